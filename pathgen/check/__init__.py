@@ -1,0 +1,1 @@
+"""From moves and actions to material removed, finished sizes and findings."""

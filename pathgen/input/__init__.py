@@ -1,0 +1,1 @@
+"""Reading what a person wrote: places, errors, tables, lengths."""

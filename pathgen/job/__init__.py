@@ -1,0 +1,1 @@
+"""What is wanted: the blank, the setups, the features and their limits."""

@@ -1,0 +1,1 @@
+"""The intermediate form between planners, writers, readers and the check."""

@@ -1,0 +1,1 @@
+"""From the wanted part and the shop to passes, one module a feature."""

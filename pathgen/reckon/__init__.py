@@ -1,0 +1,1 @@
+"""Trade arithmetic: pure functions and the published tables they lean on."""

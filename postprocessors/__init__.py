@@ -1,0 +1,1 @@
+"""Writers and readers of what is handed over: programs, dial sheets, drawings."""

@@ -1,0 +1,1 @@
+"""Drawings of the wanted part and of the moves."""
