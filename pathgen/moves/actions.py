@@ -1,0 +1,141 @@
+"""What a person or a control does between moves: a closed union of frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from pathgen.moves.moves import Axis, Term
+
+CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clamp:
+    """Hold the blank: what to do, in the order of doing."""
+
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touch:
+    """One touch that finds a face: with what, from which side, what it adds up to."""
+
+    face: str  # "left", "right", "front", "back", "top"
+    towards: int  # +1 when the tool goes the plus way of the axis as it comes to the face, else -1
+    tool: str  # "3 mm cutter", "edge finder 10 mm", or the cutter in the spindle
+    radius: float  # of what touches, mm; 0 for a depth touch
+    paper: float  # thickness of the paper between, mm; 0 for none
+    at: float  # where the cutter's axis (or its end) is at the touch, in the setup's frame, mm
+    terms: tuple[Term, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zero:
+    """Set the zero of one axis by one touch, or by the middle of two.
+
+    One touch: after it the axis stands at ``touches[0].at``, and the zero is that far off. Two: the
+    zero is half-way between the two touches (plus ``offset``, where the datum is not the middle).
+    ``uncertainty`` is half the width of what the touching leaves open, mm.
+    """
+
+    axis: Axis
+    touches: tuple[Touch, ...]
+    uncertainty: float
+    why: str = ""
+
+    def __post_init__(self) -> None:
+        """Guard the number of touches."""
+        if len(self.touches) not in (1, 2):
+            raise ValueError(f"{len(self.touches)} touches; a zero takes one, or two for a middle")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitCutter:
+    """Put a cutter into the spindle; the depth zero is lost by it where lengths are not kept."""
+
+    number: int  # its number in this setup, from 1
+    name: str  # as the crib or the drill series names it
+    diameter: float  # as measured, mm: what the moves were worked out with
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spindle:
+    """Run the spindle, clockwise seen from above, or stop it with 0."""
+
+    rpm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coolant:
+    """Turn the cutting fluid on or off."""
+
+    kind: CoolantKind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lock:
+    """Nip a slide's lock."""
+
+    slide: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unlock:
+    """Free a slide's lock."""
+
+    slide: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """Measure a quantity: what it should be now, and between what the work may go on; mm.
+
+    ``found_by`` tells the check what makes the found value differ from the expected one:
+    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it.
+    """
+
+    name: str  # "M1": what a Rule refers to
+    what: str  # "width of the slot across the middle"
+    expected: float
+    low: float
+    high: float
+    found_by: Literal["cutter", "nothing"] = "nothing"
+    advice: str = ""  # what to do outside the range
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pause:
+    """Stop until the person goes on, for a reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Words for the person: advice, or a caution that must be seen."""
+
+    text: str
+    caution: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dwell:
+    """Stay, spindle turning."""
+
+    seconds: float
+
+
+Action: TypeAlias = (
+    Clamp
+    | Zero
+    | FitCutter
+    | Spindle
+    | Coolant
+    | Lock
+    | Unlock
+    | Measure
+    | Pause
+    | Note
+    | Dwell
+)

@@ -1,0 +1,133 @@
+"""The moves of a cutter: a closed union of light values, in the setup's frame.
+
+Axes of the frame: x to the right, y away from the person, z up; the origin is where the setup's
+datums meet. A position is that of the cutter's axis (x, y) and of its lowest point (z): the flat
+end of an end mill, the point of a drill. Lengths in mm, feeds in mm/min.
+
+Moves are named tuples and not dataclasses, since a program of 200,000 lines makes as many of them.
+Two moves of different classes can compare equal as tuples only if they have as many fields; no two
+classes here have.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple, TypeAlias
+
+Axis: TypeAlias = Literal["x", "y", "z"]
+AXES: tuple[Axis, Axis, Axis] = ("x", "y", "z")
+
+# What a position is for, which decides how a handle comes to it:
+#   size  the position makes a size, or places a cut: it is reached from the slide's chosen side;
+#   stop  the end of a feed whose place matters: against the chosen side it is corrected by the slack;
+#   air   nothing depends on it.
+Makes: TypeAlias = Literal["size", "stop", "air"]
+
+
+class Term(NamedTuple):
+    """One term of the sum that gives a coordinate, with its sign in the value; mm."""
+
+    label: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """How a coordinate follows what was measured: base + factor x (found - expected).
+
+    The base is the coordinate that the move itself carries. A found value outside ``Measure``'s
+    acceptable range is never put into the rule.
+    """
+
+    axis: Axis
+    measure: str  # the name of the Measure action, met earlier in the setup
+    factor: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class How:
+    """What a move carries besides where it goes; empty by default."""
+
+    makes: Makes = "air"
+    sums: tuple[tuple[Axis, tuple[Term, ...]], ...] = ()  # where a coordinate comes from
+    rules: tuple[Rule, ...] = ()
+    what: str = ""  # what happens here, in a few words of the trade: "left end", "hole 3 of 9"
+
+    def sum_of(self, axis: Axis) -> tuple[Term, ...]:
+        """Return the terms of the sum for one axis, empty when none was given."""
+        return next((terms for name, terms in self.sums if name == axis), ())
+
+    def rule_of(self, axis: Axis) -> Rule | None:
+        """Return the rule for one axis, if it follows a measurement."""
+        return next((rule for rule in self.rules if rule.axis == axis), None)
+
+
+class Rapid(NamedTuple):
+    """Go in the air, fast or by winding; planners split these: up, across, down."""
+
+    x: float
+    y: float
+    z: float
+    how: How | None = None
+
+
+class Feed(NamedTuple):
+    """Go straight while cutting, at a feed in mm/min."""
+
+    x: float
+    y: float
+    z: float
+    feed: float
+    how: How | None = None
+
+
+class Arc(NamedTuple):
+    """Go along an arc about a centre in the x-y plane, z moving in proportion (a helix).
+
+    ``turns`` counts the whole turns before the last, part or whole, one: 0 for an arc of at most a
+    turn. An end equal to the start, with ``turns`` 0, is one whole turn.
+    """
+
+    x: float
+    y: float
+    z: float
+    centre_x: float
+    centre_y: float
+    clockwise: bool
+    feed: float
+    turns: int = 0
+    how: How | None = None
+
+
+class Drill(NamedTuple):
+    """Drill (spot, ream) a hole: come down at (x, y) and go back up to ``clear``.
+
+    The cutter is already at ``clear`` or above, over the hole. ``peck`` is the depth of one peck, 0
+    for none. ``feed_out`` goes back up at the feed, as a reamer wants.
+    """
+
+    x: float
+    y: float
+    bottom: float
+    clear: float
+    feed: float
+    peck: float = 0.0
+    dwell_s: float = 0.0
+    feed_out: bool = False
+    back_to: float = float("nan")  # where it is left afterwards; nan: at ``clear``
+    how: How | None = None
+
+    @property
+    def left_at(self) -> float:
+        """Return the z at which the cutter is left after the hole."""
+        return self.clear if self.back_to != self.back_to else self.back_to  # noqa: PLR0124
+
+
+Move: TypeAlias = Rapid | Feed | Arc | Drill
+
+
+def end_of(move: Move) -> tuple[float, float, float]:
+    """Return (x, y, z) where a move leaves the cutter, mm."""
+    if isinstance(move, Drill):
+        return move.x, move.y, move.left_at
+    return move.x, move.y, move.z

@@ -1,0 +1,120 @@
+"""The plan: setups, in each passes, in each moves and actions; and what is read back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple, TypeAlias
+
+from pathgen.moves.actions import Action
+from pathgen.moves.moves import Axis, Move
+
+Purpose: TypeAlias = Literal[
+    "spot", "pilot", "chain drill", "ream", "rough", "semi-finish", "finish", "deburr"
+]
+Item: TypeAlias = Move | Action
+
+
+class Point3(NamedTuple):
+    """A point, mm."""
+
+    x: float
+    y: float
+    z: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadCutter:
+    """A cutter as the head of a program or sheet states it."""
+
+    number: int
+    name: str
+    diameter: float  # as measured, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Head:
+    """What a program or sheet says of itself, in a form that is read back."""
+
+    title: str
+    digest: str  # of the job's meaning, not of its text
+    setup: str
+    machine: str
+    cutters: tuple[HeadCutter, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """One operation with one cutter at one speed: why, and the moves and actions of it."""
+
+    purpose: Purpose
+    feature: str
+    cutter: HeadCutter
+    rpm: float
+    feed: float  # the main feed of the pass, mm/min
+    why: str
+    items: tuple[Item, ...]
+    depth_of_cut: float = 0.0
+    width_of_cut: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedSetup:
+    """All that is done at one clamping, on one machine, in one frame.
+
+    ``before`` holds the clamping, the zeroing of x and y and the first cautions; ``after`` the end:
+    deburring, what to measure, how to take it out. The zero of z belongs to the cutter and stands in
+    the passes, after each FitCutter.
+    """
+
+    head: Head
+    origin: Point3  # the frame's origin in the blank's own axes (from its left front top corner)
+    clear: float  # the z at which the cutter may go across anything in this setup, mm
+    sides: tuple[tuple[Axis, int], ...]  # which way the tool goes as it comes to a position, +1 or -1
+    before: tuple[Item, ...]
+    passes: tuple[Pass, ...]
+    after: tuple[Item, ...] = ()
+
+    def side(self, axis: Axis) -> int:
+        """Return +1 when positions on the axis are reached going the plus way, else -1."""
+        return next((side for name, side in self.sides if name == axis), 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """How far the machine leaves open where things are, mm (half widths), per axis.
+
+    ``setting`` of a single position (half of what the eye cannot judge), ``zero`` of the datum: it moves
+    everything alike, ``stop`` of a feed's end that was corrected by the measured slack.
+    """
+
+    setting: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    zero: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    stop: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trouble:
+    """Something a reader or a replay met that can be read but is not right."""
+
+    number: int
+    what: str
+    remedy: str = ""
+    code: str = "reading"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """What a program or a sheet really does: items in order, each with the line or step it is from.
+
+    ``where`` is "line" or "step"; ``numbers[i]`` is the line or step of ``items[i]``. A coordinate not
+    known yet (before the first move of its axis) is nan.
+    """
+
+    file: str
+    where: Literal["line", "step"]
+    head: Head
+    items: tuple[Item, ...]
+    numbers: tuple[int, ...]
+    doubt: Doubt = field(default_factory=Doubt)
+    troubles: tuple[Trouble, ...] = ()
+    rule: str = ""  # which case was replayed: "slack taken up at the minus end", and so on

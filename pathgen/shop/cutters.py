@@ -1,0 +1,122 @@
+"""Cutters: drills, spotting drills, reamers, end mills, slot drills; read from crib files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from pathgen.input.getters import Table
+from pathgen.input.where import Where
+
+CutterKind: TypeAlias = Literal["drill", "spotting drill", "reamer", "end mill", "slot drill"]
+KINDS: tuple[CutterKind, ...] = ("drill", "spotting drill", "reamer", "end mill", "slot drill")
+MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
+POINTED: tuple[CutterKind, ...] = ("drill", "spotting drill")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutter:
+    """One cutter of the crib; lengths in mm."""
+
+    name: str  # what the sheet calls it and a job names it by
+    kind: CutterKind
+    nominal: float  # diameter as sold
+    diameter: float  # as measured; the nominal one when it was not
+    flutes: int
+    flute_length: float
+    shank: float  # diameter of the shank
+    cuts_at_centre: bool
+    point_angle_deg: float = 180.0  # 180 for a flat end
+    material: str = "HSS"
+    file: str = ""
+    where: Where = field(compare=False, repr=False)
+
+    @property
+    def radius(self) -> float:
+        """Return half the measured diameter, mm."""
+        return self.diameter / 2
+
+
+def read_crib(table: Table) -> tuple[Cutter, ...]:
+    """Read a crib file's root table: its cutters, without those that were wrong."""
+    table.with_units(table.choice("units", ("mm", "in")))
+    table.text("title", default="crib")
+    cutters = [_cutter(each) for each in table.tables("cutter")]
+    for each in table.tables("drills"):
+        cutters.extend(_drill_set(each))
+    table.no_more()
+    known = tuple(cutter for cutter in cutters if cutter is not None)
+    names: set[str] = set()
+    for cutter in known:
+        if cutter.name in names:
+            table.wrong("cutter", f"two cutters are called {cutter.name!r}", "name them apart")
+        names.add(cutter.name)
+    return known
+
+
+def _cutter(table: Table) -> Cutter | None:
+    """Read one ``[[cutter]]``."""
+    kind = table.choice("kind", KINDS)
+    nominal = table.length("diameter", above=0)
+    default_name = f"{table.raw('diameter')} {kind}"
+    name = table.text("name", default=default_name if table.has("diameter") else None)
+    pointed = kind in POINTED
+    angle = 118.0 if kind == "drill" else 90.0 if pointed else 180.0
+    figures = {
+        "diameter": table.length("measured", default=nominal, above=0),
+        "flute_length": table.length("flute_length", above=0),
+        "shank": table.length("shank", default=nominal, above=0),
+        "point_angle_deg": table.number("point_angle_deg", default=angle, above=0, most=180),
+    }
+    flutes = table.whole("flutes", default=2, least=1, most=20)
+    centre = table.flag("cuts_at_centre", pointed or kind == "slot drill")
+    material = table.choice("material", ("HSS", "carbide"), default="HSS")
+    table.no_more()
+    if not table.faulty and abs(figures["diameter"] - nominal) > 0.1 * nominal:
+        table.wrong(
+            "measured",
+            f"{figures['diameter']:g} mm for a cutter sold as {nominal:g} mm",
+            "measure again; more than a tenth off is another cutter",
+        )
+    if table.faulty:
+        return None
+    return Cutter(
+        name=name,
+        kind=kind,  # type: ignore[arg-type]  # choice has seen to it
+        nominal=nominal,
+        flutes=flutes,
+        cuts_at_centre=centre,
+        material=material,
+        file=table.where().file,
+        where=table.where(),
+        **figures,
+    )
+
+
+def _drill_set(table: Table) -> list[Cutter]:
+    """Read one ``[[drills]]``: ``sizes`` by typed name, ``flute_lengths`` beside them."""
+    names = table.texts("sizes")
+    sizes = table.lengths("sizes", count=len(names))
+    flutes = table.lengths("flute_lengths", count=len(names))
+    angle = table.number("point_angle_deg", default=118.0, above=0, most=180)
+    material = table.choice("material", ("HSS", "carbide"), default="HSS")
+    table.no_more()
+    if table.faulty:
+        return []
+    return [
+        Cutter(
+            name=name,
+            kind="drill",
+            nominal=size,
+            diameter=size,
+            flutes=2,
+            flute_length=flute,
+            shank=size,
+            cuts_at_centre=True,
+            point_angle_deg=angle,
+            material=material,
+            file=table.where().file,
+            where=table.where("sizes"),
+        )
+        for name, size, flute in zip(names, sizes, flutes, strict=True)
+    ]

@@ -1,0 +1,217 @@
+"""Machines: a spindle, and slides with handles or a control that reads programs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from pathgen.input.getters import Table
+from pathgen.input.where import Where
+from pathgen.shop.slides import Axis, Slide, read_slide
+
+Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
+Cycle: TypeAlias = Literal["G81", "G82", "G83"]
+CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83")
+AXES: tuple[Axis, ...] = ("x", "y", "z")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spindle:
+    """The speeds a spindle has: fixed ones, or a range; rev/min."""
+
+    speeds: tuple[float, ...] = ()  # rising; empty where the speed is set freely
+    lowest: float
+    highest: float
+
+    def has(self, rpm: float) -> bool:
+        """Return whether the spindle can run at a speed (to 1 rev/min)."""
+        if self.speeds:
+            return any(abs(rpm - speed) < 1 for speed in self.speeds)
+        return self.lowest - 1 < rpm < self.highest + 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Control:
+    """What a control understands; what is not declared is taken as absent."""
+
+    units: Literal["mm", "in"]
+    decimals: int  # of a length in a program
+    cycles: tuple[Cycle, ...] = ()
+    tool_change: bool = False  # a tool-change word; else a stop with a message
+    tool_length: bool = False  # lengths kept in a table; else the depth zero is taken again
+    spindle_speed: bool = True  # the speed is set by a word; else by hand, at a stop
+    arcs: Literal["centre", "radius", "none"] = "centre"
+    full_circle: bool = True
+    helix: bool = True
+    rapid_straight: bool = True
+    coolant: tuple[Literal["mist", "flood"], ...] = ()
+    comments: bool = True
+    line_length: int = 80
+    line_numbers: bool = False
+    percent: bool = False  # fences of % about the program
+    rapid_rate: float = 1000.0  # mm/min
+    feed_most: float = 1000.0  # mm/min
+    repeatability: float = 0.01  # half width of what a position leaves open, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A milling machine; lengths in mm. Manual ones have slides, converted ones a control."""
+
+    name: str
+    title: str
+    rigidity: Rigidity
+    spindle: Spindle
+    travel: tuple[float, float, float]
+    slides: tuple[Slide, ...] = ()
+    control: Control | None = None
+    motor_w: float | None = None
+    file: str = ""
+    where: Where = field(compare=False, repr=False)
+
+    @property
+    def manual(self) -> bool:
+        """Return whether the machine is worked by its handles."""
+        return self.control is None
+
+    @property
+    def interpolates(self) -> bool:
+        """Return whether two axes can move at once along an arc."""
+        return self.control is not None and self.control.arcs != "none"
+
+    @property
+    def units(self) -> Literal["mm", "in"]:
+        """Return the units the machine speaks: of its programs, or of its table's dial."""
+        if self.control is not None:
+            return self.control.units
+        return self.slides[0].dial_units
+
+    def slide(self, axis: Axis) -> Slide:
+        """Return the slide that serves an axis; the machine has one for each."""
+        return next(slide for slide in self.slides if slide.axis == axis)
+
+    def slide_named(self, name: str) -> Slide | None:
+        """Return the slide with a name, None when there is none."""
+        return next((slide for slide in self.slides if slide.name == name), None)
+
+
+def read_machine(table: Table) -> Machine | None:
+    """Read a machine file's root table; None when anything in it was wrong."""
+    table.with_units(table.choice("units", ("mm", "in")))
+    name = table.text("name")
+    title = table.text("title", default=name)
+    rigidity = table.choice("rigidity", ("light", "medium", "rigid"), default="light")
+    motor = table.optional_number("motor_w", above=0)
+    spindle = _spindle(table.table("spindle"))
+    control_table = table.optional_table("control")
+    control = _control(control_table) if control_table is not None else None
+    slides = tuple(read_slide(each) for each in table.tables("slide"))
+    travel = table.lengths("travel", count=3) if control is not None else ()
+    if control_table is None:
+        _guard_slides(table, slides)
+    elif slides:
+        table.wrong(
+            "slide", "a machine with a control has slides too", "leave out [[slide]] or [control]"
+        )
+    table.no_more()
+    if table.faulty or spindle is None:
+        return None
+    known = tuple(slide for slide in slides if slide is not None)
+    if control is None:
+        by_axis = {slide.axis: slide.travel for slide in known}
+        travel = tuple(by_axis[axis] for axis in AXES)
+    return Machine(
+        name=name,
+        title=title,
+        rigidity=rigidity,  # type: ignore[arg-type]  # choice has seen to it
+        spindle=spindle,
+        travel=(travel[0], travel[1], travel[2]),
+        slides=known,
+        control=control,
+        motor_w=motor,
+        file=table.where().file,
+        where=table.where(),
+    )
+
+
+def _guard_slides(table: Table, slides: tuple[Slide | None, ...]) -> None:
+    """Record an axis without a slide, or with two, and a name used twice."""
+    known = [slide for slide in slides if slide is not None]
+    if len(known) < len(slides):
+        return
+    for axis in AXES:
+        count = sum(slide.axis == axis for slide in known)
+        if count != 1:
+            table.wrong(
+                "slide", f"{count} slides for axis {axis}", f"give one [[slide]] with axis {axis}"
+            )
+    names = [slide.name for slide in known]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        table.wrong("slide", f"two slides are called {name!r}", "give each handle its own name")
+
+
+def _spindle(table: Table) -> Spindle | None:
+    """Read ``[spindle]``: either ``speeds`` or ``lowest`` and ``highest``."""
+    speeds = table.numbers("speeds", default=())
+    if speeds:
+        table.no_more()
+        if any(speed <= 0 for speed in speeds):
+            table.wrong("speeds", "a speed of nought or less", "give speeds in rev/min above 0")
+        if table.faulty:
+            return None
+        rising = tuple(sorted(speeds))
+        return Spindle(speeds=rising, lowest=rising[0], highest=rising[-1])
+    lowest = table.number("lowest", above=0)
+    highest = table.number("highest", above=0)
+    table.no_more()
+    if not table.faulty and highest < lowest:
+        table.wrong("highest", f"{highest:g} is below the lowest, {lowest:g}", "swap the two")
+    return None if table.faulty else Spindle(lowest=lowest, highest=highest)
+
+
+def _control(table: Table) -> Control | None:
+    """Read ``[control]``."""
+    units = table.choice("units", ("mm", "in"), default=table.units)
+    decimals = table.whole("decimals", default=4 if units == "mm" else 5, least=2, most=6)
+    cycles = table.texts("cycles", default=())
+    for cycle in cycles:
+        if cycle not in CYCLES:
+            table.wrong("cycles", f"{cycle!r}", f"of these: {', '.join(CYCLES)}")
+    coolant = table.texts("coolant", default=())
+    for kind in coolant:
+        if kind not in ("mist", "flood"):
+            table.wrong("coolant", f"{kind!r}", "of these: mist, flood")
+    flags = {
+        key: table.flag(key, default)
+        for key, default in (
+            ("tool_change", False),
+            ("tool_length", False),
+            ("spindle_speed", True),
+            ("full_circle", True),
+            ("helix", True),
+            ("rapid_straight", True),
+            ("comments", True),
+            ("line_numbers", False),
+            ("percent", False),
+        )
+    }
+    arcs = table.choice("arcs", ("centre", "radius", "none"), default="centre")
+    line_length = table.whole("line_length", default=80, least=40, most=256)
+    rates = {
+        "rapid_rate": table.length("rapid_rate", above=0),
+        "feed_most": table.length("feed_most", above=0),
+        "repeatability": table.length("repeatability", default=0.01, least=0),
+    }
+    table.no_more()
+    if table.faulty:
+        return None
+    return Control(
+        units=units,  # type: ignore[arg-type]  # choice has seen to it
+        decimals=decimals,
+        cycles=tuple(cycle for cycle in CYCLES if cycle in cycles),
+        arcs=arcs,  # type: ignore[arg-type]
+        coolant=tuple(coolant),  # type: ignore[arg-type]
+        line_length=line_length,
+        **flags,
+        **rates,
+    )

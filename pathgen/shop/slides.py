@@ -1,0 +1,118 @@
+"""Slides and their dials: what a handle moves, how far a turn, and what the eye can judge."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from pathgen.input.getters import Table
+from pathgen.input.where import Where
+
+Axis: TypeAlias = Literal["x", "y", "z"]
+Way: TypeAlias = Literal["clockwise", "anticlockwise"]
+WAYS: tuple[Way, Way] = ("clockwise", "anticlockwise")
+WHOLE_COUNTS = 1e-9  # how nearly a turn must hold a whole number of judged parts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slide:
+    """A slide with its handle and dial; lengths in mm.
+
+    The sign of a direction is always that of the *tool relative to the work*: a table that goes to the
+    left takes the tool to the plus side of x.
+    """
+
+    name: str  # what the sheet calls the handle: "table", "cross slide", "down feed"
+    axis: Axis
+    travel: float
+    per_turn: float  # travel of the slide for one turn of the handle
+    divisions: float  # lines on the dial; 62.5 is possible
+    judged: float  # the least part of a division that the eye can judge: 0.5
+    plus: Way  # which way to wind to take the tool the plus way of the axis
+    rising: Way  # which way to wind for the dial's figures to rise
+    diameter_reading: bool = False  # the dial shows what comes off the diameter
+    resettable: bool = True
+    slack: float = 0.0  # as measured: lost motion at a reversal
+    slack_spread: float = 0.0  # half of how much the slack varies along the screw
+    lock: bool = True
+    dial_units: Literal["mm", "in"] = "mm"
+    where: Where = field(compare=False, repr=False)
+
+    @property
+    def counts_per_turn(self) -> int:
+        """Return how many judged parts a turn has: all readings are whole numbers of these."""
+        return round(self.divisions / self.judged)
+
+    @property
+    def count(self) -> float:
+        """Return the travel of one judged part of a division, mm."""
+        return self.per_turn / self.counts_per_turn
+
+    @property
+    def rise(self) -> int:
+        """Return +1 when the dial's figures rise as the tool goes the plus way, else -1."""
+        return 1 if self.plus == self.rising else -1
+
+    def way(self, direction: int) -> Way:
+        """Return which way to wind to take the tool in a direction of the axis (+1 or -1)."""
+        other: Way = "anticlockwise" if self.plus == "clockwise" else "clockwise"
+        return self.plus if direction > 0 else other
+
+
+def read_slide(table: Table) -> Slide | None:
+    """Read one ``[[slide]]`` of a machine file; None when anything in it was wrong."""
+    axis = table.choice("axis", ("x", "y", "z"))
+    dial_units = table.choice("dial_units", ("mm", "in"), default=table.units)
+    values = {
+        "travel": table.length("travel", above=0),
+        "per_turn": table.length("per_turn", above=0),
+        "divisions": table.number("divisions", least=1),
+        "judged": table.number("judged", default=0.5, above=0, most=1),
+        "slack": table.length("slack", default=0.0, least=0),
+        "slack_spread": table.length("slack_spread", default=0.0, least=0),
+    }
+    words = {
+        "name": table.text("name"),
+        "plus": table.choice("plus", WAYS),
+        "rising": table.choice("rising", WAYS, default="clockwise"),
+    }
+    reads = table.choice("dial_shows", ("travel", "diameter"), default="travel")
+    flags = {"resettable": table.flag("resettable", True), "lock": table.flag("lock", True)}
+    table.no_more()
+    if not table.faulty:
+        _guard(table, values)
+    if table.faulty:
+        return None
+    return Slide(
+        axis=axis,  # type: ignore[arg-type]  # choice has seen to it
+        dial_units=dial_units,  # type: ignore[arg-type]
+        diameter_reading=reads == "diameter",
+        where=table.where(),
+        **values,
+        **words,  # type: ignore[arg-type]
+        **flags,
+    )
+
+
+def _guard(table: Table, values: dict[str, float]) -> None:
+    """Record what is wrong between the figures of a slide."""
+    counts = values["divisions"] / values["judged"]
+    if not math.isclose(counts, round(counts), abs_tol=WHOLE_COUNTS):
+        table.wrong(
+            "judged",
+            f"a turn of {values['divisions']:g} divisions holds {counts:g} judged parts",
+            "give a part that divides the turn into a whole number, such as 0.5 or 0.25",
+        )
+    if values["slack"] >= values["per_turn"]:
+        table.wrong(
+            "slack",
+            f"{values['slack']:g} mm is a whole turn or more",
+            "measure the slack again, or take up the nut first",
+        )
+    if values["slack_spread"] > values["slack"]:
+        table.wrong(
+            "slack_spread",
+            f"{values['slack_spread']:g} mm is more than the slack itself",
+            "give half of the difference between the slack at its most and at its least",
+        )
