@@ -1,0 +1,93 @@
+"""What a job asks for: the blank, the setups with their datums and holding, the features."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from pathgen.input.where import Where
+from pathgen.job.slot import Slot
+
+Face: TypeAlias = Literal["left", "right", "front", "back", "top"]
+Feature: TypeAlias = Slot  # a closed union: later features are added here
+Point: TypeAlias = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """A rectangular bar, as measured: length along x, width along y, thickness along z; mm."""
+
+    length: float
+    width: float
+    thickness: float
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keepout:
+    """A jaw, clamp, stop or parallel: a box that the cutter must not enter; setup's frame, mm."""
+
+    name: str
+    low: Point
+    high: Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """How the blank is held, what is in the way, and how much air lies beneath it."""
+
+    how: str  # "vice", "clamps", ...
+    lines: tuple[str, ...]  # what to do, in order, in the person's own words; may be empty
+    keepouts: tuple[Keepout, ...]
+    beneath: float  # air under the blank where it is cut through, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Datum:
+    """Where an axis has its zero and how it is found: one face, or the middle of two."""
+
+    faces: tuple[Face, ...]  # one, or two opposite ones for the middle
+    tool: str  # what touches: "3 mm cutter", "edge finder"; empty for the cutter in the spindle
+    tool_diameter: float | None  # None: the cutter in the spindle (depth)
+    paper: float
+    uncertainty: float  # half width of what touching leaves open
+    dial_reads: float | None  # what a dial that cannot be set shows at the zero, mm from its own 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobSetup:
+    """One clamping: machine, holding, datums and the features cut in it."""
+
+    name: str
+    machine: str
+    hold: Hold
+    datum_x: Datum
+    datum_y: Datum
+    datum_z: Datum
+    features: tuple[Feature, ...]
+    origin: Point  # of the frame, in the blank's own axes (from its left front top corner), mm
+    where: Where = field(compare=False, repr=False)
+
+    def datum(self, axis: Literal["x", "y", "z"]) -> Datum:
+        """Return the datum of one axis."""
+        return {"x": self.datum_x, "y": self.datum_y, "z": self.datum_z}[axis]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A job file, read and checked; lengths in mm whatever it was written in."""
+
+    name: str  # the file's stem: the folder of its outputs
+    title: str
+    units: Literal["mm", "in"]
+    tolerance_class: str
+    blank: Blank
+    setups: tuple[JobSetup, ...]
+    digest: str
+    where: Where = field(compare=False, repr=False)
+
+    def blank_box(self, setup: JobSetup) -> tuple[Point, Point]:
+        """Return the blank's low and high corners in a setup's frame, mm."""
+        x, y, z = setup.origin
+        blank = self.blank
+        return (-x, -y, -blank.thickness - z), (blank.length - x, blank.width - y, -z)
