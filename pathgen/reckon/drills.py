@@ -99,10 +99,10 @@ def _read_decimal(name: str, found: re.Match[str]) -> float:
 
 
 def _read_fraction(name: str, found: re.Match[str]) -> float:
-    if int(found["below"]) == 0:
-        raise ValueError(f"{name!r}: nothing can be divided by nought; write '3/8 in drill'")
+    if not int(found["above"]) or not int(found["below"]):
+        raise ValueError(f"{name!r}: a fraction needs figures above nought; write '3/8 in drill'")
     inches = int(found["whole"] or 0) + Fraction(int(found["above"]), int(found["below"]))
-    if inches <= 0 or 64 % inches.denominator:
+    if 64 % inches.denominator:
         raise ValueError(
             f"{name!r}: drills in fractions of an inch go by 64ths; "
             f"{_nearest_names(millimetres(inches), 'fractional')}"
