@@ -35,13 +35,15 @@ class Zero:
     """Set the zero of one axis by one touch, or by the middle of two.
 
     One touch: after it the axis stands at ``touches[0].at``, and the zero is that far off. Two: the
-    zero is half-way between the two touches (plus ``offset``, where the datum is not the middle).
-    ``uncertainty`` is half the width of what the touching leaves open, mm.
+    zero is half-way between the two touches. ``uncertainty`` is half the width of what the touching
+    leaves open, mm. ``dial_reads`` is what a dial that cannot be set shows when the axis stands at
+    its zero, mm from the dial's own 0.
     """
 
     axis: Axis
     touches: tuple[Touch, ...]
     uncertainty: float
+    dial_reads: float | None = None
     why: str = ""
 
     def __post_init__(self) -> None:

@@ -117,4 +117,5 @@ class Run:
     numbers: tuple[int, ...]
     doubt: Doubt = field(default_factory=Doubt)
     troubles: tuple[Trouble, ...] = ()
-    rule: str = ""  # which case was replayed: "slack taken up at the minus end", and so on
+    case: str = ""  # which case was replayed: "play at the minus end, slack at its most", and so on
+    wider: tuple[tuple[int, float], ...] = ()  # (cutter number, how much wider it cuts than stated)
