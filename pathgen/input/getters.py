@@ -1,0 +1,290 @@
+"""Tables of a TOML file whose getters check what they hand out and gather all that is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Generic, TypeVar
+
+from pathgen.input import values
+from pathgen.input.documents import parse, read_text
+from pathgen.input.entries import Entries, Named, Source
+from pathgen.input.lengths import length
+from pathgen.input.scan import KeyPath, lines_of
+from pathgen.input.values import Limits
+from pathgen.input.where import Faults, JobError, WrongValue, listed
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind(Generic[T]):
+    """How a kind of value is read, and what to do without it."""
+
+    read: Callable[[object], T]  # raises WrongValue
+    harmless: T  # to go on reading with after an error
+    right: str  # what a message asks for
+    plural: str = ""
+
+
+_TEXT = _Kind(values.as_text, "unknown", "give a text", "texts")
+_NUMBER = _Kind(lambda value: values.as_number(value, Limits()), 1.0, "give a number", "numbers")
+
+
+def read_toml(path: Path, faults: Faults, named: Named | None = None) -> Table | None:
+    """Return the root table of a TOML file; None, with the error gathered, if there is none.
+
+    Args:
+        path: the file; messages name it as it is given here.
+        faults: gathers this error and all those of the getters.
+        named: returns the diameter, in mm, of a drill from its name, or None for any other text.
+    """
+    text = read_text(path, faults)
+    return None if text is None else parse_toml(text, str(path), faults, path, named)
+
+
+def parse_toml(
+    text: str, file: str, faults: Faults, path: Path | None = None, named: Named | None = None
+) -> Table | None:
+    """Return the root table of a TOML text; None, with the error gathered, if it is not TOML.
+
+    Args:
+        text: the document.
+        file: what messages call it.
+        faults: gathers this error and all those of the getters.
+        path: where the text was read from, if it was.
+        named: returns the diameter, in mm, of a drill from its name, or None for any other text.
+
+    >>> faults = Faults()
+    >>> table = parse_toml('width = "3/8 in"', "plate.toml", faults)
+    >>> table.length("width"), table.length("depth"), table.faulty
+    (9.525, 1.0, True)
+    >>> print(*faults.errors)
+    plate.toml: depth: missing; give a length
+    """
+    entries = parse(text, file, faults)
+    if entries is None:
+        return None
+    return Table(
+        entries, Source(file=file, path=path, lines=lines_of(text), faults=faults, named=named)
+    )
+
+
+class Table(Entries):
+    """The values of one table, with their places.
+
+    A getter whose value is missing or wrong gathers an error and returns something harmless of the
+    right type, so that reading goes on; build nothing from a table that is `faulty`. A getter with
+    a default of None wants the key to be there. Limits of lengths are in mm.
+    """
+
+    # ------------------------------------------------------------------ words
+
+    def text(self, key: str, default: str | None = None) -> str:
+        """Return a text that is not blank."""
+        return self._get(key, _TEXT, default)
+
+    def optional_text(self, key: str) -> str | None:
+        """Return a text that is not blank, or None if it is not there."""
+        return self.text(key) if self.has(key) else None
+
+    def choice(self, key: str, options: Sequence[str], default: str | None = None) -> str:
+        """Return one of the options."""
+        kind = _Kind(
+            lambda value: values.as_choice(value, options), options[0], f"use {listed(options)}"
+        )
+        return self._get(key, kind, default)
+
+    def texts(self, key: str, default: Sequence[str] | None = ()) -> tuple[str, ...]:
+        """Return the texts of a list."""
+        return self._list(key, _TEXT, default, None)
+
+    def flag(self, key: str, default: bool) -> bool:  # noqa: FBT001 - the value itself, no switch
+        """Return a truth value."""
+        return self._get(key, _Kind(values.as_flag, default, "give true or false"), default)
+
+    # ------------------------------------------------------------------ numbers
+
+    def number(
+        self,
+        key: str,
+        default: float | None = None,
+        above: float | None = None,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> float:
+        """Return a number within the limits."""
+        limits = Limits(above=above, least=least, most=most)
+        kind = _Kind(
+            lambda value: values.as_number(value, limits),
+            limits.harmless(),
+            f"give a number{limits}",
+        )
+        return self._get(key, kind, default)
+
+    def optional_number(
+        self,
+        key: str,
+        above: float | None = None,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> float | None:
+        """Return a number within the limits, or None if it is not there."""
+        return self.number(key, None, above, least, most) if self.has(key) else None
+
+    def numbers(
+        self, key: str, count: int | None = None, default: Sequence[float] | None = None
+    ) -> tuple[float, ...]:
+        """Return the numbers of a list, which has `count` of them if that is given."""
+        return self._list(key, _NUMBER, default, count)
+
+    def whole(
+        self,
+        key: str,
+        default: int | None = None,
+        above: int | None = None,
+        least: int | None = None,
+        most: int | None = None,
+    ) -> int:
+        """Return a whole number within the limits."""
+        limits = Limits(above=above, least=least, most=most)
+        kind = _Kind(
+            lambda value: values.as_whole(value, limits),
+            int(limits.harmless()),
+            f"give a whole number{limits}",
+        )
+        return self._get(key, kind, default)
+
+    # ------------------------------------------------------------------ lengths
+
+    def length(
+        self,
+        key: str,
+        default: float | None = None,
+        above: float | None = None,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> float:
+        """Return a length in mm; default and limits are in mm too."""
+        limits = Limits(above=above, least=least, most=most)
+        right = f"give a length{limits.within(' mm')}"
+
+        def read(value: object) -> float:
+            found = self._read_length(value)
+            if not limits.allow(found):
+                raise WrongValue(self._spoken(value, found), right)
+            return found
+
+        return self._get(key, _Kind(read, limits.harmless(), right), default)
+
+    def optional_length(
+        self,
+        key: str,
+        above: float | None = None,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> float | None:
+        """Return a length in mm, or None if it is not there; the limits are in mm."""
+        return self.length(key, None, above, least, most) if self.has(key) else None
+
+    def lengths(
+        self, key: str, count: int | None = None, default: Sequence[float] | None = None
+    ) -> tuple[float, ...]:
+        """Return the lengths of a list, in mm, which has `count` of them if that is given."""
+        kind = _Kind(self._read_length, 1.0, "give lengths", "lengths")
+        return self._list(key, kind, default, count)
+
+    # ------------------------------------------------------------------ tables
+
+    def table(self, key: str) -> Table:
+        """Return a table that has to be there."""
+        found = self.optional_table(key)
+        if found is None:
+            self.wrong(key, "missing", f"write a table [{self._header(key)}]")
+            return self._stand_in_for(key)
+        return found
+
+    def optional_table(self, key: str) -> Table | None:
+        """Return a table, or None if it is not there."""
+        value = self.raw(key)
+        if value is None:
+            return None
+        if not isinstance(value, dict):
+            self.wrong(
+                key, f"{values.shown(value)} is not a table", f"write a table [{self._header(key)}]"
+            )
+            return self._stand_in_for(key)
+        return self._inner(value, key)
+
+    def tables(self, key: str, least: int = 0) -> tuple[Table, ...]:
+        """Return the tables of an array of tables, of which there are to be at least so many."""
+        value = self.entries.get(key, [])
+        self._known[key] = None
+        if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
+            self.wrong(
+                key,
+                f"{values.shown(value)}, not tables",
+                f"write [[{self._header(key)}]] above each of them",
+            )
+            return ()
+        if len(value) < least:
+            found = f"{len(value)} given" if value else "missing"
+            self.wrong(key, found, f"write [[{self._header(key)}]] tables, at least {least}")
+        return tuple(self._inner(each, key, index) for index, each in enumerate(value))
+
+    # ------------------------------------------------------------------ within
+
+    def _get(self, key: str, kind: _Kind[T], default: T | None) -> T:
+        """Return a value, the default if it is absent, or after an error what is harmless."""
+        harmless = kind.harmless if default is None else default
+        if self.has(key):
+            return self._checked((*self.at, key), kind, self.entries[key], harmless)
+        if default is None:
+            self.wrong(key, "missing", kind.right)
+        return harmless
+
+    def _list(
+        self, key: str, kind: _Kind[T], default: Sequence[T] | None, count: int | None
+    ) -> tuple[T, ...]:
+        """Return the values of a list; an error names the very entry."""
+        at = (*self.at, key)
+        right = f"write {'a list of' if count is None else count} {kind.plural}, [..., ...]"
+        whole: _Kind[list[object]] = _Kind(
+            lambda value: values.as_list(value, right, count), [], right
+        )
+        if not self.has(key) and default is not None:
+            return tuple(default)
+        entries = self._get(key, whole, None) or [kind.harmless] * (count or 0)
+        return tuple(
+            self._checked((*at, index), kind, entry, kind.harmless)
+            for index, entry in enumerate(entries)
+        )
+
+    def _checked(self, at: KeyPath, kind: _Kind[T], value: object, harmless: T) -> T:
+        """Return a value as its kind reads it, or gather its error and return what is harmless."""
+        try:
+            return kind.read(value)
+        except WrongValue as error:
+            self.record(JobError(self.place(at), error.wrong, error.right))
+            return harmless
+
+    def _read_length(self, value: object) -> float:
+        return length(value, self.units, self.source.named)
+
+    def _spoken(self, value: object, found: float) -> str:
+        """Return a length as it was written and in mm."""
+        written = values.shown(value) if isinstance(value, str) else f"{value} {self.units}"
+        in_mm = f"{values.plain(found)} mm"
+        return in_mm if written in (in_mm, f"{found} mm") else f"{written} is {in_mm}"
+
+    def _header(self, key: str) -> str:
+        """Return what stands between the brackets above the table of a key."""
+        return ".".join(part for part in (*self.at, key) if isinstance(part, str))
+
+    def _inner(self, entries: Mapping[str, object], *at: str | int) -> Table:
+        return Table(entries, self.source, (*self.at, *at), self)
+
+    def _stand_in_for(self, key: str) -> Table:
+        """Return an empty table whose errors nobody needs to hear of."""
+        return Table({}, self.source, (*self.at, key), self, stand_in=True)
