@@ -6,12 +6,14 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal, TypeAlias
 
 from pathgen.input.scan import KeyPath
 from pathgen.input.where import Faults, JobError, Where, nearest
 
 Named = Callable[[str], float | None]
-UNITS = ("mm", "in")
+Units: TypeAlias = Literal["mm", "in"]
+UNITS: tuple[Units, ...] = ("mm", "in")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -43,24 +45,24 @@ class Entries:
         self.at = at
         self._parent = parent
         self._stand_in = stand_in  # for a table that is not there: its errors would be noise
-        self._units: str | None = None
+        self._units: Units | None = None
         self._known: dict[str, None] = {}
         self._faulty = stand_in
 
     @property
-    def units(self) -> str:
+    def units(self) -> Units:
         """What bare lengths are in, "mm" or "in": set here, or as in the table around this one."""
         if self._units is None:
             return self._parent.units if self._parent else "mm"
         return self._units
 
     @units.setter
-    def units(self, units: str) -> None:
+    def units(self, units: Units) -> None:
         if units not in UNITS:
             raise ValueError(f"{units!r}: units are mm or in")
         self._units = units
 
-    def with_units(self, units: str) -> Entries:
+    def with_units(self, units: Units) -> Entries:
         """Set the units of this table and those in it; return this same table."""
         self.units = units
         return self

@@ -16,6 +16,7 @@ from pathgen.input.values import Limits
 from pathgen.input.where import Faults, JobError, WrongValue, listed
 
 T = TypeVar("T")
+Word = TypeVar("Word", bound=str)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +90,9 @@ class Table(Entries):
         """Return a text that is not blank, or None if it is not there."""
         return self.text(key) if self.has(key) else None
 
-    def choice(self, key: str, options: Sequence[str], default: str | None = None) -> str:
+    def choice(self, key: str, options: Sequence[Word], default: Word | None = None) -> Word:
         """Return one of the options."""
-        kind = _Kind(
+        kind: _Kind[Word] = _Kind(
             lambda value: values.as_choice(value, options), options[0], f"use {listed(options)}"
         )
         return self._get(key, kind, default)

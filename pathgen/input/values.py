@@ -8,9 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from pathgen.input.where import FEW, WrongValue, listed, nearest
 
+Word = TypeVar("Word", bound=str)
 SHOWN = 40  # characters of a text that a message repeats
 
 
@@ -57,10 +59,11 @@ def as_text(value: object) -> str:
     return value
 
 
-def as_choice(value: object, options: Sequence[str]) -> str:
+def as_choice(value: object, options: Sequence[Word]) -> Word:
     """Return a text that is one of the options."""
-    if isinstance(value, str) and value in options:
-        return value
+    for option in options:
+        if option == value:
+            return option
     all_of_them = f"use {listed(options)}"
     right = (nearest(value, options) if isinstance(value, str) else "") or all_of_them
     if len(options) <= FEW and right != all_of_them:

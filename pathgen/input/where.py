@@ -155,6 +155,7 @@ def _message(where: Where, wrong: str, right: str) -> str:
 
 
 def _in_order(errors: Iterable[JobError]) -> tuple[JobError, ...]:
-    once = {(error.where, error.wrong, error.right): error for error in reversed(list(errors))}
-    in_turn = reversed(once.values())  # as recorded, within a line
-    return tuple(sorted(in_turn, key=lambda error: (error.where.file, error.where.line)))
+    once: dict[tuple[Where, str, str], JobError] = {}
+    for error in errors:
+        once.setdefault((error.where, error.wrong, error.right), error)
+    return tuple(sorted(once.values(), key=lambda error: (error.where.file, error.where.line)))
