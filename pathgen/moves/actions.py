@@ -129,15 +129,5 @@ class Dwell:
 
 
 Action: TypeAlias = (
-    Clamp
-    | Zero
-    | FitCutter
-    | Spindle
-    | Coolant
-    | Lock
-    | Unlock
-    | Measure
-    | Pause
-    | Note
-    | Dwell
+    Clamp | Zero | FitCutter | Spindle | Coolant | Lock | Unlock | Measure | Pause | Note | Dwell
 )

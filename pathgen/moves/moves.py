@@ -19,7 +19,8 @@ AXES: tuple[Axis, Axis, Axis] = ("x", "y", "z")
 
 # What a position is for, which decides how a handle comes to it:
 #   size  the position makes a size, or places a cut: it is reached from the slide's chosen side;
-#   stop  the end of a feed whose place matters: against the chosen side it is corrected by the slack;
+#   stop  the end of a feed whose place matters: against the chosen side it is corrected by the
+#         slack;
 #   air   nothing depends on it.
 Makes: TypeAlias = Literal["size", "stop", "air"]
 
@@ -120,7 +121,7 @@ class Drill(NamedTuple):
     @property
     def left_at(self) -> float:
         """Return the z at which the cutter is left after the hole."""
-        return self.clear if self.back_to != self.back_to else self.back_to  # noqa: PLR0124
+        return self.clear if self.back_to != self.back_to else self.back_to
 
 
 Move: TypeAlias = Rapid | Feed | Arc | Drill

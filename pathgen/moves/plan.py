@@ -62,14 +62,16 @@ class PlannedSetup:
     """All that is done at one clamping, on one machine, in one frame.
 
     ``before`` holds the clamping, the zeroing of x and y and the first cautions; ``after`` the end:
-    deburring, what to measure, how to take it out. The zero of z belongs to the cutter and stands in
-    the passes, after each FitCutter.
+    deburring, what to measure, how to take it out. The zero of z belongs to the cutter and stands
+    in the passes, after each FitCutter.
     """
 
     head: Head
     origin: Point3  # the frame's origin in the blank's own axes (from its left front top corner)
     clear: float  # the z at which the cutter may go across anything in this setup, mm
-    sides: tuple[tuple[Axis, int], ...]  # which way the tool goes as it comes to a position, +1 or -1
+    sides: tuple[
+        tuple[Axis, int], ...
+    ]  # which way the tool goes as it comes to a position, +1 or -1
     before: tuple[Item, ...]
     passes: tuple[Pass, ...]
     after: tuple[Item, ...] = ()
@@ -83,8 +85,8 @@ class PlannedSetup:
 class Doubt:
     """How far the machine leaves open where things are, mm (half widths), per axis.
 
-    ``setting`` of a single position (half of what the eye cannot judge), ``zero`` of the datum: it moves
-    everything alike, ``stop`` of a feed's end that was corrected by the measured slack.
+    ``setting`` of a single position (half of what the eye cannot judge), ``zero`` of the datum: it
+    moves everything alike, ``stop`` of a feed's end that was corrected by the measured slack.
     """
 
     setting: tuple[float, float, float] = (0.0, 0.0, 0.0)
@@ -104,10 +106,10 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """What a program or a sheet really does: items in order, each with the line or step it is from.
+    """What a program or a sheet really does, item by item, each with the line or step it is from.
 
-    ``where`` is "line" or "step"; ``numbers[i]`` is the line or step of ``items[i]``. A coordinate not
-    known yet (before the first move of its axis) is nan.
+    ``where`` is "line" or "step"; ``numbers[i]`` is the line or step of ``items[i]``. A coordinate
+    not known yet (before the first move of its axis) is nan.
     """
 
     file: str

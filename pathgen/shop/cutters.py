@@ -7,11 +7,20 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
+from pathgen.shop.slides import UNITS
 
 CutterKind: TypeAlias = Literal["drill", "spotting drill", "reamer", "end mill", "slot drill"]
 KINDS: tuple[CutterKind, ...] = ("drill", "spotting drill", "reamer", "end mill", "slot drill")
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
 POINTED: tuple[CutterKind, ...] = ("drill", "spotting drill")
+POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
+    "drill": 118.0,
+    "spotting drill": 90.0,
+    "reamer": 180.0,
+    "end mill": 180.0,
+    "slot drill": 180.0,
+}
+SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +48,7 @@ class Cutter:
 
 def read_crib(table: Table) -> tuple[Cutter, ...]:
     """Read a crib file's root table: its cutters, without those that were wrong."""
-    table.with_units(table.choice("units", ("mm", "in")))
+    table.with_units(table.choice("units", UNITS))
     table.text("title", default="crib")
     cutters = [_cutter(each) for each in table.tables("cutter")]
     for each in table.tables("drills"):
@@ -58,39 +67,33 @@ def _cutter(table: Table) -> Cutter | None:
     """Read one ``[[cutter]]``."""
     kind = table.choice("kind", KINDS)
     nominal = table.length("diameter", above=0)
-    default_name = f"{table.raw('diameter')} {kind}"
-    name = table.text("name", default=default_name if table.has("diameter") else None)
-    pointed = kind in POINTED
-    angle = 118.0 if kind == "drill" else 90.0 if pointed else 180.0
-    figures = {
-        "diameter": table.length("measured", default=nominal, above=0),
-        "flute_length": table.length("flute_length", above=0),
-        "shank": table.length("shank", default=nominal, above=0),
-        "point_angle_deg": table.number("point_angle_deg", default=angle, above=0, most=180),
-    }
-    flutes = table.whole("flutes", default=2, least=1, most=20)
-    centre = table.flag("cuts_at_centre", pointed or kind == "slot drill")
-    material = table.choice("material", ("HSS", "carbide"), default="HSS")
-    table.no_more()
-    if not table.faulty and abs(figures["diameter"] - nominal) > 0.1 * nominal:
-        table.wrong(
-            "measured",
-            f"{figures['diameter']:g} mm for a cutter sold as {nominal:g} mm",
-            "measure again; more than a tenth off is another cutter",
-        )
-    if table.faulty:
-        return None
-    return Cutter(
-        name=name,
-        kind=kind,  # type: ignore[arg-type]  # choice has seen to it
+    default_name = f"{table.raw('diameter')} {kind}" if table.has("diameter") else None
+    cutter = Cutter(
+        name=table.text("name", default=default_name),
+        kind=kind,
         nominal=nominal,
-        flutes=flutes,
-        cuts_at_centre=centre,
-        material=material,
+        diameter=table.length("measured", default=nominal, above=0),
+        flutes=table.whole("flutes", default=2, least=1, most=20),
+        flute_length=table.length("flute_length", above=0),
+        shank=table.length("shank", default=nominal, above=0),
+        cuts_at_centre=table.flag(
+            "cuts_at_centre", default=kind in POINTED or kind == "slot drill"
+        ),
+        point_angle_deg=table.number(
+            "point_angle_deg", default=POINT_ANGLES_DEG[kind], above=0, most=180
+        ),
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         file=table.where().file,
         where=table.where(),
-        **figures,
     )
+    table.no_more()
+    if not table.faulty and abs(cutter.diameter - nominal) > SAME_CUTTER * nominal:
+        table.wrong(
+            "measured",
+            f"{cutter.diameter:g} mm for a cutter sold as {nominal:g} mm",
+            "measure again; more than a tenth off is another cutter",
+        )
+    return None if table.faulty else cutter
 
 
 def _drill_set(table: Table) -> list[Cutter]:

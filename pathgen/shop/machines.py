@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, TypeVar
 
 from pathgen.input.getters import Table
-from pathgen.input.where import Where
-from pathgen.shop.slides import Axis, Slide, read_slide
+from pathgen.input.where import Where, nearest
+from pathgen.shop.slides import AXES, UNITS, Axis, Slide, Units, read_slide
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83"]
+Arcs: TypeAlias = Literal["centre", "radius", "none"]
+Fluid: TypeAlias = Literal["mist", "flood"]
+RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
 CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83")
-AXES: tuple[Axis, ...] = ("x", "y", "z")
+ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
+COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
+Word = TypeVar("Word", bound=str)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,17 +39,17 @@ class Spindle:
 class Control:
     """What a control understands; what is not declared is taken as absent."""
 
-    units: Literal["mm", "in"]
+    units: Units
     decimals: int  # of a length in a program
     cycles: tuple[Cycle, ...] = ()
     tool_change: bool = False  # a tool-change word; else a stop with a message
     tool_length: bool = False  # lengths kept in a table; else the depth zero is taken again
     spindle_speed: bool = True  # the speed is set by a word; else by hand, at a stop
-    arcs: Literal["centre", "radius", "none"] = "centre"
+    arcs: Arcs = "centre"
     full_circle: bool = True
     helix: bool = True
     rapid_straight: bool = True
-    coolant: tuple[Literal["mist", "flood"], ...] = ()
+    coolant: tuple[Fluid, ...] = ()
     comments: bool = True
     line_length: int = 80
     line_numbers: bool = False
@@ -80,7 +85,7 @@ class Machine:
         return self.control is not None and self.control.arcs != "none"
 
     @property
-    def units(self) -> Literal["mm", "in"]:
+    def units(self) -> Units:
         """Return the units the machine speaks: of its programs, or of its table's dial."""
         if self.control is not None:
             return self.control.units
@@ -97,10 +102,10 @@ class Machine:
 
 def read_machine(table: Table) -> Machine | None:
     """Read a machine file's root table; None when anything in it was wrong."""
-    table.with_units(table.choice("units", ("mm", "in")))
+    table.with_units(table.choice("units", UNITS))
     name = table.text("name")
     title = table.text("title", default=name)
-    rigidity = table.choice("rigidity", ("light", "medium", "rigid"), default="light")
+    rigidity = table.choice("rigidity", RIGIDITIES, default="light")
     motor = table.optional_number("motor_w", above=0)
     spindle = _spindle(table.table("spindle"))
     control_table = table.optional_table("control")
@@ -123,7 +128,7 @@ def read_machine(table: Table) -> Machine | None:
     return Machine(
         name=name,
         title=title,
-        rigidity=rigidity,  # type: ignore[arg-type]  # choice has seen to it
+        rigidity=rigidity,
         spindle=spindle,
         travel=(travel[0], travel[1], travel[2]),
         slides=known,
@@ -171,47 +176,35 @@ def _spindle(table: Table) -> Spindle | None:
 
 def _control(table: Table) -> Control | None:
     """Read ``[control]``."""
-    units = table.choice("units", ("mm", "in"), default=table.units)
-    decimals = table.whole("decimals", default=4 if units == "mm" else 5, least=2, most=6)
-    cycles = table.texts("cycles", default=())
-    for cycle in cycles:
-        if cycle not in CYCLES:
-            table.wrong("cycles", f"{cycle!r}", f"of these: {', '.join(CYCLES)}")
-    coolant = table.texts("coolant", default=())
-    for kind in coolant:
-        if kind not in ("mist", "flood"):
-            table.wrong("coolant", f"{kind!r}", "of these: mist, flood")
-    flags = {
-        key: table.flag(key, default)
-        for key, default in (
-            ("tool_change", False),
-            ("tool_length", False),
-            ("spindle_speed", True),
-            ("full_circle", True),
-            ("helix", True),
-            ("rapid_straight", True),
-            ("comments", True),
-            ("line_numbers", False),
-            ("percent", False),
-        )
-    }
-    arcs = table.choice("arcs", ("centre", "radius", "none"), default="centre")
-    line_length = table.whole("line_length", default=80, least=40, most=256)
-    rates = {
-        "rapid_rate": table.length("rapid_rate", above=0),
-        "feed_most": table.length("feed_most", above=0),
-        "repeatability": table.length("repeatability", default=0.01, least=0),
-    }
-    table.no_more()
-    if table.faulty:
-        return None
-    return Control(
-        units=units,  # type: ignore[arg-type]  # choice has seen to it
-        decimals=decimals,
-        cycles=tuple(cycle for cycle in CYCLES if cycle in cycles),
-        arcs=arcs,  # type: ignore[arg-type]
-        coolant=tuple(coolant),  # type: ignore[arg-type]
-        line_length=line_length,
-        **flags,
-        **rates,
+    units = table.choice("units", UNITS, default=table.units)
+    control = Control(
+        units=units,
+        decimals=table.whole("decimals", default=4 if units == "mm" else 5, least=2, most=6),
+        cycles=_chosen(table, "cycles", CYCLES),
+        tool_change=table.flag("tool_change", default=False),
+        tool_length=table.flag("tool_length", default=False),
+        spindle_speed=table.flag("spindle_speed", default=True),
+        arcs=table.choice("arcs", ARCS, default="centre"),
+        full_circle=table.flag("full_circle", default=True),
+        helix=table.flag("helix", default=True),
+        rapid_straight=table.flag("rapid_straight", default=True),
+        coolant=_chosen(table, "coolant", COOLANTS),
+        comments=table.flag("comments", default=True),
+        line_length=table.whole("line_length", default=80, least=40, most=256),
+        line_numbers=table.flag("line_numbers", default=False),
+        percent=table.flag("percent", default=False),
+        rapid_rate=table.length("rapid_rate", above=0),
+        feed_most=table.length("feed_most", above=0),
+        repeatability=table.length("repeatability", default=0.01, least=0),
     )
+    table.no_more()
+    return None if table.faulty else control
+
+
+def _chosen(table: Table, key: str, options: tuple[Word, ...]) -> tuple[Word, ...]:
+    """Return those of the options that a list names; records others."""
+    named = table.texts(key, default=())
+    for word in named:
+        if word not in options:
+            table.wrong(key, f"{word!r}", nearest(word, options))
+    return tuple(option for option in options if option in named)

@@ -11,7 +11,10 @@ from pathgen.input.where import Where
 
 Axis: TypeAlias = Literal["x", "y", "z"]
 Way: TypeAlias = Literal["clockwise", "anticlockwise"]
-WAYS: tuple[Way, Way] = ("clockwise", "anticlockwise")
+Units: TypeAlias = Literal["mm", "in"]
+AXES: tuple[Axis, ...] = ("x", "y", "z")
+WAYS: tuple[Way, ...] = ("clockwise", "anticlockwise")
+UNITS: tuple[Units, ...] = ("mm", "in")
 WHOLE_COUNTS = 1e-9  # how nearly a turn must hold a whole number of judged parts
 
 
@@ -19,8 +22,8 @@ WHOLE_COUNTS = 1e-9  # how nearly a turn must hold a whole number of judged part
 class Slide:
     """A slide with its handle and dial; lengths in mm.
 
-    The sign of a direction is always that of the *tool relative to the work*: a table that goes to the
-    left takes the tool to the plus side of x.
+    The sign of a direction is always that of the *tool relative to the work*: a table that goes to
+    the left takes the tool to the plus side of x.
     """
 
     name: str  # what the sheet calls the handle: "table", "cross slide", "down feed"
@@ -36,7 +39,7 @@ class Slide:
     slack: float = 0.0  # as measured: lost motion at a reversal
     slack_spread: float = 0.0  # half of how much the slack varies along the screw
     lock: bool = True
-    dial_units: Literal["mm", "in"] = "mm"
+    dial_units: Units = "mm"
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -62,57 +65,47 @@ class Slide:
 
 def read_slide(table: Table) -> Slide | None:
     """Read one ``[[slide]]`` of a machine file; None when anything in it was wrong."""
-    axis = table.choice("axis", ("x", "y", "z"))
-    dial_units = table.choice("dial_units", ("mm", "in"), default=table.units)
-    values = {
-        "travel": table.length("travel", above=0),
-        "per_turn": table.length("per_turn", above=0),
-        "divisions": table.number("divisions", least=1),
-        "judged": table.number("judged", default=0.5, above=0, most=1),
-        "slack": table.length("slack", default=0.0, least=0),
-        "slack_spread": table.length("slack_spread", default=0.0, least=0),
-    }
-    words = {
-        "name": table.text("name"),
-        "plus": table.choice("plus", WAYS),
-        "rising": table.choice("rising", WAYS, default="clockwise"),
-    }
-    reads = table.choice("dial_shows", ("travel", "diameter"), default="travel")
-    flags = {"resettable": table.flag("resettable", True), "lock": table.flag("lock", True)}
+    slide = Slide(
+        name=table.text("name"),
+        axis=table.choice("axis", AXES),
+        travel=table.length("travel", above=0),
+        per_turn=table.length("per_turn", above=0),
+        divisions=table.number("divisions", least=1),
+        judged=table.number("judged", default=0.5, above=0, most=1),
+        plus=table.choice("plus", WAYS),
+        rising=table.choice("rising", WAYS, default="clockwise"),
+        diameter_reading=table.choice("dial_shows", ("travel", "diameter"), "travel") != "travel",
+        resettable=table.flag("resettable", default=True),
+        slack=table.length("slack", default=0.0, least=0),
+        slack_spread=table.length("slack_spread", default=0.0, least=0),
+        lock=table.flag("lock", default=True),
+        dial_units=table.choice("dial_units", UNITS, default=table.units),
+        where=table.where(),
+    )
     table.no_more()
     if not table.faulty:
-        _guard(table, values)
-    if table.faulty:
-        return None
-    return Slide(
-        axis=axis,  # type: ignore[arg-type]  # choice has seen to it
-        dial_units=dial_units,  # type: ignore[arg-type]
-        diameter_reading=reads == "diameter",
-        where=table.where(),
-        **values,
-        **words,  # type: ignore[arg-type]
-        **flags,
-    )
+        _guard(table, slide)
+    return None if table.faulty else slide
 
 
-def _guard(table: Table, values: dict[str, float]) -> None:
+def _guard(table: Table, slide: Slide) -> None:
     """Record what is wrong between the figures of a slide."""
-    counts = values["divisions"] / values["judged"]
+    counts = slide.divisions / slide.judged
     if not math.isclose(counts, round(counts), abs_tol=WHOLE_COUNTS):
         table.wrong(
             "judged",
-            f"a turn of {values['divisions']:g} divisions holds {counts:g} judged parts",
+            f"a turn of {slide.divisions:g} divisions holds {counts:g} judged parts",
             "give a part that divides the turn into a whole number, such as 0.5 or 0.25",
         )
-    if values["slack"] >= values["per_turn"]:
+    if slide.slack >= slide.per_turn:
         table.wrong(
             "slack",
-            f"{values['slack']:g} mm is a whole turn or more",
+            f"{slide.slack:g} mm is a whole turn or more",
             "measure the slack again, or take up the nut first",
         )
-    if values["slack_spread"] > values["slack"]:
+    if slide.slack_spread > slide.slack:
         table.wrong(
             "slack_spread",
-            f"{values['slack_spread']:g} mm is more than the slack itself",
+            f"{slide.slack_spread:g} mm is more than the slack itself",
             "give half of the difference between the slack at its most and at its least",
         )

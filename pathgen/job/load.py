@@ -1,0 +1,117 @@
+"""Loading a job file: all that is wrong in it comes out at once."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+
+from pathgen.input.entries import UNITS
+from pathgen.input.getters import Table, read_toml
+from pathgen.input.where import Faults
+from pathgen.job.job import Blank, Feature, Job, JobSetup
+from pathgen.job.read_setup import read_datums, read_hold
+from pathgen.job.read_slot import read_slot
+from pathgen.reckon.cutting import material_name
+from pathgen.reckon.drills import drill_diameter
+
+TOLERANCE_CLASSES = ("f", "m", "c", "v")
+
+
+def load_job(path: Path, faults: Faults) -> Job | None:
+    """Return the job of a file, or None with all that is wrong in it gathered."""
+    root = read_toml(path, faults, named=drill_diameter)
+    return None if root is None else read_job(root, path.stem)
+
+
+def read_job(root: Table, name: str) -> Job | None:
+    """Return the job of a root table, or None when anything in it was wrong."""
+    root.with_units(root.choice("units", UNITS))
+    title = root.text("title", default=name)
+    tolerance_class = root.choice("tolerance_class", TOLERANCE_CLASSES, default="m")
+    blank = _blank(root.table("blank"))
+    tables = root.tables("setup", least=1)
+    setups = [_setup(table, blank, tolerance_class) for table in tables]
+    root.no_more()
+    _guard_names(root, setups)
+    if root.faulty:
+        return None
+    return Job(
+        name=name,
+        title=title,
+        units=root.units,
+        tolerance_class=tolerance_class,
+        blank=blank,
+        setups=tuple(setup for setup in setups if setup is not None),
+        digest=_digest(root),
+        where=root.where(),
+    )
+
+
+def _digest(root: Table) -> str:
+    """Return twelve figures that change with the job's values, not with comments or layout."""
+    meaning = json.dumps(dict(root.entries), sort_keys=True, default=str)
+    return hashlib.sha256(meaning.encode()).hexdigest()[:12]
+
+
+def _blank(table: Table) -> Blank:
+    """Read ``[blank]``; what is returned is of use only if nothing was wrong."""
+    table.choice("form", ("bar",))
+    length = table.length("length", above=0)
+    width = table.length("width", above=0)
+    thickness = table.length("thickness", above=0)
+    material = table.text("material")
+    table.no_more()
+    if not table.faulty:
+        try:
+            material = material_name(material)
+        except ValueError as error:
+            table.wrong("material", str(error), "`pathgen shop` lists the materials")
+    return Blank(length=length, width=width, thickness=thickness, material=material)
+
+
+def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
+    """Read one ``[[setup]]``."""
+    name = table.text("name")
+    machine = table.text("machine")
+    hold = read_hold(table.table("hold"))
+    datums, origin = read_datums(table.table("datum"), blank)
+    features = [
+        _feature(each, blank, origin, tolerance_class) for each in table.tables("feature", least=1)
+    ]
+    table.no_more()
+    names = [feature.name for feature in features if feature is not None]
+    for twice in sorted({each for each in names if names.count(each) > 1}):
+        table.wrong("feature", f"two features are called {twice!r}", "name them apart")
+    if not all(character.isalnum() or character in " -_" for character in name):
+        table.wrong(
+            "name", f"{name!r} has signs that a file name should not", "use letters, figures, -"
+        )
+    if table.faulty:
+        return None
+    return JobSetup(
+        name=name,
+        machine=machine,
+        hold=hold,
+        datum_x=datums[0],
+        datum_y=datums[1],
+        datum_z=datums[2],
+        features=tuple(feature for feature in features if feature is not None),
+        origin=origin,
+        where=table.where(),
+    )
+
+
+def _feature(
+    table: Table, blank: Blank, origin: tuple[float, float, float], tolerance_class: str
+) -> Feature | None:
+    """Read one ``[[setup.feature]]`` by its kind."""
+    table.choice("kind", ("slot",))
+    return read_slot(table, blank, origin, tolerance_class)
+
+
+def _guard_names(root: Table, setups: list[JobSetup | None]) -> None:
+    """Record setups of the same name: their files would overwrite one another."""
+    names = [setup.name for setup in setups if setup is not None]
+    for twice in sorted({name for name in names if names.count(name) > 1}):
+        root.wrong("setup", f"two setups are called {twice!r}", "name them apart")

@@ -1,0 +1,216 @@
+"""Reading a slot: where it lies, how long and wide it is, and how the job wants it cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pathgen.input.getters import Table
+from pathgen.job.job import Blank, Point
+from pathgen.job.sizes import Size, read_position, read_size
+from pathgen.job.slot import HolesWanted, Slot, SlotWays
+
+HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
+ENDS: dict[str, tuple[str, str]] = {"x": ("left", "right"), "y": ("front", "back")}
+
+
+@dataclass(frozen=True, slots=True)
+class _Lie:
+    """Where a slot lies: its outermost places along its axis, and its centre line; mm."""
+
+    low: float
+    high: float
+    centre_line: float
+
+
+def read_slot(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Slot | None:
+    """Read one slot; positions are in the setup's frame. None when anything was wrong."""
+    name = table.text("name")
+    along: Literal["x", "y"] = table.choice("along", ("x", "y"))
+    width = table.length("width", above=0)
+    open_low, open_high = _open_ends(table, along)
+    faces = _faces(blank, origin, along)
+    lie = _lie(table, width, (open_low, open_high), faces, along)
+    length = lie.high - lie.low
+    depth = _depth(table, blank, tolerance_class)
+    sizes = {
+        "width": read_size(table, "width", width, tolerance_class),
+        "length": read_size(table, "length", length, tolerance_class),
+        "middle": read_position(table, "position", (lie.low + lie.high) / 2, tolerance_class),
+        "across": read_position(table, "position", lie.centre_line, tolerance_class),
+    }
+    ways_table = table.optional_table("ways")
+    ways = _ways(ways_table) if ways_table is not None else SlotWays()
+    table.no_more()
+    if not table.faulty:
+        _guard(table, width, lie, (open_low, open_high), faces)
+        _guard_across(table, width, lie.centre_line, _faces(blank, origin, _other(along)))
+    if table.faulty:
+        return None
+    return Slot(
+        name=name,
+        along=along,
+        low_end=lie.low,
+        high_end=lie.high,
+        open_low=open_low,
+        open_high=open_high,
+        centre_line=lie.centre_line,
+        depth=depth,
+        ways=ways,
+        where=table.where(),
+        **sizes,
+    )
+
+
+def _other(along: str) -> str:
+    return "y" if along == "x" else "x"
+
+
+def _faces(blank: Blank, origin: Point, axis: str) -> tuple[float, float]:
+    """Return where the blank begins and ends along an axis of the setup's frame, mm."""
+    start, extent = (-origin[0], blank.length) if axis == "x" else (-origin[1], blank.width)
+    return start, start + extent
+
+
+def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
+    """Return at which ends the slot is open."""
+    named = table.texts("open_at", default=())
+    for word in named:
+        if word not in ENDS[along]:
+            table.wrong("open_at", f"{word!r}", f"of these: {', '.join(ENDS[along])}")
+    return ENDS[along][0] in named, ENDS[along][1] in named
+
+
+def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:
+    """Return the depth with its limits, None for ``"through"``."""
+    if table.raw("depth") == "through":
+        if table.has("depth_limits"):
+            table.wrong("depth_limits", "limits for a slot that goes through", "leave them out")
+        return None
+    if not table.has("depth"):
+        table.wrong("depth", "missing", 'give a length, or "through"')
+        return None
+    depth = table.length("depth", above=0)
+    size = read_size(table, "depth", depth, tolerance_class)
+    if not table.faulty and size.high >= blank.thickness:
+        table.wrong(
+            "depth",
+            f"up to {size.high:g} mm deep in a blank {blank.thickness:g} mm thick",
+            'give a smaller depth, closer depth_limits, or "through"',
+        )
+    return size
+
+
+def _lie(
+    table: Table,
+    width: float,
+    open_ends: tuple[bool, bool],
+    faces: tuple[float, float],
+    along: str,
+) -> _Lie:
+    """Work out where the slot lies from the one way its place was given."""
+    if any(open_ends):
+        return _open_lie(table, width, open_ends, faces)
+    length = _overall(table, width, 2)
+    given = [key for key in ("centre", "end", "end_centre") if table.has(key)]
+    if len(given) != 1:
+        table.wrong(
+            "centre",
+            f"{len(given)} of centre, end, end_centre given",
+            f"place the slot by one of them; end and end_centre mean its {ENDS[along][0]} end",
+        )
+        return _Lie(0.0, length, 0.0)
+    x, y = table.lengths(given[0], count=2)
+    at, across = (x, y) if along == "x" else (y, x)
+    low = {"centre": at - length / 2, "end": at, "end_centre": at - width / 2}[given[0]]
+    return _Lie(low, low + length, across)
+
+
+def _overall(table: Table, width: float, round_ends: int) -> float:
+    """Return the overall length from ``length`` or ``centres``, mm."""
+    if table.has("length") == table.has("centres"):
+        table.wrong(
+            "length",
+            "both length and centres given" if table.has("length") else "missing",
+            "give length (over the ends) or centres (between the centres of the round ends)",
+        )
+        return 10 * width
+    if table.has("centres"):
+        if table.has("length_limits"):
+            table.wrong("length_limits", "limits of a length that is not given", "give length")
+        return table.length("centres", above=0) + round_ends * width / 2
+    return table.length("length", above=0)
+
+
+def _open_lie(
+    table: Table, width: float, open_ends: tuple[bool, bool], faces: tuple[float, float]
+) -> _Lie:
+    """Work out where a slot open at one end, or both, lies: it runs to the blank's face."""
+    line = table.length("centre_line")
+    for key in ("centre", "end", "end_centre"):
+        if table.has(key):
+            table.wrong(key, "given for an open slot", "its face and centre_line place it")
+    if all(open_ends):
+        for key in ("length", "centres", "length_limits"):
+            if table.has(key):
+                table.wrong(key, "given for a slot open at both ends", "leave it out")
+        return _Lie(faces[0], faces[1], line)
+    length = _overall(table, width, 1)
+    if open_ends[0]:
+        return _Lie(faces[0], faces[0] + length, line)
+    return _Lie(faces[1] - length, faces[1], line)
+
+
+def _guard(
+    table: Table,
+    width: float,
+    lie: _Lie,
+    open_ends: tuple[bool, bool],
+    faces: tuple[float, float],
+) -> None:
+    """Record a slot too short for its round ends, or one that runs out of the blank."""
+    closed = 2 - sum(open_ends)
+    if lie.high - lie.low < closed * width / 2:
+        table.wrong(
+            "length",
+            f"{lie.high - lie.low:g} mm for a slot {width:g} mm wide",
+            f"give at least {closed * width / 2:g} mm; the round ends take that much",
+        )
+    if lie.low < faces[0] or lie.high > faces[1]:
+        table.wrong(
+            "length",
+            f"the slot runs from {lie.low:g} to {lie.high:g} mm, the blank from "
+            f"{faces[0]:g} to {faces[1]:g} mm",
+            "move it, shorten it, or say open_at for an end that runs out",
+        )
+    elif (lie.low == faces[0] and not open_ends[0]) or (lie.high == faces[1] and not open_ends[1]):
+        table.wrong("length", "a round end on the very face of the blank", "say open_at for it")
+
+
+def _guard_across(
+    table: Table, width: float, centre_line: float, faces: tuple[float, float]
+) -> None:
+    """Record a slot whose walls lie outside the blank."""
+    if centre_line - width / 2 <= faces[0] or centre_line + width / 2 >= faces[1]:
+        table.wrong(
+            "width",
+            f"walls at {centre_line - width / 2:g} and {centre_line + width / 2:g} mm, the blank "
+            f"from {faces[0]:g} to {faces[1]:g} mm",
+            "move the centre line, or make the slot narrower",
+        )
+
+
+def _ways(table: Table) -> SlotWays:
+    """Read ``[setup.feature.ways]``: how the job wants the slot cut."""
+    ways = SlotWays(
+        holes=table.choice("holes", HOLES) if table.has("holes") else None,
+        drill=table.optional_text("drill"),
+        pilot=table.optional_text("pilot"),
+        least_web=table.optional_length("least_web", least=0),
+        allowance=table.optional_length("allowance", above=0),
+        rough=table.optional_text("rough"),
+        finish=table.optional_text("finish"),
+        depth_of_cut=table.optional_length("depth_of_cut", above=0),
+    )
+    table.no_more()
+    return ways
