@@ -211,7 +211,8 @@ def step_crest(ball_radius: float, step_deg: float) -> float:
 
     About R times half the step in radians, near 45 degrees.
 
-    Source: the largest over the steps a = 0, d, 2 d ... of sqrt((R cos a)^2 + (R sin(a + d))^2) - R,
+    Source: the largest over the steps a = 0, d, 2 d ... of
+    sqrt((R cos a)^2 + (R sin(a + d))^2) - R,
     which is R (sqrt(1 + sin(2 a + d) sin d) - 1) and so largest where 2 a + d is nearest 90.
 
     >>> round(step_crest(10.0, 5.0), 6)
