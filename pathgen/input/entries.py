@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal, TypeAlias
+from typing import Literal, Self, TypeAlias
 
 from pathgen.input.scan import KeyPath
 from pathgen.input.where import Faults, JobError, Where, nearest
@@ -62,7 +62,7 @@ class Entries:
             raise ValueError(f"{units!r}: units are mm or in")
         self._units = units
 
-    def with_units(self, units: Units) -> Entries:
+    def with_units(self, units: Units) -> Self:
         """Set the units of this table and those in it; return this same table."""
         self.units = units
         return self

@@ -43,9 +43,8 @@ class Limits:
 
     def harmless(self) -> float:
         """Return some value within the limits, to go on reading with after an error."""
-        low = self.least if self.above is None else self.above + 1
-        middle = ((self.above or 0) + (self.most or 0)) / 2
-        candidates = (1.0, low, self.most, middle)
+        over = None if self.above is None else self.above + 1
+        candidates = (1.0, self.least, over, self.most)
         allowed = (each for each in candidates if each is not None and self.allow(each))
         return float(next(allowed, 1.0))
 
