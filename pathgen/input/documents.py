@@ -6,6 +6,7 @@ import re
 import tomllib
 from pathlib import Path
 
+from pathgen.input.scan import KeyPath, lines_of
 from pathgen.input.where import Faults, Where, nearest
 
 _PLACE = re.compile(r" \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
@@ -30,16 +31,29 @@ def read_text(path: Path, faults: Faults) -> str | None:
         return None
 
 
-def parse(text: str, file: str, faults: Faults) -> dict[str, object] | None:
-    """Return the values of a TOML text; None, with the error gathered, if it is not TOML."""
+def parse(
+    text: str, file: str, faults: Faults
+) -> tuple[dict[str, object], dict[KeyPath, int]] | None:
+    """Return the values of a TOML text and the lines of their keys.
+
+    If it is not TOML, the error is gathered and None returned.
+    """
+    try:
+        values = _values(text, file, faults)
+        return None if values is None else (values, lines_of(text))
+    except RecursionError:
+        faults.add(Where(file, 0, ""), "brackets are nested too deep to read", "nest them less")
+        return None
+
+
+def _values(text: str, file: str, faults: Faults) -> dict[str, object] | None:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         _not_toml(str(error), text, file, faults)
-    except RecursionError:
-        faults.add(Where(file, 0, ""), "brackets are nested too deep to read", "nest them less")
     except ValueError as error:  # a whole number of thousands of digits
-        faults.add(Where(file, 0, ""), f"not TOML: {error}", "write numbers of a sensible length")
+        wrong = f"not TOML: {error}"
+        faults.add(Where(file, 0, ""), wrong, "write numbers of a sensible length")
     return None
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Literal, Self, TypeAlias
 
 from pathgen.input.scan import KeyPath
-from pathgen.input.where import Faults, JobError, Where, nearest
+from pathgen.input.where import Faults, JobError, Where, nearest, quoted
 
 Named = Callable[[str], float | None]
 Units: TypeAlias = Literal["mm", "in"]
@@ -132,6 +132,6 @@ def _spelled(at: KeyPath) -> str:
         if isinstance(part, int):
             spelled += f"[{part + 1}]"
         else:
-            name = part if _BARE_KEY.fullmatch(part) else f'"{part}"'
+            name = part if _BARE_KEY.fullmatch(part) else quoted(part)
             spelled += f".{name}" if spelled else name
     return spelled

@@ -11,7 +11,7 @@ from pathgen.input import values
 from pathgen.input.documents import parse, read_text
 from pathgen.input.entries import Entries, Named, Source
 from pathgen.input.lengths import length
-from pathgen.input.scan import KeyPath, lines_of
+from pathgen.input.scan import KeyPath
 from pathgen.input.values import Limits
 from pathgen.input.where import Faults, JobError, WrongValue, listed
 
@@ -64,12 +64,11 @@ def parse_toml(
     >>> print(*faults.errors)
     plate.toml: depth: missing; give a length
     """
-    entries = parse(text, file, faults)
-    if entries is None:
+    found = parse(text, file, faults)
+    if found is None:
         return None
-    return Table(
-        entries, Source(file=file, path=path, lines=lines_of(text), faults=faults, named=named)
-    )
+    entries, lines = found
+    return Table(entries, Source(file=file, path=path, lines=lines, faults=faults, named=named))
 
 
 class Table(Entries):

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pathgen.input.values import shown
-from pathgen.input.where import WrongValue, nearest
+from pathgen.input.where import WrongValue, nearest, quoted
 
 if TYPE_CHECKING:
     from pint import UnitRegistry  # noqa: TID251 - this is the one module that may
@@ -83,7 +83,7 @@ def _worded(text: str, units: str, named: Callable[[str], float | None] | None) 
     unit = found["unit"].rstrip(".")
     if drill and not unit:
         raise WrongValue(
-            f'"{text}" may be a number, a fraction or a size in mm',
+            f"{quoted(text)} may be a number, a fraction or a size in mm",
             'write "No. 7 drill", "1/4 in drill" or "7 mm drill"',
         )
     number = _number(text, found)
@@ -106,10 +106,10 @@ def _number(text: str, found: re.Match[str]) -> Fraction:
     else:
         top, bottom = int(found["top"]), int(found["bottom"])
         if bottom == 0:
-            raise WrongValue(f'"{text}" divides by nought', FORMS)
+            raise WrongValue(f"{quoted(text)} divides by nought", FORMS)
         if found["whole"] and top >= bottom:
             raise WrongValue(
-                f'"{text}" has a fraction of one or more after a whole number',
+                f"{quoted(text)} has a fraction of one or more after a whole number",
                 'write a proper fraction, such as "1 1/4 in"',
             )
         number = int(found["whole"] or 0) + Fraction(top, bottom)
@@ -120,7 +120,7 @@ def _factor(text: str, unit: str) -> Fraction:
     """Return how many mm a unit is; the first need of it loads pint."""
     if unit.lower() in ("mil", "mils"):
         raise WrongValue(
-            f'"{text}": a mil is a thousandth of an inch to some, a millimetre to others',
+            f"{quoted(text)}: a mil is a thousandth of an inch to some, a millimetre to others",
             'write "thou" or "mm"',
         )
     spelling = "in" if unit in ('"', "″") else unit if len(unit) == 1 else unit.lower()
@@ -128,7 +128,7 @@ def _factor(text: str, unit: str) -> Fraction:
     name = next((each for each in (spelling, spelling.removesuffix("s")) if each in names), None)
     if name is None:
         raise WrongValue(
-            f'"{text}": "{unit}" is no unit of length known here',
+            f'{quoted(text)}: "{unit}" is no unit of length known here',
             _nearest_unit(unit, names),
         )
     return Fraction(registry.Quantity(Fraction(1), name).to("mm").magnitude)
@@ -152,12 +152,12 @@ def _unreadable(text: str, *, is_drill: bool) -> WrongValue:
     """Return what is to be said of a text that is neither a number with a unit nor a drill."""
     if is_drill:
         return WrongValue(
-            f'"{text}" names no drill known here',
+            f"{quoted(text)} names no drill known here",
             'write "No. 7 drill", "letter F drill", "3/8 in drill" or "6.8 mm drill"',
         )
     if _COMMA.search(text):
-        return WrongValue(f'"{text}" has a comma', 'write a decimal point, as in "10.7 mm"')
-    return WrongValue(f'"{text}" cannot be read as one length', FORMS)
+        return WrongValue(f"{quoted(text)} has a comma", 'write a decimal point, as in "10.7 mm"')
+    return WrongValue(f"{quoted(text)} cannot be read as one length", FORMS)
 
 
 def _as_float(number: Fraction) -> float:

@@ -56,13 +56,13 @@ class _Scanner:
     def document(self) -> None:
         """Note all keys of the whole text."""
         table: KeyPath = ()
-        self.skip(_BETWEEN)
+        self.take(_BETWEEN)
         while self.at < len(self.text):
             if self.text.startswith("[", self.at):
                 table = self.header()
             else:
                 self.pair(table)
-            self.skip(_BETWEEN)
+            self.take(_BETWEEN)
 
     def header(self) -> KeyPath:
         """Step over `[name]` or `[[name]]`; return the path of the table it opens."""
@@ -97,7 +97,7 @@ class _Scanner:
             path = (*path, part)
             self.lines.setdefault(path, line)
         self.expect("=")
-        self.skip(_BLANK)
+        self.take(_BLANK)
         self.value(path)
 
     def name(self) -> list[str]:
@@ -110,10 +110,10 @@ class _Scanner:
 
     def part(self) -> str:
         """Step over one part of a name and the blanks around it."""
-        self.skip(_BLANK)
+        self.take(_BLANK)
         quoted = self.text.startswith(('"', "'"), self.at)
         raw = self.take(_STRING if quoted else _BARE_KEY)
-        self.skip(_BLANK)
+        self.take(_BLANK)
         return str(tomllib.loads(f"text = {raw}")["text"]) if quoted else raw
 
     def value(self, path: KeyPath) -> None:
@@ -146,10 +146,10 @@ class _Scanner:
 
     def closed(self, bracket: str) -> bool:
         """Step on to the next entry or over the closing bracket; tell whether it was that."""
-        self.skip(_BETWEEN)
+        self.take(_BETWEEN)
         if self.text.startswith(",", self.at):
             self.at += 1
-            self.skip(_BETWEEN)
+            self.take(_BETWEEN)
         if not self.text.startswith(bracket, self.at):
             return False
         self.at += 1
@@ -158,11 +158,6 @@ class _Scanner:
     def line(self) -> int:
         """Return the line now reached."""
         return bisect_right(self.ends, self.at - 1) + 1
-
-    def skip(self, pattern: re.Pattern[str]) -> None:
-        """Step over what may be there."""
-        if found := pattern.match(self.text, self.at):
-            self.at = found.end()
 
     def take(self, pattern: re.Pattern[str]) -> str:
         """Step over what must be there; return it."""

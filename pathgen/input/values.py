@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from pathgen.input.where import FEW, WrongValue, listed, nearest
+from pathgen.input.where import FEW, WrongValue, listed, nearest, quoted
 
 Word = TypeVar("Word", bound=str)
 SHOWN = 40  # characters of a text that a message repeats
@@ -120,7 +120,7 @@ def shown(value: object) -> str:
     """
     match value:
         case str():
-            return f'"{value if len(value) <= SHOWN else value[:SHOWN] + "..."}"'
+            return quoted(value if len(value) <= SHOWN else f"{value[:SHOWN]}...")
         case bool():
             return str(value).lower()
         case int() | float():

@@ -146,8 +146,18 @@ def nearest(word: str, words: Iterable[str]) -> str:
 
 def listed(words: Iterable[str]) -> str:
     """Return words in quotes as a choice: `"a", "b" or "c"`."""
-    *front, last = [f'"{word}"' for word in words]
+    *front, last = [quoted(word) for word in words]
     return f"{', '.join(front)} or {last}" if front else last
+
+
+def quoted(text: str) -> str:
+    r"""Return a text in quotes, on one line and without marks that nobody can see.
+
+    >>> print(quoted("a\nb"))
+    "a\nb"
+    """
+    seen = (mark if mark.isprintable() else mark.encode("unicode_escape").decode() for mark in text)
+    return f'"{"".join(seen)}"'
 
 
 def _message(where: Where, wrong: str, right: str) -> str:
