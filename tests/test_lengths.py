@@ -21,6 +21,8 @@ def lookup(name: str) -> float | None:
     """Know one drill, and say more of another."""
     if name == "No. 99 drill":
         raise ValueError("number drills end at No. 80; write No. 80 drill")
+    if name == "3/10 in drill":
+        raise ValueError("drills go by 64ths")
     return 5.1054 if name in ("No. 7 drill", "No. 7") else None
 
 
@@ -115,6 +117,13 @@ def test_what_the_drill_table_says_is_passed_on() -> None:
         "number drills end at No. 80",
         "write No. 80 drill",
     )
+
+
+def test_the_drill_table_has_the_first_word_on_drills() -> None:
+    assert length("3/10 in drill", "mm") == 7.62
+    with pytest.raises(WrongValue, match=r"^drills go by 64ths$"):
+        length("3/10 in drill", "mm", lookup)
+    assert length("3/10 in", "mm", lookup) == 7.62
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from bisect import bisect_right
+from bisect import bisect_left
 
 KeyPath = tuple[str | int, ...]
 
@@ -157,7 +157,7 @@ class _Scanner:
 
     def line(self) -> int:
         """Return the line now reached."""
-        return bisect_right(self.ends, self.at - 1) + 1
+        return bisect_left(self.ends, self.at) + 1
 
     def take(self, pattern: re.Pattern[str]) -> str:
         """Step over what must be there; return it."""
