@@ -1,0 +1,212 @@
+"""What stands beside the views: the legend of the passes, findings, heights, the title block."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, NamedTuple
+
+from postprocessors.drawing.marks import cross
+from postprocessors.drawing.plan_view import pattern
+from postprocessors.drawing.scale import scale_name
+from postprocessors.drawing.scene import Scene
+from postprocessors.drawing.sheet import (
+    NARROW,
+    SMALL,
+    WIDE,
+    Box,
+    Lettering,
+    Point,
+    Sheet,
+    shortened,
+    width_of,
+    wrapped,
+)
+
+LINE = 4.2  # from one line to the next, mm
+AFTER = 1.2  # after an entry
+SWATCH = 13.0  # room for a pass's line pattern
+MOST_HOLES = 24  # more are not listed one by one
+Mark = Literal["heading", "cut", "drilled", "finding", "plain"]
+
+
+class Entry(NamedTuple):
+    """An entry of the notes: its mark, which pass or finding it stands for, its lines."""
+
+    mark: Mark
+    which: int
+    lines: tuple[str, ...]
+
+    @property
+    def height(self) -> float:
+        """Return the height it takes, mm."""
+        return LINE * len(self.lines) + AFTER
+
+
+def entries(scene: Scene, width: float) -> list[Entry]:
+    """Return the notes of a drawing, wrapped to a width: passes, findings, depths, holes."""
+    found = [_heading("PASSES IN ORDER"), *_passes(scene, width)] if scene.works else []
+    if scene.findings:
+        found.append(_heading("FINDINGS"))
+        for number, finding in enumerate(scene.findings):
+            words = f"{finding.code}: {finding.what}"
+            found.append(Entry("finding", number, wrapped(words, width - SWATCH, SMALL)))
+    found.append(_heading("BENEATH THE BLANK"))
+    found.append(Entry("plain", 0, wrapped(beneath(scene), width, SMALL)))
+    if scene.holes:
+        found.append(_heading("HOLES FROM THE ZERO: x, y"))
+        found.append(Entry("plain", 0, wrapped(_holes(scene), width, SMALL)))
+    return found
+
+
+def _heading(words: str) -> Entry:
+    return Entry("heading", 0, (words,))
+
+
+def _passes(scene: Scene, width: float) -> list[Entry]:
+    """Return the legend's entries, one a pass."""
+    units, found = scene.units, []
+    mills = 0
+    for number, work in enumerate(scene.works, start=1):
+        name, diameter = work.name, units.number(work.diameter)
+        done = [f"{len(work.holes)} hole{'s'[: len(work.holes) != 1]}"] if work.holes else []
+        done += [f"{work.cuts} cut{'s'[: work.cuts != 1]}"] if work.cuts else []
+        depth = f", lowest z {units.number(work.deepest)}" if math.isfinite(work.deepest) else ""
+        words = f"{number}. {name}, \N{LATIN CAPITAL LETTER O WITH STROKE}{diameter}: {' and '.join(done)}{depth}"
+        lines = wrapped(words, width - SWATCH, SMALL)
+        found.append(Entry("cut" if work.cuts else "drilled", mills if work.cuts else 0, lines))
+        mills += bool(work.cuts)
+    return found
+
+
+def beneath(scene: Scene) -> str:
+    """Return what goes on below the underside, in a sentence."""
+    units, under, air = scene.units, scene.low[2], scene.setup.hold.beneath
+    parts = []
+    for word, which in (("drills", False), ("cutters", True)):
+        depths = [w.deepest for w in scene.works if bool(w.cuts) == which]
+        below = under - min(depths, default=math.inf)
+        if below > 5e-4:
+            parts.append(f"{word} go {units.number(below)} below the underside")
+        elif depths:
+            parts.append(f"{word} stay {units.number(-below)} above the underside")
+    room = scene.lowest - scene.bed
+    parts.append(f"air beneath {units.number(air)}")
+    left = f"{units.number(room)} to spare" if room >= 0 else f"SHORT BY {units.number(-room)}"
+    return (
+        ("; ".join(parts) + f": {left}.").capitalize()
+        if room >= 0
+        else "; ".join(parts) + f": {left}."
+    )
+
+
+def _holes(scene: Scene) -> str:
+    """Return where the holes are, in their order."""
+    number = scene.units.number
+    holes = [f"{i}: {number(x)}, {number(y)}" for i, (x, y) in enumerate(scene.holes, start=1)]
+    if len(holes) > MOST_HOLES:
+        holes = [*holes[: MOST_HOLES - 1], f"and so on to {holes[-1]}"]
+    return (
+        "; ".join(holes).replace(", ", ",\N{NO-BREAK SPACE}").replace(": ", ":\N{NO-BREAK SPACE}")
+    )
+
+
+def height_in(found: list[Entry], columns: int) -> float:
+    """Return the least height, mm, at which entries find room in so many columns."""
+    tallest = max((each.height for each in found), default=0.0)
+    low = max(tallest, sum(each.height for each in found) / columns)
+    while _columns(found, low) > columns:
+        low += LINE
+    return low
+
+
+def _columns(found: list[Entry], height: float) -> int:
+    """Return how many columns entries fill at a height."""
+    count, used = 1, 0.0
+    for each in found:
+        if used + each.height > height and used:
+            count, used = count + 1, 0.0
+        used += each.height
+    return count
+
+
+def draw_notes(sheet: Sheet, found: list[Entry], box: Box, columns: int) -> None:
+    """Write the notes into a box in columns; say how many had no room."""
+    width = box.width / columns
+    column, y = 0, box.top
+    for index, each in enumerate(found):
+        if y + each.height > box.bottom and y > box.top:
+            column, y = column + 1, box.top
+        last = column == columns - 1 and index < len(found) - 1
+        if column >= columns or (last and y + each.height + LINE > box.bottom):
+            at = (box.left + width * min(column, columns - 1), box.bottom - 0.8)
+            words = f"and {len(found) - index} more notes, which find no room here"
+            sheet.text(at, shortened(words, width - 3, SMALL), Lettering(SMALL, bold=True))
+            return
+        _draw_entry(sheet, each, (box.left + width * column, y))
+        y += each.height
+
+
+def _draw_entry(sheet: Sheet, each: Entry, left_top: Point) -> None:
+    """Write one entry with its mark."""
+    x, y = left_top[0], left_top[1] + SMALL
+    middle = y - SMALL / 2
+    plain = each.mark in ("heading", "plain")
+    for line, words in enumerate(each.lines):
+        at = (x if plain else x + SWATCH, y + LINE * line)
+        sheet.text(at, words, Lettering(SMALL, bold=each.mark == "heading"))
+    if each.mark == "cut":
+        sheet.line((x, middle), (x + SWATCH - 2, middle), pattern(each.which))
+    elif each.mark == "drilled":
+        sheet.circle((x + 5, middle), 1.6, NARROW)
+        cross(sheet, (x + 5, middle), 0.8)
+    elif each.mark == "finding":
+        number = str(each.which + 1)
+        half = width_of(number, SMALL) / 2 + 0.6
+        sheet.text((x + 5, y), number, Lettering(SMALL, "middle"))
+        sheet.rectangle(Box(x + 5 - half, y - SMALL - 0.7, x + 5 + half, y + 0.7), WIDE)
+
+
+def draw_title_block(sheet: Sheet, scene: Scene, box: Box, scale: float) -> None:
+    """Draw the title block: three rows of three cells."""
+    job, setup, number = scene.job, scene.setup, scene.units.number
+    blank = job.blank
+    size = " \N{MULTIPLICATION SIGN} ".join(
+        number(v) for v in (blank.length, blank.width, blank.thickness)
+    )
+    rows = (
+        (("Part", job.title), ("Setup", setup.name), ("Machine", setup.machine)),
+        (("Blank", size), ("Material", blank.material), ("Lengths in", _units(job.units))),
+        (
+            ("Views", f"plan; section A\N{EN DASH}A from the front"),
+            ("Scale of the plan", scale_name(scale)),
+            ("Limits not stated", f"ISO 2768-1 {job.tolerance_class}"),
+        ),
+    )
+    widths = (0.42, 0.29, 0.29)
+    height = box.height / len(rows)
+    sheet.rectangle(box, WIDE)
+    for row, cells in enumerate(rows):
+        left = box.left
+        for share, (caption, words) in zip(widths, cells, strict=True):
+            cell = Box(
+                left, box.top + row * height, left + share * box.width, box.top + (row + 1) * height
+            )
+            sheet.rectangle(cell, NARROW)
+            tall = 3.5 if caption == "Part" else SMALL
+            _draw_cell(sheet, cell, caption, (words, tall))
+            left += share * box.width
+
+
+def _units(units: str) -> str:
+    return "inches" if units == "in" else "millimetres"
+
+
+def _draw_cell(sheet: Sheet, cell: Box, caption: str, what: tuple[str, float]) -> None:
+    """Write a caption and its words on one line, shortened to the cell."""
+    words, height = what
+    foot = cell.centre[1] + height / 2
+    sheet.text((cell.left + 1.5, foot), caption, Lettering(SMALL))
+    start = cell.left + 1.5 + width_of(caption, SMALL) + 2.5
+    room = (cell.right - start - 1.0) / (1.1 if height > SMALL else 1.0)
+    bold = height > SMALL
+    sheet.text((start, foot), shortened(words, room, height), Lettering(height, bold=bold))

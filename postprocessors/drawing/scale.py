@@ -1,0 +1,64 @@
+"""True proportion: the standard scales, and where a place of the part comes to lie on the sheet."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, NamedTuple
+
+from postprocessors.drawing.sheet import Point
+
+# ISO 5455 (from memory), largest first: enlargements, full size, reductions.
+SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50)
+INCH = 25.4  # mm, exact
+LEAST_BAR = 18.0  # least length of the scale bar on the sheet, mm
+
+
+def scale_name(scale: float) -> str:
+    """Return a scale as a drawing states it.
+
+    >>> scale_name(5.0), scale_name(0.2)
+    ('5:1', '1:5')
+    """
+    return f"{scale:g}:1" if scale > 1 else f"1:{1 / scale:g}"
+
+
+class View(NamedTuple):
+    """A view of the part on the sheet: its scale, and the sheet's place of the part's (0, 0).
+
+    ``across`` and ``up`` are two axes of the setup's frame: x and y in the plan, x and z in the section.
+    """
+
+    scale: float
+    left: float  # sheet's x of the place 0 across
+    foot: float  # sheet's y of the place 0 up
+
+    def at(self, across: float, up: float) -> Point:
+        """Return the place on the sheet, mm, of a place of the part, mm."""
+        return self.left + self.scale * across, self.foot - self.scale * up
+
+
+class Units(NamedTuple):
+    """The job's units: how lengths are written on the drawing."""
+
+    name: Literal["mm", "in"]
+
+    def number(self, length: float) -> str:
+        """Return a length given in mm as a bare number in the units, without idle noughts.
+
+        >>> Units("mm").number(-12.5), Units("in").number(9.525)
+        ('−12.5', '0.375')
+        """
+        value, places = (length, 3) if self.name == "mm" else (length / INCH, 4)
+        text = f"{abs(value):.{places}f}".rstrip("0").rstrip(".")
+        return f"\N{MINUS SIGN}{text}" if value < 0 and text != "0" else text
+
+    def bar(self, scale: float) -> float:
+        """Return the length, in mm of the part, of a scale bar of a round length in the units.
+
+        >>> Units("mm").bar(1.0), round(Units("in").bar(1.0) / 25.4, 3)
+        (20.0, 1.0)
+        """
+        unit = 1.0 if self.name == "mm" else INCH
+        least = LEAST_BAR / scale / unit
+        decade = 10.0 ** math.floor(math.log10(least))
+        return unit * next(each * decade for each in (1, 2, 5, 10) if each * decade >= least)

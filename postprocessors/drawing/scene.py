@@ -1,0 +1,210 @@
+"""What is to be drawn: the job's setup and the run, with the extents that decide the layout."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, NamedTuple, Protocol
+
+from pathgen.job.job import Job, JobSetup, Keepout, Point
+from pathgen.job.slot import Slot
+from pathgen.shop.cutters import Cutter
+from postprocessors.drawing.paths import Place, Work, places_drilled
+from postprocessors.drawing.scale import Units
+
+Axis2 = Literal["x", "y"]
+CROP = 10.0  # jaws and clamps are shown so far beyond the work, mm on the sheet
+STRAY = 25.0  # paths are shown so far outside the blank at least, mm of the part
+ON_PLANE = 0.1  # a hole's centre this near to the cutting plane, over its diameter, lies on it
+
+
+class FindingLike(Protocol):
+    """What the drawing needs of a finding: where, what, and its code."""
+
+    @property
+    def at(self) -> Sequence[float] | None:
+        """Return the place (x, y, z) in the setup's frame, mm; None or nan where it has none."""
+
+    @property
+    def what(self) -> str:
+        """Return what is wrong."""
+
+    @property
+    def code(self) -> str:
+        """Return the kind of finding."""
+
+
+class Extent(NamedTuple):
+    """A rectangle of the part, mm: two axes, low and high."""
+
+    low_across: float
+    low_up: float
+    high_across: float
+    high_up: float
+
+    def joined(self, other: Extent) -> Extent:
+        """Return the least extent that holds both."""
+        lows = (min(a, b) for a, b in zip(self[:2], other[:2], strict=True))
+        highs = (max(a, b) for a, b in zip(self[2:], other[2:], strict=True))
+        return Extent(*lows, *highs)
+
+    def common(self, other: Extent) -> Extent:
+        """Return what both hold; its high side may lie below its low one."""
+        lows = (max(a, b) for a, b in zip(self[:2], other[:2], strict=True))
+        highs = (min(a, b) for a, b in zip(self[2:], other[2:], strict=True))
+        return Extent(*lows, *highs)
+
+    def grown(self, by: float) -> Extent:
+        """Return it grown on all sides."""
+        return Extent(self[0] - by, self[1] - by, self[2] + by, self[3] + by)
+
+    @property
+    def empty(self) -> bool:
+        """Return whether it holds nothing."""
+        return self.low_across >= self.high_across or self.low_up >= self.high_up
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """All that one drawing shows."""
+
+    job: Job
+    setup: JobSetup
+    works: tuple[Work, ...]
+    cutters: dict[str, Cutter]
+    findings: tuple[FindingLike, ...]
+
+    @property
+    def units(self) -> Units:
+        """Return the units the drawing speaks."""
+        return Units(self.job.units)
+
+    @property
+    def low(self) -> Point:
+        """Return the blank's low corner in the setup's frame, mm."""
+        return self.job.blank_box(self.setup)[0]
+
+    @property
+    def high(self) -> Point:
+        """Return the blank's high corner in the setup's frame, mm."""
+        return self.job.blank_box(self.setup)[1]
+
+    @property
+    def slots(self) -> tuple[Slot, ...]:
+        """Return the slots cut in this setup."""
+        return self.setup.features
+
+    @property
+    def mills(self) -> tuple[Work, ...]:
+        """Return the works that cut across."""
+        return tuple(work for work in self.works if work.cuts)
+
+    @property
+    def holes(self) -> tuple[Place, ...]:
+        """Return where holes are made, in the order of drilling."""
+        return places_drilled(self.works)
+
+    @property
+    def lowest(self) -> float:
+        """Return how low any cutter goes, or the underside if none goes lower, mm."""
+        return min([self.low[2], *(w.deepest for w in self.works)])
+
+    @property
+    def bed(self) -> float:
+        """Return the z of what lies beneath the blank, mm."""
+        return self.low[2] - self.setup.hold.beneath
+
+    def plan_blank(self) -> Extent:
+        """Return the blank's outline in the plan."""
+        return Extent(self.low[0], self.low[1], self.high[0], self.high[1])
+
+    def plan_extent(self) -> Extent:
+        """Return what the plan must show: the blank, the zero, the cutter's ways (strays cut off)."""
+        blank = self.plan_blank()
+        most = blank.grown(max(STRAY, 0.3 * max(self.job.blank.length, self.job.blank.width)))
+        shown = blank.joined(Extent(0, 0, 0, 0).common(most)) if _within(most, 0, 0) else blank
+        for work in self.works:
+            places = [p for edge in work.edges for p in (edge.start, edge.end)]
+            for x, y in (*places, *((hole.x, hole.y) for hole in work.holes)):
+                shown = shown.joined(Extent(x, y, x, y).grown(work.radius))
+        return shown.common(most)
+
+    def plan_window(self, scale: float) -> Extent:
+        """Return the plan's window: its extent, and somewhat of the jaws that reach beyond it."""
+        shown = self.plan_extent()
+        visible = [keepout for keepout in self.setup.hold.keepouts if self.seen_from_above(keepout)]
+        return with_margins(shown, [plan_of(keepout) for keepout in visible], CROP / scale)
+
+    def seen_from_above(self, keepout: Keepout) -> bool:
+        """Return whether a box can be seen from above, in whole or part."""
+        covered = plan_of(keepout).common(self.plan_blank()) == plan_of(keepout)
+        return not covered or keepout.high[2] > self.low[2] + 1e-6
+
+
+def _within(extent: Extent, x: float, y: float) -> bool:
+    return extent[0] <= x <= extent[2] and extent[1] <= y <= extent[3]
+
+
+def plan_of(keepout: Keepout) -> Extent:
+    """Return a box's outline in the plan."""
+    return Extent(keepout.low[0], keepout.low[1], keepout.high[0], keepout.high[1])
+
+
+def front_of(keepout: Keepout) -> Extent:
+    """Return a box's outline seen from the front: x and z."""
+    return Extent(keepout.low[0], keepout.low[2], keepout.high[0], keepout.high[2])
+
+
+def with_margins(shown: Extent, others: list[Extent], most: float) -> Extent:
+    """Return an extent grown on each side by what reaches beyond it there, but not by more."""
+    sides = []
+    for side in range(4):
+        sign = -1 if side < 2 else 1
+        beyond = max([0.0, *(sign * (other[side] - shown[side]) for other in others)])
+        sides.append(shown[side] + sign * min(beyond, most))
+    return Extent(*sides)
+
+
+def cutting_plane(scene: Scene) -> float:
+    """Return the y of the section: where it meets most slots, at a hole of a slot along y if it can.
+
+    A slot along x is cut along its centre line, one along y across.
+    """
+    low, high = scene.low[1], scene.high[1]
+    places = [place for slot in scene.slots for place in _plane_of(scene, slot)]
+    inside = [place for place in places if low < place < high] or [(low + high) / 2]
+    return max(inside, key=lambda y: sum(cut_by(slot, y) is not None for slot in scene.slots))
+
+
+def _plane_of(scene: Scene, slot: Slot) -> list[float]:
+    """Return the places, best first, to cut one slot at."""
+    if slot.along == "x":
+        return [slot.centre_line]
+    middle = (slot.low_end + slot.high_end) / 2
+    near = [y for x, y in scene.holes if abs(x - slot.centre_line) < slot.width.nominal / 2]
+    near = [y for y in near if slot.low_end < y < slot.high_end]
+    return [*sorted(near, key=lambda y: abs(y - middle))[:1], middle]
+
+
+def cut_by(slot: Slot, y: float) -> tuple[float, float] | None:
+    """Return from where to where, in x, a plane across y cuts a slot; None if it misses it."""
+    radius = slot.width.nominal / 2
+    if slot.along == "x":
+        off = abs(y - slot.centre_line)
+        if off >= radius:
+            return None
+        short = radius - math.sqrt(radius**2 - off**2)
+        return (
+            slot.low_end + (0.0 if slot.open_low else short),
+            slot.high_end - (0.0 if slot.open_high else short),
+        )
+    if not slot.low_end < y < slot.high_end:
+        return None
+    into = min(
+        math.inf if slot.open_low else y - slot.low_end,
+        math.inf if slot.open_high else slot.high_end - y,
+        radius,
+    )
+    half = math.sqrt(radius**2 - (radius - into) ** 2)
+    return slot.centre_line - half, slot.centre_line + half

@@ -1,0 +1,367 @@
+"""The section A-A, seen from the front: thickness, depths, and what goes on beneath the blank."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pathgen.job.job import Keepout
+from postprocessors.drawing.dimensions import STACK, Dimension, draw_stack
+from postprocessors.drawing.marks import hatch, place_label, zigzag
+from postprocessors.drawing.paths import Hole, Work
+from postprocessors.drawing.plan_view import pattern, sheet_box
+from postprocessors.drawing.scale import SCALES, View, scale_name
+from postprocessors.drawing.scene import (
+    ON_PLANE,
+    Extent,
+    Scene,
+    cut_by,
+    cutting_plane,
+    front_of,
+)
+from postprocessors.drawing.sheet import (
+    ADJACENT,
+    CENTRE,
+    HEAVY,
+    NARROW,
+    SMALL,
+    WIDE,
+    Box,
+    Lettering,
+    Sheet,
+    width_of,
+    written,
+)
+
+ABOVE = 7.0  # shown above the blank, mm on the sheet
+BENEATH = 4.0  # shown below the lowest place, mm on the sheet
+BED = 12.0  # the bed is shown if it lies at most so far below the lowest place, mm on the sheet
+HEADING = 8.0  # for the name of the section
+LEFT = 20.0  # for the dimensions on the left
+LEVEL = 4.6  # from one level's words to the next
+LEVEL_RUN = 8.0  # from the section to the words of its levels
+LEAST_THICK = 10.0  # a thinner section on the sheet is drawn at a larger scale, mm
+PART_WIDE, PART_HIGH = 70.0, 34.0  # the largest size of a section in part, mm on the sheet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A section's window in the part (x and z, mm), its scale, and its size on the sheet."""
+
+    scale: float
+    window: Extent
+    levels: tuple[tuple[float, str], ...]
+
+    @property
+    def body(self) -> tuple[float, float]:
+        """Return the width and height of what is drawn to scale, mm on the sheet."""
+        x0, z0, x1, z1 = self.window
+        return (x1 - x0) * self.scale, (z1 - z0) * self.scale
+
+    @property
+    def right(self) -> float:
+        """Return the room that the levels need on the right, mm."""
+        return LEVEL_RUN + max(width_of(words, SMALL) for _, words in self.levels) + 1.5
+
+    @property
+    def height(self) -> float:
+        """Return the whole height with the heading, mm."""
+        return HEADING + max(self.body[1], LEVEL * len(self.levels)) + 2.0
+
+
+def whole_section(scene: Scene, scale: float) -> Section | None:
+    """Return the section as wide as the plan at its scale; None where that would be too thin."""
+    if scene.job.blank.thickness * scale < LEAST_THICK:
+        return None
+    window = scene.plan_window(scale)
+    return _section(scene, scale, (window[0], window[2]))
+
+
+def part_section(scene: Scene, scale: float) -> Section:
+    """Return a section of the place that tells most, at the largest scale that has room."""
+    for larger in SCALES:
+        section = _section(scene, larger, _place_of_interest(scene, larger))
+        if section.body[1] <= PART_HIGH or larger <= scale:
+            return section
+    return section
+
+
+def _section(scene: Scene, scale: float, across: tuple[float, float]) -> Section:
+    """Return a section from x to x, high enough for all that happens beneath."""
+    low, high = scene.lowest - BENEATH / scale, scene.high[2] + ABOVE / scale
+    if scene.bed >= scene.lowest - BED / scale:
+        low = min(low, scene.bed - BENEATH / scale)
+    window = Extent(across[0], low, across[1], high)
+    return Section(scale=scale, window=window, levels=_levels(scene))
+
+
+def _place_of_interest(scene: Scene, scale: float) -> tuple[float, float]:
+    """Return from where to where to cut in part: the low end of the first slot that is cut."""
+    plane = cutting_plane(scene)
+    cuts = [cut for slot in scene.slots if (cut := cut_by(slot, plane))]
+    low, high = scene.low[0], scene.high[0]
+    room = PART_WIDE / scale
+    if high - low <= room:
+        return low, high
+    start, end = cuts[0] if cuts else (low, high)
+    middle = (start + end) / 2 if end - start < 0.7 * room else start + 0.2 * room
+    left = min(max(low, middle - room / 2), high - room)
+    return left, left + room
+
+
+def _levels(scene: Scene) -> tuple[tuple[float, str], ...]:
+    """Return the heights that matter with their words, highest first, from the zero of z."""
+    units = scene.units
+    found: list[tuple[float, str]] = [(scene.high[2], "top"), (scene.low[2], "underside")]
+    found += [
+        (scene.high[2] - slot.depth.nominal, "floor of the slot")
+        for slot in scene.slots
+        if slot.depth is not None
+    ]
+    for work in scene.works:
+        if math.isfinite(work.deepest):
+            found.append((work.deepest, f"{'cutter' if work.cuts else 'drill'}, lowest"))
+    found.append((scene.bed, "what lies beneath"))
+    lowest = {words: min(z for z, other in found if other == words) for _, words in found}
+    ordered = sorted(lowest.items(), key=lambda each: -each[1])
+    return tuple((z, f"z {units.number(z)}  {words}") for words, z in ordered)
+
+
+def draw_section(
+    sheet: Sheet, scene: Scene, section: Section, left_top: tuple[float, float]
+) -> None:
+    """Draw the section with the left top corner of its body at a place."""
+    left, top = left_top
+    x0, _, _, z1 = section.window
+    view = View(section.scale, left - x0 * section.scale, top + z1 * section.scale)
+    body = sheet_box(view, section.window)
+    heading = f"A\N{EN DASH}A ({scale_name(section.scale)})"
+    sheet.text((body.centre[0], top - 2.5), heading, Lettering(3.5, "middle", bold=True))
+    place = {
+        "data_scale": f"{view.scale:g}",
+        "data_zero": f"{written(view.left)} {written(view.foot)}",
+    }
+    with sheet.group("section", **place):
+        with sheet.clipped(body):
+            _draw_holding(sheet, view, scene, section)
+            _draw_blank(sheet, view, scene, section)
+            _draw_tools(sheet, view, scene)
+        _draw_bed(sheet, view, scene, section)
+        _draw_breaks(sheet, view, scene, section)
+        _draw_heights(sheet, view, scene, body)
+        _draw_levels(sheet, view, section, body)
+    _name_holding(sheet, view, scene, section)
+
+
+def _solids(scene: Scene, section: Section) -> list[Extent]:
+    """Return the cut faces of the blank, as rectangles in x and z."""
+    plane = cutting_plane(scene)
+    voids = []
+    for slot in scene.slots:
+        cut = cut_by(slot, plane)
+        if cut:
+            floor = scene.low[2] if slot.depth is None else scene.high[2] - slot.depth.nominal
+            voids.append((*cut, floor))
+    low, high = max(scene.low[0], section.window[0]), min(scene.high[0], section.window[2])
+    edges = sorted({low, high, *(min(max(x, low), high) for v in voids for x in v[:2])})
+    solids = []
+    for a, b in zip(edges, edges[1:], strict=False):
+        over = [floor for start, end, floor in voids if start <= (a + b) / 2 <= end]
+        solids.append(Extent(a, scene.low[2], b, min([scene.high[2], *over])))
+    return [solid for solid in solids if not solid.empty]
+
+
+def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
+    """Draw the blank cut through: hatched, with the slots' walls and floors heavy."""
+    plane = cutting_plane(scene)
+    for solid in _solids(scene, section):
+        sheet.lines(hatch(sheet_box(view, solid), 1), NARROW)
+    blank = Extent(scene.low[0], scene.low[2], scene.high[0], scene.high[2])
+    sheet.rectangle(sheet_box(view, blank), WIDE)
+    for slot in scene.slots:
+        cut = cut_by(slot, plane)
+        if cut is None:
+            continue
+        top = scene.high[2]
+        floor = scene.low[2] if slot.depth is None else top - slot.depth.nominal
+        for x in cut:
+            if scene.low[0] < x < scene.high[0]:
+                sheet.line(view.at(x, top), view.at(x, floor), HEAVY)
+        if slot.depth is not None:
+            sheet.line(view.at(cut[0], floor), view.at(cut[1], floor), HEAVY)
+
+
+def _draw_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
+    """Draw jaws, clamps and parallels: hatched where they are cut, else only their outline."""
+    plane = cutting_plane(scene)
+    drawn: set[Extent] = set()
+    for keepout in scene.setup.hold.keepouts:
+        outline = front_of(keepout)
+        shown = outline.common(section.window)
+        if shown.empty or outline in drawn:
+            continue
+        drawn.add(outline)
+        box = sheet_box(view, outline)
+        if keepout.low[1] < plane < keepout.high[1]:
+            sheet.lines(hatch(sheet_box(view, shown), -1), NARROW)
+        sheet.rectangle(box, ADJACENT)
+    # The cut blank stands before what lies behind it.
+    for solid in _solids(scene, section):
+        sheet.filled(_corners(sheet_box(view, solid)), "white")
+
+
+def _corners(box: Box) -> list[tuple[float, float]]:
+    return [(box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])]
+
+
+def _name_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
+    """Write the names of what holds the blank where it shows beside or beneath it."""
+    names: dict[Extent, list[str]] = {}
+    for keepout in scene.setup.hold.keepouts:
+        names.setdefault(front_of(keepout), []).append(_name(scene, keepout))
+    body = sheet_box(view, section.window)
+    for outline, called in names.items():
+        words = ", ".join(dict.fromkeys(called))
+        shown = outline.common(section.window)
+        for open_part in [] if shown.empty else _beside_blank(scene, shown):
+            box = sheet_box(view, open_part)
+            if box.width > width_of(words, SMALL) + 1 and box.height > SMALL + 1.5:
+                at = (box.centre[0], box.centre[1] + SMALL / 2)
+                place_label(sheet, words, [at], body)
+                break
+
+
+def _name(scene: Scene, keepout: Keepout) -> str:
+    """Return a box's name, with where it lies if the section does not cut it."""
+    plane = cutting_plane(scene)
+    if keepout.low[1] >= plane:
+        return f"{keepout.name} (behind)"
+    return keepout.name if keepout.high[1] > plane else f"{keepout.name} (in front)"
+
+
+def _beside_blank(scene: Scene, shown: Extent) -> list[Extent]:
+    """Return the parts of an outline beneath, above, left and right of the blank."""
+    x0, z0, x1, z1 = shown
+    parts = [
+        Extent(x0, z0, x1, min(z1, scene.low[2])),
+        Extent(x0, max(z0, scene.high[2]), x1, z1),
+        Extent(x0, z0, min(x1, scene.low[0]), z1),
+        Extent(max(x0, scene.high[0]), z0, x1, z1),
+    ]
+    return [part for part in parts if not part.empty]
+
+
+def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
+    """Draw each drill that reaches the plane at its lowest, and each cutter at one place."""
+    plane = cutting_plane(scene)
+    for work in scene.works:
+        near = max(ON_PLANE * work.diameter, 0.05)
+        for hole in work.holes:
+            if abs(hole.y - plane) <= near:
+                _draw_drill(sheet, view, scene, (work, hole))
+    for index, work in enumerate(scene.mills):
+        first = work.edges[0].start if index % 2 == 0 else work.edges[-1].end
+        if math.isfinite(work.deepest):
+            left, bottom = view.at(first[0] - work.radius, work.deepest)
+            right, top = view.at(first[0] + work.radius, scene.high[2] + 2 * ABOVE / view.scale)
+            with sheet.group("cutter", data_cutter=work.name):
+                pen = pattern(index)
+                sheet.polyline([(left, top), (left, bottom), (right, bottom), (right, top)], pen)
+                sheet.line((left, bottom), (right, bottom), WIDE)
+
+
+def _draw_drill(sheet: Sheet, view: View, scene: Scene, what: tuple[Work, Hole]) -> None:
+    """Draw a drill's outline at its lowest: as its point is in the crib, flat if it is not there."""
+    work, hole = what
+    cutter = scene.cutters.get(work.name)
+    half_deg = (cutter.point_angle_deg if cutter else 180.0) / 2
+    point = work.radius / math.tan(math.radians(half_deg)) if half_deg < 90 else 0.0
+    left, right = hole.x - work.radius, hole.x + work.radius
+    shoulder, top = hole.bottom + point, scene.high[2]
+    if shoulder < top:
+        outline = [
+            (left, top),
+            (left, shoulder),
+            (hole.x, hole.bottom),
+            (right, shoulder),
+            (right, top),
+        ]
+        if not point:
+            outline[2:3] = []
+    else:  # a spot, not as deep as its cone is high
+        half = (top - hole.bottom) * math.tan(math.radians(half_deg))
+        outline = [(hole.x - half, top), (hole.x, hole.bottom), (hole.x + half, top)]
+    with sheet.group("drill", data_cutter=work.name):
+        sheet.polyline([view.at(x, z) for x, z in outline], NARROW)
+        over = 1.5 / view.scale
+        sheet.line(view.at(hole.x, top + over), view.at(hole.x, hole.bottom - over), CENTRE)
+
+
+def _draw_bed(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
+    """Draw what lies beneath the air, as a line with strokes under it, if it lies near enough."""
+    if scene.bed < section.window[1]:
+        return
+    x0, _, x1, _ = section.window
+    left, y = view.at(x0, scene.bed)
+    right, _ = view.at(x1, scene.bed)
+    sheet.line((left, y), (right, y), WIDE)
+    sheet.lines(hatch(Box(left, y, right, y + 2.0), -1, 1.4), NARROW)
+
+
+def _draw_breaks(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
+    """Draw a break line where the blank goes on beyond the section's window."""
+    for x, side in ((section.window[0], 0), (section.window[2], 1)):
+        if scene.low[0] + 1e-6 < x < scene.high[0] - 1e-6:
+            over = (1 - 2 * side) * 0.0
+            zigzag(
+                sheet,
+                view.at(x + over, scene.high[2] + 1.5 / view.scale),
+                view.at(x + over, scene.low[2] - 1.5 / view.scale),
+            )
+
+
+def _draw_heights(sheet: Sheet, view: View, scene: Scene, body: Box) -> None:
+    """Draw the dimensions on the left: the thickness, and the air beneath where it is shown."""
+    left, _ = view.at(max(scene.low[0], (body.left - view.left) / view.scale), 0.0)
+    heights = [(scene.low[2], scene.high[2])]
+    rows = [[_height(view, scene, span, left)] for span in heights]
+    draw_stack(sheet, rows, min(left, body.left) - STACK, -1)
+
+
+def _height(view: View, scene: Scene, span: tuple[float, float], left: float) -> Dimension:
+    """Return an upright dimension between two heights."""
+    (_, high), (_, low) = view.at(0.0, span[0]), view.at(0.0, span[1])
+    words = scene.units.number(span[1] - span[0])
+    return Dimension(low=low, high=high, from_low=left, from_high=left, words=words, upright=True)
+
+
+def _draw_levels(sheet: Sheet, view: View, section: Section, body: Box) -> None:
+    """Write the levels on the right, spread so that none covers another, and lead to their heights."""
+    heights = [view.at(0.0, z)[1] for z, _ in section.levels]
+    spread = _spread(heights, body)
+    for y, foot, (z, words) in zip(heights, spread, section.levels, strict=True):
+        x = body.right
+        if z >= section.window[1]:
+            sheet.polyline(
+                [
+                    (x + 0.5, y),
+                    (x + 2.5, y),
+                    (x + LEVEL_RUN - 2.5, foot),
+                    (x + LEVEL_RUN - 0.7, foot),
+                ]
+            )
+        at = (x + LEVEL_RUN, foot + SMALL / 2)
+        sheet.text(at, words, Lettering(SMALL))
+
+
+def _spread(heights: list[float], body: Box) -> list[float]:
+    """Return heights moved apart so far as their words need, and kept beside the section."""
+    placed: list[float] = []
+    for y in heights:
+        placed.append(max(y, placed[-1] + LEVEL) if placed else y)
+    over = max(0.0, placed[-1] - max(body.bottom, body.top + LEVEL * len(heights)) + 1.0)
+    highest = body.bottom + 1e9
+    for index in range(len(placed) - 1, -1, -1):
+        placed[index] = min(placed[index] - (over if index == len(placed) - 1 else 0.0), highest)
+        highest = placed[index] - LEVEL
+    return placed

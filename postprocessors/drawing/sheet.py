@@ -1,0 +1,324 @@
+"""The paper: an A4 sheet that takes lines, outlines and lettering and gives them back as SVG.
+
+Everything here is in millimetres on the printed sheet, x to the right and y *down*, as SVG has it.
+Line widths: ISO 128-2 (from memory), the group of 0.5 mm wide and 0.25 mm narrow lines, with 0.7 mm
+kept for what is wanted. Lettering: ISO 3098 (from memory), heights of capitals of 3.5 and 2.5 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Literal, NamedTuple, TypeAlias
+
+Point: TypeAlias = tuple[float, float]
+Anchor: TypeAlias = Literal["start", "middle", "end"]
+
+WIDTH, HEIGHT = 297.0, 210.0  # A4, landscape
+CAPITAL = 3.5  # height of capitals of the usual lettering
+SMALL = 2.5  # and of the least
+CAPITAL_OF_FONT = 0.73  # height of capitals over the font's size, of the usual sans-serif fonts
+HANGING = "gjpqyQ,;()[]{}/|@$_"  # what goes below the foot line
+DESCENT = 0.32  # what hangs below the line, over the height of capitals
+FONT = "DejaVu Sans, Verdana, Arial, Helvetica, sans-serif"
+
+
+class Box(NamedTuple):
+    """A rectangle on the sheet."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        """Return its width, mm."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """Return its height, mm."""
+        return self.bottom - self.top
+
+    @property
+    def centre(self) -> Point:
+        """Return its middle."""
+        return (self.left + self.right) / 2, (self.top + self.bottom) / 2
+
+    def grown(self, by: float) -> Box:
+        """Return it grown on all sides."""
+        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+    def meets(self, other: Box) -> bool:
+        """Return whether the two share more than an edge."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.top < other.bottom and other.top < self.bottom
+
+    def holds(self, other: Box) -> bool:
+        """Return whether the other lies wholly inside."""
+        across = self.left <= other.left and other.right <= self.right
+        return across and self.top <= other.top and other.bottom <= self.bottom
+
+
+class Pen(NamedTuple):
+    """A line: its width and, where it is broken, the lengths of strokes and gaps; mm."""
+
+    width: float
+    dash: tuple[float, ...] = ()
+
+
+HEAVY = Pen(0.7)  # what is wanted
+WIDE = Pen(0.5)  # visible edges
+NARROW = Pen(0.25)  # dimension, extension and leader lines, hatching
+HIDDEN = Pen(0.25, (2.0, 0.8))
+CENTRE = Pen(0.25, (6.0, 0.9, 0.4, 0.9))
+ADJACENT = Pen(0.25, (6.0, 0.9, 0.4, 0.9, 0.4, 0.9))  # jaws, clamps, the cutter itself
+
+
+class Lettering(NamedTuple):
+    """How words stand: height of capitals, what their place means, upright or turned, backed."""
+
+    height: float = CAPITAL
+    anchor: Anchor = "start"
+    turned: bool = False  # read from the right of the sheet, as beside an upright dimension line
+    backed: bool = False  # on white, where there are lines beneath
+    bold: bool = False
+
+
+LABEL = Lettering(SMALL, "middle", backed=True)
+
+
+def written(value: float) -> str:
+    """Return a number as the SVG has it, to 0.001 mm.
+
+    >>> written(12.50000), written(-0.0001)
+    ('12.5', '0')
+    """
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def clean(words: str) -> str:
+    """Return words fit for XML: marked characters escaped, what XML cannot hold replaced.
+
+    >>> clean('3/8" < 1/2" & up')
+    '3/8&quot; &lt; 1/2&quot; &amp; up'
+    """
+    known = "".join(each if _allowed(ord(each)) else "\N{REPLACEMENT CHARACTER}" for each in words)
+    for plain, escaped in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;")):
+        known = known.replace(plain, escaped)
+    return " ".join(known.split())
+
+
+def _allowed(code: int) -> bool:
+    """Return whether XML 1.0 can hold a character."""
+    if code < 0x20:
+        return code in (0x9, 0xA, 0xD)
+    return not (0xD800 <= code <= 0xDFFF or code in (0xFFFE, 0xFFFF))
+
+
+def width_of(words: str, height: float) -> float:
+    """Return how wide words come out, mm, at a height of capitals; rather too wide than too narrow.
+
+    The shares are those of a wide sans-serif font, by groups of characters.
+    """
+    return sum(_share(each) for each in words) * height / CAPITAL_OF_FONT
+
+
+def _share(character: str) -> float:
+    """Return the width of a character over the font's size."""
+    if (
+        ord(character) > 0x2FF
+        and character not in "\N{MINUS SIGN}\N{EN DASH}\N{HORIZONTAL ELLIPSIS}"
+    ):
+        return 1.05
+    if character in "ijl.,:;'|! ()[]ftr/-I":
+        return 0.42
+    return (
+        0.99
+        if character in "mwMW@%"
+        else 0.82
+        if not character.islower() | character.isdigit()
+        else 0.65
+    )
+
+
+def shortened(words: str, width: float, height: float) -> str:
+    """Return words cut to a width, with an ellipsis where something had to go.
+
+    >>> shortened("nipping press", 60, 2.5)
+    'nipping press'
+    """
+    words = " ".join(words.split())
+    if width_of(words, height) <= width:
+        return words
+    while words and width_of(words + "\N{HORIZONTAL ELLIPSIS}", height) > width:
+        words = words[:-1].rstrip()
+    return words + "\N{HORIZONTAL ELLIPSIS}"
+
+
+def wrapped(words: str, width: float, height: float) -> tuple[str, ...]:
+    """Return words broken into lines of at most a width; a longer word is broken by force.
+
+    >>> wrapped("the fence bar of the nipping press", 36, 2.5)
+    ('the fence bar of', 'the nipping', 'press')
+    """
+    lines: list[str] = []
+    line = ""
+    for word in words.split():
+        for part in _parts(word, width, height):
+            longer = f"{line} {part}" if line else part
+            if line and width_of(longer, height) > width:
+                lines.append(line)
+                longer = part
+            line = longer
+    return (*lines, line) if line else tuple(lines)
+
+
+def _parts(word: str, width: float, height: float) -> Iterator[str]:
+    """Yield a word, in pieces where it is wider than the line."""
+    start = 0
+    for end in range(1, len(word) + 1):
+        if end - start > 1 and width_of(word[start:end], height) > width:
+            yield word[start : end - 1]
+            start = end - 1
+    yield word[start:]
+
+
+def box_of(at: Point, words: str, lettering: Lettering) -> Box:
+    """Return the room that words take, standing with their foot line's anchor at a place."""
+    width, height = width_of(words, lettering.height), lettering.height
+    foot = (DESCENT if any(each in HANGING for each in words) else 0.0) * height
+    before = {"start": 0.0, "middle": width / 2, "end": width}[lettering.anchor]
+    x, y = at
+    if lettering.turned:
+        return Box(x - height, y - width + before, x + foot, y + before)
+    return Box(x - before, y - height, x - before + width, y + foot)
+
+
+class Sheet:
+    """What is drawn so far; lettering is kept apart, so that it ends up on top of all lines."""
+
+    def __init__(self) -> None:
+        self.boxes: list[Box] = []  # of the lettering, and of what it must not cover
+        self._marks: list[str] = []
+        self._words: list[str] = []
+        self._clips = 0
+
+    @contextmanager
+    def group(self, kind: str, **attributes: str) -> Iterator[None]:
+        """Keep together what is drawn inside, under a class and with attributes."""
+        more = "".join(f' {key.replace("_", "-")}="{clean(v)}"' for key, v in attributes.items())
+        self._marks.append(f'<g class="{clean(kind)}"{more}>')
+        yield
+        self._marks.append("</g>")
+
+    @contextmanager
+    def clipped(self, box: Box) -> Iterator[None]:
+        """Show only inside a rectangle what is drawn in here (lettering excepted)."""
+        self._clips += 1
+        name = f"window-{self._clips}"
+        inside = f"<rect {_rectangle(box)}/>"
+        self._marks.append(f'<clipPath id="{name}">{inside}</clipPath>')
+        self._marks.append(f'<g clip-path="url(#{name})">')
+        yield
+        self._marks.append("</g>")
+
+    def line(self, start: Point, end: Point, pen: Pen = NARROW) -> None:
+        """Draw a straight line."""
+        (x1, y1), (x2, y2) = [(written(x), written(y)) for x, y in (start, end)]
+        self._marks.append(f'<line x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"{_stroke(pen)}/>')
+
+    def lines(self, segments: Iterable[tuple[Point, Point]], pen: Pen = NARROW) -> None:
+        """Draw many straight lines as one element."""
+        path = "".join(f"M{_pair(a)}L{_pair(b)}" for a, b in segments)
+        if path:
+            self.path(path, pen)
+
+    def polyline(self, points: Sequence[Point], pen: Pen = NARROW) -> None:
+        """Draw straight lines from point to point."""
+        path = "L".join(_pair(point) for point in points)
+        self.path(f"M{path}", pen)
+
+    def path(self, data: str, pen: Pen = NARROW, kind: str = "") -> None:
+        """Draw an outline given in SVG's own path notation."""
+        named = f' class="{clean(kind)}"' if kind else ""
+        self._marks.append(f'<path{named} d="{data}"{_stroke(pen)}/>')
+
+    def filled(self, points: Sequence[Point], fill: str = "black") -> None:
+        """Fill an area."""
+        path = " ".join(_pair(point) for point in points)
+        self._marks.append(f'<polygon points="{path}" fill="{fill}"/>')
+
+    def circle(self, centre: Point, radius: float, pen: Pen = NARROW, kind: str = "") -> None:
+        """Draw a circle."""
+        named = f' class="{clean(kind)}"' if kind else ""
+        x, y, r = written(centre[0]), written(centre[1]), written(radius)
+        self._marks.append(f'<circle{named} cx="{x}" cy="{y}" r="{r}"{_stroke(pen)}/>')
+
+    def rectangle(self, box: Box, pen: Pen = NARROW, fill: str = "none") -> None:
+        """Draw a rectangle, filled if wished."""
+        self._marks.append(f"<rect {_rectangle(box)}{_stroke(pen, fill)}/>")
+
+    def text(self, at: Point, words: str, lettering: Lettering = Lettering()) -> Box:  # noqa: B008
+        """Write words and return the room they take; nothing else may be written there."""
+        words = " ".join(words.split())
+        box = box_of(at, words, lettering)
+        self.boxes.append(box)
+        if lettering.backed:
+            self._words.append(f'<rect {_rectangle(box.grown(0.3))} fill="white"/>')
+        x, y = written(at[0]), written(at[1])
+        size = written(lettering.height / CAPITAL_OF_FONT)
+        turn = f' transform="rotate(-90 {x} {y})"' if lettering.turned else ""
+        weight = ' font-weight="bold"' if lettering.bold else ""
+        anchor = "" if lettering.anchor == "start" else f' text-anchor="{lettering.anchor}"'
+        self._words.append(
+            f'<text x="{x}" y="{y}" font-size="{size}"{anchor}{weight}{turn}>{clean(words)}</text>'
+        )
+        return box
+
+    def block(self, box: Box) -> None:
+        """Keep lettering that can be moved off a place."""
+        self.boxes.append(box)
+
+    def free(self, box: Box, within: Box) -> bool:
+        """Return whether nothing is written there yet, and the place lies within bounds."""
+        return within.holds(box) and not any(box.meets(other) for other in self.boxes)
+
+    def svg(self, title: str) -> str:
+        """Return the whole drawing as a self-contained SVG."""
+        head = (
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH:g}mm" height="{HEIGHT:g}mm" '
+            f'viewBox="0 0 {WIDTH:g} {HEIGHT:g}">'
+        )
+        lines = [
+            '<?xml version="1.0" encoding="UTF-8"?>',
+            head,
+            f"<title>{clean(title)}</title>",
+            f'<rect width="{WIDTH:g}" height="{HEIGHT:g}" fill="white"/>',
+            '<g fill="none" stroke="black" stroke-linejoin="round">',
+            *self._marks,
+            "</g>",
+            f'<g class="lettering" font-family="{FONT}" fill="black">',
+            *self._words,
+            "</g>",
+            "</svg>",
+        ]
+        return "\n".join(lines) + "\n"
+
+
+def _pair(point: Point) -> str:
+    return f"{written(point[0])},{written(point[1])}"
+
+
+def _stroke(pen: Pen, fill: str = "") -> str:
+    dash = " ".join(written(each) for each in pen.dash)
+    broken = f' stroke-dasharray="{dash}"' if dash else ""
+    inside = f' fill="{fill}"' if fill else ""
+    return f' stroke-width="{written(pen.width)}"{broken}{inside}'
+
+
+def _rectangle(box: Box) -> str:
+    x, y, width, height = (written(v) for v in (box.left, box.top, box.width, box.height))
+    return f'x="{x}" y="{y}" width="{width}" height="{height}"'
