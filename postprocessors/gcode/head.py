@@ -1,0 +1,96 @@
+"""What a program says in comments, in a form that is read back: form 1.
+
+The first comment is ``(pathgen program, form 1)``. Then, one comment each::
+
+    (title: TEXT) (digest: WORD) (setup: TEXT) (machine: TEXT)
+    (cutter NUMBER: LENGTH, NAME)          the diameter as measured; one for each cutter
+
+Later comments stand for what a person does. A record is a first comment and its details, in this
+order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
+
+    (hold)                                       (line: TEXT) ...
+    (zero AXIS: within LENGTH)                   (touch ...) (term ...) ... (why: TEXT)
+    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|nothing)
+                                                 (what: TEXT) (advice: TEXT)
+    (note: TEXT) or (caution: TEXT)
+    (touch FACE: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, with TOOL)
+    (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
+
+A programmed stop stands for what the record before it says, whose first comment then begins with
+``stop,``: ``(stop, zero z: within 0.02 mm)``. Stops have these records besides::
+
+    (stop, fit cutter NUMBER)
+    (stop, speed NUMBER)                         rev/min, to be set by hand
+    (stop, coolant off|mist|flood)               to be turned by hand
+    (stop, pause)                                (reason: TEXT)
+
+All other comments begin with ``--`` and are for people only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pathgen.moves.actions import Clamp, Measure, Note, Touch, Zero
+from pathgen.moves.plan import Head
+from postprocessors.gcode.comments import clean
+from postprocessors.gcode.numbers import Grid
+
+FORM = "pathgen program, form 1"
+
+
+def head_texts(head: Head, grid: Grid) -> Iterator[str]:
+    """Yield the comments of the head, in order, not yet broken into lines."""
+    yield FORM
+    for key, text in (
+        ("title", head.title),
+        ("digest", head.digest),
+        ("setup", head.setup),
+        ("machine", head.machine),
+    ):
+        yield f"{key}: {clean(text)}".rstrip()
+    for cutter in head.cutters:
+        yield f"cutter {cutter.number}: {grid.finely(cutter.diameter)}, {clean(cutter.name)}"
+
+
+def clamp_texts(clamp: Clamp) -> Iterator[str]:
+    """Yield the record of a clamping."""
+    yield "hold"
+    for line in clamp.lines:
+        yield f"line: {clean(line)}"
+
+
+def zero_texts(zero: Zero, grid: Grid) -> Iterator[str]:
+    """Yield the record of a zeroing, with the sum of each touch term by term."""
+    yield f"zero {zero.axis}: within {grid.finely(zero.uncertainty)}"
+    for touch in zero.touches:
+        yield _touch_text(touch, grid)
+        for term in touch.terms:
+            yield f"term: {grid.finely(term.value)}, {clean(term.label)}"
+    if zero.why:
+        yield f"why: {clean(zero.why)}"
+
+
+def _touch_text(touch: Touch, grid: Grid) -> str:
+    """Return the record's line for one touch; its place is what is typed into the control."""
+    way = "plus" if touch.towards > 0 else "minus"
+    return (
+        f"touch {touch.face}: going {way}, radius {grid.finely(touch.radius)},"
+        f" paper {grid.finely(touch.paper)}, at {grid.spoken(touch.at)}, with {clean(touch.tool)}"
+    )
+
+
+def measure_texts(measure: Measure, grid: Grid) -> Iterator[str]:
+    """Yield the record of a measurement."""
+    yield (
+        f"measure {clean(measure.name)}: {grid.finely(measure.expected)},"
+        f" from {grid.finely(measure.low)} to {grid.finely(measure.high)}, by {measure.found_by}"
+    )
+    yield f"what: {clean(measure.what)}"
+    if measure.advice:
+        yield f"advice: {clean(measure.advice)}"
+
+
+def note_text(note: Note) -> str:
+    """Return the comment for a note or a caution."""
+    return f"{'caution' if note.caution else 'note'}: {clean(note.text)}"

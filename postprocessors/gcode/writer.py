@@ -1,0 +1,286 @@
+"""The writer: a planned setup as the text of a program, in what its machine's control understands.
+
+Nothing is reckoned anew and no clock is read: the same plan gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import assert_never
+
+from pathgen.input.where import Refusal
+from pathgen.moves.actions import (
+    Action,
+    Clamp,
+    Coolant,
+    Dwell,
+    FitCutter,
+    Lock,
+    Measure,
+    Note,
+    Pause,
+    Spindle,
+    Unlock,
+    Zero,
+)
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
+from pathgen.moves.plan import Item, Pass, PlannedSetup
+from pathgen.shop.machines import Control, Machine
+from postprocessors.gcode import arcs, head
+from postprocessors.gcode.blocks import Blocks
+from postprocessors.gcode.comments import clean
+from postprocessors.gcode.motion import Motion
+from postprocessors.gcode.numbers import Grid, rounded
+from postprocessors.gcode.rewrites import NOWHERE, Setting, place_after, rewritten
+
+COOLANT_WORD = {"off": "M9", "mist": "M7", "flood": "M8"}
+
+
+def write_program(setup: PlannedSetup, machine: Machine) -> str:
+    """Return the program for one setup, ready to be saved.
+
+    Raises:
+        Refusal: the machine's control cannot be told something that the setup needs.
+    """
+    if machine.control is None:
+        raise Refusal(
+            machine.where,
+            f"write a program for {machine.title}: it is worked by hand",
+            "write its sheet of readings",
+        )
+    return _Program(setup, machine, machine.control).text()
+
+
+class _Program:
+    """One program in the making."""
+
+    def __init__(self, setup: PlannedSetup, machine: Machine, control: Control) -> None:
+        grid = Grid(units=control.units, decimals=control.decimals)
+        self._setup = setup
+        self._setting = Setting(
+            control=control, grid=grid, clear=setup.clear, where=machine.where.at("control")
+        )
+        self._blocks = Blocks(self._setting)
+        self._motion = Motion(self._setting, self._blocks)
+        self._at = NOWHERE
+        self._what = ""
+        self._rpm = 0.0  # the speed that is set, whether or not the spindle turns
+        self._turning = False
+        self._coolant = "off"
+
+    def text(self) -> str:
+        """Return the whole program."""
+        if not self._setting.control.comments:
+            raise self._setting.refuse(
+                "comments",
+                "write a program that states its cutters to a control that takes no comments",
+                "use a control that passes comments over, and say comments = true",
+            )
+        self._start()
+        self._aside(self._setup.before)
+        for each in self._setup.passes:
+            self._pass(each)
+        self._finish()
+        return self._blocks.text()
+
+    def _start(self) -> None:
+        """Write the head and set every mode that the program relies on."""
+        grid = self._setting.grid
+        for text in head.head_texts(self._setup.head, grid):
+            self._blocks.comment(text)
+        if self._setting.control.arcs == "none":
+            self._blocks.comment(
+                f"-- arcs are written as chords within {grid.finely(arcs.CHORD_ERROR)} of them"
+            )
+        units = "G20" if grid.units == "in" else "G21"
+        self._blocks.words("G17", units, "G40", "G49", "G54", "G80", "G90", "G94")
+
+    def _finish(self) -> None:
+        """Go up, stop everything, say what comes after, and end."""
+        motion, setting = self._motion, self._setting
+        motion.leave_cycle()
+        if not self._at[2] >= setting.clear - setting.grid.count / 2:  # nan is not either
+            self._moves([Rapid(self._at[0], self._at[1], setting.clear)])
+        self._blocks.words("M5")
+        if setting.control.coolant:
+            self._blocks.words("M9")
+        self._turning, self._coolant = False, "off"
+        self._aside(self._setup.after)
+        self._blocks.words("M30")
+
+    # ------------------------------------------------------------------ items
+
+    def _aside(self, items: Sequence[Item]) -> None:
+        """Write what is done before or after the passes, mostly words for the person."""
+        for item in items:
+            if isinstance(item, (Clamp, Zero, Measure)):
+                self._record(self._texts(item))
+            elif isinstance(item, (Rapid, Feed, Arc, Drill)):
+                self._moves(self._rewritten([item]))
+            else:
+                self._action(item)
+
+    def _pass(self, each: Pass) -> None:
+        """Write one pass."""
+        self._blocks.comment(clean(f"-- {each.purpose}, {each.feature}: {each.why}"))
+        self._moves(self._rewritten(each.items))
+
+    def _rewritten(self, items: Sequence[Item]) -> list[Item]:
+        for item in items:
+            if isinstance(item, (Rapid, Feed, Arc, Drill)) and item.how and item.how.rules:
+                raise self._setting.refuse(
+                    "",
+                    f"let a move follow {item.how.rules[0].measure}, which is measured on the way",
+                    "plan the size without a measurement, or cut it on a machine with dials",
+                )
+        return rewritten(items, self._setting, self._at)
+
+    def _moves(self, items: Sequence[Item]) -> None:
+        """Write items that are in the form in which the control can be told them."""
+        for item, following in zip(items, [*items[1:], None], strict=True):
+            if isinstance(item, (Rapid, Feed, Arc, Drill)):
+                self._say(item)
+                if not self._motion.goes_with_cycle(item, following):
+                    self._motion.write(item, self._at)
+            else:
+                self._action(item)
+            self._at = place_after(item, self._at)
+
+    def _say(self, move: Move) -> None:
+        """Write what happens, where that is something else than before."""
+        what = move.how.what if move.how else ""
+        if what and what != self._what:
+            self._blocks.comment(clean(f"-- {what}"))
+        self._what = what or self._what
+
+    # ------------------------------------------------------------------ actions
+
+    def _action(self, action: Item) -> None:
+        """Write an action of a pass."""
+        self._motion.leave_cycle()
+        match action:
+            case Spindle():
+                self._spindle(action)
+            case Coolant():
+                self._fluid(action)
+            case FitCutter():
+                self._fit(action)
+            case Zero() | Measure() | Clamp() | Pause():
+                self._stop(action)
+            case Note() | Dwell():
+                self._line(action)
+            case Lock() | Unlock():
+                raise self._setting.refuse(
+                    "", f"work the lock of the {action.slide}", "leave locks to machines with dials"
+                )
+            case Rapid() | Feed() | Arc() | Drill():
+                raise TypeError("a move is no action")
+            case _:
+                assert_never(action)
+
+    def _line(self, action: Note | Dwell) -> None:
+        """Write what takes one line."""
+        if isinstance(action, Note):
+            self._blocks.comment(head.note_text(action))
+        else:
+            self._blocks.words("G4", f"P{rounded(action.seconds, 3)}")
+
+    def _spindle(self, spindle: Spindle) -> None:
+        """Start the spindle at a speed, or stop it; the speed is set by hand where it must be."""
+        rpm = round(spindle.rpm)
+        if spindle.rpm == 0:
+            self._blocks.words("M5")
+            self._turning = False
+            return
+        if rpm <= 0:
+            raise self._setting.refuse("", f"turn at {spindle.rpm:g} rev/min", "give 1 or more")
+        if self._setting.control.spindle_speed:
+            self._blocks.words(f"S{rpm}", "M3")
+        else:
+            self._speed_by_hand(rpm)
+            self._blocks.words("M3")
+        self._turning, self._rpm = True, rpm
+
+    def _speed_by_hand(self, rpm: int) -> None:
+        if rpm == self._rpm:
+            return
+        if self._turning:
+            self._blocks.words("M5")
+        self._record([f"stop, speed {rpm}"])
+        self._blocks.stop(f"Set {rpm} rev/min")
+
+    def _fluid(self, coolant: Coolant) -> None:
+        """Turn the cutting fluid on or off, by hand where the control has no word for it."""
+        if coolant.kind == self._coolant == "off":
+            return
+        kinds = self._setting.control.coolant
+        has_words = (self._coolant if coolant.kind == "off" else coolant.kind) in kinds
+        if not has_words:
+            self._record([f"stop, coolant {coolant.kind}"])
+            self._blocks.stop(f"Turn coolant to {coolant.kind}")
+        else:
+            if "off" not in (coolant.kind, self._coolant) and coolant.kind != self._coolant:
+                self._blocks.words("M9")
+            self._blocks.words(COOLANT_WORD[coolant.kind])
+        self._coolant = coolant.kind
+
+    def _fit(self, cutter: FitCutter) -> None:
+        """Change the cutter, by the control or at a stop; everything is said anew after it."""
+        known = {each.number: each for each in self._setup.head.cutters}
+        stated = known.get(cutter.number)
+        if stated is None or (stated.diameter, stated.name) != (cutter.diameter, cutter.name):
+            raise self._setting.refuse(
+                "", f"fit cutter {cutter.number}, {cutter.name}", "state that cutter in the head"
+            )
+        self._still("fit a cutter")
+        if self._setting.control.tool_change:
+            self._blocks.words(f"T{cutter.number}", "M6")
+        else:
+            self._record([f"stop, fit cutter {cutter.number}"])
+            number, name = cutter.number, clean(cutter.name)
+            self._blocks.stop(f"Fit cutter {number}: {name}", f"Fit cutter {number}")
+        self._motion.forget()
+        if self._setting.control.tool_length:
+            self._blocks.words("G43", f"H{cutter.number}")
+
+    def _stop(self, action: Zero | Measure | Clamp | Pause) -> None:
+        """Stop the program for something that the person does."""
+        if not isinstance(action, Pause):
+            self._still("put hands near the cutter")
+        first, *details = self._texts(action)
+        self._record([f"stop, {first}", *details])
+        match action:
+            case Zero():
+                self._blocks.stop(f"Set the zero of {action.axis}")
+                self._motion.forget()
+            case Measure():
+                name = clean(action.name)
+                self._blocks.stop(f"Measure {name}: {clean(action.what)}", f"Measure {name}")
+            case Clamp():
+                self._blocks.stop("Clamp as listed")
+            case Pause():
+                self._blocks.stop(clean(action.reason), "Stop: see the program")
+            case _:
+                assert_never(action)
+
+    def _still(self, what: str) -> None:
+        """Refuse what is not done while the spindle turns."""
+        if self._turning:
+            raise self._setting.refuse("", f"{what} while the spindle turns", "stop it first")
+
+    def _texts(self, action: Action) -> list[str]:
+        """Return the record of an action, which is read back."""
+        grid = self._setting.grid
+        if isinstance(action, Clamp):
+            return list(head.clamp_texts(action))
+        if isinstance(action, Zero):
+            return list(head.zero_texts(action, grid))
+        if isinstance(action, Measure):
+            return list(head.measure_texts(action, grid))
+        if isinstance(action, Pause):
+            return ["pause", f"reason: {clean(action.reason)}"]
+        raise TypeError(f"{type(action).__name__} has no record")
+
+    def _record(self, texts: Iterable[str]) -> None:
+        for text in texts:
+            self._blocks.comment(text)
