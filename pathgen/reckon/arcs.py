@@ -38,12 +38,18 @@ class ArcSegment:
     angle_deg: float
     arc_length: float
 
+    @property
+    def diameter(self) -> float:
+        """Return the diameter of the arc's circle."""
+        return 2 * self.radius
+
 
 def arc_segment(**known: float) -> ArcSegment:
     """Return the whole of an arc from any two of its pieces.
 
     Args:
-        known: two of `radius`, `chord`, `depth`, `angle_deg` and `arc_length`; mm and degrees.
+        known: two of `radius` (or `diameter`), `chord`, `depth`, `angle_deg` and `arc_length`; mm
+            and degrees.
 
     Raises:
         ValueError: not two pieces, a piece not above zero, or two that make no arc of at most
@@ -56,15 +62,18 @@ def arc_segment(**known: float) -> ArcSegment:
     >>> arc.radius, round(arc.angle_deg, 6), round(arc.arc_length, 6)
     (42.5, 56.144974, 41.646373)
     """
-    names = tuple(sorted(known))
+    names = tuple(sorted("radius" if name == "diameter" else name for name in known))
     solve = _PAIRS.get(names)
     if solve is None:
         raise ValueError(
-            f"an arc is told by two pieces, not by {', '.join(names) or 'none'}; "
-            f"give two of radius, chord, depth, angle_deg, arc_length"
+            f"an arc is told by two pieces, not by {', '.join(known) or 'none'}; "
+            f"give two of radius (or diameter), chord, depth, angle_deg, arc_length"
         )
     above_zero(**known)
-    radius, half = solve(*(known[name] for name in names))
+    pieces = {name: value for name, value in known.items() if name != "diameter"}
+    if "diameter" in known:
+        pieces["radius"] = known["diameter"] / 2
+    radius, half = solve(*(pieces[name] for name in names))
     made = ArcSegment(
         radius=radius,
         chord=2 * radius * math.sin(half),
@@ -72,7 +81,7 @@ def arc_segment(**known: float) -> ArcSegment:
         angle_deg=math.degrees(2 * half),
         arc_length=2 * radius * half,
     )
-    return ArcSegment(**{n: known.get(n, getattr(made, n)) for n in ArcSegment.__slots__})
+    return ArcSegment(**{n: pieces.get(n, getattr(made, n)) for n in ArcSegment.__slots__})
 
 
 def depth_of_arc(radius: float, chord: float) -> float:
