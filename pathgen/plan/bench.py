@@ -1,0 +1,96 @@
+"""What a planner has at hand: the job, the setup, the machine, the cutters, and its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from pathgen.input.where import Refusal, Where, nearest
+from pathgen.job.job import Job, JobSetup
+from pathgen.moves.actions import Action
+from pathgen.moves.moves import Move
+from pathgen.moves.plan import Purpose
+from pathgen.plan.cutting import Cutting
+from pathgen.shop.cutters import Cutter, CutterKind
+from pathgen.shop.machines import Machine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """The job's setup on a machine, with the crib's cutters; lengths in mm."""
+
+    job: Job
+    setup: JobSetup
+    machine: Machine
+    cutters: tuple[Cutter, ...]
+    clear: float  # the z at which the cutter may cross anything
+
+    @property
+    def material(self) -> str:
+        """Return what the blank is made of."""
+        return self.job.blank.material
+
+    @property
+    def bottom(self) -> float:
+        """Return the z of the blank's underside, mm."""
+        return self.job.blank_box(self.setup)[0][2]
+
+    def of_kind(self, *kinds: CutterKind) -> list[Cutter]:
+        """Return the crib's cutters of some kinds by diameter, then by number of flutes."""
+        return sorted(
+            (cutter for cutter in self.cutters if cutter.kind in kinds),
+            key=lambda cutter: (cutter.diameter, cutter.flutes, cutter.name),
+        )
+
+    def named(self, name: str, kinds: tuple[CutterKind, ...], where: Where) -> Cutter:
+        """Return the cutter that the job names.
+
+        Raises:
+            Refusal: the crib has none of that name, or it is of another kind.
+        """
+        found = next((cutter for cutter in self.cutters if cutter.name == name), None)
+        known = [cutter.name for cutter in self.of_kind(*kinds)]
+        if found is None:
+            right = nearest(name, known) or "`pathgen shop` lists the cutters"
+            raise Refusal(where, f"the crib has no cutter called {name!r}", right)
+        if found.kind not in kinds:
+            raise Refusal(where, f"{name} is a {found.kind}", f"name a {' or '.join(kinds)}")
+        return found
+
+    def largest(
+        self,
+        kinds: tuple[CutterKind, ...],
+        most: float,
+        suits: Callable[[Cutter], bool] = lambda _: True,
+    ) -> Cutter | None:
+        """Return the largest cutter not above a diameter that suits, None when there is none."""
+        fitting = [c for c in self.of_kind(*kinds) if c.diameter <= most and suits(c)]
+        return fitting[-1] if fitting else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """What one cutter does in one go, before it is set into a pass with its actions."""
+
+    purpose: Purpose
+    cutter: Cutter
+    cutting: Cutting
+    why: str
+    moves: tuple[Move, ...]
+    before: tuple[Action, ...] = ()  # done with the spindle stopped and the cutter clear
+    depth_of_cut: float = 0.0
+    width_of_cut: float = 0.0
+    notes: tuple[str, ...] = field(default=())
+
+
+def even_depths(start: float, bottom: float, most: float) -> tuple[float, ...]:
+    """Return the z of equal passes from ``start`` down to ``bottom``, none deeper than ``most``.
+
+    The last is ``bottom`` itself, to the last bit.
+
+    >>> even_depths(0.0, -8.5, 2.4)
+    (-2.125, -4.25, -6.375, -8.5)
+    """
+    depth = start - bottom
+    count = max(1, -int(-(depth - 1e-9) // most))
+    return (*(start - depth * step / count for step in range(1, count)), bottom)

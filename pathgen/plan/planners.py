@@ -1,0 +1,171 @@
+"""From a job and the shop to the plan: one planner a feature, then passes with their actions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+from pathgen.input.where import Refusal
+from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.slot import Slot
+from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
+from pathgen.moves.moves import How, Rapid, end_of
+from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
+from pathgen.plan import cautions
+from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.places import touch_place
+from pathgen.plan.setting import clear_plane, depth_zero, setting_actions, sides
+from pathgen.plan.slot import plan_slot
+from pathgen.shop.cutters import Cutter
+from pathgen.shop.machines import Machine
+
+NAN = float("nan")
+
+PLANNERS: dict[type[Feature], Callable[[Slot, Bench], tuple[Operation, ...]]] = {
+    Slot: plan_slot,
+}
+
+
+class _Named(NamedTuple):
+    """An operation and the feature it belongs to."""
+
+    feature: str
+    operation: Operation
+
+
+def plan_setup(
+    job: Job, setup: JobSetup, machine: Machine, cutters: tuple[Cutter, ...]
+) -> PlannedSetup:
+    """Return the plan of one setup on a machine with the crib's cutters.
+
+    Raises:
+        Refusal: something cannot be done; says what would do it.
+    """
+    clear = clear_plane(setup, machine)
+    bench = Bench(job=job, setup=setup, machine=machine, cutters=cutters, clear=clear)
+    operations = [
+        _Named(feature.name, operation)
+        for feature in setup.features
+        for operation in PLANNERS[type(feature)](feature, bench)
+    ]
+    numbers = _number(operations)
+    return PlannedSetup(
+        head=Head(
+            title=job.title,
+            digest=job.digest,
+            setup=setup.name,
+            machine=machine.name,
+            cutters=tuple(numbers.values()),
+        ),
+        origin=Point3(*setup.origin),
+        clear=clear,
+        sides=sides(setup),
+        before=setting_actions(job, setup, machine),
+        passes=tuple(_passes(operations, numbers, bench)),
+        after=_after(),
+    )
+
+
+def _number(operations: list[_Named]) -> dict[str, HeadCutter]:
+    """Return the cutters by name, numbered in the order of their first use."""
+    numbers: dict[str, HeadCutter] = {}
+    for _, operation in operations:
+        cutter = operation.cutter
+        if cutter.name not in numbers:
+            numbers[cutter.name] = HeadCutter(
+                number=len(numbers) + 1, name=cutter.name, diameter=cutter.diameter
+            )
+    return numbers
+
+
+def _passes(
+    operations: list[_Named], numbers: dict[str, HeadCutter], bench: Bench
+) -> Iterator[Pass]:
+    """Yield the passes: each operation with the actions that it needs before and after it."""
+    fitted: str | None = None
+    for feature, operation in operations:
+        cutter = numbers[operation.cutter.name]
+        items: list[Item] = list(operation.before)
+        if cutter.name != fitted:
+            items.extend(_fit(cutter, bench))
+            fitted = cutter.name
+        items.extend(Note(text=text, caution=True) for text in _cautions(operation))
+        items.append(Spindle(rpm=operation.cutting.rpm))
+        items.extend(_coolant(bench, on=True))
+        items.extend(operation.moves)
+        items.extend(_lift(operation, bench))
+        items.extend(_coolant(bench, on=False))
+        items.append(Spindle(rpm=0.0))
+        yield Pass(
+            purpose=operation.purpose,
+            feature=feature,
+            cutter=cutter,
+            rpm=operation.cutting.rpm,
+            feed=operation.cutting.feed,
+            why=f"{operation.why} ({operation.cutting.why})",
+            items=tuple(items),
+            depth_of_cut=operation.depth_of_cut,
+            width_of_cut=operation.width_of_cut,
+        )
+
+
+def _fit(cutter: HeadCutter, bench: Bench) -> Iterator[Item]:
+    """Yield the change of cutter, its depth zero where lengths are not kept, and the way up."""
+    yield FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    control = bench.machine.control
+    if control is not None and control.tool_length:
+        yield Rapid(NAN, NAN, bench.clear)
+        return
+    if bench.machine.manual:
+        place = touch_place(bench.job, bench.setup, cutter.diameter)
+        if place is None:
+            raise Refusal(
+                bench.setup.where.at("datum.z"),
+                "no solid place on the top face is left to touch for the depth zero",
+                "cut this feature in a setup of its own",
+            )
+        yield Rapid(*place, NAN, How(what="over a solid place of the top face"))
+        yield depth_zero(bench.setup, cutter.name)
+        yield Rapid(*place, bench.clear, How(what="clear of the work"))
+        return
+    yield depth_zero(bench.setup, cutter.name)
+    yield Rapid(NAN, NAN, bench.clear)
+
+
+def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
+    """Yield a last move up, where the operation did not end clear of the work."""
+    x, y, z = end_of(operation.moves[-1])
+    if z < bench.clear:
+        yield Rapid(x, y, bench.clear)
+
+
+def _coolant(bench: Bench, *, on: bool) -> Iterator[Item]:
+    """Yield the cutting fluid's turning on or off, where the control has it."""
+    control = bench.machine.control
+    if control is not None and control.coolant:
+        yield Coolant(kind=control.coolant[0] if on else "off")
+    elif on and bench.machine.manual:
+        yield Note(
+            text="Cutting oil on the cutter and the work, with a brush kept clear of the cutter."
+        )
+
+
+def _cautions(operation: Operation) -> tuple[str, ...]:
+    """Return the cautions that fit an operation."""
+    own = operation.notes
+    if operation.cutting.too_fast:
+        own = (*own, "The machine's lowest speed is above the wanted one: feed slowly, with oil.")
+    if operation.purpose == "ream":
+        return (cautions.REAMING, *own)
+    if operation.purpose in ("spot", "pilot", "chain drill"):
+        return (cautions.DRILLING, *own) if operation.purpose != "spot" else own
+    return (cautions.MILLING, *own)
+
+
+def _after() -> tuple[Item, ...]:
+    """Return what is done once the last cut is made."""
+    return (
+        Note(text=cautions.BURRS, caution=True),
+        Note(text="Brush the chips away; measure once more before the part is unclamped."),
+        Note(text="Break every edge of the slot, both faces, with a fine file: 0.2 mm is enough."),
+    )

@@ -1,0 +1,131 @@
+"""Holding the blank and finding the zeros: the actions before the first cut."""
+
+from __future__ import annotations
+
+import math
+
+from pathgen.job.job import Datum, Job, JobSetup, Keepout
+from pathgen.moves.actions import Action, Clamp, Note, Touch, Zero
+from pathgen.moves.moves import Axis, Term
+from pathgen.plan import cautions
+from pathgen.shop.machines import Machine
+
+LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
+ABOVE_CLAMPS = 3.0  # mm above the highest clamp
+
+PLUS_FACES = ("left", "front")  # touched going the plus way
+
+
+def clear_plane(setup: JobSetup, machine: Machine) -> float:
+    """Return the z at which the cutter may cross anything, mm: for a handle, in whole turns."""
+    highest = max((keepout.high[2] for keepout in setup.hold.keepouts), default=0.0)
+    wanted = max(LEAST_CLEAR, highest + ABOVE_CLAMPS)
+    if not machine.manual:
+        return max(5.0, wanted)
+    per_turn = machine.slide("z").per_turn
+    return math.ceil(wanted / per_turn - 1e-9) * per_turn
+
+
+def sides(setup: JobSetup) -> tuple[tuple[Axis, int], ...]:
+    """Return from which side positions are reached: the way of the (first) touch; z going down."""
+    return (
+        ("x", _towards(setup.datum_x.faces[0])),
+        ("y", _towards(setup.datum_y.faces[0])),
+        ("z", -1),
+    )
+
+
+def _towards(face: str) -> int:
+    """Return which way the cutter goes along the axis as it comes to a face."""
+    return 1 if face in PLUS_FACES else -1
+
+
+def setting_actions(job: Job, setup: JobSetup, machine: Machine) -> tuple[Action, ...]:
+    """Return the cautions, the clamping and the zeros of x and y."""
+    first = [Note(text=text, caution=True) for text in cautions.EVERY_SETUP]
+    if not machine.manual:
+        first.append(Note(text=cautions.PROGRAM, caution=True))
+    return (
+        *first,
+        Clamp(lines=clamp_lines(job, setup)),
+        _zero(job, setup, "x"),
+        _zero(job, setup, "y"),
+    )
+
+
+def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
+    """Return how the blank is held: the job's own lines, and what follows from its figures."""
+    blank = job.blank
+    hold = setup.hold
+    size = f"{blank.length:g} x {blank.width:g} x {blank.thickness:g} mm"
+    lines = [f"Blank: {blank.material} bar, {size}; deburr it, so that it sits flat."]
+    lines.extend(hold.lines or (f"Hold it in the {hold.how}, top face up, length along x.",))
+    if hold.beneath > 0:
+        lines.append(f"Leave {hold.beneath:g} mm of air under the places that are cut through.")
+    lines.extend(_keepout_line(keepout) for keepout in hold.keepouts if keepout.high[2] > 0)
+    return tuple(lines)
+
+
+def _keepout_line(keepout: Keepout) -> str:
+    (x0, y0, _), (x1, y1, top) = keepout.low, keepout.high
+    return (
+        f"{keepout.name}: stands {top:g} mm above the top face, within x {x0:g} to {x1:g} and "
+        f"y {y0:g} to {y1:g} mm; nowhere nearer the cut."
+    )
+
+
+def _zero(job: Job, setup: JobSetup, axis: Axis) -> Zero:
+    """Return how the zero of x or y is found."""
+    datum = setup.datum(axis)
+    low, high = job.blank_box(setup)
+    index = "xyz".index(axis)
+    places = {face: (low if face in PLUS_FACES else high)[index] for face in datum.faces}
+    touches = tuple(_touch(datum, face, places[face]) for face in datum.faces)
+    middle = len(touches) == 2
+    return Zero(
+        axis=axis,
+        touches=touches,
+        uncertainty=datum.uncertainty,
+        dial_reads=datum.dial_reads,
+        why="the middle of two touches" if middle else f"the {datum.faces[0]} face",
+    )
+
+
+def _touch(datum: Datum, face: str, place: float) -> Touch:
+    """Return the touch of a face that lies at a place of the axis, mm."""
+    towards = _towards(face)
+    radius = (datum.tool_diameter or 0.0) / 2
+    terms = [Term(f"{face} face", place), Term(f"half of the {datum.tool}", -towards * radius)]
+    if datum.paper:
+        terms.append(Term("paper", -towards * datum.paper))
+    return Touch(
+        face=face,
+        towards=towards,
+        tool=datum.tool,
+        radius=radius,
+        paper=datum.paper,
+        at=sum(term.value for term in terms),
+        terms=tuple(terms),
+    )
+
+
+def depth_zero(setup: JobSetup, cutter_name: str) -> Zero:
+    """Return how the depth zero of a cutter is taken: its end on the top face, through paper."""
+    datum = setup.datum_z
+    terms = (Term("top face", 0.0), Term("paper", datum.paper))
+    touch = Touch(
+        face="top",
+        towards=-1,
+        tool=cutter_name,
+        radius=0.0,
+        paper=datum.paper,
+        at=datum.paper,
+        terms=terms,
+    )
+    return Zero(
+        axis="z",
+        touches=(touch,),
+        uncertainty=datum.uncertainty,
+        dial_reads=datum.dial_reads,
+        why="the depth zero belongs to this cutter alone",
+    )

@@ -1,0 +1,280 @@
+"""Planning a slot: drill, rough, measure, finish, in the order of the trade."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pathgen.input.where import Refusal
+from pathgen.job.slot import Slot
+from pathgen.moves.actions import Measure
+from pathgen.moves.moves import Move
+from pathgen.plan import cautions
+from pathgen.plan.bench import Bench, Operation, even_depths
+from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
+from pathgen.plan.slot_holes import Holes, choose_holes, hole_operations
+from pathgen.plan.slot_paths import (
+    Track,
+    centre_line,
+    full_width,
+    loop,
+    walls,
+    widening_offsets,
+)
+from pathgen.plan.slot_scheme import MOST_LEFT_FULL_WIDTH, Scheme, choose_scheme
+from pathgen.shop.cutters import Cutter
+
+UNCUT_CENTRE = 0.2  # of the diameter, as a radius: what an end mill leaves under its middle
+SIDE_STEP = 0.4  # of the diameter: the most that a roughing cut takes off a wall at a time
+MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of it
+TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
+
+
+def plan_slot(slot: Slot, bench: Bench) -> tuple[Operation, ...]:
+    """Return the operations that make a slot on a bench.
+
+    Raises:
+        Refusal: what cannot be done, and what would do it.
+    """
+    scheme = choose_scheme(slot, bench)
+    holes = choose_holes(scheme, bench)
+    operations: list[Operation] = []
+    if holes is not None:
+        operations.extend(hole_operations(scheme, holes, bench))
+    if scheme.rough is not None:
+        operations.extend(_roughing(scheme, holes, bench, scheme.rough))
+    operations.append(_finishing(scheme, holes, bench))
+    return tuple(operations)
+
+
+def _roughing(
+    scheme: Scheme, holes: Holes | None, bench: Bench, cutter: Cutter
+) -> Iterator[Operation]:
+    """Yield the cut on the centre line, then both walls equally where that leaves too much."""
+    figures = cutting(bench.machine, cutter, bench.material, "slotting")
+    most = scheme.slot.ways.depth_of_cut or slot_depth(bench.machine, cutter, bench.material)
+    track = _track(scheme, holes, bench, cutter, figures, most)
+    yield Operation(
+        purpose="rough",
+        cutter=cutter,
+        cutting=figures,
+        why="on the centre line, to and fro; leaves the walls for the finish",
+        moves=tuple(centre_line(track)),
+        depth_of_cut=most,
+        width_of_cut=cutter.diameter,
+        notes=(cautions.FULL_WIDTH,),
+    )
+    last = scheme.wall - scheme.finish_allowance - cutter.radius
+    left = scheme.wall - cutter.radius
+    if scheme.method == "full width" and left <= MOST_LEFT_FULL_WIDTH:
+        return
+    if last > TOO_NEAR:
+        yield _widening(scheme, holes, bench, cutter, last)
+
+
+def _widening(
+    scheme: Scheme, holes: Holes | None, bench: Bench, cutter: Cutter, last: float
+) -> Operation:
+    """Return the cuts that bring both walls equally to the finishing allowance."""
+    figures = cutting(bench.machine, cutter, bench.material, "end milling rough")
+    offsets = widening_offsets(0.0, last, SIDE_STEP * cutter.diameter)
+    step = offsets[0]
+    most = scheme.slot.ways.depth_of_cut or side_depth(bench.machine, cutter, bench.material, step)
+    track = _track(scheme, holes, bench, cutter, figures, most)
+    moves: list[Move] = []
+    for offset in offsets:
+        moves.extend(_round(scheme, track, offset))
+    return Operation(
+        purpose="semi-finish",
+        cutter=cutter,
+        cutting=figures,
+        why=f"both walls alike, to {scheme.finish_allowance:.2f} mm a side",
+        moves=tuple(moves),
+        depth_of_cut=most,
+        width_of_cut=step,
+        notes=(cautions.CONVENTIONAL,),
+    )
+
+
+def _round(scheme: Scheme, track: Track, offset: float, measure: str = "") -> Iterator[Move]:
+    """Yield the cut along both walls in the way that the machine can."""
+    if scheme.method == "arcs":
+        yield from loop(track, offset)
+    else:
+        yield from walls(_between_end_holes(scheme, track), offset, measure)
+
+
+def _between_end_holes(scheme: Scheme, track: Track) -> Track:
+    """Return a track whose span lies between the centres of the round ends.
+
+    There a cutter off the centre line touches the wall of a reamed end and cuts nothing.
+    """
+    low, high = track.span
+    low = low if scheme.slot.open_low else scheme.low + scheme.wall
+    high = high if scheme.slot.open_high else scheme.high - scheme.wall
+    return Track(
+        scheme=scheme,
+        cutter=track.cutter,
+        cutting=track.cutting,
+        depths=track.depths,
+        clear=track.clear,
+        span=(low, high),
+        entries=track.entries,
+        side=track.side,
+    )
+
+
+def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
+    """Return the cut to width, after a measure step."""
+    cutter = scheme.finish
+    if scheme.rough is None:
+        return _only_cut(scheme, holes, bench)
+    figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
+    most = side_depth(bench.machine, cutter, bench.material, 2 * scheme.finish_allowance)
+    track = _track(scheme, holes, bench, cutter, figures, most)
+    measure = _measure(scheme, bench)
+    if scheme.method == "full width":
+        moves = tuple(full_width(track))
+        why = f"to width by the cutter's own {cutter.diameter:g} mm"
+    else:
+        follows = measure.name if _follows(scheme, bench) else ""
+        moves = tuple(_round(scheme, track, scheme.wall - cutter.radius, follows))
+        why = f"each wall to size, {scheme.width:.3f} mm between them"
+    return Operation(
+        purpose="finish",
+        cutter=cutter,
+        cutting=figures,
+        why=why,
+        moves=moves,
+        before=(measure,),
+        depth_of_cut=most,
+        width_of_cut=scheme.finish_allowance,
+        notes=(cautions.FULL_WIDTH if scheme.method == "full width" else cautions.CONVENTIONAL,),
+    )
+
+
+def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
+    """Return the one milling operation of a slot too narrow for a roughing cutter.
+
+    Raises:
+        Refusal: there would have to be two cuts, for the cutter is not of the slot's width.
+    """
+    cutter = scheme.finish
+    if scheme.method != "full width":
+        raise Refusal(
+            scheme.slot.where.at("width"),
+            f"no cutter of the crib roughs a slot {scheme.slot.width.nominal:g} mm wide",
+            "put a smaller end mill or slot drill into the crib, or name a larger finishing one",
+        )
+    figures = cutting(bench.machine, cutter, bench.material, "slotting")
+    most = scheme.slot.ways.depth_of_cut or slot_depth(bench.machine, cutter, bench.material)
+    track = _track(scheme, holes, bench, cutter, figures, most)
+    return Operation(
+        purpose="finish",
+        cutter=cutter,
+        cutting=figures,
+        why=f"the whole slot by the cutter's own {cutter.diameter:g} mm; nothing smaller roughs it",
+        moves=tuple(full_width(track)),
+        depth_of_cut=most,
+        width_of_cut=cutter.diameter,
+        notes=(cautions.FULL_WIDTH,),
+    )
+
+
+def _follows(scheme: Scheme, bench: Bench) -> bool:
+    """Return whether the walls can follow the measurement: by hand, with the measured cutter."""
+    return bench.machine.manual and scheme.method == "walls" and scheme.rough == scheme.finish
+
+
+def _measure(scheme: Scheme, bench: Bench) -> Measure:
+    """Return the measuring of the roughed slot."""
+    rough = scheme.rough
+    assert rough is not None
+    full = scheme.method == "full width"
+    widened = scheme.width - 2 * scheme.finish_allowance
+    by_rough = full and scheme.wall - rough.radius <= MOST_LEFT_FULL_WIDTH
+    expected = rough.diameter if by_rough else max(rough.diameter, widened)
+    follows = _follows(scheme, bench)
+    if follows:
+        advice = "outside this range something is amiss: cutter, spindle or a handle; find it first"
+    elif bench.machine.manual:
+        advice = "wider: the cutter runs out or the slide shifts; find out before the last cut"
+    else:
+        advice = (
+            "if it is off by more than the width's tolerance allows, put the cutter's diameter "
+            "plus the difference into the crib as measured, and make the program again"
+        )
+    return Measure(
+        name="M1",
+        what=f"width of {scheme.slot.name}, at both ends and the middle",
+        expected=expected,
+        low=expected - MEASURE_BAND,
+        high=min(expected + MEASURE_BAND, scheme.slot.width.low - TOO_NEAR),
+        found_by="cutter" if follows else "nothing",
+        advice=advice,
+    )
+
+
+def _track(
+    scheme: Scheme,
+    holes: Holes | None,
+    bench: Bench,
+    cutter: Cutter,
+    figures: Cutting,
+    most: float,
+) -> Track:
+    """Return what a mill's path in the slot is made with."""
+    left = 0.0 if cutter is scheme.finish and scheme.method == "full width" else None
+    span = scheme.centre_span(cutter, scheme.finish_allowance if left is None else left)
+    return Track(
+        scheme=scheme,
+        cutter=cutter,
+        cutting=figures,
+        depths=even_depths(0.0, scheme.floor, most),
+        clear=bench.clear,
+        span=span,
+        entries=_entries(scheme, holes, cutter, span),
+        side=_side(scheme, bench),
+    )
+
+
+def _side(scheme: Scheme, bench: Bench) -> int:
+    """Return from which side the slide along the slot comes to its positions."""
+    datum = bench.setup.datum(scheme.slot.along)
+    return 1 if datum.faces[0] in ("left", "front") else -1
+
+
+def _entries(
+    scheme: Scheme, holes: Holes | None, cutter: Cutter, span: tuple[float, float]
+) -> tuple[float, ...]:
+    """Return the places along the slot where a mill can come down.
+
+    Raises:
+        Refusal: there is none.
+    """
+    slot = scheme.slot
+    places = [
+        end for end, opened in zip(span, (slot.open_low, slot.open_high), strict=True) if opened
+    ]
+    if cutter.cuts_at_centre:
+        places.extend(span)
+    elif holes is not None and slot.through:
+        places.extend(_over_holes(holes, cutter, span))
+    if not places:
+        raise Refusal(
+            slot.where.at("ways"),
+            f"{cutter.name} does not cut at its centre and finds no hole wide enough to come down",
+            "name a slot drill, or a larger drill for the chain",
+        )
+    return tuple(sorted(set(places)))
+
+
+def _over_holes(holes: Holes, cutter: Cutter, span: tuple[float, float]) -> Iterator[float]:
+    """Yield the places over the first and last hole where the uncut centre meets no metal."""
+    low, high = span
+    for place in (holes.chain.places[0], holes.chain.places[-1]):
+        entry = min(max(place, low), high)
+        radius = holes.drill.radius
+        if place in holes.reamed:
+            radius = max(radius, 0.0)
+        if abs(entry - place) + UNCUT_CENTRE * cutter.diameter <= radius:
+            yield entry

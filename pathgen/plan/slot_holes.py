@@ -1,0 +1,291 @@
+"""The holes of a slot: spot, pilot, drill a chain on the centre line, ream the round ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pathgen.input.where import Refusal
+from pathgen.job.slot import Slot
+from pathgen.moves.moves import Drill, How, Move, Rapid, Term
+from pathgen.moves.plan import Purpose
+from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.chain import Chain, default_web, ends_and_middle, lay_chain
+from pathgen.plan.cutting import cutting
+from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme, ream_drill
+from pathgen.reckon.drilling import even_peck
+from pathgen.reckon.drills import point_length
+from pathgen.shop.cutters import Cutter
+
+BREAKTHROUGH = 1.0  # mm that a drill's full diameter goes below the underside
+PILOT_FROM = 8.0  # mm: larger drills get a pilot (common practice, no source)
+PILOT_SHARE = 0.4  # of the drill: a little over its web (common practice, no source)
+SPOT_SHARE = 0.5  # of the drill: what the spot measures across (common practice, no source)
+CYCLE_CLEAR = 1.0  # mm above the top face from which a control feeds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holes:
+    """The holes of a slot: places along it, rising, and what each drill goes down to; mm."""
+
+    chain: Chain
+    drill: Cutter
+    pilot: Cutter | None
+    spot: Cutter | None
+    reamed: tuple[float, ...] = ()  # places of the ends that are reamed to the slot's width
+
+
+def choose_holes(scheme: Scheme, bench: Bench) -> Holes | None:
+    """Return the holes of a slot, or None when there are to be none or no drill fits.
+
+    Raises:
+        Refusal: a drill that the job names is not in the crib or does not fit; no air beneath.
+    """
+    slot = scheme.slot
+    if scheme.holes == "none":
+        return None
+    drill = _drill(scheme, bench)
+    if drill is None:
+        return None
+    least_web = slot.ways.least_web
+    web = default_web(drill.diameter) if least_web is None else least_web
+    chain = _chain(scheme, drill, web)
+    if scheme.holes == "ends and middle":
+        chain = ends_and_middle(chain)
+    return Holes(
+        chain=chain,
+        drill=drill,
+        pilot=_pilot(slot, bench, drill),
+        spot=next(iter(reversed(bench.of_kind("spotting drill"))), None),
+        reamed=_round_ends(scheme) if scheme.reamer else (),
+    )
+
+
+def _drill(scheme: Scheme, bench: Bench) -> Cutter | None:
+    """Return the largest drill that leaves the allowance a side, and reaches through."""
+    slot = scheme.slot
+    most = scheme.width - 2 * scheme.drill_allowance
+    if slot.ways.drill is None:
+        return bench.largest(("drill",), most, lambda drill: _reaches(slot, bench, drill))
+    where = slot.where.at("ways.drill")
+    drill = bench.named(slot.ways.drill, ("drill",), where)
+    if drill.diameter > most + 1e-9:
+        raise Refusal(
+            where,
+            f"{drill.name} measures {drill.diameter:g} mm; with {scheme.drill_allowance:g} mm left "
+            f"on each side it may be {most:g} mm",
+            "name a smaller one, or a smaller allowance",
+        )
+    if not _reaches(slot, bench, drill):
+        raise Refusal(
+            where,
+            f"{drill.name} cannot be used here: flutes of {drill.flute_length:g} mm, or a point "
+            "that takes up the whole depth",
+            "name another drill, or no holes",
+        )
+    return drill
+
+
+def _reaches(slot: Slot, bench: Bench, drill: Cutter) -> bool:
+    """Return whether a drill gets down, with enough flute, and makes a hole worth having."""
+    bottom = hole_bottom(slot, bench, drill)
+    return bottom < 0 and drill.flute_length >= -bottom
+
+
+def hole_bottom(slot: Slot, bench: Bench, drill: Cutter) -> float:
+    """Return the z of a drill's point at the bottom of its hole, mm.
+
+    Through: the full diameter clears the underside by the breakthrough. Blind: the point stays
+    above the floor.
+    """
+    if slot.depth is None:
+        return bench.bottom - BREAKTHROUGH - point_length(drill.diameter, drill.point_angle_deg)
+    return -(slot.depth.middle - BLIND_HOLE_ABOVE)
+
+
+def _round_ends(scheme: Scheme) -> tuple[float, ...]:
+    """Return the places of the closed ends' centres, along the slot, mm."""
+    low = () if scheme.slot.open_low else (scheme.low + scheme.wall,)
+    high = () if scheme.slot.open_high else (scheme.high - scheme.wall,)
+    return low + high
+
+
+def _chain(scheme: Scheme, drill: Cutter, web: float) -> Chain:
+    """Return the chain for the slot: within reamed ends, open faces or the allowance."""
+    if scheme.reamer is not None:
+        return _chain_between_reamed(scheme, drill, web)
+    closed = scheme.drill_allowance + drill.radius
+    opened = web + drill.radius
+    low = scheme.low + (opened if scheme.slot.open_low else closed)
+    high = scheme.high - (opened if scheme.slot.open_high else closed)
+    return lay_chain(low, high, drill.diameter, web)
+
+
+def _chain_between_reamed(scheme: Scheme, drill: Cutter, web: float) -> Chain:
+    """Return the end holes that are reamed, and the chain between them clear of their rims."""
+    ends = _round_ends(scheme)
+    rim = scheme.wall + web + drill.radius
+    low = ends[0] + rim if not scheme.slot.open_low else scheme.low + web + drill.radius
+    high = ends[-1] - rim if not scheme.slot.open_high else scheme.high - web - drill.radius
+    if high < low:
+        return Chain(places=ends, web=web)
+    between = lay_chain(low, high, drill.diameter, web)
+    return Chain(places=tuple(sorted({*ends, *between.places})), web=between.web or web)
+
+
+def _pilot(slot: Slot, bench: Bench, drill: Cutter) -> Cutter | None:
+    """Return the pilot drill, None for small drills or when the job wants none."""
+    named = slot.ways.pilot
+    if named == "none" or (named is None and drill.diameter < PILOT_FROM):
+        return None
+    if named is not None:
+        return bench.named(named, ("drill",), slot.where.at("ways.pilot"))
+    return bench.largest(
+        ("drill",), PILOT_SHARE * drill.diameter, lambda pilot: _reaches(slot, bench, pilot)
+    )
+
+
+def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Operation]:
+    """Yield the drilling of a slot's holes, in the order of the trade.
+
+    Raises:
+        Refusal: not enough air beneath for the points.
+    """
+    _refuse_beneath(scheme.slot, holes, bench)
+    places = holes.chain.places
+    count = len(places)
+    row = f"{count} holes" if count > 1 else "one hole"
+    web = f", webs of {holes.chain.web:.2f} mm" if count > 1 else ""
+    if holes.spot is not None:
+        yield _spot(scheme, holes, bench, holes.spot)
+    if holes.pilot is not None:
+        yield _drilled(scheme, bench, holes.pilot, places, f"pilots for {row}")
+    yield _drilled(scheme, bench, holes.drill, places, f"{row}{web}")
+    if scheme.reamer is not None and holes.reamed:
+        yield from _reaming(scheme, holes, bench, scheme.reamer)
+
+
+def _refuse_beneath(slot: Slot, holes: Holes, bench: Bench) -> None:
+    """Refuse to drill into what lies beneath the blank."""
+    if slot.depth is not None:
+        return
+    below = bench.bottom - hole_bottom(slot, bench, holes.drill)
+    if below > bench.setup.hold.beneath:
+        raise Refusal(
+            bench.setup.where.at("hold.beneath"),
+            f"the point of the {holes.drill.name} comes {below:.2f} mm out of the underside, with "
+            f"{bench.setup.hold.beneath:g} mm of air there",
+            f"hold the blank with {below:.1f} mm or more under the slot, name a smaller drill, or "
+            'say holes = "none"',
+        )
+
+
+def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation:
+    """Return the spotting of each hole: as wide as the pilot at least, less than the hole."""
+    leader = holes.pilot or holes.drill
+    across = max(SPOT_SHARE * holes.drill.diameter, leader.diameter)
+    across = min(across, 0.9 * spot.diameter, 0.8 * holes.drill.diameter)
+    deepest = -0.5 * (scheme.slot.depth.middle if scheme.slot.depth else -bench.bottom)
+    return _sunk(
+        scheme,
+        bench,
+        _Sink(
+            purpose="spot",
+            trade="spotting",
+            cutter=spot,
+            places=holes.chain.places,
+            bottom=max(-point_length(across, spot.point_angle_deg), deepest),
+            why=f"so that the drills start where they should; {across:.1f} mm across",
+        ),
+    )
+
+
+def _drilled(
+    scheme: Scheme, bench: Bench, drill: Cutter, places: tuple[float, ...], why: str
+) -> Operation:
+    """Return the drilling of some holes with one drill, right down."""
+    return _sunk(
+        scheme,
+        bench,
+        _Sink(
+            purpose="pilot" if why.startswith("pilot") else "chain drill",
+            trade="drilling",
+            cutter=drill,
+            places=places,
+            bottom=hole_bottom(scheme.slot, bench, drill),
+            why=why,
+        ),
+    )
+
+
+def _reaming(scheme: Scheme, holes: Holes, bench: Bench, reamer: Cutter) -> Iterator[Operation]:
+    """Yield the opening out of the end holes and their reaming to the slot's width."""
+    drill = ream_drill(bench, reamer)
+    if drill is not None and drill.diameter > holes.drill.diameter:
+        why = f"the end holes, opened out for the {reamer.name}"
+        yield _drilled(scheme, bench, drill, holes.reamed, why)
+    yield _sunk(
+        scheme,
+        bench,
+        _Sink(
+            purpose="ream",
+            trade="reaming",
+            cutter=reamer,
+            places=holes.reamed,
+            bottom=bench.bottom - BREAKTHROUGH,
+            why="the round ends, to the slot's width",
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sink:
+    """One cutter put down at a row of places; ``trade`` names the operation in the figures."""
+
+    purpose: Purpose
+    trade: str
+    cutter: Cutter
+    places: tuple[float, ...]
+    bottom: float
+    why: str
+
+
+def _sunk(scheme: Scheme, bench: Bench, sink: _Sink) -> Operation:
+    """Return the operation that puts a cutter down at each place."""
+    figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)
+    peck = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
+    clear = bench.clear if bench.machine.manual else min(CYCLE_CLEAR, bench.clear)
+    moves: list[Move] = []
+    for number, place in enumerate(sink.places, start=1):
+        x, y = scheme.slot.point(place, scheme.slot.centre_line)
+        what = f"hole {number} of {len(sink.places)}" if len(sink.places) > 1 else "the hole"
+        sums = ((scheme.slot.along, _terms(scheme, place)),)
+        moves.append(Rapid(x, y, bench.clear, How(makes="size", what=f"over {what}", sums=sums)))
+        moves.append(
+            Drill(
+                x,
+                y,
+                sink.bottom,
+                clear,
+                figures.feed,
+                peck=peck or 0.0,
+                feed_out=sink.purpose == "ream",
+                back_to=bench.clear,
+                how=How(makes="size", what=f"{sink.purpose} {what}"),
+            )
+        )
+    return Operation(
+        purpose=sink.purpose,
+        cutter=sink.cutter,
+        cutting=figures,
+        why=sink.why,
+        moves=tuple(moves),
+        depth_of_cut=-sink.bottom,
+    )
+
+
+def _terms(scheme: Scheme, place: float) -> tuple[Term, ...]:
+    """Return where a hole's place along the slot comes from: the slot's end, then inwards."""
+    end = "left" if scheme.slot.along == "x" else "front"
+    name = f"{end} face" if scheme.slot.open_low else f"{end} end of the slot"
+    return Term(name, scheme.low), Term("inwards", place - scheme.low)

@@ -1,0 +1,213 @@
+"""The paths of a mill in a slot: to and fro on the centre line, along each wall, a closed loop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from pathgen.moves.moves import Arc, Axis, Feed, How, Move, Rapid, Rule
+from pathgen.plan.cutting import Cutting
+from pathgen.plan.slot_scheme import Scheme
+from pathgen.shop.cutters import Cutter
+
+SAME_PLACE = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Track:
+    """What a path is made with: slot, cutter, feeds, depths and the places it may come down at."""
+
+    scheme: Scheme
+    cutter: Cutter
+    cutting: Cutting
+    depths: tuple[float, ...]  # z of each pass, falling
+    clear: float
+    span: tuple[float, float]  # of the cutter's centre along the slot, low and high
+    entries: tuple[float, ...]  # places along the slot where the cutter can come down
+    side: int  # which way the slide that feeds along goes as it comes to a position
+
+    def rapid(self, along: float, across: float, z: float, how: How | None = None) -> Rapid:
+        """Return a move in the air, by places along and across the slot."""
+        x, y = self.scheme.slot.point(along, self.scheme.slot.centre_line + across)
+        return Rapid(x, y, z, how)
+
+    def feed(self, along: float, across: float, z: float, how: How, *, down: bool = False) -> Feed:
+        """Return a cutting move, by places along and across the slot."""
+        x, y = self.scheme.slot.point(along, self.scheme.slot.centre_line + across)
+        return Feed(x, y, z, self.cutting.plunge if down else self.cutting.feed, how)
+
+    @property
+    def clockwise_sign(self) -> int:
+        """Return +1 where across lies to the left of along, seen from above, else -1."""
+        return 1 if self.scheme.slot.along == "x" else -1
+
+    def conventional(self, wall: int) -> int:
+        """Return which way along to feed down a wall (+1 or -1 across) against the cutter's turn.
+
+        The spindle turns clockwise seen from above, so the wall is to lie on the left of the feed.
+        """
+        return wall * self.clockwise_sign
+
+
+def centre_line(track: Track) -> Iterator[Move]:
+    """Yield the cut to and fro on the centre line, a pass at each depth.
+
+    Each pass comes down at an entry: where the last one stopped if that is one, else by way of the
+    clear plane.
+    """
+    at: float | None = None
+    count = len(track.depths)
+    for number, z in enumerate(track.depths, start=1):
+        entry = _nearest(track.entries, at)
+        if at is None or abs(entry - at) > SAME_PLACE:
+            if at is not None:
+                yield track.rapid(at, 0.0, track.clear)
+            yield track.rapid(entry, 0.0, track.clear, How(makes="size", what="over the entry"))
+        what = f"pass {number} of {count}"
+        yield track.feed(entry, 0.0, z, How(makes="size", what=f"{what}: down"), down=True)
+        at = entry
+        for end in _ends_from(entry, track.span):
+            yield track.feed(end, 0.0, z, How(makes="stop", what=f"{what}: along"))
+            at = end
+    if at is not None:
+        yield track.rapid(at, 0.0, track.clear)
+
+
+def _nearest(entries: tuple[float, ...], at: float | None) -> float:
+    """Return the entry nearest to a place, or the first."""
+    return entries[0] if at is None else min(entries, key=lambda entry: abs(entry - at))
+
+
+def _ends_from(entry: float, span: tuple[float, float]) -> Iterator[float]:
+    """Yield the ends to go to from an entry: the nearer first, if it is not there already."""
+    nearer, farther = sorted(span, key=lambda end: abs(end - entry))
+    if abs(nearer - entry) > SAME_PLACE:
+        yield nearer
+    if abs(farther - nearer) > SAME_PLACE:
+        yield farther
+
+
+def full_width(track: Track) -> Iterator[Move]:
+    """Yield the finishing cut with a cutter of the slot's width: always the same way along.
+
+    The slide comes to both ends from its chosen side, so that no slack is in the length.
+    """
+    start, end = track.span if track.side > 0 else (track.span[1], track.span[0])
+    count = len(track.depths)
+    for number, z in enumerate(track.depths, start=1):
+        what = f"finish {number} of {count}" if count > 1 else "finish"
+        yield track.rapid(start, 0.0, track.clear, How(makes="size", what="over the first end"))
+        yield track.feed(start, 0.0, z, How(makes="size", what=f"{what}: down"), down=True)
+        if abs(end - start) > SAME_PLACE:
+            yield track.feed(end, 0.0, z, How(makes="size", what=f"{what}: along to the end"))
+        yield track.rapid(end, 0.0, track.clear)
+
+
+def walls(track: Track, offset: float, measure: str = "") -> Iterator[Move]:
+    """Yield cuts down each wall in turn, one handle at a time, against the cutter's turn.
+
+    Args:
+        track: whose span lies where the cutter can stand off the centre line: in a reamed end, or
+            outside an open one.
+        offset: of the cutter's centre from the slot's centre line, mm.
+        measure: the name of the measurement that the offset follows; empty for none.
+    """
+    across_axis: Axis = "y" if track.scheme.slot.along == "x" else "x"
+    for wall in (1, -1):
+        way = track.conventional(wall)
+        start, end = track.span if way > 0 else (track.span[1], track.span[0])
+        rules = (Rule(axis=across_axis, measure=measure, factor=-0.5 * wall),) if measure else ()
+        name = _wall_name(track.scheme.slot.along, wall)
+        over = How(makes="size", what=f"{name}: over its start", rules=rules)
+        for z in track.depths:
+            yield track.rapid(start, wall * offset, track.clear, over)
+            how = How(makes="size", what=f"{name}: down", rules=rules)
+            yield track.feed(start, wall * offset, z, how, down=True)
+            how = How(makes="stop", what=f"{name}: along", rules=rules)
+            yield track.feed(end, wall * offset, z, how)
+            yield track.rapid(end, wall * offset, track.clear, How(rules=rules))
+
+
+def _wall_name(along: str, wall: int) -> str:
+    """Return what a person calls a wall of the slot."""
+    if along == "x":
+        return "back wall" if wall > 0 else "front wall"
+    return "right wall" if wall > 0 else "left wall"
+
+
+def loop(track: Track, offset: float) -> Iterator[Move]:
+    """Yield a cut round the walls with arcs at the round ends, against the cutter's turn.
+
+    The feed is that of the cutting edge: on the arcs the centre goes slower, as its radius is to
+    the wall's.
+    """
+    slot = track.scheme.slot
+    if slot.open_low and slot.open_high:
+        yield from walls(track, offset)
+    elif slot.open_low or slot.open_high:
+        yield from _open_loop(track, offset)
+    else:
+        yield from _closed_loop(track, offset)
+
+
+def _arc(track: Track, along: float, to: tuple[float, float], z: float, offset: float) -> Arc:
+    """Return a clockwise arc about a place on the centre line to (along, across)."""
+    slot = track.scheme.slot
+    x, y = slot.point(to[0], slot.centre_line + to[1])
+    centre_x, centre_y = slot.point(along, slot.centre_line)
+    feed = max(1.0, track.cutting.feed * offset / (offset + track.cutter.radius))
+    return Arc(x, y, z, centre_x, centre_y, True, feed, 0, How(makes="size", what="round end"))  # noqa: FBT003
+
+
+def _closed_loop(track: Track, offset: float) -> Iterator[Move]:
+    """Yield loops that begin and end on the centre line, half-way along, by quarter turns."""
+    wall = track.clockwise_sign  # the wall along which the cutter goes the plus way
+    scheme = track.scheme
+    low, high = scheme.low + scheme.wall, scheme.high - scheme.wall
+    middle = (low + high) / 2
+    start, leave = (middle - offset, 0.0), (middle + offset, 0.0)
+    along_back = How(makes="size", what="along the other wall")
+    along = How(makes="size", what="along the wall")
+    for z in track.depths:
+        yield track.rapid(*start, track.clear, How(makes="size", what="over the middle"))
+        yield track.feed(*start, z, How(makes="size", what="down in the cleared slot"))
+        yield _arc(track, middle, (middle, wall * offset), z, offset)
+        yield track.feed(high, wall * offset, z, along)
+        yield _arc(track, high, (high, -wall * offset), z, offset)
+        yield track.feed(low, -wall * offset, z, along_back)
+        yield _arc(track, low, (low, wall * offset), z, offset)
+        yield track.feed(middle, wall * offset, z, along)
+        yield _arc(track, middle, leave, z, offset)
+        yield track.rapid(*leave, track.clear)
+
+
+def _open_loop(track: Track, offset: float) -> Iterator[Move]:
+    """Yield a cut in from the open end along one wall, round the end, out along the other."""
+    slot = track.scheme.slot
+    low, high = track.span
+    inwards = 1 if slot.open_low else -1
+    outside = low if slot.open_low else high
+    scheme = track.scheme
+    centre = scheme.high - scheme.wall if slot.open_low else scheme.low + scheme.wall
+    wall = inwards * track.clockwise_sign
+    for z in track.depths:
+        yield track.rapid(outside, wall * offset, track.clear, How(makes="size", what="outside"))
+        yield track.feed(outside, wall * offset, z, How(makes="size", what="down, outside"))
+        yield track.feed(centre, wall * offset, z, How(makes="size", what="along the wall"))
+        yield _arc(track, centre, (centre, -wall * offset), z, offset)
+        yield track.feed(outside, -wall * offset, z, How(makes="size", what="along the other wall"))
+        yield track.rapid(outside, -wall * offset, track.clear)
+
+
+def widening_offsets(first: float, last: float, most: float) -> tuple[float, ...]:
+    """Return equal steps off the centre line, the last exactly at ``last``; mm.
+
+    >>> widening_offsets(0.0, 4.0, 2.5)
+    (2.0, 4.0)
+    """
+    if last - first < SAME_PLACE:
+        return ()
+    count = max(1, -int(-(last - first - SAME_PLACE) // most))
+    steps = [first + (last - first) * step / count for step in range(count)] + [last]
+    return tuple(after for _, after in pairwise(steps))
