@@ -66,7 +66,7 @@ def zero_texts(zero: Zero, grid: Grid) -> Iterator[str]:
     for touch in zero.touches:
         yield _touch_text(touch, grid)
         for term in touch.terms:
-            yield f"term: {grid.finely(term.value)}, {clean(term.label)}"
+            yield f"term: {grid.spoken(term.value)}, {clean(term.label)}"
     if zero.why:
         yield f"why: {clean(zero.why)}"
 

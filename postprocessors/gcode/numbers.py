@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 INCH = 25.4
-FINE_DECIMALS = {"mm": 6, "in": 7}  # of figures in comments that are read back and reckoned with
+FINE_DECIMALS = 6  # of figures in comments that are read back and reckoned with
+EXACT = 1e-7  # mm by which such a figure may differ from what it states
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,9 +57,15 @@ class Grid:
         return f"{self.text(self.counts(length))} {self.units}"
 
     def finely(self, length: float) -> str:
-        """Return a length in mm as a figure with its unit, to the millionth of a millimetre."""
-        places = FINE_DECIMALS[self.units]
-        return f"{decimals(round(length / self.factor * 10**places), places)} {self.units}"
+        """Return a length in mm as a figure with its unit: the program's, or mm where exacter.
+
+        >>> Grid(units="in", decimals=4).finely(6.35), Grid(units="in", decimals=4).finely(5.98)
+        ('0.25 in', '5.98 mm')
+        """
+        figure = rounded(length / self.factor, FINE_DECIMALS)
+        if abs(float(figure) * self.factor - length) <= EXACT:
+            return f"{figure} {self.units}"
+        return f"{rounded(length, FINE_DECIMALS)} mm"
 
 
 def decimals(counts: int, places: int) -> str:

@@ -1,0 +1,247 @@
+"""One line of a program after another, strictly: what is done first is fixed by the language.
+
+Source: NISTIR 6556 (RS274/NGC version 3), 3.5 to 3.8, order of table 8.
+"""
+
+from __future__ import annotations
+
+from pathgen.moves.actions import (
+    Coolant,
+    CoolantKind,
+    Dwell,
+    FitCutter,
+    Measure,
+    Pause,
+    Spindle,
+    Zero,
+)
+from postprocessors.gcode import reader_codes as codes
+from postprocessors.gcode.reader_codes import ARCS, CYCLES, g_name
+from postprocessors.gcode.reader_head import Comments
+from postprocessors.gcode.reader_moves import move
+from postprocessors.gcode.reader_state import Cycle, Found, State
+from postprocessors.gcode.reader_words import LineError, Words, not_negative, whole, words_of
+
+COOLANT: dict[int, CoolantKind] = {7: "mist", 8: "flood", 9: "off"}
+AXES = frozenset("XYZ")
+USED_BY_ALL = frozenset("FSTXYZ")
+
+
+class Lines:
+    """Executes lines one by one; ``ended`` after M2 or M30."""
+
+    def __init__(self, state: State, found: Found, comments: Comments) -> None:
+        self._state = state
+        self._found = found
+        self._comments = comments
+        self.ended = False
+
+    def execute(self, number: int, line: str) -> None:
+        """Do what a line says.
+
+        Raises:
+            LineError: the line is not legal, or uses what is not read here.
+        """
+        words = words_of(line)
+        if words.bare:
+            for comment in words.comments:
+                self._comments.take(number, comment)
+            return
+        self._comments.settle(number, stops=words.m.get(codes.STOPPING) == 0)
+        self._check_use(words)
+        self._rates(number, words)
+        self._machine(number, words)
+        self._modes(number, words)
+        self._motion(number, words)
+        self._stop(number, words)
+
+    # ------------------------------------------------------------------ in the order of execution
+
+    def _rates(self, number: int, words: Words) -> None:
+        """G94, F, S, T."""
+        state, values = self._state, words.values
+        if codes.FEED_MODE in words.g:
+            state.per_minute = True
+        if "F" in values:
+            self._feed(number, words)
+        if "S" in values:
+            speed = not_negative("S", values["S"])
+            if state.turning and speed != state.rpm and codes.SPINDLE not in words.m:
+                self._found.add(number, Spindle(rpm=speed))
+            state.rpm = speed
+        if "T" in values:
+            state.chosen = whole("T", values["T"])
+
+    def _feed(self, number: int, words: Words) -> None:
+        """Take the feed; beside a change of units it is in the new ones, with a warning."""
+        state = self._state
+        units = words.g.get(codes.UNITS, state.units)
+        if units != state.units and state.units is not None:
+            self._found.trouble(
+                number, "F and a change of units in one line", "give F after it", "feed units"
+            )
+        state.feed = not_negative("F", words.values["F"]) * (25.4 if units == 200 else 1.0)
+        state.feed_units = units
+
+    def _machine(self, number: int, words: Words) -> None:
+        """M6, M3 and M5, M7 to M9, G4."""
+        state, found, m = self._state, self._found, words.m
+        if codes.TOOL_CHANGE in m:
+            self._change(number)
+        if codes.SPINDLE in m:
+            state.turning = m[codes.SPINDLE] == 3
+            if state.turning and state.rpm == 0:
+                found.trouble(number, "M3 without a speed", "give S before it", "speed")
+            found.add(number, Spindle(rpm=state.rpm if state.turning else 0.0))
+        if codes.COOLANT in m:
+            state.coolant = COOLANT[m[codes.COOLANT]]
+            found.add(number, Coolant(kind=state.coolant))
+        if codes.NOT_MODAL in words.g:
+            if "P" not in words.values:
+                raise LineError("G4 without P", "give the seconds by P")
+            found.add(number, Dwell(seconds=not_negative("P", words.values["P"])))
+
+    def _change(self, number: int) -> None:
+        """Change the cutter: it stops the spindle, and its point is at another height."""
+        state = self._state
+        if state.turning:
+            self._found.add(number, Spindle(rpm=0.0))
+            state.turning = False
+        if state.chosen is None:
+            raise LineError("M6 without a T word before it", "choose the cutter by T")
+        self._fit(number, self._comments.cutter(state.chosen, number))
+        state.z = float("nan")
+
+    def _fit(self, number: int, cutter: FitCutter) -> None:
+        self._found.add(number, cutter)
+        self._state.fitted = cutter.number
+
+    def _modes(self, number: int, words: Words) -> None:
+        """Plane, units, G40, tool length, G54, G90 and G91, G98 and G99."""
+        state, g = self._state, words.g
+        state.plane |= codes.PLANE in g
+        state.units = g.get(codes.UNITS, state.units)
+        state.radius_off |= codes.CUTTER_RADIUS in g
+        if codes.TOOL_LENGTH in g:
+            self._length(number, words)
+        state.coordinates |= codes.COORDINATES in g
+        if codes.DISTANCE in g:
+            state.absolute = g[codes.DISTANCE] == 900
+        if codes.RETURN in g:
+            state.to_old_level = g[codes.RETURN] == 980
+
+    def _length(self, number: int, words: Words) -> None:
+        """Take or drop a tool length: the same place then has another z, which is not known."""
+        state = self._state
+        if words.g[codes.TOOL_LENGTH] == 490:
+            length = 0
+        elif "H" in words.values:
+            length = whole("H", words.values["H"])
+        else:
+            raise LineError("G43 without H", "give the number of the length by H")
+        if length and state.fitted is not None and length != state.fitted:
+            self._found.trouble(
+                number,
+                f"length {length} with cutter {state.fitted} fitted",
+                f"G43 H{state.fitted}",
+                "tool length",
+            )
+        if length != state.length:
+            state.z = float("nan")
+        state.length = length
+
+    def _motion(self, number: int, words: Words) -> None:
+        """The motion, if the line has axis words."""
+        state, code = self._state, words.g.get(codes.MOTION)
+        axes = AXES & words.values.keys()
+        if code is not None:
+            if code in CYCLES and code != state.motion:
+                state.cycle = Cycle()
+            state.motion = code
+            if not axes and code != 800:
+                raise LineError(f"{g_name(code)} without X, Y or Z", "give where it goes")
+        if axes:
+            self._look_at_modes(number)
+            move(state, words.values, self._found, number)
+
+    def _look_at_modes(self, number: int) -> None:
+        """Before the first move, name the modes that were left to chance, and gaps of the head."""
+        if self._state.started:
+            return
+        self._state.started = True
+        unset = list(self._state.unset())
+        if unset:
+            self._found.trouble(
+                number, f"a move before {', '.join(unset)}", "set every mode first", "modes"
+            )
+        missing = self._comments.missing() if self._comments.ours else []
+        if missing:
+            self._found.trouble(
+                number, f"a head without {', '.join(missing)}", "state it", "comments"
+            )
+
+    def _stop(self, number: int, words: Words) -> None:
+        """M0, M1, M2, M30."""
+        code = words.m.get(codes.STOPPING)
+        if code == 0:
+            self._stand(number, words.message)
+        elif code == 1:
+            self._found.add(number, Pause(reason=words.message or "if the switch for M1 is on"))
+        elif code is not None:
+            self._end(number)
+
+    def _stand(self, number: int, message: str) -> None:
+        """Do what the person does at a stop, as the comments before it say."""
+        state, action = self._state, self._comments.stop
+        self._comments.stop = None
+        match action:
+            case Spindle():
+                state.rpm = action.rpm
+            case FitCutter():
+                self._fit(number, action)
+                state.lose_place()
+            case Zero():
+                self._found.add(number, action)
+                state.lose_place()
+            case Coolant():
+                state.coolant = action.kind
+                self._found.add(number, action)
+            case None:
+                self._found.add(number, Pause(reason=message))
+            case _:
+                self._found.add(number, action)
+        if state.turning and isinstance(action, (FitCutter, Zero, Measure)):
+            self._found.trouble(number, "a stop for hands while the spindle turns", "M5 before it")
+
+    def _end(self, number: int) -> None:
+        """End the program: the spindle and the fluid stop."""
+        state = self._state
+        if state.turning:
+            self._found.add(number, Spindle(rpm=0.0))
+        if state.coolant != "off":
+            self._found.add(number, Coolant(kind="off"))
+        state.end()
+        self.ended = True
+
+    # ------------------------------------------------------------------ words that nothing uses
+
+    def _check_use(self, words: Words) -> None:
+        """Refuse words that nothing in the line uses, and P when two would use it."""
+        code = words.g.get(codes.MOTION, self._state.motion)
+        moves = bool(AXES & words.values.keys())
+        used = set(USED_BY_ALL)
+        if moves and code in ARCS:
+            used |= set("IJKR")
+        if moves and code in CYCLES:
+            used |= {"L", "R", *({820: "P", 830: "Q"}.get(code, ""))}
+        if codes.NOT_MODAL in words.g:
+            if "P" in used:
+                raise LineError("P of G4 and of G82 in one line", "give each its own line")
+            used.add("P")
+        if words.g.get(codes.TOOL_LENGTH) == 430:
+            used.add("H")
+        for letter in words.values:
+            if letter not in used:
+                raise LineError(
+                    f"{letter} is used by nothing in this line", "take it out, or give its code"
+                )

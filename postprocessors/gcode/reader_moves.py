@@ -1,0 +1,239 @@
+"""What the motion words of a line do: straight moves, arcs, canned cycles.
+
+Source: NISTIR 6556 (RS274/NGC version 3), 3.5.1, 3.5.2, 3.5.3, 3.5.16, 3.5.17, 3.5.20.
+"""
+
+from __future__ import annotations
+
+import math
+
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from postprocessors.gcode.reader_arcs import centre_by_radius, check_centre, is_ill_set
+from postprocessors.gcode.reader_codes import ARCS, CYCLES, g_name
+from postprocessors.gcode.reader_state import NAN, Cycle, Found, State
+from postprocessors.gcode.reader_words import LineError, not_negative, whole
+
+SAME = 1e-9  # mm between two places that are the same
+Values = dict[str, float]
+
+
+def move(state: State, values: Values, found: Found, number: int) -> None:
+    """Do the motion of a line that has axis words, by the motion code in force.
+
+    Raises:
+        LineError: there is no motion code, or the line lacks what its motion needs.
+    """
+    code = state.motion
+    if code is None:
+        raise LineError("axis words without a motion word", "begin with G0 or G1")
+    if code == 800:
+        raise LineError("axis words after G80", "give a motion word: G0, G1, ...")
+    if code in CYCLES:
+        _cycle(state, values, found, number)
+        return
+    _complain_of_feed(state, found, number)
+    x, y, z = _target(state, values)
+    if code in ARCS:
+        item = _arc(state, values, (x, y, z), found, number)
+        found.add(number, item)
+    elif code == 0:
+        found.add(number, Rapid(x, y, z))
+    else:
+        found.add(number, Feed(x, y, z, state.feed))
+    state.x, state.y, state.z = x, y, z
+
+
+def _complain_of_feed(state: State, found: Found, number: int) -> None:
+    """Note a feed that was given in other units than those in force."""
+    if state.motion != 0 and state.feed_units not in (None, state.units):
+        found.trouble(number, "the feed was given in other units", "give F again", "feed units")
+        state.feed_units = state.units
+
+
+def _target(state: State, values: Values) -> tuple[float, float, float]:
+    """Return where the axis words lead, mm."""
+    factor = state.factor
+    at = (state.x, state.y, state.z)
+    if state.absolute is False:
+        x, y, z = (
+            here + values.get(axis, 0.0) * factor for axis, here in zip("XYZ", at, strict=True)
+        )
+    else:
+        x, y, z = (
+            values[axis] * factor if axis in values else here
+            for axis, here in zip("XYZ", at, strict=True)
+        )
+    return x, y, z
+
+
+# ---------------------------------------------------------------------- arcs
+
+
+def _arc(
+    state: State, values: Values, end: tuple[float, float, float], found: Found, number: int
+) -> Arc:
+    """Return the arc of a line."""
+    if "K" in values:
+        raise LineError("K in an arc of the x-y plane", "give its centre by I and J")
+    if "X" not in values and "Y" not in values:
+        raise LineError("an arc without X and Y", "give at least one of them")
+    start = state.x, state.y
+    clockwise = state.motion == 20
+    centre = _centre(state, values, end[:2], found, number)
+    if math.isnan(start[0] + start[1] + end[2]):
+        found.trouble(
+            number,
+            "an arc from a place that is not known",
+            "go to its start first",
+            "unknown place",
+        )
+    return Arc(*end, *centre, clockwise, state.feed)
+
+
+def _centre(
+    state: State, values: Values, end: tuple[float, float], found: Found, number: int
+) -> tuple[float, float]:
+    """Return the centre of an arc, by its radius or its offsets."""
+    start = state.x, state.y
+    offsets = "I" in values or "J" in values
+    if "R" in values and offsets:
+        raise LineError("R together with I or J", "give the radius or the centre")
+    if "R" in values:
+        radius = values["R"] * state.factor
+        if radius == 0:
+            raise LineError("R0", "give a radius that is not nought")
+        if math.isnan(start[0] + start[1]):
+            return NAN, NAN
+        centre = centre_by_radius(start, end, radius, clockwise=state.motion == 20)
+        if is_ill_set(start, end, radius):
+            found.trouble(
+                number, "half a turn by its radius is ill set", "give I and J", "ill set arc"
+            )
+        return centre
+    if not offsets:
+        raise LineError("an arc without its centre", "give I and J, or R")
+    centre = (
+        start[0] + values.get("I", 0.0) * state.factor,
+        start[1] + values.get("J", 0.0) * state.factor,
+    )
+    if not math.isnan(centre[0] + centre[1]):
+        check_centre(start, end, centre, state.mismatch)
+    return centre
+
+
+# ---------------------------------------------------------------------- canned cycles
+
+
+def _cycle(state: State, values: Values, found: Found, number: int) -> None:
+    """Do a canned cycle of one line, as often as its L says."""
+    cycle = state.cycle
+    repeats = whole("L", values.get("L", 1.0), least=1)
+    _keep(state, values, cycle)
+    if state.to_old_level is None:
+        found.trouble(number, "neither G98 nor G99 was given", "give one; read as G98", "modes")
+        state.to_old_level = True
+    _complain_of_feed(state, found, number)
+    old, clear = state.z, cycle.clear
+    if math.isnan(old):
+        found.trouble(
+            number,
+            "a cycle from a height that is not known",
+            "go to a height first",
+            "unknown place",
+        )
+    if old < clear:
+        _rapid(state, found, number, (state.x, state.y, clear))
+    back_to = old if state.to_old_level and old > clear + SAME else NAN
+    for _ in range(repeats):
+        x, y, _z = _target(state, {axis: values[axis] for axis in "XY" if axis in values})
+        _hole(state, found, number, (x, y, back_to))
+
+
+def _hole(state: State, found: Found, number: int, place: tuple[float, float, float]) -> None:
+    """Go over one hole, down to the clear plane, and drill it."""
+    x, y, back_to = place
+    cycle = state.cycle
+    if not _same((x, y), (state.x, state.y)):
+        _rapid(state, found, number, (x, y, state.z))
+    if not _same((state.z,), (cycle.clear,)):
+        _rapid(state, found, number, (x, y, cycle.clear))
+    drill = Drill(
+        x,
+        y,
+        cycle.bottom,
+        cycle.clear,
+        state.feed,
+        peck=cycle.peck if state.motion == 830 else 0.0,
+        dwell_s=cycle.dwell_s if state.motion == 820 else 0.0,
+        back_to=back_to,
+    )
+    found.add(number, drill)
+    state.z = drill.left_at
+
+
+def _rapid(state: State, found: Found, number: int, place: tuple[float, float, float]) -> None:
+    found.add(number, Rapid(*place))
+    state.x, state.y, state.z = place
+
+
+def _same(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+    """Return whether two places are known and the same."""
+    return all(abs(a - b) <= SAME for a, b in zip(one, other, strict=True))
+
+
+def _keep(state: State, values: Values, cycle: Cycle) -> None:
+    """Keep the words of a cycle, which hold until it is ended."""
+    factor, name = state.factor, g_name(state.motion or 0)
+    if state.absolute is False:
+        _keep_steps(state, values, cycle, name)
+    else:
+        _keep_positions(state, values, cycle, name)
+    _guard_depths(state, cycle, name)
+    if state.motion == 820:
+        cycle.dwell_s = _kept("P", not_negative("P", values.get("P", cycle.dwell_s)), name)
+    if state.motion == 830:
+        cycle.peck = _kept("Q", values["Q"] * factor if "Q" in values else cycle.peck, name)
+        if cycle.peck <= 0:
+            raise LineError(f"Q{values['Q']:g}", "a peck is deeper than 0")
+
+
+def _keep_positions(state: State, values: Values, cycle: Cycle, name: str) -> None:
+    """Keep R and Z under G90, where both are positions."""
+    if "R" in values:
+        cycle.clear = values["R"] * state.factor
+    if "Z" in values:
+        cycle.bottom = values["Z"] * state.factor
+    if "R" in values and "Z" in values:
+        cycle.by_positions = True
+    if not cycle.by_positions:
+        raise LineError(f"{name} without R and Z of its own after G91", "give both")
+
+
+def _keep_steps(state: State, values: Values, cycle: Cycle, name: str) -> None:
+    """Keep R and Z under G91: R from here, Z from R; both wanted, as what is kept is not clear."""
+    if "R" not in values or "Z" not in values:
+        raise LineError(f"{name} under G91 without R and Z", "give both on every line")
+    cycle.clear = state.z + values["R"] * state.factor
+    cycle.bottom = cycle.clear + values["Z"] * state.factor
+    cycle.by_positions = False
+
+
+def _kept(letter: str, value: float, name: str) -> float:
+    if math.isnan(value):
+        raise LineError(f"{name} without {letter}", f"give {letter}")
+    return value
+
+
+def _guard_depths(state: State, cycle: Cycle, name: str) -> None:
+    """Refuse a cycle without its depths, or with a clear plane below its bottom."""
+    unknown = state.absolute is False and math.isnan(state.z)
+    if unknown:
+        return
+    if math.isnan(cycle.bottom):
+        raise LineError(f"{name} without Z", "give the bottom by Z")
+    if math.isnan(cycle.clear):
+        raise LineError(f"{name} without R", "give the clear plane by R")
+    if cycle.clear < cycle.bottom:
+        raise LineError(
+            f"R at {cycle.clear:g} mm is below Z at {cycle.bottom:g} mm", "R takes Z or higher"
+        )
