@@ -1,0 +1,62 @@
+"""`pathgen new`: commented starters for a job, a machine, a crib."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+import click
+
+STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside this module
+    "job": "job.toml",
+    "manual-mill": "manual-mill.toml",
+    "converted-mill": "converted-mill.toml",
+    "crib": "crib.toml",
+}
+
+
+@click.command("new")
+@click.argument("name", metavar="NAME")
+@click.option(
+    "--what",
+    type=click.Choice(list(STARTERS)),
+    default="job",
+    show_default=True,
+    help="What to start: a job, a machine with handles, one with a control, a list of cutters.",
+)
+@click.option(
+    "--own", is_flag=True, help="Put a machine or crib into your own folder, for all jobs."
+)
+def command(name: str, what: str, own: bool) -> None:  # noqa: FBT001 - a switch of the command line
+    """Write a commented starter called NAME; nothing that is there already is overwritten.
+
+    A job becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib crib.toml: here,
+    beside the jobs, or with --own in your own folder.
+    """
+    from pathgen.input.where import JobError, Where  # noqa: PLC0415 - for --help to stay light
+
+    stem = name.removesuffix(".toml")
+    path = _path(stem, what, own=own)
+    text = (files("pathgen.commands") / "starters" / STARTERS[what]).read_text(encoding="utf-8")
+    where = Where(str(path), 0, "")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8") as stream:
+            stream.write(text.replace("@NAME@", Path(stem).name))
+    except FileExistsError as error:
+        raise JobError(where, "is there already", "give another name, or move it away") from error
+    except OSError as error:
+        raise JobError(
+            where, error.strerror or "cannot be written", "name another place"
+        ) from error
+    click.echo(str(path))
+
+
+def _path(stem: str, what: str, *, own: bool) -> Path:
+    """Return where a starter goes."""
+    from pathgen.shop.shop import CRIB, MACHINES, own_folder  # noqa: PLC0415
+
+    folder = own_folder() if own else Path()
+    if what == "job":
+        return Path(f"{stem}.toml")
+    return folder / CRIB if what == "crib" else folder / MACHINES / f"{stem}.toml"

@@ -1,0 +1,106 @@
+"""The files that `make` writes for a setup, and writing them whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from dataclasses import asdict
+from pathlib import Path
+
+from postprocessors.dials.faces.text import write_text
+
+from pathgen.check.findings import FinishedSize, Report
+from pathgen.commands.proving import Proof
+from postprocessors.drawing.svg import draw_setup
+
+DECIMALS = 4  # of lengths in the findings, mm
+
+
+def files_of(proof: Proof) -> dict[str, str]:
+    """Return the files of a setup by name: what is followed, the drawing, the findings."""
+    stem = proof.place.stem
+    files = {}
+    if proof.sheet is not None:
+        files[f"{stem}.txt"] = write_text(proof.sheet, proof.place.machine)
+        files[f"{stem}.json"] = proof.text
+    else:
+        files[f"{stem}.ngc"] = proof.text
+    files[f"{stem}.svg"] = draw_setup(
+        proof.place.job,
+        proof.place.setup,
+        proof.run,
+        proof.place.shop.cutters,
+        proof.report.findings,
+    )
+    files[f"{stem}.findings.json"] = findings_text(proof)
+    if not proof.report.ok:
+        files = {name: _marked(name, text, proof.report) for name, text in files.items()}
+    return files
+
+
+def _marked(name: str, text: str, report: Report) -> str:
+    """Return a text that says in its first line that it is not proved, where its form allows it."""
+    count = sum(finding.severity == "finding" for finding in report.findings)
+    words = f"NOT PROVED: {count} finding{'s' if count != 1 else ''}, do not cut metal with this"
+    if name.endswith(".ngc"):
+        fence = text.startswith("%\n")
+        body = text[2:] if fence else text
+        return f"{'%' if fence else ''}\n({words})\n{body}".lstrip("\n")
+    if name.endswith(".svg"):
+        return f"<!-- {words} -->\n{text}"
+    if name.endswith(".json"):
+        return text if '"not_proved"' in text else f'{{"not_proved": "{words}",{text.lstrip()[1:]}'
+    return f"{words}\n\n{text}"
+
+
+def findings_text(proof: Proof) -> str:
+    """Return the findings and finished sizes as JSON."""
+    report = proof.report
+    content = {
+        "form": "findings",
+        "version": 1,
+        "job": proof.place.job.name,
+        "digest": proof.place.job.digest,
+        "setup": proof.place.setup.name,
+        "machine": proof.place.machine.name,
+        "proved": report.ok,
+        "lengths_in": "mm",
+        "model_error": report.model_error,
+        "sizes": [_size(size) for size in report.sizes],
+        "findings": [asdict(finding) for finding in report.findings],
+    }
+    return json.dumps(content, indent=2) + "\n"
+
+
+def _size(size: FinishedSize) -> dict[str, object]:
+    return {
+        "feature": size.feature,
+        "quantity": size.quantity,
+        "wanted": [round(size.wanted.low, DECIMALS), round(size.wanted.high, DECIMALS)],
+        "limits_from": size.wanted.basis,
+        "finished": [round(size.least, DECIMALS), round(size.most, DECIMALS)],
+        "machine_leaves_open": round(size.uncertainty, DECIMALS),
+        "ok": size.ok,
+    }
+
+
+def write_files(folder: Path, files: dict[str, str]) -> None:
+    """Write files into a folder, made if it is not there: all of them, or none.
+
+    Each is written beside its place first; only when all are there do they take their names.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    waiting: list[tuple[str, Path]] = []
+    try:
+        for name, text in files.items():
+            handle, temporary = tempfile.mkstemp(dir=folder, prefix=".", suffix=".part")
+            waiting.append((temporary, folder / name))
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+                stream.write(text)
+        for temporary, path in waiting:
+            Path(temporary).chmod(0o644)
+            Path(temporary).replace(path)
+    finally:
+        for temporary, _ in waiting:
+            Path(temporary).unlink(missing_ok=True)

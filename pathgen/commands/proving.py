@@ -1,0 +1,208 @@
+"""From a job to what is handed over, read back and checked: what `make` and `check` share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from pathgen.check.check import check_setup
+from pathgen.check.findings import Left, Report, merge_reports
+from pathgen.input.where import Faults, JobError, JobErrors, Where
+from pathgen.job.job import Job, JobSetup
+from pathgen.job.load import load_job
+from pathgen.moves.plan import Head, PlannedSetup, Run
+from pathgen.plan.planners import plan_setup
+from pathgen.shop.machines import Machine
+from pathgen.shop.shop import Shop, find_shop
+from postprocessors.dials.faces.json import dump_sheet, load_sheet
+from postprocessors.dials.replay import replay, replay_cases
+from postprocessors.dials.steps import Sheet
+from postprocessors.dials.writer import write_sheet
+from postprocessors.gcode.reader import read_program
+from postprocessors.gcode.writer import write_program
+
+Tell = Callable[[str], None]  # is told what is being done, for progress
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workplace:
+    """One setup of a job on a machine, with what the setups before it left of the blank."""
+
+    job: Job
+    setup: JobSetup
+    machine: Machine
+    shop: Shop
+    left: Left | None = None
+
+    @property
+    def stem(self) -> str:
+        """Return how the setup's files are called: by setup and machine."""
+        return f"{self.setup.name.replace(' ', '-')}.{self.machine.name.replace(' ', '-')}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What was handed over, or would be: the text, what it does, and what the check says."""
+
+    place: Workplace
+    plan: PlannedSetup | None  # None when the text came from a file
+    text: str  # the program, or the dial sheet as JSON
+    sheet: Sheet | None  # None for a program
+    run: Run  # as read back; of a sheet, its first case
+    report: Report
+
+
+def load(job_file: Path, machine: str | None = None) -> tuple[Job, Shop]:
+    """Return the job and the shop around it.
+
+    Raises:
+        JobErrors: all that is wrong in the job, the machines and the crib at once.
+    """
+    faults = Faults()
+    job = load_job(job_file, faults)
+    shop = find_shop(job_file.parent, faults)
+    if job is not None:
+        _find_machines(job, shop, faults, machine)
+    faults.raise_any()
+    if job is None:
+        raise JobErrors(())  # cannot be: a job that is not there has left a fault
+    return job, shop
+
+
+def _find_machines(job: Job, shop: Shop, faults: Faults, override: str | None) -> None:
+    """Gather an error for each machine asked for that the shop does not have."""
+    for setup in job.setups:
+        try:
+            machine_of(setup, shop, override)
+        except JobError as error:
+            faults.extend([error])
+
+
+def machine_of(setup: JobSetup, shop: Shop, override: str | None) -> Machine:
+    """Return the machine of a setup, or the one asked for in its place."""
+    if override is not None:
+        return shop.machine(override, Where("--machine", 0, ""))
+    return shop.machine(setup.machine, setup.where.at("machine"))
+
+
+def prove_job(job: Job, shop: Shop, override: str | None, tell: Tell) -> Iterator[Proof]:
+    """Yield the proof of each setup in turn; each begins with what the one before really left."""
+    left: Left | None = None
+    for setup in job.setups:
+        machine = machine_of(setup, shop, override)
+        place = Workplace(job=job, setup=setup, machine=machine, shop=shop, left=left)
+        proof = prove_setup(place, tell)
+        left = proof.report.left
+        yield proof
+
+
+def prove_file(job: Job, shop: Shop, made: Path, override: str | None, tell: Tell) -> Proof:
+    """Return the proof of a program or of a sheet's JSON, as it stands in a file.
+
+    Raises:
+        InputError: it cannot be read, or was made for a setup or machine that is not there.
+    """
+    text = _read(made)
+    sheet = text.lstrip().startswith("{")
+    head = load_sheet(text, str(made)).head if sheet else read_program(text, file=str(made)).head
+    setup = _setup_of(job, head, made)
+    machine = shop.machine(
+        override or head.machine or setup.machine, Where(str(made), 0, "machine")
+    )
+    if machine.manual != sheet:
+        raise JobError(
+            Where(str(made), 0, ""),
+            f"a {'dial sheet' if sheet else 'program'}, but {machine.title} "
+            f"{'has handles' if machine.manual else 'reads programs'}",
+            "name the machine it was made for with --machine",
+        )
+    left = _left_before(job, shop, setup, tell)
+    place = Workplace(job=job, setup=setup, machine=machine, shop=shop, left=left)
+    prove = prove_sheet if sheet else prove_program
+    return prove(place, text, str(made), tell)
+
+
+def _read(path: Path) -> str:
+    """Return the text of a file that a person named."""
+    where = Where(str(path), 0, "")
+    try:
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise JobError(where, "not a text", "give a program or the JSON of a dial sheet") from error
+    except OSError as error:
+        raise JobError(where, error.strerror or "cannot be read", "name a file to read") from error
+
+
+def _setup_of(job: Job, head: Head, made: Path) -> JobSetup:
+    """Return the setup that a file says it was made for; the only one where it says nothing."""
+    if not head.setup and len(job.setups) == 1:
+        return job.setups[0]
+    for setup in job.setups:
+        if setup.name == head.setup:
+            return setup
+    names = ", ".join(repr(setup.name) for setup in job.setups)
+    raise JobError(
+        Where(str(made), 0, "setup"),
+        f"made for setup {head.setup!r}, which the job does not have",
+        f"the job has {names}",
+    )
+
+
+def _left_before(job: Job, shop: Shop, setup: JobSetup, tell: Tell) -> Left | None:
+    """Return what the planned setups before one leave of the blank, None before the first."""
+    left: Left | None = None
+    for earlier in job.setups[: job.setups.index(setup)]:
+        machine = machine_of(earlier, shop, None)
+        place = Workplace(job=job, setup=earlier, machine=machine, shop=shop, left=left)
+        left = prove_setup(place, tell).report.left
+    return left
+
+
+def prove_setup(place: Workplace, tell: Tell) -> Proof:
+    """Return the proof of one setup: planned, written, read back from the text, checked.
+
+    Raises:
+        Refusal: something cannot be done on this machine with this crib.
+    """
+    tell(f"planning {place.setup.name}")
+    plan = plan_setup(place.job, place.setup, place.machine, place.shop.cutters)
+    if place.machine.manual:
+        text = dump_sheet(write_sheet(plan, place.machine, place.job.units))
+        return prove_sheet(place, text, f"{place.stem}.json", tell, plan)
+    text = write_program(plan, place.machine)
+    return prove_program(place, text, f"{place.stem}.ngc", tell, plan)
+
+
+def prove_program(
+    place: Workplace, text: str, file: str, tell: Tell, plan: PlannedSetup | None = None
+) -> Proof:
+    """Return the proof of a program's text."""
+    tell(f"reading {file} back")
+    control = place.machine.control
+    run = read_program(text, file=file, repeatability=control.repeatability if control else 0.0)
+    tell(f"checking {file}")
+    report = _check(place, run)
+    return Proof(place=place, plan=plan, text=text, sheet=None, run=run, report=report)
+
+
+def prove_sheet(
+    place: Workplace, text: str, file: str, tell: Tell, plan: PlannedSetup | None = None
+) -> Proof:
+    """Return the proof of a sheet's JSON: followed in every case of slack and measurement."""
+    sheet = load_sheet(text, file)
+    cases = replay_cases(sheet, place.machine)
+    runs: list[Run] = []
+    reports: list[Report] = []
+    for number, case in enumerate(cases, start=1):
+        tell(f"following {file}, case {number} of {len(cases)}")
+        runs.append(replay(sheet, place.machine, case, file=file))
+        reports.append(_check(place, runs[-1]))
+    report = merge_reports(reports)
+    return Proof(place=place, plan=plan, text=text, sheet=sheet, run=runs[0], report=report)
+
+
+def _check(place: Workplace, run: Run) -> Report:
+    return check_setup(
+        run, place.job, place.setup, place.machine, place.shop.cutters, left=place.left
+    )

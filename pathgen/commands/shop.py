@@ -1,0 +1,75 @@
+"""`pathgen shop`: what machines, cutters and materials are known, and where each is from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from pathgen.shop.cutters import Cutter
+    from pathgen.shop.machines import Machine
+
+
+@click.command("shop")
+@click.option(
+    "--beside",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    default=Path(),
+    show_default="here",
+    help="Look as for a job in this folder.",
+)
+def command(beside: Path) -> None:
+    """List the machines, cutters and materials known, each with the file it was read from.
+
+    They are looked for beside the job, then in your own folder, then among those shipped.
+    """
+    from pathgen.input.where import Faults  # noqa: PLC0415 - for --help to stay light
+    from pathgen.reckon.cutting import materials  # noqa: PLC0415
+    from pathgen.shop.shop import find_shop, places  # noqa: PLC0415
+
+    faults = Faults()
+    shop = find_shop(beside, faults)
+    click.echo("looked through, nearest first:")
+    for place in places(beside):
+        click.echo(f"  {place}")
+    click.echo("machines:")
+    for line in _machine_lines(list(shop.machines.values())):
+        click.echo(line)
+    click.echo(f"cutters, all from {shop.crib_file or 'nowhere: no crib was found'}:")
+    for line in _cutter_lines(shop.cutters):
+        click.echo(line)
+    click.echo("materials, from pathgen/reckon/data/cutting.toml:")
+    for name in materials():
+        click.echo(f"  {name}")
+    faults.raise_any()
+
+
+def _machine_lines(machines: list[Machine]) -> Iterator[str]:
+    """Yield a line or two a machine."""
+    for machine in machines:
+        kind = "handles" if machine.manual else "programs"
+        yield f"  {machine.name}: {machine.title} ({kind}, {machine.units}); {machine.file}"
+
+
+def _cutter_lines(cutters: tuple[Cutter, ...]) -> Iterator[str]:
+    """Yield the cutters by kind, a line each; drills in a row, for there are many."""
+    for kind in dict.fromkeys(cutter.kind for cutter in cutters):
+        of_kind = sorted(
+            (cutter for cutter in cutters if cutter.kind == kind), key=lambda each: each.diameter
+        )
+        if kind == "drill":
+            yield "  drills: " + ", ".join(cutter.name.removesuffix(" drill") for cutter in of_kind)
+            continue
+        for cutter in of_kind:
+            centre = ", cuts at the centre" if cutter.cuts_at_centre else ""
+            measured = (
+                f", measures {cutter.diameter:g} mm" if cutter.diameter != cutter.nominal else ""
+            )
+            yield (
+                f"  {cutter.name}: {cutter.flutes} flutes {cutter.flute_length:g} mm long"
+                f"{centre}{measured}"
+            )

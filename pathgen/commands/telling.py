@@ -1,0 +1,149 @@
+"""What is told on the terminal: the short plan, finished sizes, findings, progress."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Iterable, Sequence
+
+import click
+
+from pathgen.check.findings import Finding, FinishedSize
+from pathgen.commands.proving import Proof
+from pathgen.moves.plan import Pass
+from pathgen.moves.timing import HANDLE_S, minutes
+from postprocessors.dials.steps import WindStep
+
+INCH = 25.4
+PATIENCE_S = 1.0  # what takes longer than this tells how it goes
+WINDING = 60.0  # turns a minute of a handle in the air (a guess)
+
+
+class Progress:
+    """Tells on a terminal what is being done, once it has taken more than a second."""
+
+    def __init__(self) -> None:
+        self._start = time.monotonic()
+        self._shown = 0
+
+    def __call__(self, what: str) -> None:
+        """Tell what is being done now."""
+        if sys.stderr.isatty() and time.monotonic() - self._start > PATIENCE_S:
+            self.clear()
+            click.echo(what, nl=False, err=True)
+            self._shown = len(what)
+
+    def clear(self) -> None:
+        """Take away what was told last."""
+        if self._shown:
+            click.echo("\r" + " " * self._shown + "\r", nl=False, err=True)
+            self._shown = 0
+
+
+def plan_lines(proof: Proof) -> Iterable[str]:
+    """Yield the short plan: passes, cutters, speeds, how many handle moves, about how long."""
+    place = proof.place
+    yield click.style(f"{place.job.title}: {place.setup.name}, on {place.machine.title}", bold=True)
+    if proof.plan is None:
+        return
+    rows = [("pass", "cutter", "rev/min", "mm/min", "about")]
+    rapid = _rapid(proof)
+    rows.extend(_row(each, rapid) for each in proof.plan.passes)
+    yield from _table(rows)
+    total = sum(minutes(each.items, rapid) for each in proof.plan.passes)
+    if proof.sheet is not None:
+        moves = sum(isinstance(step, WindStep) for step in proof.sheet.steps)
+        total += moves * HANDLE_S / 60
+        yield f"  {moves} handle moves, about {_duration(total)} with changes, zeros and measuring"
+    else:
+        yield f"  about {_duration(total)} with changes of cutter and measuring"
+
+
+def _rapid(proof: Proof) -> float:
+    machine = proof.place.machine
+    if machine.control is not None:
+        return machine.control.rapid_rate
+    return WINDING * machine.slide("x").per_turn
+
+
+def _row(each: Pass, rapid: float) -> tuple[str, ...]:
+    return (
+        each.purpose,
+        each.cutter.name,
+        f"{each.rpm:.0f}",
+        f"{each.feed:.0f}",
+        _duration(minutes(each.items, rapid)),
+    )
+
+
+def _duration(total: float) -> str:
+    """Return a time in minutes, or hours and minutes."""
+    whole = max(1, round(total))
+    return f"{whole} min" if whole < 100 else f"{whole // 60} h {whole % 60} min"
+
+
+def _table(rows: Sequence[Sequence[str]]) -> Iterable[str]:
+    """Yield rows in columns: words to the left, figures to the right."""
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    for row in rows:
+        cells = [
+            cell.ljust(width) if column < 2 else cell.rjust(width)
+            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ]
+        yield "  " + "  ".join(cells).rstrip()
+
+
+def size_lines(proof: Proof) -> Iterable[str]:
+    """Yield the finished sizes beside the wanted ones, in the job's units."""
+    report = proof.report
+    if not report.sizes:
+        return
+    inches = proof.place.job.units == "in"
+    yield click.style(f"  sizes in {'inches' if inches else 'mm'}", bold=True)
+    rows = [("size", "wanted", "finished", "machine", "")]
+    rows.extend(_size_row(size, inches=inches) for size in report.sizes)
+    yield from _table(rows)
+
+
+def _size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:
+    def speak(value: float) -> str:
+        return f"{value / INCH:.4f}" if inches else f"{value:.3f}"
+
+    least, most = speak(size.least), speak(size.most)
+    return (
+        f"{size.feature}: {size.quantity}",
+        f"{speak(size.wanted.low)} to {speak(size.wanted.high)} ({size.wanted.basis})",
+        least if least == most else f"{least} to {most}",
+        f"+-{speak(size.uncertainty)}",
+        "ok" if size.ok else "OUT",
+    )
+
+
+def finding_lines(findings: Iterable[Finding]) -> Iterable[str]:
+    """Yield the findings, one a line; those that stop the work stand out."""
+    for finding in findings:
+        stops = finding.severity == "finding"
+        yield click.style(str(finding), fg="red" if stops else "yellow", bold=stops)
+
+
+def verdict(proofs: Sequence[Proof]) -> str:
+    """Return in one line whether all is proved."""
+    count = sum(f.severity == "finding" for proof in proofs for f in proof.report.findings)
+    if not count:
+        return click.style("proved", fg="green", bold=True)
+    return click.style(
+        f"not proved: {count} finding{'s' if count > 1 else ''}", fg="red", bold=True
+    )
+
+
+def tell(proofs: Sequence[Proof], *, full: bool | None) -> None:
+    """Print the plans, sizes and findings: all on a terminal, findings alone where piped."""
+    whole = sys.stdout.isatty() if full is None else full
+    for proof in proofs:
+        if whole:
+            for line in (*plan_lines(proof), *size_lines(proof)):
+                click.echo(line)
+        for line in finding_lines(proof.report.findings):
+            click.echo(line, err=not whole)
+    if whole:
+        click.echo(verdict(proofs))
