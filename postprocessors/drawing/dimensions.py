@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from postprocessors.drawing.lettering import CAPITAL, width_of
 from postprocessors.drawing.marks import ARROW, arrowhead
-from postprocessors.drawing.sheet import CAPITAL, NARROW, Lettering, Point, Sheet, width_of
+from postprocessors.drawing.sheet import NARROW, Lettering, Point, Sheet
 
 STACK = 7.5  # from one dimension line to the next, mm
 FIRST = 8.0  # from the view to the first
@@ -24,8 +25,8 @@ OFF_LINE = 0.9  # a figure above its line
 class Dimension:
     """A dimension between two places of the sheet along one direction.
 
-    ``low`` and ``high`` are measured along the dimension line (x on the sheet, or for an upright one its
-    y); ``from_low`` and ``from_high`` tell from where, across the line, the extension lines start.
+    ``low`` and ``high`` are measured along the dimension line (x on the sheet, or for an upright
+    one its y); ``from_low`` and ``from_high`` tell from where, across it, extension lines start.
     """
 
     low: float

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from postprocessors.drawing.lettering import SMALL
 from postprocessors.drawing.sheet import (
     LABEL,
     NARROW,
-    SMALL,
     WIDE,
     Box,
     Lettering,
@@ -21,6 +21,7 @@ from postprocessors.drawing.sheet import (
 ARROW = 3.0  # length of an arrowhead, mm
 ARROW_HALF = 0.5  # half its width
 HATCH = 2.2  # from one line of hatching to the next, mm
+CLEAR = 0.9  # kept free about lettering that is placed, mm
 ROOT_HALF = math.sqrt(0.5)
 
 
@@ -91,7 +92,7 @@ def cross(sheet: Sheet, centre: Point, reach: float, pen: Pen = NARROW) -> None:
 def place_label(sheet: Sheet, words: str, places: Sequence[Point], within: Box) -> Box:
     """Write a small label at the first of the places that is free, else as near to it as can be."""
     for at in (*places, *_spiral(places[0])):
-        if sheet.free(box_of(at, words, LABEL).grown(0.35), within):
+        if sheet.free(box_of(at, words, LABEL).grown(CLEAR), within):
             return sheet.text(at, words, LABEL)
     return sheet.text(places[0], words, LABEL)
 
@@ -139,8 +140,18 @@ def zero_mark(sheet: Sheet, at: Point, within: Box) -> None:
         sheet.filled([at, *((x + radius * math.cos(a), y + radius * math.sin(a)) for a in arc)])
     sheet.circle(at, radius, WIDE)
     sheet.block(Box(x - radius, y - radius, x + radius, y + radius))
-    place_label(sheet, "x", [(x + reach + 2, y + 3.6), (x + reach + 2, y - 1.5)], within)
-    place_label(sheet, "y", [(x - 2.5, y - reach), (x + 2.5, y - reach)], within)
+    place_label(
+        sheet,
+        "x",
+        [(x + reach + 0.5, y - 1.4), (x + reach + 2, y + 3.8), (x + reach + 2.5, y)],
+        within,
+    )
+    place_label(
+        sheet,
+        "y",
+        [(x + 2.2, y - reach + 1.5), (x - 2.5, y - reach + 1.5), (x, y - reach - 1.5)],
+        within,
+    )
 
 
 def datum_triangle(sheet: Sheet, foot: Point, outward: Point, letter: str, within: Box) -> None:

@@ -5,27 +5,18 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
 from postprocessors.drawing.marks import cross
 from postprocessors.drawing.plan_view import pattern
 from postprocessors.drawing.scale import scale_name
 from postprocessors.drawing.scene import Scene
-from postprocessors.drawing.sheet import (
-    NARROW,
-    SMALL,
-    WIDE,
-    Box,
-    Lettering,
-    Point,
-    Sheet,
-    shortened,
-    width_of,
-    wrapped,
-)
+from postprocessors.drawing.sheet import NARROW, WIDE, Box, Lettering, Point, Sheet
 
 LINE = 4.2  # from one line to the next, mm
 AFTER = 1.2  # after an entry
 SWATCH = 13.0  # room for a pass's line pattern
 MOST_HOLES = 24  # more are not listed one by one
+SAME_HEIGHT = 5e-4  # mm
 Mark = Literal["heading", "cut", "drilled", "finding", "plain"]
 
 
@@ -68,10 +59,11 @@ def _passes(scene: Scene, width: float) -> list[Entry]:
     mills = 0
     for number, work in enumerate(scene.works, start=1):
         name, diameter = work.name, units.number(work.diameter)
-        done = [f"{len(work.holes)} hole{'s'[: len(work.holes) != 1]}"] if work.holes else []
-        done += [f"{work.cuts} cut{'s'[: work.cuts != 1]}"] if work.cuts else []
+        counts = ((len(work.holes), "hole"), (work.cuts, "cut"))
+        done = [f"{count} {word}{'s' if count > 1 else ''}" for count, word in counts if count]
         depth = f", lowest z {units.number(work.deepest)}" if math.isfinite(work.deepest) else ""
-        words = f"{number}. {name}, \N{LATIN CAPITAL LETTER O WITH STROKE}{diameter}: {' and '.join(done)}{depth}"
+        words = f"{number}. {name}, \N{LATIN CAPITAL LETTER O WITH STROKE}{diameter}: "
+        words += f"{' and '.join(done)}{depth}"
         lines = wrapped(words, width - SWATCH, SMALL)
         found.append(Entry("cut" if work.cuts else "drilled", mills if work.cuts else 0, lines))
         mills += bool(work.cuts)
@@ -80,23 +72,23 @@ def _passes(scene: Scene, width: float) -> list[Entry]:
 
 def beneath(scene: Scene) -> str:
     """Return what goes on below the underside, in a sentence."""
-    units, under, air = scene.units, scene.low[2], scene.setup.hold.beneath
+    units, under = scene.units, scene.low[2]
     parts = []
     for word, which in (("drills", False), ("cutters", True)):
         depths = [w.deepest for w in scene.works if bool(w.cuts) == which]
         below = under - min(depths, default=math.inf)
-        if below > 5e-4:
+        if below > SAME_HEIGHT:
             parts.append(f"{word} go {units.number(below)} below the underside")
         elif depths:
             parts.append(f"{word} stay {units.number(-below)} above the underside")
-    room = scene.lowest - scene.bed
-    parts.append(f"air beneath {units.number(air)}")
-    left = f"{units.number(room)} to spare" if room >= 0 else f"SHORT BY {units.number(-room)}"
-    return (
-        ("; ".join(parts) + f": {left}.").capitalize()
-        if room >= 0
-        else "; ".join(parts) + f": {left}."
-    )
+    parts.append(f"air beneath {units.number(scene.setup.hold.beneath)}")
+    spare = scene.lowest - scene.bed
+    if spare < -SAME_HEIGHT:
+        parts[-1] += f", SHORT BY {units.number(-spare)}"
+    elif under - scene.lowest > SAME_HEIGHT:
+        parts[-1] += f", {units.number(spare)} of it to spare"
+    words = "; ".join(parts)
+    return f"{words[0].upper()}{words[1:]}. Heights in the section are z, from the zero."
 
 
 def _holes(scene: Scene) -> str:
@@ -177,7 +169,7 @@ def draw_title_block(sheet: Sheet, scene: Scene, box: Box, scale: float) -> None
         (("Part", job.title), ("Setup", setup.name), ("Machine", setup.machine)),
         (("Blank", size), ("Material", blank.material), ("Lengths in", _units(job.units))),
         (
-            ("Views", f"plan; section A\N{EN DASH}A from the front"),
+            ("Views", "plan; section A\N{EN DASH}A from the front"),
             ("Scale of the plan", scale_name(scale)),
             ("Limits not stated", f"ISO 2768-1 {job.tolerance_class}"),
         ),

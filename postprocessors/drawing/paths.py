@@ -1,10 +1,11 @@
-"""What a run does, as it is drawn: holes in their order, and the ways of the cutter in each pass."""
+"""What a run does, as it is drawn: holes in order, and the ways of the cutter in each pass."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
@@ -58,10 +59,20 @@ class Work:
         """Return half the cutter's diameter, mm."""
         return self.diameter / 2
 
+    def shown_at(self, index: int) -> Place:
+        """Return where to draw the cutter of a pass: by turns at its start, and far from it."""
+        start = self.edges[0].start
+        if index % 2 == 0:
+            return start
+        return max(
+            (place for e in self.edges for place in (e.start, e.end)),
+            key=lambda place: math.dist(place, start),
+        )
+
     def cut(self, points: list[Place]) -> None:
         """Add a cut along points."""
         self.cuts += 1
-        for a, b in zip(points, points[1:], strict=False):
+        for a, b in pairwise(points):
             if (b, a) in self._edges:
                 self._edges[b, a] = (self._edges[b, a][0], True)
             else:
@@ -136,7 +147,7 @@ def _near(place: Place) -> Place:
 
 
 def _chords(start: Place, arc: Arc) -> list[Place]:
-    """Return the ends of the chords that stand for an arc (for one turn of it, if it has several)."""
+    """Return the ends of the chords that stand for an arc, or for one turn of several."""
     x, y = start[0] - arc.centre_x, start[1] - arc.centre_y
     radius = math.hypot(x, y)
     if not math.isfinite(radius):

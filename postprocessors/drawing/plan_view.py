@@ -3,42 +3,32 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 from pathgen.job.job import Keepout
-from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
-from postprocessors.drawing.dimensions import FIRST, STACK, Dimension, draw_stack, stacked
 from postprocessors.drawing.marks import (
     arrowhead,
     cross,
-    datum_triangle,
-    flag,
     hatch,
-    leader,
-    place_label,
-    zero_mark,
     zigzag,
 )
 from postprocessors.drawing.paths import Edge, Work, chains
-from postprocessors.drawing.scale import Units, View
-from postprocessors.drawing.scene import Extent, Scene, cutting_plane, plan_of
+from postprocessors.drawing.plan_dimensions import draw_dimensions
+from postprocessors.drawing.plan_labels import label_plan
+from postprocessors.drawing.scale import Extent, View, sheet_box
+from postprocessors.drawing.scene import Scene, cutting_plane, plan_of
 from postprocessors.drawing.sheet import (
     ADJACENT,
     CENTRE,
     HEAVY,
     HIDDEN,
-    LABEL,
     NARROW,
-    SMALL,
     WIDE,
     Box,
     Lettering,
     Pen,
     Point,
     Sheet,
-    box_of,
-    width_of,
     written,
 )
 
@@ -51,155 +41,13 @@ PATTERNS: tuple[tuple[float, ...], ...] = (
     (4.0, 0.8, 0.9, 0.8, 0.9, 0.8),
     (8.0, 1.5),
 )
-MARK_ZONE = 9.0  # room beside the plan for the ends of the cutting plane, mm
 LEAST_ARROWED = 5.0  # a stretch shorter than this on the sheet carries no arrow, mm
 LEAST_CUTTER = 0.8  # a cutter's radius on the sheet below which its circle is left out, mm
-
-
-class Margins(NamedTuple):
-    """Room about a window, mm on the sheet."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-
-class Stacks(NamedTuple):
-    """The dimensions about the plan, in rows from the view outwards."""
-
-    left: list[list[Dimension]]
-    top: list[list[Dimension]]
-    right: list[list[Dimension]]
-    bottom: list[list[Dimension]]
 
 
 def pattern(index: int) -> Pen:
     """Return the line of a pass, counted from 0 among those that cut across."""
     return Pen(NARROW.width, PATTERNS[index % len(PATTERNS)])
-
-
-def sheet_box(view: View, extent: Extent) -> Box:
-    """Return the rectangle on the sheet of a rectangle of the part."""
-    left, bottom = view.at(extent.low_across, extent.low_up)
-    right, top = view.at(extent.high_across, extent.high_up)
-    return Box(left, top, right, bottom)
-
-
-def sized(units: Units, size: Size, nominal: float) -> str:
-    """Return a size as a dimension has it: with its own limits, or bare under the general tolerance.
-
-    >>> sized(Units("mm"), Size(nominal=10.0, low=9.9, high=10.1, basis="own limits"), 10.0)
-    '10 ±0.1'
-    """
-    words = units.number(nominal)
-    if size.basis != "own limits":
-        return words
-    up, down = size.high - size.nominal, size.nominal - size.low
-    if math.isclose(up, down, abs_tol=1e-6):
-        return f"{words} ±{units.number(up)}"
-    over, under = units.number(up), units.number(-down)
-    return f"{words} {'' if over == '0' else '+'}{over}/{under}"
-
-
-def dimensions(scene: Scene, view: View) -> Stacks:
-    """Return the dimensions of all slots, each figure once, stacked by side."""
-    sides: tuple[list[Dimension], ...] = ([], [], [], [])
-    left, top, right, bottom = sides
-    for slot in scene.slots:
-        along, across = _from_datum(scene, view, slot)
-        own_along, own_across = _own_sizes(scene, view, slot)
-        level = slot.along == "x"
-        bottom.extend(along if level else across)
-        left.extend(across if level else along)
-        top.extend(own_along if level else own_across)
-        right.extend(own_across if level else own_along)
-    return Stacks(*(stacked(_once(side)) for side in sides))
-
-
-def _once(found: list[Dimension]) -> list[Dimension]:
-    """Leave out repeats, and those that would measure nothing."""
-    kept = {(round(d.low, 3), round(d.high, 3), d.words): d for d in reversed(found)}
-    return [each for each in kept.values() if each.high - each.low > 1e-3]
-
-
-def _from_datum(scene: Scene, view: View, slot: Slot) -> tuple[list[Dimension], list[Dimension]]:
-    """Return the dimensions from the datums: of the ends, and of the centre line."""
-    units = scene.units
-    along = [
-        _between(view, slot, (0.0, end), units.number(abs(end)))
-        for end in (slot.low_end, slot.high_end)
-    ]
-    words = units.number(abs(slot.centre_line))
-    if slot.across.basis == "own limits":
-        half = (slot.across.high - slot.across.low) / 2
-        words = f"{words} ±{units.number(half)}"
-    return along, [_beside(view, slot, (0.0, slot.centre_line), words)]
-
-
-def _own_sizes(scene: Scene, view: View, slot: Slot) -> tuple[list[Dimension], list[Dimension]]:
-    """Return the dimensions of the length and of the width."""
-    length = sized(scene.units, slot.length, slot.high_end - slot.low_end)
-    width = sized(scene.units, slot.width, slot.width.nominal)
-    half = slot.width.nominal / 2
-    walls = (slot.centre_line - half, slot.centre_line + half)
-    return (
-        [_between(view, slot, (slot.low_end, slot.high_end), length)],
-        [_beside(view, slot, walls, width)],
-    )
-
-
-def _between(view: View, slot: Slot, ends: tuple[float, float], words: str) -> Dimension:
-    """Return a dimension along a slot, its extension lines starting at the centre line."""
-    places = [view.at(*slot.point(end, slot.centre_line)) for end in ends]
-    starts = [view.at(*slot.point(end, 0.0 if end == 0.0 else slot.centre_line)) for end in ends]
-    return _dimension(places, starts, words, upright=slot.along == "y")
-
-
-def _beside(view: View, slot: Slot, places: tuple[float, float], words: str) -> Dimension:
-    """Return a dimension across a slot: extension lines from the end that lies nearer to the line."""
-    from_datum = places[0] == 0.0
-    radius = 0.0 if slot.open_low or slot.open_high else slot.width.nominal / 2
-    end = slot.low_end if from_datum else slot.high_end - radius
-    ends = (0.0 if from_datum else end, end)
-    both = [view.at(*slot.point(at, place)) for at, place in zip(ends, places, strict=True)]
-    return _dimension(both, both, words, upright=slot.along == "x")
-
-
-def _dimension(places: list[Point], starts: list[Point], words: str, *, upright: bool) -> Dimension:
-    """Return a dimension between two places of the sheet, in order along the line."""
-    along, across = (1, 0) if upright else (0, 1)
-    pairs = sorted(
-        (place[along], start[across]) for place, start in zip(places, starts, strict=True)
-    )
-    (low, from_low), (high, from_high) = pairs
-    return Dimension(
-        low=low, high=high, from_low=from_low, from_high=from_high, words=words, upright=upright
-    )
-
-
-def margins(scene: Scene, scale: float) -> Margins:
-    """Return the room that the plan's dimensions and marks need about its window."""
-    view = View(scale, 0.0, 0.0)
-    window = sheet_box(view, scene.plan_window(scale))
-    stacks = dimensions(scene, view)
-    level = [d.reach for row in (*stacks.top, *stacks.bottom) for d in row]
-    upright = [d.reach for row in (*stacks.left, *stacks.right) for d in row]
-    left = max([0.0, *(window.left - low for low, _ in level)])
-    right = max([0.0, *(high - window.right for _, high in level)])
-    top = max([0.0, *(window.top - low for low, _ in upright)])
-    bottom = max([0.0, *(high - window.bottom for _, high in upright)])
-    return Margins(
-        max(left, MARK_ZONE + 2 + _room(stacks.left, 6.0)) + 1,
-        max(top, 4.0, FIRST + 5.0 + STACK * (len(stacks.top) - 1) if stacks.top else 0.0) + 1,
-        max(right, MARK_ZONE + 2 + _room(stacks.right, 6.0)) + 1,
-        max(bottom, 4.0, FIRST + 2.5 + STACK * (len(stacks.bottom) - 1) + 1) + 1,
-    )
-
-
-def _room(rows: list[list[Dimension]], first: float) -> float:
-    """Return the room of upright dimension lines beyond the marks of the cutting plane."""
-    return first + STACK * (len(rows) - 1) + 3.0 if rows else 0.0
 
 
 def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
@@ -221,51 +69,25 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
             _draw_holes(sheet, view, scene)
             for index, work in enumerate(scene.mills):
                 _draw_work(sheet, view, work, index)
-        _draw_dimensions(sheet, view, scene, window)
+        for slot in scene.slots:
+            sheet.block(_slot_box(view, slot))
+        draw_dimensions(sheet, view, scene, window)
         _plane_ends(sheet, view, scene, window)
-    _label_all(sheet, view, scene, within)
+    label_plan(sheet, view, scene, within)
 
 
-def _draw_dimensions(sheet: Sheet, view: View, scene: Scene, window: Box) -> None:
-    """Draw the stacked dimensions on the four sides."""
-    stacks = dimensions(scene, view)
-    beside = MARK_ZONE + 6.0
-    draw_stack(sheet, stacks.top, window.top - FIRST, -1)
-    draw_stack(sheet, stacks.bottom, window.bottom + FIRST, 1)
-    draw_stack(sheet, stacks.left, window.left - beside + 1.5, -1)
-    draw_stack(sheet, stacks.right, window.right + beside, 1)
-
-
-def _label_all(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
-    """Write what can be moved out of the way: zero, faces, holes, jaws, findings."""
-    zero_mark(sheet, view.at(0.0, 0.0), within)
-    _draw_datums(sheet, view, scene, within)
-    _number_holes(sheet, view, scene, within)
-    for keepout in scene.setup.hold.keepouts:
-        _name_keepout(sheet, view, scene, (keepout, within))
-    window = scene.plan_window(view.scale)
-    for number, (x, y) in flags(scene):
-        shown = min(max(x, window[0]), window[2]), min(max(y, window[1]), window[3])
-        flag(sheet, view.at(*shown), number, within)
-
-
-def flags(scene: Scene) -> list[tuple[str, tuple[float, float]]]:
-    """Return the numbers of the findings that have a place, those at one place together."""
-    found: dict[tuple[float, float], list[str]] = {}
-    for number, finding in enumerate(scene.findings, start=1):
-        if finding.at is not None and all(math.isfinite(each) for each in finding.at[:2]):
-            place = round(finding.at[0], 2), round(finding.at[1], 2)
-            found.setdefault(place, []).append(str(number))
-    return [(_short(numbers), place) for place, numbers in found.items()]
-
-
-def _short(numbers: list[str]) -> str:
-    """Return a few numbers in a row; of many the first and the last."""
-    return ",".join(numbers) if len(numbers) < 4 else f"{numbers[0]}...{numbers[-1]}"
+def _slot_box(view: View, slot: Slot) -> Box:
+    """Return the room of a slot on the sheet."""
+    half = slot.width.nominal / 2
+    (x0, y0), (x1, y1) = (
+        slot.point(end, slot.centre_line + side)
+        for end, side in ((slot.low_end, -half), (slot.high_end, half))
+    )
+    return sheet_box(view, Extent(x0, y0, x1, y1))
 
 
 def slot_path(view: View, slot: Slot) -> str:
-    """Return a slot's outline in true proportion, left open where the slot runs out of the blank."""
+    """Return a slot's outline in true proportion, open where it runs out of the blank."""
     radius = slot.width.nominal / 2
     low = slot.low_end + (0.0 if slot.open_low else radius)
     high = slot.high_end - (0.0 if slot.open_high else radius)
@@ -342,24 +164,6 @@ def _uncovered(scene: Scene, keepout: Keepout, shown: Extent) -> list[Extent]:
     return [part for part in parts if not part.empty]
 
 
-def _name_keepout(sheet: Sheet, view: View, scene: Scene, named: tuple[Keepout, Box]) -> None:
-    """Write the name of a jaw, clamp or parallel on it, or beside it with a leader."""
-    keepout, within = named
-    shown = plan_of(keepout).common(scene.plan_window(view.scale))
-    if shown.empty:
-        return
-    box = sheet_box(view, shown)
-    x, y = box.centre
-    width = width_of(keepout.name, SMALL)
-    places = [
-        (x + share * max(0.0, box.width - width - 3), y + SMALL / 2)
-        for share in (0.0, 0.25, -0.25, 0.45, -0.45)
-    ]
-    written_at = place_label(sheet, keepout.name, places, within)
-    if not box.meets(written_at):
-        leader(sheet, written_at, box.centre)
-
-
 def _draw_holes(sheet: Sheet, view: View, scene: Scene) -> None:
     """Draw every hole to size with a cross at its centre."""
     with sheet.group("holes"):
@@ -369,50 +173,6 @@ def _draw_holes(sheet: Sheet, view: View, scene: Scene) -> None:
         widest = max([work.radius for work in scene.works if work.holes], default=0.0)
         for x, y in scene.holes:
             cross(sheet, view.at(x, y), min(1.2, max(0.5, widest * view.scale)), NARROW)
-
-
-def _number_holes(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
-    """Number the holes in the order of drilling; of very many only every 2nd, 5th, 10th."""
-    holes = scene.holes
-    room = sum(_length_of(slot) * view.scale for slot in scene.slots) + 40.0
-    needed = width_of("00", SMALL) + 1.5
-    step = next((each for each in (1, 2, 5, 10, 20, 50) if len(holes) / each * needed <= room), 100)
-    for number, (x, y) in enumerate(holes, start=1):
-        if number in (1, len(holes)) or number % step == 0:
-            _number_hole(sheet, view, scene, (str(number), (x, y), within))
-
-
-def _length_of(slot: Slot) -> float:
-    return slot.high_end - slot.low_end
-
-
-def _number_hole(
-    sheet: Sheet, view: View, scene: Scene, what: tuple[str, tuple[float, float], Box]
-) -> None:
-    """Write one hole's number beside its slot, as near as there is room, and lead to the hole."""
-    words, place, within = what
-    x, y = view.at(*place)
-    slot = next((s for s in scene.slots if _holds(s, place)), None)
-    half = (slot.width.nominal / 2 if slot else 0.0) * view.scale + 1.5
-    upright = slot is not None and slot.along == "y"
-    places = []
-    for away in (half, half + 4.0, half + 8.0):
-        for shift in (0.0, 2.0, -2.0, 4.0, -4.0, 6.0, -6.0):
-            side = away + width_of(words, SMALL) / 2
-            places += (
-                [(x + side, y + SMALL / 2 + shift), (x - side, y + SMALL / 2 + shift)]
-                if upright
-                else [(x + shift, y - away), (x + shift, y + away + SMALL)]
-            )
-    free = [p for p in places if sheet.free(box_of(p, words, LABEL).grown(0.35), within)]
-    box = place_label(sheet, words, (free or places)[:1], within)
-    leader(sheet, box, (x, y))
-
-
-def _holds(slot: Slot, place: tuple[float, float]) -> bool:
-    along, across = place if slot.along == "x" else place[::-1]
-    inside = slot.low_end <= along <= slot.high_end
-    return inside and abs(across - slot.centre_line) <= slot.width.nominal / 2
 
 
 def _draw_work(sheet: Sheet, view: View, work: Work, index: int) -> None:
@@ -425,9 +185,8 @@ def _draw_work(sheet: Sheet, view: View, work: Work, index: int) -> None:
         longest = sorted(work.edges, key=lambda e: -_on_sheet(view, e))[:1]
         for edge in arrowed or longest:
             _arrows(sheet, view, edge, index)
-        first = chains(work.edges)[0] if index % 2 == 0 else chains(work.edges)[-1][::-1]
         if work.radius * view.scale >= LEAST_CUTTER:
-            sheet.circle(view.at(*first[0]), work.radius * view.scale, pen, "cutter")
+            sheet.circle(view.at(*work.shown_at(index)), work.radius * view.scale, pen, "cutter")
 
 
 def _on_sheet(view: View, edge: Edge) -> float:
@@ -441,25 +200,7 @@ def _arrows(sheet: Sheet, view: View, edge: Edge, index: int) -> None:
     for on, at, sign in ((edge.forth, share, 1), (edge.back, 1 - share, -1)):
         if on:
             tip = (start[0] + at * (end[0] - start[0]), start[1] + at * (end[1] - start[1]))
-            arrowhead(sheet, tip, (sign * (end[0] - start[0]), sign * (end[1] - start[1])), 2.2)
-
-
-def _draw_datums(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
-    """Mark the faces that are touched for the zeros of x and y."""
-    blank = scene.plan_blank()
-    x = blank[0] + min(0.2 * (blank[2] - blank[0]), 14.0 / view.scale)
-    y = blank[1] + 0.72 * (blank[3] - blank[1])
-    faces = {
-        "left": ((blank[0], y), (-1.0, 0.0)),
-        "right": ((blank[2], y), (1.0, 0.0)),
-        "front": ((x, blank[1]), (0.0, 1.0)),
-        "back": ((x, blank[3]), (0.0, -1.0)),
-    }
-    for letter, datum in (("X", scene.setup.datum_x), ("Y", scene.setup.datum_y)):
-        for face in datum.faces:
-            if face in faces:
-                foot, outward = faces[face]
-                datum_triangle(sheet, view.at(*foot), outward, letter, within)
+            arrowhead(sheet, tip, (sign * (end[0] - start[0]), sign * (end[1] - start[1])))
 
 
 def _plane_ends(sheet: Sheet, view: View, scene: Scene, window: Box) -> None:
@@ -472,4 +213,6 @@ def _plane_ends(sheet: Sheet, view: View, scene: Scene, window: Box) -> None:
         sheet.line((foot[0], y + 6.0), foot)
         arrowhead(sheet, foot, (0.0, -1.0))
         at = (edge + sign * 6.5, y + 10.0)
+        near, far = sorted((edge + sign * 1.0, edge + sign * 8.0))
+        sheet.block(Box(near, y - 0.8, far, y + 6.0))
         sheet.text(at, "A", Lettering(3.5, "middle", backed=True, bold=True))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-from postprocessors.drawing.sheet import Point
+from postprocessors.drawing.sheet import Box, Point
 
 # ISO 5455 (from memory), largest first: enlargements, full size, reductions.
 SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50)
@@ -22,10 +22,41 @@ def scale_name(scale: float) -> str:
     return f"{scale:g}:1" if scale > 1 else f"1:{1 / scale:g}"
 
 
+class Extent(NamedTuple):
+    """A rectangle of the part, mm: two axes, low and high."""
+
+    low_across: float
+    low_up: float
+    high_across: float
+    high_up: float
+
+    def joined(self, other: Extent) -> Extent:
+        """Return the least extent that holds both."""
+        lows = (min(a, b) for a, b in zip(self[:2], other[:2], strict=True))
+        highs = (max(a, b) for a, b in zip(self[2:], other[2:], strict=True))
+        return Extent(*lows, *highs)
+
+    def common(self, other: Extent) -> Extent:
+        """Return what both hold; its high side may lie below its low one."""
+        lows = (max(a, b) for a, b in zip(self[:2], other[:2], strict=True))
+        highs = (min(a, b) for a, b in zip(self[2:], other[2:], strict=True))
+        return Extent(*lows, *highs)
+
+    def grown(self, by: float) -> Extent:
+        """Return it grown on all sides."""
+        return Extent(self[0] - by, self[1] - by, self[2] + by, self[3] + by)
+
+    @property
+    def empty(self) -> bool:
+        """Return whether it holds nothing."""
+        return self.low_across >= self.high_across or self.low_up >= self.high_up
+
+
 class View(NamedTuple):
     """A view of the part on the sheet: its scale, and the sheet's place of the part's (0, 0).
 
-    ``across`` and ``up`` are two axes of the setup's frame: x and y in the plan, x and z in the section.
+    ``across`` and ``up`` are two axes of the setup's frame: x and y in the plan, x and z in
+    the section.
     """
 
     scale: float
@@ -37,6 +68,13 @@ class View(NamedTuple):
         return self.left + self.scale * across, self.foot - self.scale * up
 
 
+def sheet_box(view: View, extent: Extent) -> Box:
+    """Return the rectangle on the sheet of a rectangle of the part."""
+    left, bottom = view.at(extent.low_across, extent.low_up)
+    right, top = view.at(extent.high_across, extent.high_up)
+    return Box(left, top, right, bottom)
+
+
 class Units(NamedTuple):
     """The job's units: how lengths are written on the drawing."""
 
@@ -45,8 +83,8 @@ class Units(NamedTuple):
     def number(self, length: float) -> str:
         """Return a length given in mm as a bare number in the units, without idle noughts.
 
-        >>> Units("mm").number(-12.5), Units("in").number(9.525)
-        ('−12.5', '0.375')
+        >>> Units("mm").number(12.50), Units("in").number(9.525)
+        ('12.5', '0.375')
         """
         value, places = (length, 3) if self.name == "mm" else (length / INCH, 4)
         text = f"{abs(value):.{places}f}".rstrip("0").rstrip(".")

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, Protocol
+from typing import Literal, Protocol
 
 from pathgen.job.job import Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
 from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.paths import Place, Work, places_drilled
-from postprocessors.drawing.scale import Units
+from postprocessors.drawing.scale import Extent, Units
 
 Axis2 = Literal["x", "y"]
 CROP = 10.0  # jaws and clamps are shown so far beyond the work, mm on the sheet
@@ -33,36 +33,6 @@ class FindingLike(Protocol):
     @property
     def code(self) -> str:
         """Return the kind of finding."""
-
-
-class Extent(NamedTuple):
-    """A rectangle of the part, mm: two axes, low and high."""
-
-    low_across: float
-    low_up: float
-    high_across: float
-    high_up: float
-
-    def joined(self, other: Extent) -> Extent:
-        """Return the least extent that holds both."""
-        lows = (min(a, b) for a, b in zip(self[:2], other[:2], strict=True))
-        highs = (max(a, b) for a, b in zip(self[2:], other[2:], strict=True))
-        return Extent(*lows, *highs)
-
-    def common(self, other: Extent) -> Extent:
-        """Return what both hold; its high side may lie below its low one."""
-        lows = (max(a, b) for a, b in zip(self[:2], other[:2], strict=True))
-        highs = (min(a, b) for a, b in zip(self[2:], other[2:], strict=True))
-        return Extent(*lows, *highs)
-
-    def grown(self, by: float) -> Extent:
-        """Return it grown on all sides."""
-        return Extent(self[0] - by, self[1] - by, self[2] + by, self[3] + by)
-
-    @property
-    def empty(self) -> bool:
-        """Return whether it holds nothing."""
-        return self.low_across >= self.high_across or self.low_up >= self.high_up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,10 +90,10 @@ class Scene:
         return Extent(self.low[0], self.low[1], self.high[0], self.high[1])
 
     def plan_extent(self) -> Extent:
-        """Return what the plan must show: the blank, the zero, the cutter's ways (strays cut off)."""
+        """Return what the plan must show: blank, zero, the cutter's ways (strays cut off)."""
         blank = self.plan_blank()
         most = blank.grown(max(STRAY, 0.3 * max(self.job.blank.length, self.job.blank.width)))
-        shown = blank.joined(Extent(0, 0, 0, 0).common(most)) if _within(most, 0, 0) else blank
+        shown = blank.joined(Extent(0, 0, 0, 0).common(most)) if within(most, 0, 0) else blank
         for work in self.works:
             places = [p for edge in work.edges for p in (edge.start, edge.end)]
             for x, y in (*places, *((hole.x, hole.y) for hole in work.holes)):
@@ -142,7 +112,8 @@ class Scene:
         return not covered or keepout.high[2] > self.low[2] + 1e-6
 
 
-def _within(extent: Extent, x: float, y: float) -> bool:
+def within(extent: Extent, x: float, y: float) -> bool:
+    """Return whether an extent holds a place, its edge counted in."""
     return extent[0] <= x <= extent[2] and extent[1] <= y <= extent[3]
 
 
@@ -167,9 +138,9 @@ def with_margins(shown: Extent, others: list[Extent], most: float) -> Extent:
 
 
 def cutting_plane(scene: Scene) -> float:
-    """Return the y of the section: where it meets most slots, at a hole of a slot along y if it can.
+    """Return the y of the section: where it meets most slots.
 
-    A slot along x is cut along its centre line, one along y across.
+    A slot along x is cut along its centre line, one along y across, at a hole if it has one.
     """
     low, high = scene.low[1], scene.high[1]
     places = [place for slot in scene.slots for place in _plane_of(scene, slot)]

@@ -3,128 +3,36 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from itertools import pairwise, product
 
 from pathgen.job.job import Keepout
 from postprocessors.drawing.dimensions import STACK, Dimension, draw_stack
-from postprocessors.drawing.marks import hatch, place_label, zigzag
+from postprocessors.drawing.lettering import SMALL
+from postprocessors.drawing.marks import hatch, zigzag
 from postprocessors.drawing.paths import Hole, Work
-from postprocessors.drawing.plan_view import pattern, sheet_box
-from postprocessors.drawing.scale import SCALES, View, scale_name
+from postprocessors.drawing.plan_view import pattern
+from postprocessors.drawing.scale import Extent, View, scale_name, sheet_box
 from postprocessors.drawing.scene import (
     ON_PLANE,
-    Extent,
     Scene,
     cut_by,
     cutting_plane,
     front_of,
 )
+from postprocessors.drawing.section_window import ABOVE, LEVEL, LEVEL_RUN, Section
 from postprocessors.drawing.sheet import (
     ADJACENT,
     CENTRE,
     HEAVY,
+    LABEL,
     NARROW,
-    SMALL,
     WIDE,
     Box,
     Lettering,
     Sheet,
-    width_of,
+    box_of,
     written,
 )
-
-ABOVE = 7.0  # shown above the blank, mm on the sheet
-BENEATH = 4.0  # shown below the lowest place, mm on the sheet
-BED = 12.0  # the bed is shown if it lies at most so far below the lowest place, mm on the sheet
-HEADING = 8.0  # for the name of the section
-LEFT = 20.0  # for the dimensions on the left
-LEVEL = 4.6  # from one level's words to the next
-LEVEL_RUN = 8.0  # from the section to the words of its levels
-LEAST_THICK = 10.0  # a thinner section on the sheet is drawn at a larger scale, mm
-PART_WIDE, PART_HIGH = 70.0, 34.0  # the largest size of a section in part, mm on the sheet
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
-    """A section's window in the part (x and z, mm), its scale, and its size on the sheet."""
-
-    scale: float
-    window: Extent
-    levels: tuple[tuple[float, str], ...]
-
-    @property
-    def body(self) -> tuple[float, float]:
-        """Return the width and height of what is drawn to scale, mm on the sheet."""
-        x0, z0, x1, z1 = self.window
-        return (x1 - x0) * self.scale, (z1 - z0) * self.scale
-
-    @property
-    def right(self) -> float:
-        """Return the room that the levels need on the right, mm."""
-        return LEVEL_RUN + max(width_of(words, SMALL) for _, words in self.levels) + 1.5
-
-    @property
-    def height(self) -> float:
-        """Return the whole height with the heading, mm."""
-        return HEADING + max(self.body[1], LEVEL * len(self.levels)) + 2.0
-
-
-def whole_section(scene: Scene, scale: float) -> Section | None:
-    """Return the section as wide as the plan at its scale; None where that would be too thin."""
-    if scene.job.blank.thickness * scale < LEAST_THICK:
-        return None
-    window = scene.plan_window(scale)
-    return _section(scene, scale, (window[0], window[2]))
-
-
-def part_section(scene: Scene, scale: float) -> Section:
-    """Return a section of the place that tells most, at the largest scale that has room."""
-    for larger in SCALES:
-        section = _section(scene, larger, _place_of_interest(scene, larger))
-        if section.body[1] <= PART_HIGH or larger <= scale:
-            return section
-    return section
-
-
-def _section(scene: Scene, scale: float, across: tuple[float, float]) -> Section:
-    """Return a section from x to x, high enough for all that happens beneath."""
-    low, high = scene.lowest - BENEATH / scale, scene.high[2] + ABOVE / scale
-    if scene.bed >= scene.lowest - BED / scale:
-        low = min(low, scene.bed - BENEATH / scale)
-    window = Extent(across[0], low, across[1], high)
-    return Section(scale=scale, window=window, levels=_levels(scene))
-
-
-def _place_of_interest(scene: Scene, scale: float) -> tuple[float, float]:
-    """Return from where to where to cut in part: the low end of the first slot that is cut."""
-    plane = cutting_plane(scene)
-    cuts = [cut for slot in scene.slots if (cut := cut_by(slot, plane))]
-    low, high = scene.low[0], scene.high[0]
-    room = PART_WIDE / scale
-    if high - low <= room:
-        return low, high
-    start, end = cuts[0] if cuts else (low, high)
-    middle = (start + end) / 2 if end - start < 0.7 * room else start + 0.2 * room
-    left = min(max(low, middle - room / 2), high - room)
-    return left, left + room
-
-
-def _levels(scene: Scene) -> tuple[tuple[float, str], ...]:
-    """Return the heights that matter with their words, highest first, from the zero of z."""
-    units = scene.units
-    found: list[tuple[float, str]] = [(scene.high[2], "top"), (scene.low[2], "underside")]
-    found += [
-        (scene.high[2] - slot.depth.nominal, "floor of the slot")
-        for slot in scene.slots
-        if slot.depth is not None
-    ]
-    for work in scene.works:
-        if math.isfinite(work.deepest):
-            found.append((work.deepest, f"{'cutter' if work.cuts else 'drill'}, lowest"))
-    found.append((scene.bed, "what lies beneath"))
-    lowest = {words: min(z for z, other in found if other == words) for _, words in found}
-    ordered = sorted(lowest.items(), key=lambda each: -each[1])
-    return tuple((z, f"z {units.number(z)}  {words}") for words, z in ordered)
 
 
 def draw_section(
@@ -165,7 +73,7 @@ def _solids(scene: Scene, section: Section) -> list[Extent]:
     low, high = max(scene.low[0], section.window[0]), min(scene.high[0], section.window[2])
     edges = sorted({low, high, *(min(max(x, low), high) for v in voids for x in v[:2])})
     solids = []
-    for a, b in zip(edges, edges[1:], strict=False):
+    for a, b in pairwise(edges):
         over = [floor for start, end, floor in voids if start <= (a + b) / 2 <= end]
         solids.append(Extent(a, scene.low[2], b, min([scene.high[2], *over])))
     return [solid for solid in solids if not solid.empty]
@@ -205,9 +113,9 @@ def _draw_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> N
         if keepout.low[1] < plane < keepout.high[1]:
             sheet.lines(hatch(sheet_box(view, shown), -1), NARROW)
         sheet.rectangle(box, ADJACENT)
-    # The cut blank stands before what lies behind it.
-    for solid in _solids(scene, section):
-        sheet.filled(_corners(sheet_box(view, solid)), "white")
+    # The blank stands before what lies behind it.
+    blank = Extent(scene.low[0], scene.low[2], scene.high[0], scene.high[2])
+    sheet.filled(_corners(sheet_box(view, blank)), "white")
 
 
 def _corners(box: Box) -> list[tuple[float, float]]:
@@ -221,13 +129,15 @@ def _name_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> N
         names.setdefault(front_of(keepout), []).append(_name(scene, keepout))
     body = sheet_box(view, section.window)
     for outline, called in names.items():
-        words = ", ".join(dict.fromkeys(called))
         shown = outline.common(section.window)
-        for open_part in [] if shown.empty else _beside_blank(scene, shown):
-            box = sheet_box(view, open_part)
-            if box.width > width_of(words, SMALL) + 1 and box.height > SMALL + 1.5:
-                at = (box.centre[0], box.centre[1] + SMALL / 2)
-                place_label(sheet, words, [at], body)
+        for words, part in product(
+            (", ".join(called), *called), [] if shown.empty else _beside_blank(scene, shown)
+        ):
+            box = sheet_box(view, part)
+            at = (box.centre[0], box.bottom - 2.0)
+            room = Box(box.left + 0.5, box.top + 0.5, box.right - 0.5, box.bottom - 0.5)
+            if sheet.free(box_of(at, words, LABEL), room.common(body)):
+                sheet.text(at, words, LABEL)
                 break
 
 
@@ -260,7 +170,7 @@ def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
             if abs(hole.y - plane) <= near:
                 _draw_drill(sheet, view, scene, (work, hole))
     for index, work in enumerate(scene.mills):
-        first = work.edges[0].start if index % 2 == 0 else work.edges[-1].end
+        first = work.shown_at(index)
         if math.isfinite(work.deepest):
             left, bottom = view.at(first[0] - work.radius, work.deepest)
             right, top = view.at(first[0] + work.radius, scene.high[2] + 2 * ABOVE / view.scale)
@@ -271,7 +181,7 @@ def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
 
 
 def _draw_drill(sheet: Sheet, view: View, scene: Scene, what: tuple[Work, Hole]) -> None:
-    """Draw a drill's outline at its lowest: as its point is in the crib, flat if it is not there."""
+    """Draw a drill at its lowest: with its point as in the crib, flat if it is not there."""
     work, hole = what
     cutter = scene.cutters.get(work.name)
     half_deg = (cutter.point_angle_deg if cutter else 180.0) / 2
@@ -310,13 +220,12 @@ def _draw_bed(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
 
 def _draw_breaks(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
     """Draw a break line where the blank goes on beyond the section's window."""
-    for x, side in ((section.window[0], 0), (section.window[2], 1)):
+    for x in (section.window[0], section.window[2]):
         if scene.low[0] + 1e-6 < x < scene.high[0] - 1e-6:
-            over = (1 - 2 * side) * 0.0
             zigzag(
                 sheet,
-                view.at(x + over, scene.high[2] + 1.5 / view.scale),
-                view.at(x + over, scene.low[2] - 1.5 / view.scale),
+                view.at(x, scene.high[2] + 1.5 / view.scale),
+                view.at(x, scene.low[2] - 1.5 / view.scale),
             )
 
 
@@ -336,7 +245,7 @@ def _height(view: View, scene: Scene, span: tuple[float, float], left: float) ->
 
 
 def _draw_levels(sheet: Sheet, view: View, section: Section, body: Box) -> None:
-    """Write the levels on the right, spread so that none covers another, and lead to their heights."""
+    """Write the levels on the right, spread apart, and lead to their heights."""
     heights = [view.at(0.0, z)[1] for z, _ in section.levels]
     spread = _spread(heights, body)
     for y, foot, (z, words) in zip(heights, spread, section.levels, strict=True):

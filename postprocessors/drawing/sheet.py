@@ -11,16 +11,23 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Literal, NamedTuple, TypeAlias
 
+from postprocessors.drawing.lettering import (
+    BOLDER,
+    CAPITAL,
+    CAPITAL_OF_FONT,
+    DESCENT,
+    FONT,
+    HANGING,
+    SMALL,
+    clean,
+    split,
+    width_of,
+)
+
 Point: TypeAlias = tuple[float, float]
 Anchor: TypeAlias = Literal["start", "middle", "end"]
 
 WIDTH, HEIGHT = 297.0, 210.0  # A4, landscape
-CAPITAL = 3.5  # height of capitals of the usual lettering
-SMALL = 2.5  # and of the least
-CAPITAL_OF_FONT = 0.73  # height of capitals over the font's size, of the usual sans-serif fonts
-HANGING = "gjpqyQ,;()[]{}/|@$_"  # what goes below the foot line
-DESCENT = 0.32  # what hangs below the line, over the height of capitals
-FONT = "DejaVu Sans, Verdana, Arial, Helvetica, sans-serif"
 
 
 class Box(NamedTuple):
@@ -49,6 +56,12 @@ class Box(NamedTuple):
     def grown(self, by: float) -> Box:
         """Return it grown on all sides."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+    def common(self, other: Box) -> Box:
+        """Return what both hold; its right may lie left of its left."""
+        lows = (max(a, b) for a, b in zip(self[:2], other[:2], strict=True))
+        highs = (min(a, b) for a, b in zip(self[2:], other[2:], strict=True))
+        return Box(*lows, *highs)
 
     def meets(self, other: Box) -> bool:
         """Return whether the two share more than an edge."""
@@ -99,96 +112,10 @@ def written(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def clean(words: str) -> str:
-    """Return words fit for XML: marked characters escaped, what XML cannot hold replaced.
-
-    >>> clean('3/8" < 1/2" & up')
-    '3/8&quot; &lt; 1/2&quot; &amp; up'
-    """
-    known = "".join(each if _allowed(ord(each)) else "\N{REPLACEMENT CHARACTER}" for each in words)
-    for plain, escaped in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;")):
-        known = known.replace(plain, escaped)
-    return " ".join(known.split())
-
-
-def _allowed(code: int) -> bool:
-    """Return whether XML 1.0 can hold a character."""
-    if code < 0x20:
-        return code in (0x9, 0xA, 0xD)
-    return not (0xD800 <= code <= 0xDFFF or code in (0xFFFE, 0xFFFF))
-
-
-def width_of(words: str, height: float) -> float:
-    """Return how wide words come out, mm, at a height of capitals; rather too wide than too narrow.
-
-    The shares are those of a wide sans-serif font, by groups of characters.
-    """
-    return sum(_share(each) for each in words) * height / CAPITAL_OF_FONT
-
-
-def _share(character: str) -> float:
-    """Return the width of a character over the font's size."""
-    if (
-        ord(character) > 0x2FF
-        and character not in "\N{MINUS SIGN}\N{EN DASH}\N{HORIZONTAL ELLIPSIS}"
-    ):
-        return 1.05
-    if character in "ijl.,:;'|! ()[]ftr/-I":
-        return 0.42
-    return (
-        0.99
-        if character in "mwMW@%"
-        else 0.82
-        if not character.islower() | character.isdigit()
-        else 0.65
-    )
-
-
-def shortened(words: str, width: float, height: float) -> str:
-    """Return words cut to a width, with an ellipsis where something had to go.
-
-    >>> shortened("nipping press", 60, 2.5)
-    'nipping press'
-    """
-    words = " ".join(words.split())
-    if width_of(words, height) <= width:
-        return words
-    while words and width_of(words + "\N{HORIZONTAL ELLIPSIS}", height) > width:
-        words = words[:-1].rstrip()
-    return words + "\N{HORIZONTAL ELLIPSIS}"
-
-
-def wrapped(words: str, width: float, height: float) -> tuple[str, ...]:
-    """Return words broken into lines of at most a width; a longer word is broken by force.
-
-    >>> wrapped("the fence bar of the nipping press", 36, 2.5)
-    ('the fence bar of', 'the nipping', 'press')
-    """
-    lines: list[str] = []
-    line = ""
-    for word in words.split():
-        for part in _parts(word, width, height):
-            longer = f"{line} {part}" if line else part
-            if line and width_of(longer, height) > width:
-                lines.append(line)
-                longer = part
-            line = longer
-    return (*lines, line) if line else tuple(lines)
-
-
-def _parts(word: str, width: float, height: float) -> Iterator[str]:
-    """Yield a word, in pieces where it is wider than the line."""
-    start = 0
-    for end in range(1, len(word) + 1):
-        if end - start > 1 and width_of(word[start:end], height) > width:
-            yield word[start : end - 1]
-            start = end - 1
-    yield word[start:]
-
-
 def box_of(at: Point, words: str, lettering: Lettering) -> Box:
     """Return the room that words take, standing with their foot line's anchor at a place."""
-    width, height = width_of(words, lettering.height), lettering.height
+    height = lettering.height
+    width = width_of(words, height) * (BOLDER if lettering.bold else 1.0)
     foot = (DESCENT if any(each in HANGING for each in words) else 0.0) * height
     before = {"start": 0.0, "middle": width / 2, "end": width}[lettering.anchor]
     x, y = at
@@ -249,7 +176,7 @@ class Sheet:
     def filled(self, points: Sequence[Point], fill: str = "black") -> None:
         """Fill an area."""
         path = " ".join(_pair(point) for point in points)
-        self._marks.append(f'<polygon points="{path}" fill="{fill}"/>')
+        self._marks.append(f'<polygon points="{path}" fill="{fill}" stroke="none"/>')
 
     def circle(self, centre: Point, radius: float, pen: Pen = NARROW, kind: str = "") -> None:
         """Draw a circle."""
@@ -263,7 +190,7 @@ class Sheet:
 
     def text(self, at: Point, words: str, lettering: Lettering = Lettering()) -> Box:  # noqa: B008
         """Write words and return the room they take; nothing else may be written there."""
-        words = " ".join(words.split())
+        words = " ".join(split(words))
         box = box_of(at, words, lettering)
         self.boxes.append(box)
         if lettering.backed:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pathgen.input.where import Refusal
 from pathgen.job.job import Job, JobSetup
@@ -12,24 +13,25 @@ from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.marks import scale_bar
 from postprocessors.drawing.notes import Entry, draw_notes, draw_title_block, entries, height_in
 from postprocessors.drawing.paths import works_of
-from postprocessors.drawing.plan_view import Margins, draw_plan, margins
-from postprocessors.drawing.scale import SCALES, View
+from postprocessors.drawing.plan_dimensions import Margins, margins
+from postprocessors.drawing.plan_view import draw_plan
+from postprocessors.drawing.scale import SCALES, Extent, View
 from postprocessors.drawing.scene import FindingLike, Scene
-from postprocessors.drawing.section import (
+from postprocessors.drawing.section import draw_section
+from postprocessors.drawing.section_window import (
     HEADING,
     LEFT,
     Section,
-    draw_section,
-    part_section,
+    part_sections,
     whole_section,
 )
-from postprocessors.drawing.sheet import NARROW, WIDE, Box, Sheet
+from postprocessors.drawing.sheet import NARROW, WIDE, Box, Point, Sheet
 
 FRAME = Box(20.0, 10.0, 287.0, 200.0)  # ISO 5457 (from memory): 20 mm to bind on, else 10 mm
 TITLE = 22.5  # height of the title block
 BAR = 8.0  # room for the scale bar under the views
 INSET = 3.0  # from the frame to what is drawn
-COLUMN = 74.0  # width of the notes beside the views
+COLUMN = 68.0  # width of the notes beside the views
 COLUMNS = 3  # of the notes under the views
 MOST_NOTES = 78.0  # greatest height of the notes under the views
 
@@ -56,8 +58,8 @@ def draw_setup(
 ) -> str:
     """Return an A4 drawing of one setup as a self-contained SVG, lengths in the job's units.
 
-    The plan and the section are in true proportion at a scale of ISO 5455. The group of class "plan"
-    states its scale (``data-scale``) and the sheet's place of the zero (``data-zero``).
+    The plan and the section are in true proportion at a scale of ISO 5455. The group of class
+    "plan" states its scale (``data-scale``) and the sheet's place of the zero (``data-zero``).
 
     Args:
         job: the job the setup belongs to.
@@ -95,24 +97,36 @@ def draw_setup(
 def _draw_bar(sheet: Sheet, scene: Scene, layout: Layout) -> None:
     """Draw the scale bar of the plan at the foot of the views."""
     length = scene.units.bar(layout.scale)
-    words = f"{scene.units.number(length)} {scene.job.units} in the plan"
+    words = f"{scene.units.number(length)} {scene.job.units} (plan)"
     at = (layout.views.left + 1.0, layout.views.bottom + BAR - 3.0)
     scale_bar(sheet, at, length * layout.scale, words)
 
 
 def _layout(scene: Scene) -> Layout:
-    """Return the layout with the largest scale; of equal ones that with the notes at the side."""
+    """Return the layout at the largest scale; of equal ones the one that shows most."""
     for scale in SCALES:
-        around = margins(scene, scale)
-        for views, notes, columns in _halves(scene):
-            for layout in _arranged(scene, scale, around, (views, notes, columns)):
-                return layout
+        for layout in _layouts(scene, scale):
+            return layout
     blank = scene.job.blank
     raise Refusal(
         scene.setup.where,
-        f"draw a blank of {blank.length:g} x {blank.width:g} x {blank.thickness:g} mm on A4 at 1:50",
-        "check the blank's sizes and the job's units",
+        f"draw a blank of {blank.length:g} x {blank.width:g} x {blank.thickness:g} mm on A4",
+        "check the blank's sizes and the job's units; the least scale is 1:50",
     )
+
+
+def _layouts(scene: Scene, scale: float) -> Iterator[Layout]:
+    """Yield the layouts that find room: first those with the whole section under the plan."""
+    around, halves = margins(scene, scale), tuple(_halves(scene))
+    whole = whole_section(scene, scale)
+    for views, notes, columns in halves if whole else ():
+        room = _Room(scale, scene.plan_window(scale), around, views, notes, columns)
+        yield from room.whole(whole)
+    for views, notes, columns in halves:
+        room = _Room(scale, scene.plan_window(scale), around, views, notes, columns)
+        for part in part_sections(scene, scale):
+            yield from room.under(part)
+            yield from room.beside(part)
 
 
 def _halves(scene: Scene) -> Iterator[tuple[Box, Box, int]]:
@@ -129,58 +143,72 @@ def _halves(scene: Scene) -> Iterator[tuple[Box, Box, int]]:
     yield views, Box(inner.left, top, inner.right, inner.bottom), COLUMNS
 
 
-def _arranged(
-    scene: Scene, scale: float, around: Margins, share: tuple[Box, Box, int]
-) -> Iterator[Layout]:
-    """Yield the ways in which plan and section find room: the section under the plan, beside it."""
-    views, notes, columns = share
-    x0, y0, x1, y1 = scene.plan_window(scale)
-    wide, high = (x1 - x0) * scale, (y1 - y0) * scale
-    plan_high = around.top + high + around.bottom
-    whole = whole_section(scene, scale)
-    part = part_section(scene, scale)
-    for section, aligned in ((whole, True), (part, False)):
+class _Room(NamedTuple):
+    """The room for the plan and its section at one scale, and the ways to arrange them in it."""
+
+    scale: float
+    window: Extent
+    around: Margins
+    views: Box
+    notes: Box
+    columns: int
+
+    @property
+    def wide(self) -> float:
+        """Return the width of the plan's window on the sheet, mm."""
+        return (self.window[2] - self.window[0]) * self.scale
+
+    @property
+    def high(self) -> float:
+        """Return the height of the plan with its dimensions, mm."""
+        window = (self.window[3] - self.window[1]) * self.scale
+        return self.around.top + window + self.around.bottom
+
+    def whole(self, section: Section | None) -> Iterator[Layout]:
+        """Yield the section as wide as the plan, under it and in line with it."""
         if section is None:
-            continue
-        left = max(around.left, LEFT if aligned else 0.0)
-        right = max(around.right, section.right if aligned else 0.0)
+            return
+        left, right = max(self.around.left, LEFT), max(self.around.right, section.right)
+        spare_x = (self.views.width - left - self.wide - right) / 2
+        spare_y = (self.views.height - self.high - section.height) / 3
+        if min(spare_x, spare_y) >= 0:
+            x = self.views.left + spare_x + left
+            y = self.views.top + spare_y + self.high + spare_y + HEADING
+            yield self._layout((x, self.views.top + spare_y), section, (x, y))
+
+    def under(self, section: Section) -> Iterator[Layout]:
+        """Yield a section in part under the plan."""
         own = LEFT + section.body[0] + section.right
-        needed = max(left + wide + right, 0.0 if aligned else own)
-        if needed > views.width or plan_high + section.height > views.height:
-            continue
-        spare_x = (views.width - needed) / 2
-        spare_y = (views.height - plan_high - section.height) / 3
-        x, y = views.left + spare_x + left, views.top + spare_y + around.top
-        foot = y + high + around.bottom + spare_y + HEADING
-        plan = View(scale, x - x0 * scale, y + y1 * scale)
-        corner = (x if aligned else views.left + (views.width - own) / 2 + LEFT, foot)
-        yield Layout(
-            scale=scale,
-            views=views,
-            notes=notes,
-            columns=columns,
-            plan=plan,
+        spare_x = (self.views.width - self.around.left - self.wide - self.around.right) / 2
+        spare_y = (self.views.height - self.high - section.height) / 3
+        if min(spare_x, spare_y, self.views.width - own) >= 0:
+            x = self.views.left + spare_x + self.around.left
+            across = self.views.left + (self.views.width - own) / 2 + LEFT
+            y = self.views.top + spare_y + self.high + spare_y + HEADING
+            yield self._layout((x, self.views.top + spare_y), section, (across, y))
+
+    def beside(self, section: Section) -> Iterator[Layout]:
+        """Yield a section in part to the right of the plan."""
+        plan = self.around.left + self.wide + self.around.right
+        spare_x = (self.views.width - plan - LEFT - section.body[0] - section.right) / 3
+        spare_y = (self.views.height - self.high) / 2
+        below = (self.views.height - section.height) / 2
+        if min(spare_x, spare_y, below) >= 0:
+            x = self.views.left + spare_x + self.around.left
+            across = self.views.left + 2 * spare_x + plan + LEFT
+            corner = (across, self.views.top + below + HEADING)
+            yield self._layout((x, self.views.top + spare_y), section, corner)
+
+    def _layout(self, plan: Point, section: Section, corner: Point) -> Layout:
+        """Return the layout with the left edge and the top of the plan's room at a place."""
+        x0, _, _, y1 = self.window
+        foot = plan[1] + self.around.top + y1 * self.scale
+        return Layout(
+            scale=self.scale,
+            views=self.views,
+            notes=self.notes,
+            columns=self.columns,
+            plan=View(self.scale, plan[0] - x0 * self.scale, foot),
             section=section,
-            section_at=corner,
-        )
-    own = around.left + wide + around.right + LEFT + part.body[0] + part.right
-    if own <= views.width and max(plan_high, part.height) <= views.height:
-        spare = (views.width - own) / 3
-        x, y = (
-            views.left + spare + around.left,
-            views.top + (views.height - plan_high) / 2 + around.top,
-        )
-        plan = View(scale, x - x0 * scale, y + y1 * scale)
-        corner = (
-            x + wide + around.right + spare + LEFT,
-            views.top + (views.height - part.height) / 2 + HEADING,
-        )
-        yield Layout(
-            scale=scale,
-            views=views,
-            notes=notes,
-            columns=columns,
-            plan=plan,
-            section=part,
             section_at=corner,
         )
