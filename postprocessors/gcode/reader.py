@@ -164,10 +164,10 @@ class _Reading:
 
 def _blocks(text: str) -> Iterator[list[str]]:
     """Yield the lines of a text, some at a time, so that not all of them exist at once."""
-    at = 0
-    while at < len(text):
-        end = text.find("\n", at + BLOCK)
-        end = len(text) if end < 0 else end
+    at, last = 0, len(text) - text.endswith("\n")
+    while at < last:
+        end = text.find("\n", at + BLOCK, last)
+        end = last if end < 0 else end
         block = text[at:end]
         yield (
             [line.removesuffix("\r") for line in block.split("\n")]

@@ -43,10 +43,10 @@ def check_centre(start: Plane, end: Plane, centre: Plane, mismatch: float) -> No
 def centre_by_radius(start: Plane, end: Plane, radius: float, *, clockwise: bool) -> Plane:
     """Return the centre of an arc of at most half a turn, or of more for a negative radius; mm.
 
-    >>> centre_by_radius((0, 0), (10, 10), 10, clockwise=True)
-    (10.0, 0.0)
-    >>> centre_by_radius((0, 0), (10, 10), -10, clockwise=True)
-    (0.0, 10.0)
+    >>> centre_by_radius((-3, 4), (3, 4), 5, clockwise=True)
+    (0.0, 0.0)
+    >>> centre_by_radius((-3, 4), (3, 4), -5, clockwise=True)
+    (0.0, 8.0)
 
     Raises:
         LineError: the end is the start, or is further away than twice the radius.

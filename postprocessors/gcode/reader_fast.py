@@ -32,7 +32,7 @@ def is_plain(state: State) -> bool:
     )
 
 
-def take_common(  # noqa: C901 - one loop over all lines, for speed
+def take_common(  # noqa: C901, PLR0912 - one loop over all lines, for speed
     state: State, found: Found, lines: list[str], at: int, first: int
 ) -> int:
     """Take lines from ``at`` on while they are common ones; return where that ends.
@@ -46,7 +46,7 @@ def take_common(  # noqa: C901 - one loop over all lines, for speed
     """
     items, numbers = found.items, found.numbers
     add, count = items.append, numbers.append
-    x, y, z, feed, motion = state.x, state.y, state.z, state.feed, state.motion
+    x, y, z, feed, motion = state.x, state.y, state.z, state.feed, state.motion or 0
     feed_units, factor, mismatch = state.feed_units, state.factor, state.mismatch
     new = tuple.__new__
     for index in range(at, len(lines)):
@@ -56,7 +56,7 @@ def take_common(  # noqa: C901 - one loop over all lines, for speed
         code, x_word, y_word, z_word, i_word, j_word, f_word = match.groups()
         if x_word is None and y_word is None and z_word is None:
             break
-        mode = motion if code is None else MOTION[code]
+        mode: int = motion if code is None else MOTION[code]
         new_x = x if x_word is None else float(x_word) * factor
         new_y = y if y_word is None else float(y_word) * factor
         new_z = z if z_word is None else float(z_word) * factor

@@ -158,8 +158,6 @@ class Lines:
             if code in CYCLES and code != state.motion:
                 state.cycle = Cycle()
             state.motion = code
-            if not axes and code != 800:
-                raise LineError(f"{g_name(code)} without X, Y or Z", "give where it goes")
         if axes:
             self._look_at_modes(number)
             move(state, words.values, self._found, number)
@@ -226,22 +224,29 @@ class Lines:
     # ------------------------------------------------------------------ words that nothing uses
 
     def _check_use(self, words: Words) -> None:
-        """Refuse words that nothing in the line uses, and P when two would use it."""
-        code = words.g.get(codes.MOTION, self._state.motion)
+        """Refuse a bare motion word, and words that nothing in the line uses."""
+        given = words.g.get(codes.MOTION)
         moves = bool(AXES & words.values.keys())
-        used = set(USED_BY_ALL)
-        if moves and code in ARCS:
-            used |= set("IJKR")
-        if moves and code in CYCLES:
-            used |= {"L", "R", *({820: "P", 830: "Q"}.get(code, ""))}
+        if given not in (None, 800) and not moves:
+            raise LineError(f"{g_name(given or 0)} without X, Y or Z", "give where it goes")
+        code = self._state.motion if given is None else given
+        used = USED_BY_ALL | _used_by_motion(code if moves else None)
         if codes.NOT_MODAL in words.g:
             if "P" in used:
                 raise LineError("P of G4 and of G82 in one line", "give each its own line")
-            used.add("P")
+            used |= {"P"}
         if words.g.get(codes.TOOL_LENGTH) == 430:
-            used.add("H")
-        for letter in words.values:
-            if letter not in used:
-                raise LineError(
-                    f"{letter} is used by nothing in this line", "take it out, or give its code"
-                )
+            used |= {"H"}
+        for letter in sorted(words.values.keys() - used):
+            raise LineError(
+                f"{letter} is used by nothing in this line", "take it out, or give its code"
+            )
+
+
+def _used_by_motion(code: int | None) -> set[str]:
+    """Return the letters, beside the axes, that a motion uses."""
+    if code in ARCS:
+        return set("IJKR")
+    if code in CYCLES:
+        return {"L", "R", *({820: "P", 830: "Q"}.get(code or 0, ""))}
+    return set()
