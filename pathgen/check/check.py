@@ -1,0 +1,113 @@
+"""The check: what a program or a sheet really does to the blank, against what is wanted.
+
+It is given moves and actions as they were read back, and the job; never the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
+from pathgen.check.legs import RAPID, Legs, legs_of
+from pathgen.check.limits import Limits, limits_for
+from pathgen.check.prismatic import Metal
+from pathgen.check.rules_form import form_findings
+from pathgen.check.rules_head import head_findings, zero_findings
+from pathgen.check.rules_holes import hole_findings
+from pathgen.check.rules_metal import metal_findings
+from pathgen.check.rules_motion import motion_findings, travel_findings
+from pathgen.check.rules_space import space_findings
+from pathgen.check.sizes import NOISE, Finished, measure
+from pathgen.check.sweeps import Left, strokes_of
+from pathgen.job.job import Job, JobSetup
+from pathgen.moves.plan import Run
+from pathgen.shop.cutters import Cutter
+from pathgen.shop.machines import Machine
+
+__all__ = [
+    "Finding",
+    "FinishedSize",
+    "Left",
+    "Limits",
+    "Report",
+    "check_setup",
+    "merge_reports",
+]
+
+
+def check_setup(
+    run: Run,
+    job: Job,
+    setup: JobSetup,
+    machine: Machine,
+    cutters: Sequence[Cutter],
+    left: Left | None = None,
+) -> Report:
+    """Return what a run makes of the blank in one setup, with all that is wrong about it.
+
+    Args:
+        run: the program or sheet as read back.
+        job: what is wanted.
+        setup: which of its setups the run is for.
+        machine: the one it runs on.
+        cutters: the crib, as measured.
+        left: the metal that earlier setups left; None for the whole blank.
+    """
+    context = _context(run, job, setup, machine, cutters, left)
+    met = list(metal_findings(context))  # clears the metal as it goes
+    slots = [measure(context, slot) for slot in setup.features]
+    findings = [*head_findings(context, cutters), *met, *_findings(context, slots)]
+    return Report(
+        findings=gathered(findings),
+        sizes=tuple(size for slot in slots for size in slot.sizes),
+        left=context.metal.left(),
+        model_error=NOISE,
+        minutes=_minutes(context.legs, machine),
+        case=run.case,
+    )
+
+
+def _findings(context: Context, slots: Sequence[Finished]) -> Iterator[Finding]:
+    """Yield the findings of all the rules that need not follow the metal in time."""
+    yield from zero_findings(context)
+    yield from motion_findings(context)
+    yield from travel_findings(context)
+    yield from space_findings(context)
+    yield from hole_findings(context)
+    yield from form_findings(context, slots)
+
+
+def _context(
+    run: Run,
+    job: Job,
+    setup: JobSetup,
+    machine: Machine,
+    cutters: Sequence[Cutter],
+    left: Left | None,
+) -> Context:
+    legs = legs_of(run, cutters)
+    box = job.blank_box(setup)
+    strokes = strokes_of(legs, *box)
+    return Context(
+        run=run,
+        job=job,
+        setup=setup,
+        machine=machine,
+        limits=limits_for(job, setup, machine),
+        legs=legs,
+        strokes=strokes,
+        metal=Metal(box, setup.origin, strokes, left),
+        box=box,
+    )
+
+
+def _minutes(legs: Legs, machine: Machine) -> float:
+    """Return how long the feeds take, and the rapids where their rate is known, minutes."""
+    lengths = np.sqrt(((legs.end - legs.start) ** 2).sum(axis=1))
+    rate = machine.control.rapid_rate if machine.control is not None else np.inf
+    pace = np.where(legs.kind == RAPID, rate, legs.feed)
+    known = np.isfinite(lengths) & (pace > 0)
+    return float((lengths[known] / pace[known]).sum())

@@ -1,0 +1,84 @@
+"""What every rule of the check is given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathgen.check.findings import At, Finding, Severity
+from pathgen.check.legs import Legs
+from pathgen.check.limits import Limits
+from pathgen.check.prismatic import Corner, Metal
+from pathgen.check.sweeps import Stroke
+from pathgen.check.tools import Tool
+from pathgen.job.job import Job, JobSetup
+from pathgen.moves.plan import Run
+from pathgen.shop.machines import Machine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Context:
+    """A run, what it is for, where it is done, and its moves made ready to be asked."""
+
+    run: Run
+    job: Job
+    setup: JobSetup
+    machine: Machine
+    limits: Limits
+    legs: Legs
+    strokes: list[Stroke]
+    metal: Metal
+    box: tuple[Corner, Corner]  # of the blank, setup's frame, mm
+
+    def tool(self, leg: int) -> Tool | None:
+        """Return the cutter of a leg; None before the first was fitted."""
+        index = int(self.legs.tool[leg])
+        return self.legs.tools[index] if index >= 0 else None
+
+    def finding(
+        self, code: str, what: str, leg: int | None, remedy: str, amount: float | None = None
+    ) -> Finding:
+        """Return a finding at the end of a leg, or of the job when there is no leg."""
+        at = None if leg is None else self.end(leg)
+        return self.finding_at(code, what, (leg, at), remedy, amount)
+
+    def end(self, leg: int) -> At:
+        """Return where a leg ends, mm."""
+        x, y, z = self.legs.end[leg].tolist()
+        return x, y, z
+
+    def finding_at(
+        self,
+        code: str,
+        what: str,
+        place: tuple[int | None, At | None],
+        remedy: str,
+        amount: float | None = None,
+    ) -> Finding:
+        """Return a finding of a leg at a place of its own."""
+        leg, at = place
+        number = None if leg is None else int(self.legs.number[leg])
+        return self.finding_by(code, what, number, remedy, amount=amount, at=at)
+
+    def finding_by(  # noqa: PLR0913  # one value of a finding each
+        self,
+        code: str,
+        what: str,
+        number: int | None,
+        remedy: str,
+        *,
+        amount: float | None = None,
+        at: At | None = None,
+        severity: Severity = "finding",
+    ) -> Finding:
+        """Return a finding of a line or step, or of the job when it has no number."""
+        return Finding(
+            code=code,
+            what=what,
+            place=number,
+            where="job" if number is None else self.run.where,
+            amount=None if amount is None else round(amount, 6),
+            at=at,
+            remedy=remedy,
+            file=self.run.file,
+            severity=severity,
+        )

@@ -1,0 +1,160 @@
+"""A run as straight legs of the cutter's way, in arrays: quick to ask, one row a leg."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.check.tools import Tool, tool_of
+from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
+from pathgen.moves.plan import Run
+from pathgen.shop.cutters import Cutter
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Mask = NDArray[np.bool_]
+
+CHORD_ERROR = 0.0005  # of an arc made of chords, and of a disc made of sides, mm; both may meet
+RAPID, FEED, DRILL = 0, 1, 2
+XYZ = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Legs:
+    """The legs of a run, in order; coordinates in mm, nan where a place is not known yet."""
+
+    start: Floats  # (n, 3)
+    end: Floats  # (n, 3)
+    kind: Ints  # (n,): RAPID, FEED or DRILL
+    item: Ints  # (n,): which item of the run
+    number: Ints  # (n,): its line or step
+    tool: Ints  # (n,): which of ``tools``; -1 before the first
+    rpm: Floats  # (n,): 0 stopped, nan never set
+    feed: Floats  # (n,): mm/min; 0 for rapids
+    tools: tuple[Tool, ...]  # in the order they are fitted
+    radius: Floats  # (n,): of what the tool cuts, mm
+
+    @property
+    def low(self) -> Floats:
+        """Return the lowest z of each leg, mm."""
+        lowest: Floats = np.minimum(self.start[:, 2], self.end[:, 2])
+        return lowest
+
+    def __len__(self) -> int:
+        return len(self.kind)
+
+
+@dataclass(slots=True)
+class _Tracing:
+    """Where the cutter stands while a run is followed, and the legs so far."""
+
+    at: XYZ = (math.nan, math.nan, math.nan)
+    tool: int = -1
+    rpm: float = math.nan
+    rows: list[tuple[float, ...]] = field(default_factory=list)
+    marks: list[tuple[int, int, int, int]] = field(default_factory=list)
+
+    def go(self, to: XYZ, kind: int, mark: tuple[int, int], feed: float = 0.0) -> None:
+        """Add the leg from where the cutter stands."""
+        self.rows.append((*self.at, *to, self.rpm, feed))
+        self.marks.append((kind, *mark, self.tool))
+        self.at = to
+
+
+def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
+    """Return the legs of a run: arcs in chords, a drilled hole as its ways down and up."""
+    tracing = _Tracing()
+    tools: list[Tool] = []
+    for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
+        mark = (index, number)
+        if isinstance(item, Rapid):
+            tracing.go((item.x, item.y, item.z), RAPID, mark)
+        elif isinstance(item, Feed):
+            tracing.go((item.x, item.y, item.z), FEED, mark, item.feed)
+        elif isinstance(item, Arc | Drill):
+            _curved_or_drilled(tracing, item, mark)
+        elif isinstance(item, FitCutter):
+            tools.append(tool_of(item, run, cutters))
+            tracing.tool = len(tools) - 1
+        elif isinstance(item, Spindle):
+            tracing.rpm = item.rpm
+    return _arrays(tracing, tuple(tools))
+
+
+def _arrays(tracing: _Tracing, tools: tuple[Tool, ...]) -> Legs:
+    rows = np.array(tracing.rows, dtype=np.float64).reshape(-1, 8)
+    marks = np.array(tracing.marks, dtype=np.int64).reshape(-1, 4)
+    radii = np.array([*(tool.radius for tool in tools), 0.0])  # the last is that of no tool, -1
+    return Legs(
+        start=rows[:, 0:3],
+        end=rows[:, 3:6],
+        rpm=rows[:, 6],
+        feed=rows[:, 7],
+        kind=marks[:, 0],
+        item=marks[:, 1],
+        number=marks[:, 2],
+        tool=marks[:, 3],
+        tools=tools,
+        radius=radii[marks[:, 3]],
+    )
+
+
+def _curved_or_drilled(tracing: _Tracing, move: Move, mark: tuple[int, int]) -> None:
+    """Add the legs of an arc or of a drilled hole."""
+    if isinstance(move, Drill):
+        _drill(tracing, move, mark)
+    elif isinstance(move, Arc):
+        for point in chords(tracing.at, move):
+            tracing.go(point, FEED, mark, move.feed)
+
+
+def _drill(tracing: _Tracing, drill: Drill, mark: tuple[int, int]) -> None:
+    """Add over the hole, down to the clear height, the hole, and back up."""
+    x, y, z = tracing.at
+    if (x, y) != (drill.x, drill.y):
+        tracing.go((drill.x, drill.y, z), RAPID, mark)
+    if z != drill.clear:
+        tracing.go((drill.x, drill.y, drill.clear), RAPID, mark)
+    tracing.go((drill.x, drill.y, drill.bottom), DRILL, mark, drill.feed)
+    back = FEED if drill.feed_out else RAPID
+    tracing.go((drill.x, drill.y, drill.left_at), back, mark, drill.feed if drill.feed_out else 0.0)
+
+
+def chords(start: XYZ, arc: Arc) -> list[XYZ]:
+    """Return the ends of the chords that stand for an arc, `CHORD_ERROR` off it at most, mm.
+
+    >>> [round(x, 3) for x, _, _ in chords((1.0, 0.0, 0.0), Arc(-1, 0, 0, 0, 0, False, 60.0))][-1]
+    -1.0
+    """
+    centre_x, centre_y = arc.centre_x, arc.centre_y
+    radius = math.hypot(start[0] - centre_x, start[1] - centre_y)
+    end_radius = math.hypot(arc.x - centre_x, arc.y - centre_y)
+    if not (radius > CHORD_ERROR and math.isfinite(end_radius)):
+        return [(arc.x, arc.y, arc.z)]
+    first = math.atan2(start[1] - centre_y, start[0] - centre_x)
+    sweep = _swept_angle(first, start, arc)
+    count = max(1, math.ceil(abs(sweep) / (2 * math.acos(1 - CHORD_ERROR / radius))))
+    points = []
+    for step in range(1, count):
+        share = step / count
+        angle = first + sweep * share
+        reach = radius + (end_radius - radius) * share
+        z = start[2] + (arc.z - start[2]) * share
+        points.append((centre_x + reach * math.cos(angle), centre_y + reach * math.sin(angle), z))
+    return [*points, (arc.x, arc.y, arc.z)]
+
+
+def _swept_angle(first: float, start: XYZ, arc: Arc) -> float:
+    """Return the angle that an arc goes through, in radians, minus when clockwise."""
+    last = math.atan2(arc.y - arc.centre_y, arc.x - arc.centre_x)
+    whole = 2 * math.pi
+    ahead = (first - last if arc.clockwise else last - first) % whole
+    if math.hypot(arc.x - start[0], arc.y - start[1]) < CHORD_ERROR / 10:
+        ahead = whole  # back where it began: once round
+    ahead += whole * arc.turns
+    return -ahead if arc.clockwise else ahead

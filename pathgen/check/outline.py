@@ -1,0 +1,97 @@
+"""The wanted outline of a slot at its limits, and how far beyond it the cutter reaches."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.legs import Floats
+from pathgen.check.sweeps import grown
+from pathgen.job.slot import Slot
+
+FAR = 1e5  # an open end goes on beyond the blank's face, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outline:
+    """A slot in plan: everything within ``half_width`` of a line along it; mm."""
+
+    along: int  # axis of its length: 0 for x, 1 for y
+    first: float  # where its line begins and ends, along
+    last: float
+    across: float
+    half_width: float
+
+    def beyond(self, points: Floats) -> Floats:
+        """Return how far points, (n, 2), lie beyond the outline, mm; minus inside."""
+        s, a = points[:, self.along], points[:, 1 - self.along]
+        away = np.maximum(np.maximum(self.first - s, s - self.last), 0.0)
+        beyond: Floats = np.hypot(away, a - self.across) - self.half_width
+        return beyond
+
+    @property
+    def region(self) -> BaseGeometry:
+        """Return the outline as a region."""
+        ends = [(self.first, self.across), (self.last, self.across)]
+        points = [end if self.along == 0 else end[::-1] for end in ends]
+        return grown(shapely.LineString(points), self.half_width)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a slot lies: the middle of its length and its centre line, mm."""
+
+    middle: float
+    across: float
+
+
+def nominal_place(slot: Slot) -> Place:
+    """Return where a slot should lie."""
+    return Place(middle=(slot.low_end + slot.high_end) / 2, across=slot.centre_line)
+
+
+def outline_of(slot: Slot, width: float, length: float, place: Place) -> Outline:
+    """Return the outline of a slot with a width and a length at a place; all mm.
+
+    An open end stays open however long the slot is.
+    """
+    half = width / 2
+    longer = length - (slot.high_end - slot.low_end)
+    shift = place.middle - (slot.low_end + slot.high_end) / 2
+    # With one open end the length runs from the face, so only the other end moves with it.
+    share = 1.0 if slot.open_low or slot.open_high else 0.5
+    first = -FAR if slot.open_low else slot.low_end - longer * share + shift + half
+    last = FAR if slot.open_high else slot.high_end + longer * share + shift - half
+    if first > last:
+        first = last = (first + last) / 2
+    return Outline(
+        along=0 if slot.along == "x" else 1,
+        first=first,
+        last=last,
+        across=place.across,
+        half_width=half,
+    )
+
+
+def widest(slot: Slot, place: Place) -> Outline:
+    """Return the largest outline that a slot may have where it lies."""
+    return outline_of(slot, slot.width.high, slot.length.high, place)
+
+
+def narrowest(slot: Slot, place: Place) -> Outline:
+    """Return the smallest outline that a slot may have where it lies."""
+    return outline_of(slot, slot.width.low, slot.length.low, place)
+
+
+def deepest(slot: Slot, top: float) -> float:
+    """Return the deepest z that a slot may reach, mm; a through slot has no end to it.
+
+    Args:
+        slot: what is wanted.
+        top: z of the blank's top.
+    """
+    return -math.inf if slot.depth is None else top - slot.depth.high

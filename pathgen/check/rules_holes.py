@@ -1,0 +1,166 @@
+"""Drilled holes: the webs between them, metal all round the drill, and breaking through."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.check.legs import DRILL
+from pathgen.check.outline import nominal_place, widest
+from pathgen.check.sizes import NOISE
+from pathgen.check.sweeps import SAME, Stroke
+from pathgen.job.slot import Slot
+
+SAME_HOLE = 0.05  # two centres that are nearer are one hole, opened out, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Hole:
+    """A hole made by a twist drill: where, how wide, how deep, and by which leg; mm."""
+
+    x: float
+    y: float
+    radius: float
+    bottom: float
+    point: float
+    leg: int
+
+
+def hole_findings(context: Context) -> Iterator[Finding]:
+    """Yield what is wrong with the drilled holes of a run."""
+    holes = [hole for stroke in context.strokes for hole in _hole(context, stroke)]
+    yield from _webs(context, holes)
+    yield from _into_air(context, holes)
+    yield from _not_through(context, holes)
+
+
+def _hole(context: Context, stroke: Stroke) -> Iterator[_Hole]:
+    """Yield the hole that a stroke drills, if it drills one."""
+    tool = context.tool(stroke.first)
+    if tool is None or not tool.drills or stroke.kind != DRILL:
+        return
+    x, y = stroke.sweep.path[0].tolist()
+    yield _Hole(
+        x=x,
+        y=y,
+        radius=tool.radius,
+        bottom=stroke.low,
+        point=tool.point_length,
+        leg=stroke.first,
+    )
+
+
+def _webs(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+    """Yield each hole that leaves too thin a web to one drilled before, or breaks into it."""
+    if len(holes) < 2:
+        return
+    centres = shapely.points([(hole.x, hole.y) for hole in holes])
+    reach = 2 * max(hole.radius for hole in holes) + 2 * context.limits.web + 2.0
+    pairs = shapely.STRtree(centres).query(centres, predicate="dwithin", distance=reach)
+    worst: dict[int, tuple[float, _Hole]] = {}
+    for second, first in pairs.T.tolist():
+        if first >= second:
+            continue
+        one, other = holes[first], holes[second]
+        away = float(np.hypot(one.x - other.x, one.y - other.y))
+        web = away - one.radius - other.radius
+        if away > SAME_HOLE and (second not in worst or web < worst[second][0]):
+            worst[second] = (web, one)
+    for second, (web, _) in sorted(worst.items()):
+        yield from _web(context, holes[second], web)
+
+
+def _web(context: Context, hole: _Hole, web: float) -> Iterator[Finding]:
+    """Yield the finding of one web."""
+    wanted = _least_web(context, hole)
+    rounding = 2 * max(context.run.doubt.setting[:2]) + NOISE
+    if web < -NOISE:
+        yield context.finding(
+            "overlap",
+            f"the hole breaks {-web:.3f} mm into one drilled before: the drill wanders into it",
+            hole.leg,
+            "space the holes so that a web stands between them, or use a slot drill",
+            -web,
+        )
+    elif web < wanted - rounding:
+        yield context.finding(
+            "web",
+            f"a web of {web:.3f} mm to the hole before it, {wanted:.3f} mm is the least",
+            hole.leg,
+            "space the holes wider",
+            wanted - web,
+        )
+
+
+def _least_web(context: Context, hole: _Hole) -> float:
+    """Return the least web that the job asks for where the hole is, mm."""
+    asked = [
+        slot.ways.least_web
+        for slot in context.setup.features
+        if slot.ways.least_web is not None and _is_in(slot, hole)
+    ]
+    return min(asked, default=context.limits.web)
+
+
+def _is_in(slot: Slot, hole: _Hole) -> bool:
+    """Return whether the middle of a hole lies in a slot."""
+    outline = widest(slot, nominal_place(slot))
+    return bool(outline.beyond(np.array([[hole.x, hole.y]]))[0] < 0)
+
+
+def _into_air(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+    """Yield each hole drilled partly beyond the blank's side, or into what was milled before."""
+    rims = [shapely.Point(hole.x, hole.y).buffer(hole.radius - 2 * NOISE) for hole in holes]
+    for hole, rim in zip(holes, rims, strict=True):
+        inside = rim.intersection(context.metal.plan).area
+        milled = _milled_before(context, hole, rim)
+        if SAME < inside < rim.area - SAME or milled:
+            where = "what was milled before" if milled else "the blank's side"
+            yield context.finding(
+                "half in air",
+                f"the drill breaks out sideways into {where}",
+                hole.leg,
+                "drill before milling, and where there is metal all round the drill",
+            )
+
+
+def _milled_before(context: Context, hole: _Hole, rim: shapely.Polygon) -> bool:
+    """Return whether a mill had cleared part, but not all, of a hole before it was drilled."""
+    regions = []
+    for stroke in context.strokes:
+        if stroke.first >= hole.leg:
+            break
+        tool = context.tool(stroke.first)
+        if tool is None or not tool.mills or stroke.low > hole.bottom + hole.point:
+            continue
+        outline = stroke.sweep.outline(hole.bottom + hole.point - stroke.low)
+        if outline is not None and outline.intersects(rim):
+            regions.append(outline)
+    milled = shapely.union_all(regions).intersection(rim).area if regions else 0.0
+    return bool(SAME < milled < rim.area - SAME)
+
+
+def _not_through(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+    """Yield each hole in a through slot whose full diameter does not come out underneath."""
+    under = context.box[0][2]
+    deepest: dict[tuple[float, float, float], _Hole] = {}
+    for hole in holes:
+        key = (round(hole.x, 3), round(hole.y, 3), round(hole.radius, 4))
+        if key not in deepest or hole.bottom < deepest[key].bottom:
+            deepest[key] = hole
+    for hole in deepest.values():
+        short = hole.bottom + hole.point - under
+        if short > SAME and any(s.through and _is_in(s, hole) for s in context.setup.features):
+            yield context.finding(
+                "not through",
+                f"the hole's full diameter ends {short:.3f} mm above the underside: the point of "
+                f"the drill takes {hole.point:.3f} mm",
+                hole.leg,
+                f"drill to z {under - hole.point:.3f} or a little below",
+                short,
+            )

@@ -1,0 +1,230 @@
+"""What the moves meet on their way, in the order of time: rapids, plunges, depths of cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.context import Context
+from pathgen.check.findings import At, Finding
+from pathgen.check.legs import Floats, Ints
+from pathgen.check.prismatic import SPECK
+from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
+from pathgen.check.tools import Tool
+
+CORE_OF_A_REAMER = 0.9  # a reamer opens a hole by a little only; common practice, no source
+
+
+def metal_findings(context: Context) -> Iterator[Finding]:
+    """Yield what is wrong with the metal that each stroke meets, clearing it stroke by stroke."""
+    for place, stroke in enumerate(context.strokes):
+        if is_rapid(stroke):
+            yield from _rapid(context, stroke, place)
+        else:
+            yield from _feed(context, stroke, place)
+        context.metal.cut(place)
+
+
+def _rapid(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
+    """Yield the finding of a rapid that meets metal."""
+    metal = context.metal
+    if metal.swept_before(place, stroke.low):
+        return
+    met, height = metal.met(stroke.sweep, stroke.low, context.limits.rub)
+    if met.is_empty:
+        return
+    way = "down into" if stroke.down else "through"
+    yield context.finding_at(
+        "rapid",
+        f"rapid {way} metal {height:.3f} mm high",
+        (_leg_at(context, stroke, met), _at(met, stroke.low)),
+        "lift the cutter clear of the metal first, or feed",
+        height,
+    )
+
+
+def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
+    """Yield what is wrong with a feed into metal."""
+    tool = context.tool(stroke.first)
+    if tool is None:
+        return  # a finding of its own
+    if not _goes_in_sideways(stroke, context):
+        yield from _plunge(context, stroke, tool)
+        return
+    if tool.mills:
+        yield from _too_deep(context, stroke, place)
+    elif math.isinf(tool.spread) or tool.drills:
+        yield from _sideways(context, stroke, tool)
+
+
+def _goes_in_sideways(stroke: Stroke, context: Context) -> bool:
+    """Return whether a stroke is a cut along the work, level or down a gentle ramp."""
+    if stroke.down:
+        return False
+    path, rise = stroke.sweep.path, stroke.sweep.rise
+    along = np.hypot(*np.diff(path, axis=0).T)
+    falls = np.abs(np.diff(rise))
+    return bool((falls <= along * math.tan(math.radians(context.limits.ramp_deg)) + SAME).all())
+
+
+def _plunge(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
+    """Yield the finding of a way down where metal lies under a centre that does not cut."""
+    if tool.cutter is None or tool.cutter.cuts_at_centre:
+        return
+    share = CORE_OF_A_REAMER if tool.cutter.kind == "reamer" else context.limits.core
+    sweep = stroke.sweep
+    core = Sweep(sweep.path, sweep.rise, sweep.radius * share, math.inf)
+    met, height = context.metal.met(core, stroke.low, 0.0)
+    if met.is_empty:
+        return
+    yield context.finding_at(
+        "plunge",
+        f"plunge of {height:.3f} mm into metal with {tool.fit.name!r}, which does not cut at its "
+        "centre",
+        (_leg_at(context, stroke, met), _at(met, stroke.low)),
+        f"drill {2 * core.radius:.1f} mm or more first, or take a cutter that cuts at its centre",
+        height,
+    )
+
+
+def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
+    """Yield the finding of a drill or reamer that is fed sideways through metal."""
+    met, height = context.metal.met(stroke.sweep, stroke.low, context.limits.rub)
+    if not met.is_empty:
+        yield context.finding_at(
+            "sideways",
+            f"{tool.fit.name!r} is fed sideways through metal",
+            (_leg_at(context, stroke, met), _at(met, stroke.low)),
+            "cut sideways with an end mill only",
+            height,
+        )
+
+
+# ---------------------------------------------------------------- depth of cut
+
+
+def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
+    """Yield the finding of the worst cut of a stroke that takes more metal than allowed."""
+    diameter = 2 * stroke.sweep.radius
+    allowed = context.limits.full_depth(diameter) + context.limits.rounding
+    level = stroke.low + allowed
+    if level >= context.box[1][2] - SAME or context.metal.swept_before(place, level):
+        return
+    if context.metal.metal_in(stroke.sweep.outline(allowed, 0.0), level).is_empty:
+        return
+    worst = max(_sections(context, stroke, allowed), default=None)
+    if worst is None or worst[0] <= diameter * allowed:
+        return
+    section, depth, leg, at = worst
+    yield context.finding_at(
+        "depth of cut",
+        f"cut {depth:.3f} mm deep and {section / depth:.2f} mm wide, where {allowed:.2f} mm is "
+        f"allowed at the full width of {diameter:.2f} mm",
+        (leg, at),
+        "take the depth in more passes, or less width",
+        depth,
+    )
+
+
+def _sections(
+    context: Context, stroke: Stroke, allowed: float
+) -> Iterator[tuple[float, float, int, At]]:
+    """Yield (section in mm2, depth, leg, place) for each piece of a stroke that is cut too deep.
+
+    The width of a cut is the area it clears over the way it makes. Pieces are about as long as the
+    cutter is wide, so that a heavy place does not hide in a long path. What earlier pieces of the
+    same stroke have cleared is no metal any more.
+    """
+    radius = stroke.sweep.radius
+    pieces = [_Piece.of(context, first, last, radius) for first, last in _pieces(context, stroke)]
+    tree = shapely.STRtree([piece.outline for piece in pieces])
+    for index, piece in enumerate(pieces):
+        level = piece.z + allowed
+        metal = context.metal.metal_in(piece.outline, level)
+        if metal.is_empty:
+            continue
+        near = (pieces[other] for other in tree.query(piece.outline) if other < index)
+        metal = metal.difference(
+            shapely.union_all([other.outline for other in near if other.z <= level])
+        )
+        if metal.area < SPECK:
+            continue
+        depth = context.metal.top_over(metal, level) - piece.z
+        width = min(metal.area / max(piece.length, SAME), 2 * radius)
+        yield width * depth, depth, piece.last, _at(metal, piece.z)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Piece:
+    """A piece of a stroke: what it clears, how long it is, how high it lies; mm."""
+
+    outline: BaseGeometry
+    length: float
+    z: float
+    last: int  # its last leg
+
+    @classmethod
+    def of(cls, context: Context, first: int, last: int, radius: float) -> _Piece:
+        """Return the piece of the legs from the first to before the last."""
+        legs = context.legs
+        xyz = np.concatenate([legs.start[first : first + 1], legs.end[first:last]])
+        sweep = Sweep(xyz[:, :2], np.zeros(len(xyz)), radius, math.inf)
+        return cls(
+            outline=grown(sweep.line, radius),
+            length=float(np.hypot(*np.diff(xyz[:, :2], axis=0).T).sum()),
+            z=float(xyz[:, 2].mean()),
+            last=last - 1,
+        )
+
+
+def _pieces(context: Context, stroke: Stroke) -> Iterator[tuple[int, int]]:
+    """Yield runs of legs (first, one past the last) at least as long as the cutter is wide."""
+    ends = context.legs.end[stroke.first : stroke.last, :2]
+    starts = context.legs.start[stroke.first : stroke.last, :2]
+    lengths = np.hypot(*(ends - starts).T).tolist()
+    first, so_far = stroke.first, 0.0
+    for leg, length in enumerate(lengths, stroke.first):
+        so_far += length
+        if so_far >= 2 * stroke.sweep.radius:
+            yield first, leg + 1
+            first, so_far = leg + 1, 0.0
+    if first < stroke.last:
+        yield first, stroke.last
+
+
+# ---------------------------------------------------------------- places
+
+
+def _at(metal: BaseGeometry, z: float) -> At:
+    """Return a place within the metal met, at the height of the tip."""
+    point = metal.representative_point()
+    return point.x, point.y, z
+
+
+def _leg_at(context: Context, stroke: Stroke, metal: BaseGeometry) -> int:
+    """Return which leg of a stroke passes nearest to a piece of metal."""
+    point = metal.representative_point()
+    return nearest_leg(context, np.arange(stroke.first, stroke.last), (point.x, point.y))
+
+
+def nearest_leg(context: Context, among: Ints, place: tuple[float, float]) -> int:
+    """Return which leg of a row passes nearest to a place in plan."""
+    a = context.legs.start[among, :2]
+    b = context.legs.end[among, :2]
+    away = distance_to_legs(a, b, place)
+    return int(among[int(np.nanargmin(away))])
+
+
+def distance_to_legs(a: Floats, b: Floats, place: tuple[float, float]) -> Floats:
+    """Return how far a place is from each straight leg between points a and b, (n, 2), mm."""
+    along = b - a
+    to_place = np.array(place) - a
+    square = np.maximum((along**2).sum(axis=1), SAME**2)
+    share = np.clip((to_place * along).sum(axis=1) / square, 0.0, 1.0)
+    away: Floats = np.hypot(*(to_place - along * share[:, None]).T)
+    return away

@@ -1,0 +1,149 @@
+"""What the cutter and its shank must not meet: jaws, clamps, what lies beneath, walls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.check.legs import RAPID, Floats, Ints
+from pathgen.check.sweeps import SAME, touching
+from pathgen.job.job import Keepout
+
+SLOPES = 64  # a leg down a slope is looked at in so many pieces
+
+
+def space_findings(context: Context) -> Iterator[Finding]:
+    """Yield where the cutter or its shank meets what it must not."""
+    for keepout in context.setup.hold.keepouts:
+        yield from _keepout(context, keepout)
+    yield from _beneath(context)
+    yield from _flutes(context)
+
+
+def _keepout(context: Context, keepout: Keepout) -> Iterator[Finding]:
+    """Yield the legs whose cutter, or the shank above it, enters a box."""
+    for index, tool in enumerate(context.legs.tools):
+        cutter = tool.cutter
+        yield from _enters(context, keepout, index, (tool.radius, 0.0, "cutter"))
+        if cutter is not None and cutter.shank / 2 > tool.radius:
+            yield from _enters(
+                context, keepout, index, (cutter.shank / 2, cutter.flute_length, "shank")
+            )
+
+
+def _enters(
+    context: Context, keepout: Keepout, tool: int, body: tuple[float, float, str]
+) -> Iterator[Finding]:
+    """Yield the legs of one tool on which a cylinder of a radius, from a height up, enters a box.
+
+    What is above a cutter reaches to the spindle, so a box is entered as soon as the cylinder's
+    lower end is below the box's upper face.
+    """
+    radius, height, name = body
+    legs, low, high = context.legs, keepout.low, keepout.high
+    near = (legs.tool == tool) & (legs.low + height < high[2] - SAME)
+    for axis in (0, 1):
+        least = np.fmin(legs.start[:, axis], legs.end[:, axis])
+        most = np.fmax(legs.start[:, axis], legs.end[:, axis])
+        near &= (least - radius < high[axis] - SAME) & (most + radius > low[axis] + SAME)
+    box = shapely.box(low[0], low[1], high[0], high[1])
+    for leg in np.flatnonzero(near).tolist():
+        amount = _entry(context, leg, box, (radius, high[2] - height))
+        if amount > SAME:
+            yield context.finding(
+                "keepout",
+                f"{name} meets {keepout.name!r}, {amount:.2f} mm in",
+                leg,
+                f"lift above {high[2]:.2f} mm, keep clear of it, or move it",
+                amount,
+            )
+
+
+def _entry(context: Context, leg: int, box: shapely.Polygon, body: tuple[float, float]) -> float:
+    """Return how far a leg goes into a box in plan while it is below a height; 0 if it does not."""
+    radius, below = body
+    places = _places(context, leg)
+    under = places[places[:, 2] < below - SAME]
+    if not len(under):
+        return 0.0
+    path = _path(context, leg, under)
+    return max(0.0, radius - float(path.distance(box)))
+
+
+def _places(context: Context, leg: int) -> Floats:
+    """Return places along a leg, (n, 3): its ends, and more of them down a slope.
+
+    What is not known of the start is taken from the end.
+    """
+    end = context.legs.end[leg]
+    start = np.where(np.isnan(context.legs.start[leg]), end, context.legs.start[leg])
+    sloping = abs(end[2] - start[2]) > SAME and np.abs(end[:2] - start[:2]).max() > SAME
+    shares = np.linspace(0.0, 1.0, SLOPES + 1 if sloping else 2)
+    places: Floats = start + (end - start) * shares[:, None]
+    return places
+
+
+def _path(context: Context, leg: int, places: Floats) -> BaseGeometry:
+    """Return the way in plan; all that a rapid may pass over where it need not go straight."""
+    control = context.machine.control
+    if context.legs.kind[leg] == RAPID and control is not None and not control.rapid_straight:
+        low, high = places[:, :2].min(axis=0), places[:, :2].max(axis=0)
+        if (high - low).min() > SAME:
+            box: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1])
+            return box
+    if np.abs(places[0, :2] - places[-1, :2]).max() < SAME:
+        point: BaseGeometry = shapely.Point(places[0, :2])
+        return point
+    line: BaseGeometry = shapely.LineString(places[:, :2])
+    return line
+
+
+def _beneath(context: Context) -> Iterator[Finding]:
+    """Yield the legs that reach deeper under the blank than there is air."""
+    legs, (low, high) = context.legs, context.box
+    floor = low[2] - context.setup.hold.beneath
+    over = touching(legs, low, high) & (legs.low < floor - SAME)
+    for leg in np.flatnonzero(over).tolist():
+        amount = float(floor - legs.low[leg])
+        yield context.finding(
+            "beneath",
+            f"the tip goes {amount:.3f} mm into what lies beneath the blank, where there is "
+            f"{context.setup.hold.beneath:.2f} mm of air",
+            leg,
+            "put higher parallels under the blank, or go less deep",
+            amount,
+        )
+
+
+def _flutes(context: Context) -> Iterator[Finding]:
+    """Yield cuts deeper in the work than the cutter's flutes are long."""
+    legs, (low, high) = context.legs, context.box
+    lengths = [np.inf if t.cutter is None else t.cutter.flute_length for t in legs.tools]
+    flutes = np.array([*lengths, np.inf])[legs.tool]
+    cutting = touching(legs, low, high) & (high[2] - legs.low > flutes + SAME)
+    for leg in _deepest_of_each(context, np.flatnonzero(cutting)):
+        tool = context.tool(leg)
+        amount = float(high[2] - legs.low[leg] - flutes[leg])
+        yield context.finding(
+            "shank",
+            f"{tool.fit.name if tool else ''!r} goes {high[2] - legs.low[leg]:.2f} mm deep with "
+            f"flutes of {flutes[leg]:.2f} mm: its shank rubs and chips cannot leave",
+            leg,
+            "take a cutter with longer flutes",
+            amount,
+        )
+
+
+def _deepest_of_each(context: Context, rows: Ints) -> list[int]:
+    """Return of each tool's legs the first of the deepest."""
+    legs = context.legs
+    tools = np.unique(legs.tool[rows])
+    return [
+        int(min(rows[legs.tool[rows] == tool].tolist(), key=lambda leg: (legs.low[leg], leg)))
+        for tool in tools
+    ]

@@ -1,0 +1,336 @@
+"""The finished sizes of a slot, measured on the metal that is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.context import Context
+from pathgen.check.findings import FinishedSize, Quantity
+from pathgen.check.outline import Place, narrowest, nominal_place, widest
+from pathgen.check.sweeps import SAME
+from pathgen.job.sizes import Size
+from pathgen.job.slot import Slot
+
+NOISE = 0.001  # a size beyond its limit by less is on it: chords and sides lie that far off, mm
+SHRUNK = 0.02  # the floor is looked at this far from its walls, mm
+NEAR_WALL = 0.05  # settings whose cut comes this near to the wall make the wall, mm
+BISECTIONS = 14  # of a floor's height where a cutter goes down a slope
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spans:
+    """The outermost places cut, and the innermost where metal stands, on both sides; mm."""
+
+    cut: tuple[float, float]
+    metal: tuple[float, float]
+
+    @property
+    def least(self) -> float:
+        """Return the least distance between metal and metal, mm."""
+        return max(self.metal[1] - self.metal[0], 0.0)
+
+    @property
+    def most(self) -> float:
+        """Return the greatest distance between the places cut, mm."""
+        return max(self.cut[1] - self.cut[0], 0.0)
+
+    @property
+    def middles(self) -> tuple[float, float]:
+        """Return the middle between the places cut and that between the metal, mm."""
+        return sum(self.cut) / 2, sum(self.metal) / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finished:
+    """A slot as the moves leave it."""
+
+    slot: Slot
+    across: Spans  # the walls, over the straight part
+    along: Spans  # the ends
+    straight: tuple[float, float]  # where the straight part begins and ends, along
+    floor: tuple[float, float]  # its lowest and its highest place, z
+    walls_to: float  # the level down to which walls and ends were measured, z
+    sizes: tuple[FinishedSize, ...]
+
+    def size(self, quantity: Quantity) -> FinishedSize | None:
+        """Return one of its sizes; None when it has not got it."""
+        return next((size for size in self.sizes if size.quantity == quantity), None)
+
+
+class Measuring:
+    """One slot in the metal left: regions cut out of it, in the slot's own directions."""
+
+    def __init__(self, context: Context, slot: Slot) -> None:
+        self.context, self.slot = context, slot
+        self.along = 0 if slot.along == "x" else 1
+        self.low, self.high = context.box
+        self.top = self.high[2] - 2 * SAME  # just under the top face
+        self.margin = max(slot.width.nominal, 2.0)  # it is looked at this far beyond its outline
+        others = [
+            widest(other, nominal_place(other)).region.buffer(SHRUNK)
+            for other in context.setup.features
+            if other is not slot
+        ]
+        plan: BaseGeometry = context.metal.plan
+        self.ground = plan.difference(shapely.union_all(others)) if others else plan
+
+    def box(self, first: float, last: float, low: float, high: float) -> BaseGeometry:
+        """Return the part of the blank between two places along and two across, mm."""
+        corners = (first, low, last, high) if self.along == 0 else (low, first, high, last)
+        return shapely.box(*corners).intersection(self.ground)
+
+    def span(self, region: BaseGeometry, axis: int) -> tuple[float, float] | None:
+        """Return the least and most of a region along (0) or across (1); None when it is empty."""
+        if region.is_empty:
+            return None
+        bounds = region.bounds
+        which = self.along if axis == 0 else 1 - self.along
+        return bounds[which], bounds[which + 2]
+
+    def cleared(self, level: float) -> BaseGeometry:
+        """Return the region cleared just above a level."""
+        return self.context.metal.cleared(level)
+
+    # ------------------------------------------------------------ floor
+
+    def floor(self) -> tuple[float, float]:
+        """Return the lowest tip over the slot and the highest metal of its floor, z."""
+        slot = self.slot
+        inner: BaseGeometry = narrowest(slot, nominal_place(slot)).region.buffer(-SHRUNK)
+        inner = inner.intersection(self.ground)
+        tips = self._tips_over(inner)
+        floor = inner.intersection(self.cleared(self.top).buffer(-SHRUNK))
+        if floor.area < SHRUNK**2 or not tips:
+            return self.high[2], self.high[2]
+        return tips[0], self._highest(floor, tips)
+
+    def _tips_over(self, inner: BaseGeometry) -> list[float]:
+        """Return the heights of the tips that came over the floor, rising."""
+        metal = self.context.metal
+        rows = np.flatnonzero(metal.tips < self.top)
+        if inner.is_empty or not len(rows):
+            return []
+        lines = [metal.sweeps[row].line for row in rows.tolist()]
+        reach = np.array([metal.sweeps[row].radius for row in rows.tolist()])
+        over = shapely.distance(lines, inner) < reach
+        return [float(tip) for tip in np.unique(metal.tips[rows[over]])]
+
+    def _highest(self, floor: BaseGeometry, tips: list[float]) -> float:
+        """Return the height of the highest metal over the floor, z."""
+        first, last = 0, len(tips)  # tips[last] is clear; beyond the row: the top
+        while first < last:
+            half = (first + last) // 2
+            if self._clear(floor, tips[half]):
+                last = half
+            else:
+                first = half + 1
+        high = tips[last] if last < len(tips) else self.top
+        if last == 0 or not self._sloping():
+            return high
+        low = tips[last - 1]
+        for _ in range(BISECTIONS):
+            half_way = (low + high) / 2
+            low, high = (low, half_way) if self._clear(floor, half_way) else (half_way, high)
+        return high
+
+    def _clear(self, floor: BaseGeometry, level: float) -> bool:
+        return bool(self.cleared(level).covers(floor))
+
+    def _sloping(self) -> bool:
+        """Return whether any cutter left a slope, so that metal ends between two tips."""
+        return any(not sweep.flat or sweep.spread < np.inf for sweep in self.context.metal.sweeps)
+
+    # ------------------------------------------------------------ walls and ends
+
+    def ends(self, level: float) -> Spans:
+        """Return the ends: the outermost places cut, and the metal met along the centre line."""
+        slot, half, m = self.slot, self.slot.width.nominal / 2, self.margin
+        first, last = slot.low_end - m, slot.high_end + m
+        c = slot.centre_line
+        cut = self.span(self.box(first, last, c - half, c + half) & self.cleared(self.top), 0)
+        middle = (slot.low_end + slot.high_end) / 2
+        line = self.box(first, last, c - SAME, c + SAME) & self.cleared(level)
+        spans = [self.span(part, 0) for part in shapely.get_parts(line)]
+        metal = next((s for s in spans if s is not None and s[0] <= middle <= s[1]), None)
+        nothing = (middle, middle)
+        return Spans(cut=cut or nothing, metal=metal or nothing)
+
+    def straight(self, ends: Spans) -> tuple[float, float]:
+        """Return where both walls are straight, along, clear of the round ends."""
+        slot = self.slot
+        room = slot.width.nominal / 2 + min(
+            (slot.length.high - slot.length.low) / 2, slot.width.nominal / 2
+        )
+        low = max(ends.metal[0], slot.low_end) + (0.0 if slot.open_low else room)
+        high = min(ends.metal[1], slot.high_end) - (0.0 if slot.open_high else room)
+        if high - low > 2 * NOISE:
+            return low, high
+        middle = (slot.low_end + slot.high_end) / 2
+        return middle - NOISE, middle + NOISE
+
+    def walls(self, straight: tuple[float, float], level: float) -> Spans:
+        """Return the walls over the straight part: the outermost cut and the innermost metal."""
+        c, far = self.slot.centre_line, self.slot.width.nominal / 2 + self.margin
+        top, low = self.cleared(self.top), self.cleared(level)
+        above, below = self.box(*straight, c, c + far), self.box(*straight, c - far, c)
+        cut = [self.span(side & top, 1) or (c, c) for side in (below, above)]
+        metal = [self.span(side - low, 1) for side in (below, above)]
+        return Spans(
+            cut=(cut[0][0], cut[1][1]),
+            metal=(
+                metal[0][1] if metal[0] is not None else cut[0][0],
+                metal[1][0] if metal[1] is not None else cut[1][1],
+            ),
+        )
+
+
+def measure(context: Context, slot: Slot) -> Finished:
+    """Return a slot as the moves leave it."""
+    measuring = Measuring(context, slot)
+    low, high = context.box
+    floor = measuring.floor()
+    wanted = low[2] if slot.depth is None else high[2] - slot.depth.low
+    level = max(wanted, floor[1])
+    ends = measuring.ends(level)
+    straight = measuring.straight(ends)
+    finished = Finished(
+        slot=slot,
+        across=measuring.walls(straight, level),
+        along=ends,
+        straight=straight,
+        floor=floor,
+        walls_to=level,
+        sizes=(),
+    )
+    return replace(finished, sizes=_sizes(context, finished))
+
+
+def _sizes(context: Context, finished: Finished) -> tuple[FinishedSize, ...]:
+    """Return the sizes that a slot has: a through one no depth, an open one no middle."""
+    slot, across, along = finished.slot, finished.across, finished.along
+    doubt = Doubts(context, finished)
+    sizes = [_size(slot, "width", slot.width, (across.least, across.most), doubt.width)]
+    if not (slot.open_low and slot.open_high):
+        sizes.append(_size(slot, "length", slot.length, (along.least, along.most), doubt.length))
+    if slot.depth is not None:
+        depths = (context.box[1][2] - finished.floor[1], context.box[1][2] - finished.floor[0])
+        sizes.append(_size(slot, "depth", slot.depth, depths, doubt.depth))
+    if not (slot.open_low or slot.open_high) and along.most > 0:
+        middles = _trusted(along, slot.length)
+        sizes.append(_size(slot, "middle", slot.middle, middles, doubt.middle))
+    if across.most > 0:
+        middles = _trusted(across, slot.width)
+        sizes.append(_size(slot, "centre line", slot.across, middles, doubt.centre_line))
+    return tuple(sizes)
+
+
+def _trusted(spans: Spans, wanted: Size) -> tuple[float, float]:
+    """Return the middles that tell where a slot lies: not those of one cut out of its limits.
+
+    A single gouge would shift the middle of what was cut, a bump that of the metal; each is told of
+    by itself.
+    """
+    cut, metal = spans.middles
+    too_large, too_small = spans.most > wanted.high + NOISE, spans.least < wanted.low - NOISE
+    if too_large and not too_small:
+        return metal, metal
+    if too_small and not too_large:
+        return cut, cut
+    return cut, metal
+
+
+def _size(
+    slot: Slot, quantity: Quantity, wanted: Size, found: tuple[float, float], doubt: float
+) -> FinishedSize:
+    least, most = min(found), max(found)
+    return FinishedSize(
+        feature=slot.name,
+        quantity=quantity,
+        wanted=wanted,
+        least=least,
+        most=most,
+        uncertainty=doubt,
+        ok=wanted.low - NOISE <= least and most <= wanted.high + NOISE,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Doubts:
+    """What the machine leaves open of each size, half widths, mm."""
+
+    context: Context
+    finished: Finished
+
+    @property
+    def _along(self) -> int:
+        return 0 if self.finished.slot.along == "x" else 1
+
+    @property
+    def width(self) -> float:
+        """Return 0 where one setting of the cross position made both walls, else two settings."""
+        return 0.0 if self._settings() <= 1 else 2 * self.context.run.doubt.setting[1 - self._along]
+
+    def _settings(self) -> int:
+        """Return how many cross positions made the walls."""
+        legs, finished = self.context.legs, self.finished
+        across, along = 1 - self._along, self._along
+        first, last = finished.straight
+        a = np.concatenate([legs.start[:, across], legs.end[:, across]])
+        s = np.concatenate([legs.start[:, along], legs.end[:, along]])
+        radius, low = np.tile(legs.radius, 2), np.tile(legs.low, 2)
+        near = (low < self.context.box[1][2]) & (s > first - 2 * radius) & (s < last + 2 * radius)
+        walls = np.abs(a + radius - finished.across.cut[1]) < NEAR_WALL
+        walls |= np.abs(a - radius - finished.across.cut[0]) < NEAR_WALL
+        return len(np.unique(a[near & walls].round(6)))
+
+    @property
+    def length(self) -> float:
+        """Return two settings, or a datum and a setting from a face, and a corrected stop's."""
+        doubt, slot, axis = self.context.run.doubt, self.finished.slot, self._along
+        first = doubt.zero[axis] if slot.open_low or slot.open_high else doubt.setting[axis]
+        return first + doubt.setting[axis] + doubt.stop[axis]
+
+    @property
+    def depth(self) -> float:
+        """Return the doubt of the depth's zero and of one setting."""
+        return self.context.run.doubt.zero[2] + self.context.run.doubt.setting[2]
+
+    @property
+    def middle(self) -> float:
+        """Return the doubt of the datum, of a setting, and half of a corrected stop's."""
+        doubt = self.context.run.doubt
+        return doubt.zero[self._along] + doubt.setting[self._along] + doubt.stop[self._along] / 2
+
+    @property
+    def centre_line(self) -> float:
+        """Return the doubt of the datum and of a setting across."""
+        doubt, across = self.context.run.doubt, 1 - self._along
+        return doubt.zero[across] + doubt.setting[across]
+
+
+def place_of_cut(finished: Finished) -> Place:
+    """Return where a slot lies by what was cut, or where it should lie if it is cut too large."""
+    return _place(finished, which=0)
+
+
+def place_of_metal(finished: Finished) -> Place:
+    """Return where a slot lies by the metal left, or where it should lie if it is too small."""
+    return _place(finished, which=1)
+
+
+def _place(finished: Finished, which: int) -> Place:
+    slot, nominal = finished.slot, nominal_place(finished.slot)
+    along, across = finished.along, finished.across
+    fits = (
+        (along.most <= slot.length.high + NOISE, across.most <= slot.width.high + NOISE),
+        (along.least >= slot.length.low - NOISE, across.least >= slot.width.low - NOISE),
+    )[which]
+    open_end = slot.open_low or slot.open_high
+    return Place(
+        middle=along.middles[which] if fits[0] and not open_end else nominal.middle,
+        across=across.middles[which] if fits[1] else nominal.across,
+    )

@@ -1,0 +1,251 @@
+"""Swept outlines: the plane region that a stretch of the cutter's way clears at a height."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TypeAlias
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.legs import CHORD_ERROR, DRILL, FEED, RAPID, Floats, Ints, Legs, Mask
+
+SAME = 1e-7  # two coordinates that differ by less are one, mm
+LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
+Key: TypeAlias = tuple[bytes, bytes, float, float]
+
+
+def quarter_segments(radius: float, error: float = CHORD_ERROR) -> int:
+    """Return how many sides a quarter circle needs to lie within an error of the true one.
+
+    >>> quarter_segments(3.0, 0.001)
+    31
+    """
+    return max(2, math.ceil(math.pi / 4 / math.acos(max(1 - error / radius, 0.0))))
+
+
+def grown(path: BaseGeometry, radius: float) -> BaseGeometry:
+    """Return the region within a radius of a path, its round parts inside by `CHORD_ERROR`."""
+    region: BaseGeometry = path.buffer(radius, quad_segs=quarter_segments(radius))
+    return region
+
+
+@dataclass(slots=True, eq=False)
+class Sweep:
+    """A stretch of way with one cutter, seen from its lowest tip; mm.
+
+    ``rise`` is how far the tip stands above its lowest place at each point of the path; ``spread``
+    how fast the point of the cutter widens (inf: flat end).
+    """
+
+    path: Floats  # (n, 2)
+    rise: Floats  # (n,)
+    radius: float
+    spread: float
+    flat: bool = field(init=False)
+    whole: dict[float, BaseGeometry] = field(init=False, default_factory=dict, repr=False)
+
+    def __post_init__(self) -> None:
+        self.flat = bool(self.rise.max() < SAME)
+
+    @property
+    def key(self) -> Key:
+        """Return what two sweeps over the same path share, whichever way they go."""
+        return self.path.tobytes(), self.rise.tobytes(), self.radius, self.spread
+
+    @property
+    def line(self) -> BaseGeometry:
+        """Return the path of the axis in plan."""
+        return _line(self.path)
+
+    def moved(self, x: float, y: float) -> Sweep:
+        """Return the same sweep elsewhere."""
+        return Sweep(self.path + np.array([x, y]), self.rise, self.radius, self.spread)
+
+    def radius_at(self, height: float) -> float:
+        """Return the radius that the cutter has at a height above its tip, mm."""
+        return self.radius if math.isinf(self.spread) else min(self.radius, height * self.spread)
+
+    def outline(self, height: float, less: float = 0.0) -> BaseGeometry | None:
+        """Return the region cleared at a height above the lowest tip; None when there is none.
+
+        Args:
+            height: above the lowest place of the tip, mm.
+            less: how much smaller to take the radius, mm.
+        """
+        if height < -SAME:
+            return None
+        if not self.flat:
+            return self._slanted(height, less)
+        radius = self.radius_at(max(height, 0.0)) - less
+        if radius < LEAST_RADIUS:
+            return None
+        if radius not in self.whole:
+            self.whole[radius] = grown(self.line, radius)
+        return self.whole[radius]
+
+    def _slanted(self, height: float, less: float) -> BaseGeometry | None:
+        """Return the region cleared by those parts of the path that lie below the height."""
+        parts: list[BaseGeometry] = []
+        for a, b, low, high in zip(
+            self.path[:-1], self.path[1:], self.rise[:-1], self.rise[1:], strict=True
+        ):
+            if min(low, high) > height + SAME:
+                continue
+            parts.append(self._leg(a, b, (float(low), float(high)), (height, less)))
+        parts = [part for part in parts if not part.is_empty]
+        return shapely.union_all(parts) if parts else None
+
+    def _leg(
+        self, a: Floats, b: Floats, rises: tuple[float, float], at: tuple[float, float]
+    ) -> BaseGeometry:
+        """Return what one leg clears: its part below the height, grown by the cutter there."""
+        height, less = at
+        low, high = rises
+        share = 1.0 if abs(high - low) < SAME else (height - low) / (high - low)
+        first, last = (0.0, 1.0)
+        if high > height:
+            last = min(share, 1.0)
+        elif low > height:
+            first = max(share, 0.0)
+        ends = [a + (b - a) * first, a + (b - a) * last]
+        if math.isinf(self.spread):
+            return grown(_line(np.array(ends)), self.radius - less)
+        return self._cone_leg(ends, [low + (high - low) * t for t in (first, last)], at)
+
+    def _cone_leg(
+        self, ends: list[Floats], rises: list[float], at: tuple[float, float]
+    ) -> BaseGeometry:
+        """Return what a pointed cutter clears on a slanted leg: hulls of its circles.
+
+        The circle at the height widens evenly along the leg up to the full radius, so each part is
+        the hull of the circles at its ends.
+        """
+        height, less = at
+        full = self.radius / self.spread  # height of the point
+        stops = [0.0, 1.0]
+        if abs(rises[1] - rises[0]) > SAME:
+            share = (height - full - rises[0]) / (rises[1] - rises[0])
+            stops = sorted({0.0, min(max(share, 0.0), 1.0), 1.0})
+        circles: list[BaseGeometry] = []
+        for stop in stops:
+            place = ends[0] + (ends[1] - ends[0]) * stop
+            rise = rises[0] + (rises[1] - rises[0]) * stop
+            radius = max(self.radius_at(height - rise) - less, LEAST_RADIUS)
+            circles.append(grown(shapely.Point(place), radius))
+        pairs = pairwise(circles)
+        return shapely.union_all([shapely.union_all(pair).convex_hull for pair in pairs])
+
+
+def _line(path: Floats) -> BaseGeometry:
+    """Return a path in plan: a point when it does not move."""
+    if len(path) == 1 or float(np.ptp(path, axis=0).max()) < SAME:
+        return shapely.Point(path[0])
+    return shapely.LineString(path)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stroke:
+    """Consecutive legs below the blank's top that clear one sweep, in the order of the run."""
+
+    sweep: Sweep
+    low: float  # the lowest z of the tip, mm
+    first: int  # of the legs, and one past the last
+    last: int
+    kind: int  # RAPID, FEED or DRILL
+    down: bool  # straight down
+
+
+def strokes_of(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> list[Stroke]:
+    """Return the strokes of a run that touch the blank between two corners, in order.
+
+    Legs straight up clear nothing that the cutter has not cleared on its way down, so they are left
+    out. Level legs that follow on one another make one stroke.
+    """
+    chosen = np.flatnonzero(touching(legs, low, high) & ~going_up(legs))
+    if not len(chosen):
+        return []
+    group = _groups(legs, chosen)
+    bounds = [*np.flatnonzero(np.diff(group, prepend=-1)).tolist(), len(chosen)]
+    unique: dict[Key, Sweep] = {}
+    return [
+        _stroke(legs, int(chosen[a]), int(chosen[b - 1]) + 1, unique) for a, b in pairwise(bounds)
+    ]
+
+
+def touching(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> Mask:
+    """Return a mask of the legs whose cutter may meet the box between two corners."""
+    reach = legs.radius
+    inside = legs.low < high[2] - SAME
+    for axis in (0, 1):
+        least = np.minimum(legs.start[:, axis], legs.end[:, axis]) - reach
+        most = np.maximum(legs.start[:, axis], legs.end[:, axis]) + reach
+        inside &= (least < high[axis] - SAME) & (most > low[axis] + SAME)
+    mask: Mask = inside  # nan is never inside
+    return mask
+
+
+def going_up(legs: Legs) -> Mask:
+    """Return a mask of the legs that go straight up or nowhere."""
+    still = (np.abs(legs.end[:, :2] - legs.start[:, :2]) < SAME).all(axis=1)
+    mask: Mask = still & (legs.end[:, 2] >= legs.start[:, 2] - SAME)
+    return mask
+
+
+def _groups(legs: Legs, chosen: Ints) -> Ints:
+    """Return for each chosen leg the number of the stroke that it belongs to."""
+    start, end = legs.start[chosen], legs.end[chosen]
+    level = np.abs(end[:, 2] - start[:, 2]) < SAME
+    new = np.ones(len(chosen), dtype=np.bool_)
+    same_item = legs.item[chosen][1:] == legs.item[chosen][:-1]
+    on_level = level[1:] & level[:-1] & (np.abs(start[1:, 2] - end[:-1, 2]) < SAME)
+    slanted_arc = ~level[1:] & ~level[:-1] & same_item & (legs.kind[chosen][1:] == FEED)
+    joined = (
+        (np.diff(chosen) == 1)
+        & (np.diff(legs.kind[chosen]) == 0)
+        & (np.diff(legs.tool[chosen]) == 0)
+        & (legs.kind[chosen][1:] != DRILL)
+    )
+    new[1:] = ~(joined & (on_level | slanted_arc))
+    numbers: Ints = np.cumsum(new) - 1
+    return numbers
+
+
+def _stroke(legs: Legs, first: int, last: int, unique: dict[Key, Sweep]) -> Stroke:
+    """Return the stroke of a row of legs; its sweep is shared with those over the same path."""
+    xyz = np.concatenate([legs.start[first : first + 1], legs.end[first:last]])
+    low = float(xyz[:, 2].min())
+    path, rise = xyz[:, :2].round(9) + 0.0, (xyz[:, 2] - low).round(9)
+    down = len(xyz) == 2 and float(np.abs(path[1] - path[0]).max()) < SAME
+    if down:
+        path, rise = path[1:], np.zeros(1)
+    elif tuple(path[-1]) < tuple(path[0]):
+        path, rise = path[::-1], rise[::-1]
+    tool = legs.tools[int(legs.tool[first])] if legs.tool[first] >= 0 else None
+    sweep = Sweep(path, rise, float(legs.radius[first]), math.inf if tool is None else tool.spread)
+    return Stroke(
+        sweep=unique.setdefault(sweep.key, sweep),
+        low=low,
+        first=first,
+        last=last,
+        kind=int(legs.kind[first]),
+        down=down,
+    )
+
+
+def is_rapid(stroke: Stroke) -> bool:
+    """Return whether a stroke is a rapid, which must not cut."""
+    return stroke.kind == RAPID
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Left:
+    """The metal left in the blank after a run: a value to hand to the check of the next setup.
+
+    It holds what was cleared: sweeps in the blank's own axes, each with its lowest tip, mm.
+    """
+
+    sweeps: tuple[tuple[Sweep, float], ...] = field(default=(), repr=False)

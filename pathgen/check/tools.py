@@ -1,0 +1,61 @@
+"""The cutters of a run as the shop has them: what they sweep and what they may be asked to do."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pathgen.moves.actions import FitCutter
+from pathgen.moves.plan import Run
+from pathgen.shop.cutters import MILLS, Cutter
+
+MEASURED_ALIKE = 0.0006  # two diameters that differ by less, mm, are one written differently
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tool:
+    """A cutter in the spindle; lengths in mm."""
+
+    fit: FitCutter
+    cutter: Cutter | None  # None: the crib has none of that name
+    diameter: float  # that it cuts in this case
+
+    @property
+    def radius(self) -> float:
+        """Return half of what it cuts, mm."""
+        return self.diameter / 2
+
+    @property
+    def spread(self) -> float:
+        """Return how fast the point widens, mm of radius a mm of height; inf for a flat end.
+
+        >>> fit = FitCutter(number=1, name="6", diameter=6.0)
+        >>> Tool(fit=fit, cutter=None, diameter=6.0).spread
+        inf
+        """
+        angle = 180.0 if self.cutter is None else self.cutter.point_angle_deg
+        return math.inf if angle >= 180 else math.tan(math.radians(angle / 2))
+
+    @property
+    def point_length(self) -> float:
+        """Return the height of the point, mm; 0 for a flat end."""
+        return self.radius / self.spread
+
+    @property
+    def mills(self) -> bool:
+        """Return whether it may be fed sideways; unknown cutters are given the benefit."""
+        return self.cutter is None or self.cutter.kind in MILLS
+
+    @property
+    def drills(self) -> bool:
+        """Return whether it is a twist drill, which needs metal all round it."""
+        return self.cutter is not None and self.cutter.kind == "drill"
+
+
+def tool_of(fit: FitCutter, run: Run, cutters: Sequence[Cutter]) -> Tool:
+    """Return the cutter that an action fits, as measured, and wider where the case says so."""
+    cutter = next((each for each in cutters if each.name == fit.name), None)
+    diameter = fit.diameter if cutter is None else cutter.diameter
+    wider = sum(much for number, much in run.wider if number == fit.number)
+    return Tool(fit=fit, cutter=cutter, diameter=diameter + wider)

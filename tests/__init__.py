@@ -1,0 +1,1 @@
+"""Tests of both packages; `tests.builders` makes the jobs, machines and cutters that they need."""
