@@ -3,7 +3,8 @@
 Forces in N, powers in W, torques in Nm; kc, the specific cutting force, in N/mm2, which is the
 same figure as W s per 1000 mm3. One family of kc is used throughout: that of an insert maker
 (material groups of VDI 3323), about two thirds of the German textbooks' for like steels; so worn
-tools are allowed for by 1.3, and the makers' figures differ among themselves by much more.
+tools are allowed for by 1.3, and the makers' figures differ among themselves by much more. Bronze
+alone has a handbook's single figure.
 """
 
 from __future__ import annotations
@@ -36,8 +37,6 @@ BELT_DRIVE = 0.9
 GEARED_DRIVE = 0.7
 WORN_TOOL = 1.3  # from memory (handbook): normal rough and semi-finish turning, normal drilling
 FINE_CHIP = 0.01  # mm; the formula is not vouched for below it
-
-GRAVITY = 9.80665  # N per kgf, exactly
 
 
 def chip_thickness(feed_per_rev: float, entering_angle_deg: float = 90.0) -> float:
@@ -106,8 +105,7 @@ def material_force(material: str, thickness: float) -> float:
         raise ValueError(
             f"a chip of {thickness:g} mm is too fine to reckon with; give {FINE_CHIP:g} or more"
         )
-    kc1_1 = force["kc1_1"] if "kc1_1" in force else force["kgf_mm2"] * GRAVITY
-    return specific_force(kc1_1, force["mc"], thickness)
+    return specific_force(force["kc1_1"], force["mc"], thickness)
 
 
 def cutting_force(specific_force_n_mm2: float, depth: float, feed_per_rev: float) -> float:

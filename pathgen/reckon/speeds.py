@@ -30,6 +30,7 @@ __all__ = [
     "Side",
     "clamped_speed",
     "cutting_data",
+    "cutting_minutes",
     "depth_share",
     "drill_feed",
     "drill_feed_per_rev",
@@ -40,6 +41,7 @@ __all__ = [
     "nearest_speed",
     "operations",
     "removal_rate",
+    "run_in",
     "spindle_speed",
     "surface_speed",
     "table_feed",
@@ -180,6 +182,32 @@ def handle_pace(feed_mm_min: float, travel_per_turn: float) -> float:
     """
     above_zero(feed=feed_mm_min, travel_per_turn=travel_per_turn)
     return feed_mm_min / travel_per_turn
+
+
+def cutting_minutes(path: float, feed_mm_min: float) -> float:
+    """Return the time, in minutes, that a path takes at a feed.
+
+    >>> cutting_minutes(500.0, 800.0)
+    0.625
+    """
+    above_zero(path=path, feed=feed_mm_min)
+    return path / feed_mm_min
+
+
+def run_in(diameter: float, depth: float) -> float:
+    """Return how far, in mm, a cutter on its side travels before it cuts at full depth.
+
+    The same holds for an upright cutter and the width of a cut along a side.
+
+    Source: sqrt(a (D - a)), exact; some books print sqrt(a D).
+
+    >>> round(run_in(50.0, 3.0), 2)
+    11.87
+    """
+    above_zero(diameter=diameter, depth=depth)
+    if depth >= diameter / 2:
+        return diameter / 2
+    return math.sqrt(depth * (diameter - depth))
 
 
 def removal_rate(width: float, depth: float, feed_mm_min: float) -> float:
