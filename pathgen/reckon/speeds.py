@@ -98,7 +98,7 @@ def surface_speed(rpm: float, diameter: float) -> float:
 def nearest_speed(wanted_rpm: float, speeds: Sequence[float], *, never_above: bool) -> ChosenSpeed:
     """Return the speed of a stepped machine that is nearest to the wanted one.
 
-    Nearest by ratio, since cutter life goes by ratios; of two equally near the lower.
+    Of two equally near the lower.
 
     Args:
         wanted_rpm: the reckoned speed, rev/min.
@@ -123,7 +123,7 @@ def nearest_speed(wanted_rpm: float, speeds: Sequence[float], *, never_above: bo
     if lowest > wanted_rpm:
         return ChosenSpeed(rpm=lowest, side="lowest")
     allowed = [s for s in speeds if s <= wanted_rpm] if never_above else speeds
-    return _sided(min(allowed, key=lambda s: (abs(math.log(s / wanted_rpm)), s)), wanted_rpm)
+    return _sided(min(allowed, key=lambda s: (abs(s - wanted_rpm), s)), wanted_rpm)
 
 
 def clamped_speed(wanted: float, lowest: float, highest: float) -> ChosenSpeed:
