@@ -17,6 +17,7 @@ STACK = 7.5  # from one dimension line to the next, mm
 FIRST = 8.0  # from the view to the first
 GAP = 1.0  # between a feature and its extension line
 PAST = 1.8  # an extension line beyond the dimension line
+TOUCHING = 0.01  # two in one row may share an extension line
 STUB = 5.0  # a dimension line outside its arrows
 OFF_LINE = 0.9  # a figure above its line
 
@@ -71,7 +72,10 @@ def stacked(dimensions: list[Dimension]) -> list[list[Dimension]]:
         free = (
             row
             for row in rows[first:]
-            if all(high + 1 < other.reach[0] or other.reach[1] + 1 < low for other in row)
+            if all(
+                high <= other.reach[0] + TOUCHING or other.reach[1] <= low + TOUCHING
+                for other in row
+            )
         )
         home = next(free, None)
         if home is None:

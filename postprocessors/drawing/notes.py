@@ -104,38 +104,51 @@ def _holes(scene: Scene) -> str:
 
 def height_in(found: list[Entry], columns: int) -> float:
     """Return the least height, mm, at which entries find room in so many columns."""
-    tallest = max((each.height for each in found), default=0.0)
-    low = max(tallest, sum(each.height for each in found) / columns)
-    while _columns(found, low) > columns:
+    blocks = [sum(each.height for each in block) for block in _blocks(found)]
+    low = max([*blocks, sum(blocks) / columns])
+    while _columns(blocks, low) > columns:
         low += LINE
     return low
 
 
-def _columns(found: list[Entry], height: float) -> int:
-    """Return how many columns entries fill at a height."""
-    count, used = 1, 0.0
+def _blocks(found: list[Entry]) -> list[list[Entry]]:
+    """Return entries in blocks that stay together: a heading with what comes first under it."""
+    blocks: list[list[Entry]] = []
     for each in found:
-        if used + each.height > height and used:
+        if blocks and blocks[-1][-1].mark == "heading":
+            blocks[-1].append(each)
+        else:
+            blocks.append([each])
+    return blocks
+
+
+def _columns(blocks: list[float], height: float) -> int:
+    """Return how many columns blocks of some heights fill at a height."""
+    count, used = 1, 0.0
+    for each in blocks:
+        if used + each > height + SAME_HEIGHT and used:
             count, used = count + 1, 0.0
-        used += each.height
+        used += each
     return count
 
 
 def draw_notes(sheet: Sheet, found: list[Entry], box: Box, columns: int) -> None:
     """Write the notes into a box in columns; say how many had no room."""
-    width = box.width / columns
+    width, blocks = box.width / columns, _blocks(found)
     column, y = 0, box.top
-    for index, each in enumerate(found):
-        if y + each.height > box.bottom and y > box.top:
+    for index, block in enumerate(blocks):
+        height = sum(each.height for each in block)
+        if y + height > box.bottom + SAME_HEIGHT and y > box.top and column < columns - 1:
             column, y = column + 1, box.top
-        last = column == columns - 1 and index < len(found) - 1
-        if column >= columns or (last and y + each.height + LINE > box.bottom):
-            at = (box.left + width * min(column, columns - 1), box.bottom - 0.8)
-            words = f"and {len(found) - index} more notes, which find no room here"
-            sheet.text(at, shortened(words, width - 3, SMALL), Lettering(SMALL, bold=True))
+        left = box.left + width * column
+        line = 0.0 if column < columns - 1 or index == len(blocks) - 1 else LINE
+        if y + height + line > box.bottom + SAME_HEIGHT:
+            words = f"and {sum(map(len, blocks[index:]))} more notes: no room here"
+            sheet.text((left, y + SMALL), words, Lettering(SMALL, bold=True))
             return
-        _draw_entry(sheet, each, (box.left + width * column, y))
-        y += each.height
+        for each in block:
+            _draw_entry(sheet, each, (left, y))
+            y += each.height
 
 
 def _draw_entry(sheet: Sheet, each: Entry, left_top: Point) -> None:

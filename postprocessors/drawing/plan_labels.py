@@ -132,7 +132,8 @@ def _name_keepout(sheet: Sheet, view: View, scene: Scene, named: tuple[Keepout, 
         for share in (0.0, 0.25, -0.25, 0.45, -0.45)
     ]
     x, _ = box.centre
-    beside = [(x, box.bottom + SMALL + 2.0), (x, box.top - 2.0), (x, box.bottom + 10.0)]
+    above = sheet_box(view, scene.plan_blank()).top - 2.0
+    beside = [(x, box.bottom + SMALL + 2.0), (x, above), (x, box.bottom + 10.0), (x, box.top - 2.0)]
     beside += [
         (box.right + 2.0 + width / 2, box.centre[1]),
         (box.left - 2.0 - width / 2, box.centre[1]),

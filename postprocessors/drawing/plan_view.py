@@ -129,10 +129,11 @@ def _draw_keepout(sheet: Sheet, view: View, scene: Scene, keepout: Keepout) -> N
         for part in _uncovered(scene, keepout, shown):
             sheet.lines(hatch(sheet_box(view, part), -1), NARROW)
         cut = [a != b for a, b in zip(whole, shown, strict=True)]
-        draw_outline(sheet, box, (cut[0], cut[3], cut[2], cut[1]))
+        pen = ADJACENT if keepout.high[2] > scene.low[2] + 1e-6 else HIDDEN
+        draw_outline(sheet, box, pen, (cut[0], cut[3], cut[2], cut[1]))
 
 
-def draw_outline(sheet: Sheet, box: Box, cut: tuple[bool, bool, bool, bool]) -> None:
+def draw_outline(sheet: Sheet, box: Box, pen: Pen, cut: tuple[bool, bool, bool, bool]) -> None:
     """Draw a box's sides (left, top, right, bottom): break lines where it goes on beyond."""
     left, top, right, bottom = box
     sides = (
@@ -145,7 +146,7 @@ def draw_outline(sheet: Sheet, box: Box, cut: tuple[bool, bool, bool, bool]) -> 
         if broken:
             zigzag(sheet, start, end)
         else:
-            sheet.line(start, end, ADJACENT)
+            sheet.line(start, end, pen)
 
 
 def _uncovered(scene: Scene, keepout: Keepout, shown: Extent) -> list[Extent]:

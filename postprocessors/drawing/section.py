@@ -34,6 +34,8 @@ from postprocessors.drawing.sheet import (
     written,
 )
 
+LYING = 1e-6  # a box this little above the underside still lies beneath it, mm
+
 
 def draw_section(
     sheet: Sheet, scene: Scene, section: Section, left_top: tuple[float, float]
@@ -50,7 +52,7 @@ def draw_section(
         "data_zero": f"{written(view.left)} {written(view.foot)}",
     }
     with sheet.group("section", **place):
-        with sheet.clipped(body):
+        with sheet.clipped(body.grown(WIDE.width / 2)):
             _draw_holding(sheet, view, scene, section)
             _draw_blank(sheet, view, scene, section)
             _draw_tools(sheet, view, scene)
@@ -103,7 +105,7 @@ def _draw_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> N
     """Draw jaws, clamps and parallels: hatched where they are cut, else only their outline."""
     plane = cutting_plane(scene)
     drawn: set[Extent] = set()
-    for keepout in scene.setup.hold.keepouts:
+    for keepout in _not_cut_away(scene):
         outline = front_of(keepout)
         shown = outline.common(section.window)
         if shown.empty or outline in drawn:
@@ -125,35 +127,32 @@ def _corners(box: Box) -> list[tuple[float, float]]:
 def _name_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
     """Write the names of what holds the blank where it shows beside or beneath it."""
     names: dict[Extent, list[str]] = {}
-    for keepout in scene.setup.hold.keepouts:
-        names.setdefault(front_of(keepout), []).append(_name(scene, keepout))
-    body = sheet_box(view, section.window)
+    for keepout in _not_cut_away(scene):
+        behind = " (behind)" if keepout.low[1] >= cutting_plane(scene) else ""
+        names.setdefault(front_of(keepout), []).append(f"{keepout.name}{behind}")
+    seen = section.window.common(Extent(-math.inf, scene.bed, math.inf, math.inf))
     for outline, called in names.items():
-        shown = outline.common(section.window)
-        for words, part in product(
-            (", ".join(called), *called), [] if shown.empty else _beside_blank(scene, shown)
-        ):
-            box = sheet_box(view, part)
-            at = (box.centre[0], box.bottom - 2.0)
-            room = Box(box.left + 0.5, box.top + 0.5, box.right - 0.5, box.bottom - 0.5)
-            if sheet.free(box_of(at, words, LABEL), room.common(body)):
+        shown = outline.common(seen)
+        parts = [] if shown.empty else _beside_blank(scene, shown)
+        for words, part in product((", ".join(called), *called), parts):
+            room = sheet_box(view, part).grown(-0.5)
+            at = (room.centre[0], room.bottom - 1.5)
+            if sheet.free(box_of(at, words, LABEL), room):
                 sheet.text(at, words, LABEL)
                 break
 
 
-def _name(scene: Scene, keepout: Keepout) -> str:
-    """Return a box's name, with where it lies if the section does not cut it."""
-    plane = cutting_plane(scene)
-    if keepout.low[1] >= plane:
-        return f"{keepout.name} (behind)"
-    return keepout.name if keepout.high[1] > plane else f"{keepout.name} (in front)"
+def _not_cut_away(scene: Scene) -> list[Keepout]:
+    """Return what the section cuts or shows behind it; what stands in front is cut away."""
+    return [each for each in scene.setup.hold.keepouts if each.high[1] > cutting_plane(scene)]
 
 
 def _beside_blank(scene: Scene, shown: Extent) -> list[Extent]:
-    """Return the parts of an outline beneath, above, left and right of the blank."""
+    """Return where a box can be named: beneath the blank if it lies there, else around it."""
     x0, z0, x1, z1 = shown
+    if z1 <= scene.low[2] + LYING:
+        return [shown]
     parts = [
-        Extent(x0, z0, x1, min(z1, scene.low[2])),
         Extent(x0, max(z0, scene.high[2]), x1, z1),
         Extent(x0, z0, min(x1, scene.low[0]), z1),
         Extent(max(x0, scene.high[0]), z0, x1, z1),

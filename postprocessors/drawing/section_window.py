@@ -62,7 +62,7 @@ def part_sections(scene: Scene, scale: float) -> Iterator[Section]:
             _section(scene, larger, _place_of_interest(scene, room / larger)) for larger in SCALES
         ]
         fitting = [s for s in sections if s.body[1] <= PART_HIGH or s.scale == least]
-        least_scale = max(scale, LEAST_THICK / 2 / scene.job.blank.thickness)
+        least_scale = max(scale, LEAST_THICK / scene.job.blank.thickness)
         with_bed = [s for s in fitting if s.window[1] < scene.bed and s.scale >= least_scale]
         yield from (with_bed or fitting)[:1]
 
