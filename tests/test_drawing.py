@@ -327,8 +327,8 @@ def all_of(root: ET.Element, tag: str, kind: str) -> list[ET.Element]:
 
 def words_of(root: ET.Element) -> str:
     texts = (each.text or "" for each in root.iter(f"{SVG}text"))
-    plain = {"\N{NO-BREAK SPACE}": " ", "\N{MINUS SIGN}": "-", "\N{MULTIPLICATION SIGN}": "x"}
-    return " ".join(texts).translate(str.maketrans(plain))
+    plain = str.maketrans("\N{NO-BREAK SPACE}\N{MINUS SIGN}\N{MULTIPLICATION SIGN}", " -x")
+    return " ".join(texts).translate(plain)
 
 
 def zero_of(plan: ET.Element) -> tuple[float, float]:
@@ -698,6 +698,18 @@ def test_an_empty_run_still_shows_what_is_wanted() -> None:
     root = parsed(sample._replace(run=run_of(sample.job, [])).svg())
     assert len(all_of(root, "path", "slot")) == 1
     assert all_of(root, "g", "pass") == []
+
+
+def test_places_not_known_yet_are_left_out() -> None:
+    sample = latch_plate()
+    nowhere: list[Item] = [
+        FitCutter(number=1, name="7.5 mm drill", diameter=7.5),
+        Drill(math.nan, 18.0, -15.2, 2.0, 60.0),
+        Drill(25.0, 18.0, -15.2, 2.0, 60.0),
+    ]
+    svg = sample._replace(run=run_of(sample.job, nowhere)).svg()
+    assert len(all_of(parsed(svg), "circle", "drilled")) == 1
+    assert "nan" not in svg
 
 
 def test_a_part_too_large_for_the_sheet_is_refused() -> None:

@@ -113,6 +113,8 @@ def works_of(run: Run) -> tuple[Work, ...]:
 def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
     """Add one move to a work."""
     if isinstance(move, Drill):
+        if not all(math.isfinite(each) for each in (move.x, move.y, move.bottom)):
+            return
         work.holes.append(Hole(move.x, move.y, move.bottom))
         work.deepest = min(work.deepest, move.bottom)
     elif isinstance(move, Feed | Arc):
