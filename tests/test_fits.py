@@ -126,6 +126,14 @@ def test_band_holds_its_upper_end_and_not_its_lower(row: dict[str, Any]) -> None
     assert grade_width(row["nominal_mm"], 7) * 1000 == pytest.approx(row["it7_um"])
 
 
+@pytest.mark.parametrize("row", PUBLISHED["tslot_throat"])
+def test_throat_of_a_t_slot_has_its_printed_tolerances(row: dict[str, Any]) -> None:
+    for grade in (8, 12):
+        lower, upper = microns(row["throat_mm"], f"H{grade}")
+        assert lower == 0
+        assert upper == pytest.approx(row[f"throat_H{grade}_um"])
+
+
 @pytest.mark.parametrize("row", PUBLISHED["misprint"])
 def test_slip_in_print_is_not_ours(row: dict[str, Any]) -> None:
     ours = class_limits(row["size"], row["class"])

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, assert_never
 
 from pathgen.reckon.drill_series import Drill, drill_series, neighbours_among
 from pathgen.reckon.tables import table
 from pathgen.reckon.thread_forms import Basis, BasisName
-from pathgen.reckon.threads import Thread
+from pathgen.reckon.threads import INCH, Thread, as_printed, half_up
 
 ORDINARY_ENGAGEMENT = 0.75  # of the chart basis; common practice
 HoleClass = Literal["close", "medium", "free"]
@@ -162,9 +162,11 @@ def _caution(thread: Thread, drill: Drill) -> str | None:
 def largest_minor(thread: Thread) -> float | None:
     """Return the largest minor diameter of the nut by the standard, mm; None where not carried.
 
-    Carried for metric threads from 0.35 mm pitch (6H), BA and BSP; not for the inch series.
+    Carried for metric threads from 0.35 mm pitch (6H), UNC and UNF (2B), BA and BSP; not for
+    Whitworth threads, BSW and BSF.
 
-    Source: ISO 965-1, tolerance grade 6; BS 93:2008, annex B (0.375 p); ISO 228-1.
+    Source: ISO 965-1, tolerance grade 6; ASME B1.1, class 2B (formula from memory); BS 93:2008,
+        annex B (0.375 p); ISO 228-1.
 
     >>> from pathgen.reckon.thread_names import thread
     >>> round(largest_minor(thread("M6")), 3)
@@ -172,18 +174,37 @@ def largest_minor(thread: Thread) -> float | None:
     """
     tolerances = table("threads")["minor_tolerance"]
     match thread.family:
-        case "BA":
-            return thread.minor_internal + float(tolerances["BA"]["per_pitch"]) * thread.pitch
         case "metric-coarse" | "metric-fine":
             widths, key = tolerances["metric"]["widths"], thread.pitch
         case "BSP":
             widths, key = tolerances["BSP"]["widths"], thread.threads_an_inch
-        case _:
+        case "BA":
+            return thread.minor_internal + float(tolerances["BA"]["per_pitch"]) * thread.pitch
+        case "UNC" | "UNF":
+            return _largest_unified_minor(thread)
+        case "BSW" | "BSF" | "custom":
             return None
+        case _:  # pragma: no cover
+            assert_never(thread.family)
     for figure, width in widths:
         if math.isclose(figure, key):
             return thread.minor_internal + float(width)
     return None
+
+
+def _largest_unified_minor(thread: Thread) -> float:
+    """Return the largest minor diameter of a 2B nut, mm.
+
+    Least diameter and tolerance are each rounded to a tenth of a thousandth of an inch first, as
+    the standard's tables do. Below 1/4 in the tolerance goes by diameter too, up to 0.394 p.
+    """
+    pitch, major = thread.pitch / INCH, thread.major / INCH
+    if major < 0.25:
+        small = 0.05 * pitch ** (2 / 3) + 0.03 * pitch / major - 0.002
+        tolerance = min(small, 0.394 * pitch)
+    else:
+        tolerance = 0.25 * pitch - 0.4 * pitch**2
+    return (as_printed(thread).minor_internal + half_up(tolerance, 4)) * INCH
 
 
 # ---------------------------------------------------------------- clearance
