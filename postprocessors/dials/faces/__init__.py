@@ -1,0 +1,1 @@
+"""What a sheet is handed over as: text, JSON."""

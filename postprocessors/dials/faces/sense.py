@@ -1,0 +1,79 @@
+"""Whether what a sheet says hangs together, beyond the types of its values."""
+
+from __future__ import annotations
+
+from pathgen.input.where import Faults, Where
+from postprocessors.dials import steps
+from postprocessors.dials.steps import Dial, Sheet, Step
+
+
+def guard_sheet(sheet: Sheet, where: Where, faults: Faults) -> None:
+    """Record slides that a sheet does not know, dials that make no sense, rules out of place."""
+    for dial in sheet.dials:
+        _guard_dial(dial, where.at(f"dial {dial.slide}"), faults)
+    names = {dial.slide for dial in sheet.dials}
+    axes = sorted(dial.axis for dial in sheet.dials)
+    if axes != ["x", "y", "z"] or len(names) != len(sheet.dials):
+        faults.add(where.at("dials"), f"slides for {', '.join(axes)}", "one each for x, y and z")
+    measured: set[str] = set()
+    for step in sheet.steps:
+        place = where.at(f"step {step.number}")
+        for name in sorted(_slides_of(step) - names):
+            faults.add(place.at("slide"), f"no slide {name!r} in this sheet", "name one of them")
+        _guard_counts(step, sheet, place, faults)
+        measured |= _measured_by(step)
+        if isinstance(step, steps.WindStep) and step.measure and step.measure not in measured:
+            faults.add(place.at("measure"), f"{step.measure!r} is not measured before", "do so")
+    _guard_operations(sheet, where, faults)
+
+
+def _guard_dial(dial: Dial, place: Where, faults: Faults) -> None:
+    """Record a dial that cannot be."""
+    if not (dial.per_turn > 0 and dial.divisions > 0 and dial.judged > 0):
+        faults.add(place, "a turn, its divisions or their part of nought", "give them above 0")
+    elif dial.counts_per_turn < 1:
+        faults.add(place, "no judged part in a turn", "judge less than a turn")
+    if dial.side not in (-1, 1):
+        faults.add(place.at("side"), f"{dial.side}", "1 or -1")
+
+
+def _guard_counts(step: Step, sheet: Sheet, place: Where, faults: Faults) -> None:
+    """Record a figure that the dial does not have, or less than no pass."""
+    if not isinstance(step, steps.WindStep | steps.SetDialStep | steps.TouchStep):
+        return
+    turns = {dial.slide: dial.counts_per_turn for dial in sheet.dials if dial.judged > 0}
+    turn = turns.get(step.slide)
+    if turn is not None and not 0 <= step.dial < turn:
+        faults.add(place.at("dial"), f"{step.dial}", f"judged parts from 0 to {turn - 1}")
+    if not isinstance(step, steps.SetDialStep) and step.passes < 0:
+        faults.add(place.at("passes"), f"{step.passes}", "0 or more")
+    if isinstance(step, steps.WindStep):
+        if step.cut and step.turns_per_min <= 0:
+            faults.add(place.at("turns_per_min"), f"{step.turns_per_min:g}", "above 0 for a cut")
+        if step.rule is not None and step.rule.measure != step.measure:
+            faults.add(place.at("measure"), f"{step.measure!r}", "the one that the rule follows")
+
+
+def _guard_operations(sheet: Sheet, where: Where, faults: Faults) -> None:
+    """Record headings that stand at no step."""
+    firsts = [operation.first for operation in sheet.operations]
+    if firsts != sorted(set(firsts)) or any(not 1 <= first <= len(sheet.steps) for first in firsts):
+        faults.add(where.at("operations"), "headings out of order", "let each start at a step")
+
+
+def _slides_of(step: Step) -> set[str]:
+    """Return the names of the slides that a step speaks of."""
+    if isinstance(step, steps.LockStep | steps.UnlockStep):
+        return set(step.slides)
+    if isinstance(step, steps.WindStep | steps.TouchStep | steps.ClearStep | steps.SetDialStep):
+        return {step.slide}
+    return set()
+
+
+def _measured_by(step: Step) -> set[str]:
+    """Return the names of what a step measures or notes."""
+    if isinstance(step, steps.MeasureStep):
+        return {step.name}
+    if isinstance(step, steps.TouchStep) and step.note is not None:
+        return {step.note.name}
+    return set()

@@ -1,0 +1,108 @@
+"""The text face of a sheet: what a person follows at the machine, handle by handle."""
+
+from __future__ import annotations
+
+from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Way
+from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.rows import PLUS, SIDES, WIDTH, Rows, wrapped
+from postprocessors.dials.steps import Dial, Operation, Sheet
+
+RULE = "=" * WIDTH
+LINE = "-" * WIDTH
+READING = (
+    "One line is one handle, wound one way to one stop.",
+    "0 PASSES: how often the dial's 0 comes to the index line. The 0 on which you stop counts, the"
+    + " one on which you start does not.",
+    (
+        "TOTAL: whole turns (t) and divisions from the dial's zero. Turns below zero have a minus,"
+        " and divisions count on from the turn."
+    ),
+    "AT: the same place in the part; lay a rule on the work to catch a lost turn.",
+    "CUT: this line cuts metal. All others are in the air.",
+    "A count lost, a handle slipped: stop, go back to the datum and prove the zero.",
+    "The machine's own manual, local rules and trained supervision come before this sheet.",
+)
+
+
+def write_text(sheet: Sheet, machine: Machine) -> str:
+    """Return a sheet as plain text, at most 100 columns wide.
+
+    Args:
+        sheet: the sheet.
+        machine: the machine it was written for; its title stands at the head.
+    """
+    lines = _head(sheet, machine)
+    rows = Rows(sheet)
+    starts = {operation.first: operation for operation in sheet.operations}
+    for step in sheet.steps:
+        if step.number in starts:
+            lines += _opening(starts[step.number], sheet, rows)
+        lines += rows.of(step)
+    return "\n".join([*(line.rstrip() for line in lines), RULE, ""])
+
+
+def _head(sheet: Sheet, machine: Machine) -> list[str]:
+    """Return the head: part, machine, cutters, dials, how to read a line."""
+    head = sheet.head
+    lines = [
+        RULE,
+        head.title.upper(),
+        f"setup: {head.setup}    machine: {machine.title} ({head.machine})    job {head.digest}",
+        RULE,
+        "",
+        "CUTTERS TO LAY OUT",
+    ]
+    lines += [
+        f"  {each.number:>2}  {each.name:30}  {figures.both_sizes(each.diameter, sheet.units)}"
+        for each in head.cutters
+    ]
+    lines += ["", "DIALS"]
+    for dial in sheet.dials:
+        lines += _about(dial)
+    lines += ["", "HOW TO READ A LINE"]
+    lines += [f"  {line}" for text in READING for line in wrapped(text, WIDTH - 2)]
+    return [*lines, ""]
+
+
+def _about(dial: Dial) -> list[str]:
+    """Return the lines on one dial: what a turn is, its ways, its slack, its side."""
+    units = dial.units
+    divisions = f"{dial.divisions:g} divisions, read to {dial.judged:g}"
+    turn = f"a turn is {figures.size(dial.per_turn, units)}, {divisions}"
+    minus: Way = "anticlockwise" if dial.plus == "clockwise" else "clockwise"
+    ways = f"{dial.plus} takes the tool {PLUS[dial.axis]}; figures rise {dial.rising}"
+    come = dial.plus if dial.side > 0 else minus
+    spread = figures.size(dial.slack_spread, units)
+    slack = (
+        f"slack {figures.size(dial.slack, units)}, give or take {spread};"
+        f" come up {SIDES[dial.axis, dial.side].upper()}, {come.upper()}"
+    )
+    kind = "shows DIAMETER" if dial.diameter_reading else "shows travel"
+    ring = "" if dial.resettable else "; the dial CANNOT be set"
+    lock = "" if dial.lock else "; no lock"
+    texts = (f"{turn}; {kind}{ring}{lock}", ways, slack)
+    first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 18)]
+    return [f"  {dial.slide:13.13} {dial.axis} {first}", *(f"{'':18}{line}" for line in rest)]
+
+
+def _opening(operation: Operation, sheet: Sheet, rows: Rows) -> list[str]:
+    """Return the heading of a group of steps."""
+    lines = ["", LINE, operation.title.upper()]
+    if operation.cutter is not None:
+        name = next(
+            (each.name for each in sheet.head.cutters if each.number == operation.cutter), ""
+        )
+        figures_of_it = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
+        if operation.feed:
+            figures_of_it.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
+        if operation.depth_of_cut:
+            figures_of_it.append(
+                f"{figures.short(operation.depth_of_cut, sheet.units)} deep a pass"
+            )
+        if operation.width_of_cut:
+            figures_of_it.append(f"{figures.short(operation.width_of_cut, sheet.units)} wide")
+        lines += wrapped(", ".join(figures_of_it), WIDTH)
+    if operation.why:
+        lines += wrapped(f"why: {operation.why}", WIDTH)
+    return [*lines, LINE, rows.heading()]

@@ -1,0 +1,107 @@
+"""Moves as winds of one handle after the other."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from pathgen.moves.moves import Axis, Drill, Feed, How, Makes, Rapid
+from postprocessors.dials.handles import Cutting, Handle
+from postprocessors.dials.scribe import Scribe
+from postprocessors.dials.steps import DwellStep
+from postprocessors.dials.winding import EMPTY, Going, reach, wants_over
+
+SAME = 1e-7  # mm: less is no move
+
+
+def write_rapid(scribe: Scribe, move: Rapid) -> None:
+    """Go in the air: up before going across, down after it, one handle at a time."""
+    how = move.how or EMPTY
+    places: tuple[tuple[Axis, float], ...] = (("x", move.x), ("y", move.y))
+    across = [Going(axis=axis, place=place, how=how, makes=how.makes) for axis, place in places]
+    z = Going(axis="z", place=move.z, how=how, makes=how.makes, over=scribe.handles["z"].side < 0)
+    moving = _moves(scribe.handles["z"], move.z)
+    if moving and _rises(scribe.handles["z"], move.z):
+        reach(scribe, z)
+        moving = False
+    _across(scribe, [each for each in across if _wanted(scribe, across, each)])
+    if moving:
+        reach(scribe, z)
+
+
+def write_feed(scribe: Scribe, move: Feed) -> None:
+    """Cut along one axis."""
+    how = move.how or EMPTY
+    places: tuple[tuple[Axis, float], ...] = (("x", move.x), ("y", move.y), ("z", move.z))
+    changed = [(axis, place) for axis, place in places if _moves(scribe.handles[axis], place)]
+    if len(changed) > 1:
+        axes = " and ".join(axis for axis, _ in changed)
+        raise scribe.refusal(
+            f"a cut along {axes} at once", "cut along one axis at a time, one handle is wound"
+        )
+    for axis, place in changed:
+        makes: Makes = "stop" if how.makes == "air" else how.makes
+        cutting = Cutting(feed=move.feed)
+        reach(
+            scribe, Going(axis=axis, place=place, how=how, makes=makes, cutting=cutting, over=False)
+        )
+
+
+def write_drill(scribe: Scribe, move: Drill) -> None:
+    """Drill: down to the clear plane in the air, down to the bottom cutting, and up again."""
+    how = move.how or EMPTY
+    place = replace(how, makes="size", rules=(), sums=())
+    write_rapid(scribe, Rapid(move.x, move.y, math.nan, place))
+    z = scribe.handles["z"]
+    if z.asked > move.clear + SAME:
+        reach(scribe, Going(axis="z", place=move.clear))
+    makes: Makes = "stop" if how.makes == "air" else how.makes
+    cutting = Cutting(feed=move.feed, peck=move.peck)
+    down = Going(axis="z", place=move.bottom, how=how, makes=makes, cutting=cutting, over=False)
+    reach(scribe, down)
+    if move.dwell_s:
+        scribe.add(DwellStep(number=scribe.number, seconds=move.dwell_s))
+    out = Cutting(feed=move.feed) if move.feed_out else None
+    up = How(what="up, spindle turning" if move.feed_out else "up clear")
+    makes = "stop" if move.feed_out else "air"
+    reach(
+        scribe,
+        Going(axis="z", place=move.left_at, how=up, makes=makes, cutting=out, over=False),
+    )
+
+
+def _across(scribe: Scribe, goings: list[Going]) -> None:
+    """Go across; lift the tool first where a place must be gone past and the tool is low."""
+    z = scribe.handles["z"]
+    low = z.asked < scribe.clear - SAME and any(wants_over(scribe, each) for each in goings)
+    depth, exact = z.asked, z.exact
+    if low:
+        reach(scribe, Going(axis="z", place=scribe.clear, how=How(what="up clear to go past")))
+    for each in goings:
+        reach(scribe, each)
+    placed = [scribe.handles[each.axis] for each in goings if each.makes == "size"]
+    if placed:
+        scribe.lock(placed)
+    if low:
+        makes: Makes = "size" if exact else "air"
+        back = How(what="back down to where it was")
+        reach(scribe, Going(axis="z", place=depth, how=back, makes=makes, over=z.side < 0))
+
+
+def _wanted(scribe: Scribe, across: list[Going], going: Going) -> bool:
+    """Return whether a handle has work in a move across: a new place, or an old one not held."""
+    handle = scribe.handles[going.axis]
+    if _moves(handle, going.place):
+        return True
+    moved = any(_moves(scribe.handles[each.axis], each.place) for each in across)
+    return moved and going.makes == "size" and not handle.exact and not math.isnan(going.place)
+
+
+def _moves(handle: Handle, place: float) -> bool:
+    """Return whether a coordinate is given and differs from the one asked for before."""
+    return not math.isnan(place) and not abs(place - handle.asked) <= SAME
+
+
+def _rises(handle: Handle, place: float) -> bool:
+    """Return whether a depth is above the one before, or that is not known."""
+    return not place < handle.asked

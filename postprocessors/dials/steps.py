@@ -1,0 +1,300 @@
+"""The sheet of handwheel readings as data: its head, its dials, its steps, a closed union.
+
+This is the form that the JSON face writes and reads (version 1), that the replay follows and that
+the other faces print. Lengths are in mm; ``dial`` and ``reading`` are whole numbers of judged parts
+of a division, counted from the dial's zero the way its figures rise.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from pathgen.moves.actions import CoolantKind
+from pathgen.moves.moves import Axis, Makes, Term
+from pathgen.moves.plan import Head
+from pathgen.shop.slides import Way
+
+VERSION = 1
+Units: TypeAlias = Literal["mm", "in"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dial:
+    """A slide's dial as the sheet was written for it; a replay compares it with the machine's."""
+
+    slide: str
+    axis: Axis
+    units: Units
+    per_turn: float  # travel for a turn
+    divisions: float  # lines on the dial
+    judged: float  # the least part of a division that is asked for
+    plus: Way  # takes the tool the plus way of the axis
+    rising: Way  # makes the dial's figures rise
+    diameter_reading: bool
+    resettable: bool
+    slack: float
+    slack_spread: float
+    lock: bool
+    side: int  # +1 when readings are come up to going the plus way of the axis, else -1
+
+    @property
+    def counts_per_turn(self) -> int:
+        """Return how many judged parts a turn has."""
+        return round(self.divisions / self.judged)
+
+    @property
+    def count(self) -> float:
+        """Return the travel of one judged part, mm."""
+        return self.per_turn / self.counts_per_turn
+
+    @property
+    def rise(self) -> int:
+        """Return +1 when the figures rise as the tool goes the plus way of the axis, else -1."""
+        return 1 if self.plus == self.rising else -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """A group of steps under one heading, from step ``first`` to the next group."""
+
+    first: int
+    title: str
+    why: str = ""
+    cutter: int | None = None  # its number in the head
+    rpm: float = 0.0
+    feed: float = 0.0
+    depth_of_cut: float = 0.0
+    width_of_cut: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """A reading that follows what was found: floor(base + per_mm x (found - expected) + 1/2).
+
+    ``base`` is in judged parts and ``per_mm`` in judged parts for each mm of the found value. A
+    value below ``low`` or above ``high`` is never put in.
+    """
+
+    measure: str
+    factor: float  # of the found value, in the coordinate
+    expected: float
+    low: float
+    high: float
+    base: float
+    per_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PassesFrom:
+    """How often 0 passes when the found value is this or more (up to the next entry)."""
+
+    found: float
+    passes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """A reading to be noted at a touch, in mm on the dial: what it should be, and its range."""
+
+    name: str
+    expected: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClampStep:
+    """Hold the blank."""
+
+    number: int
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteStep:
+    """Advice, or a caution that must be seen."""
+
+    number: int
+    text: str
+    caution: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitStep:
+    """Fit a cutter; the depth zero is lost with it."""
+
+    number: int
+    cutter: int
+    name: str
+    diameter: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TouchStep:
+    """Wind one way until the tool touches a face; there its axis (or end) stands at a known place.
+
+    The place is ``face_at - towards x (radius + paper)`` in the setup's frame.
+    """
+
+    number: int
+    slide: str
+    way: Way
+    face: str
+    face_at: float
+    towards: int  # +1 when the tool goes the plus way of the axis as it comes to the face, else -1
+    tool: str
+    running: bool  # spindle running, as an edge finder wants; else still, turned by hand
+    radius: float
+    paper: float
+    terms: tuple[Term, ...] = ()
+    note: Noted | None = None
+    passes: int = 0  # of 0 on the way to the reading that should be noted
+    dial: int = 0  # that reading's figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClearStep:
+    """Wind a handle until the tool is clear; its count is lost by it."""
+
+    number: int
+    slide: str
+    way: Way
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetDialStep:
+    """Hold the handle and turn the dial's ring to a figure; the count of turns starts at ``turn``.
+
+    A dial that cannot be set is read instead: it shows ``dial`` here, and its turn is ``turn``;
+    ``exact`` is what it reads by the job's figure before rounding, in judged parts.
+    """
+
+    number: int
+    slide: str
+    turn: int
+    dial: int
+    zero: bool  # from here on all readings of this slide hold
+    uncertainty: float = 0.0  # of the zero, half width
+    exact: float | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindStep:
+    """Wind one handle one way to one reading."""
+
+    number: int
+    slide: str
+    way: Way
+    passes: int  # how often 0 comes to the index; the 0 stopped on counts, one started on does not
+    dial: int  # where the dial stops, in judged parts of a division
+    reading: int  # the same from the dial's zero, whole turns included
+    place: float  # of the tool in the setup's frame
+    makes: Makes
+    cut: bool
+    turns_per_min: float = 0.0  # pace of a cut
+    peck_turns: float = 0.0  # between drawing up clear, 0 for none
+    slack: Literal["", "past", "up", "corrected"] = ""  # what the wind does about it
+    what: str = ""
+    terms: tuple[Term, ...] = ()
+    rule: Correction | None = None
+    passes_from: tuple[PassesFrom, ...] = ()  # where the count follows the found value
+    measure: str = ""  # whose found value the count follows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LockStep:
+    """Nip the locks of slides."""
+
+    number: int
+    slides: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnlockStep:
+    """Free the locks of slides."""
+
+    number: int
+    slides: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpindleStep:
+    """Run the spindle, or stop it with 0; rev/min."""
+
+    number: int
+    rpm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantStep:
+    """Turn the cutting fluid on or off."""
+
+    number: int
+    coolant: CoolantKind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureStep:
+    """Measure a quantity and write down what was found."""
+
+    number: int
+    name: str
+    what: str
+    expected: float
+    low: float
+    high: float
+    found_by: Literal["cutter", "nothing"] = "nothing"
+    advice: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PauseStep:
+    """Stop for a reason."""
+
+    number: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DwellStep:
+    """Stay, spindle turning."""
+
+    number: int
+    seconds: float
+
+
+Step: TypeAlias = (
+    ClampStep
+    | NoteStep
+    | FitStep
+    | TouchStep
+    | ClearStep
+    | SetDialStep
+    | WindStep
+    | LockStep
+    | UnlockStep
+    | SpindleStep
+    | CoolantStep
+    | MeasureStep
+    | PauseStep
+    | DwellStep
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A whole sheet: one setup on one machine worked by its handles."""
+
+    head: Head
+    units: Units  # the job's
+    clear: float  # z at which the cutter may go across anything
+    dials: tuple[Dial, ...]
+    operations: tuple[Operation, ...]
+    steps: tuple[Step, ...]
+
+    def dial(self, slide: str) -> Dial:
+        """Return the dial of a slide by the slide's name."""
+        return next(dial for dial in self.dials if dial.slide == slide)

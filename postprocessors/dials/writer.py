@@ -1,0 +1,180 @@
+"""Turn a planned setup into the steps of a sheet of handwheel readings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import assert_never
+
+from pathgen.moves.actions import (
+    Clamp,
+    Coolant,
+    Dwell,
+    FitCutter,
+    Lock,
+    Measure,
+    Note,
+    Pause,
+    Spindle,
+    Unlock,
+    Zero,
+)
+from pathgen.moves.moves import AXES, Arc, Drill, Feed, Rapid
+from pathgen.moves.plan import Item, Pass, PlannedSetup
+from pathgen.shop.machines import Machine
+from postprocessors.dials.handles import Handle
+from postprocessors.dials.moving import write_drill, write_feed, write_rapid
+from postprocessors.dials.scribe import Scribe
+from postprocessors.dials.steps import (
+    ClampStep,
+    CoolantStep,
+    DwellStep,
+    FitStep,
+    MeasureStep,
+    NoteStep,
+    Operation,
+    PauseStep,
+    Sheet,
+    SpindleStep,
+    Step,
+    Units,
+)
+from postprocessors.dials.zeroing import write_zero
+
+
+def write_sheet(setup: PlannedSetup, machine: Machine, job_units: Units = "mm") -> Sheet:
+    """Return the sheet for a setup on a machine that is worked by its handles.
+
+    Args:
+        setup: what is to be done, in the setup's frame.
+        machine: the machine, with a slide for each axis.
+        job_units: the units the job speaks, printed beside those of the dials.
+
+    Raises:
+        Refusal: if the setup wants what handles cannot do: an arc, two slides at once, a dial that
+            cannot be set and whose figure at the datum is not known.
+        ValueError: if the setup contradicts itself, say moves an axis before its zero.
+    """
+    if not machine.manual:
+        raise ValueError(f"{machine.name} reads programs; its slides have no dials")
+    handles = {axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in AXES}
+    scribe = Scribe(handles=handles, clear=setup.clear, where=machine.where)
+    operations = _write_all(scribe, setup)
+    return Sheet(
+        head=setup.head,
+        units=job_units,
+        clear=setup.clear,
+        dials=tuple(handles[axis].dial() for axis in AXES),
+        operations=operations,
+        steps=tuple(scribe.steps),
+    )
+
+
+def _write_all(scribe: Scribe, setup: PlannedSetup) -> tuple[Operation, ...]:
+    """Put down all steps of a setup; return the headings they stand under."""
+    groups: list[tuple[Operation, Iterable[Item]]] = [
+        (Operation(first=0, title="Set up"), setup.before),
+        *((_operation(each), each.items) for each in setup.passes),
+        (Operation(first=0, title="To end with"), setup.after),
+    ]
+    operations = []
+    for operation, items in groups:
+        first = scribe.number
+        for item in items:
+            write_item(scribe, item)
+        if scribe.number > first:
+            operations.append(replace(operation, first=first))
+    return tuple(operations)
+
+
+def _operation(planned: Pass) -> Operation:
+    """Return the heading of a pass."""
+    return Operation(
+        first=0,
+        title=f"{planned.purpose}: {planned.feature}",
+        why=planned.why,
+        cutter=planned.cutter.number,
+        rpm=planned.rpm,
+        feed=planned.feed,
+        depth_of_cut=planned.depth_of_cut,
+        width_of_cut=planned.width_of_cut,
+    )
+
+
+def write_item(scribe: Scribe, item: Item) -> None:
+    """Put down the steps of one move or action."""
+    match item:
+        case Rapid():
+            write_rapid(scribe, item)
+        case Feed():
+            write_feed(scribe, item)
+        case Drill():
+            write_drill(scribe, item)
+        case Arc():
+            raise scribe.refusal(
+                "an arc needs two handles wound at once",
+                "use a rotary table, or a machine whose control interpolates",
+            )
+        case Zero():
+            write_zero(scribe, item)
+        case Lock() | Unlock():
+            _write_lock(scribe, item)
+        case FitCutter() | Measure():
+            _write_change(scribe, item)
+        case _:
+            scribe.add(_words(scribe.number, item))
+
+
+def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
+    """Put down a lock to nip or to free, unless it is so already."""
+    handles = [each for each in scribe.handles.values() if each.slide.name == item.slide]
+    if not handles:
+        raise ValueError(f"the machine has no slide {item.slide!r}")
+    if isinstance(item, Lock):
+        scribe.lock(handles)
+    else:
+        scribe.free(handles)
+
+
+def _write_change(scribe: Scribe, item: FitCutter | Measure) -> None:
+    """Put down what alters what is known: a cutter, whose depth is not, or a measured size."""
+    if isinstance(item, FitCutter):
+        scribe.add(
+            FitStep(
+                number=scribe.number, cutter=item.number, name=item.name, diameter=item.diameter
+            )
+        )
+        scribe.handles["z"].lose_zero()
+        scribe.handles["z"].forget_slack()
+        return
+    step = MeasureStep(
+        number=scribe.number,
+        name=item.name,
+        what=item.what,
+        expected=item.expected,
+        low=item.low,
+        high=item.high,
+        found_by=item.found_by,
+        advice=item.advice,
+    )
+    scribe.measures[item.name] = step
+    scribe.add(step)
+
+
+def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:
+    """Return the step for an action that changes nothing the handles know of."""
+    match item:
+        case Clamp():
+            return ClampStep(number=number, lines=item.lines)
+        case Note():
+            return NoteStep(number=number, text=item.text, caution=item.caution)
+        case Spindle():
+            return SpindleStep(number=number, rpm=item.rpm)
+        case Coolant():
+            return CoolantStep(number=number, coolant=item.kind)
+        case Pause():
+            return PauseStep(number=number, reason=item.reason)
+        case Dwell():
+            return DwellStep(number=number, seconds=item.seconds)
+        case _:
+            assert_never(item)

@@ -1,0 +1,256 @@
+"""Zeroing as steps: touch a face, wind on to the datum, set the dial; or the middle of two."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pathgen.input.where import Refusal
+from pathgen.moves.actions import Touch, Zero
+from pathgen.moves.moves import How, Term
+from postprocessors.dials.handles import Handle
+from postprocessors.dials.readings import Reading, nearest_count, passes_between
+from postprocessors.dials.scribe import Scribe, Wind, correction
+from postprocessors.dials.steps import (
+    ClearStep,
+    FitStep,
+    MeasureStep,
+    Noted,
+    SetDialStep,
+    TouchStep,
+)
+from postprocessors.dials.winding import Going, approach
+
+BEYOND = 5.0  # mm past the second face before it is touched coming back
+OFF = 0.5  # mm by which the second touch may differ from what is expected
+HALVING = (
+    0.75  # of a judged part: a noted reading is off by half, its half by a quarter, set by half
+)
+
+
+def write_zero(scribe: Scribe, zero: Zero) -> None:
+    """Put down the steps that set one axis' zero."""
+    handle = scribe.handles[zero.axis]
+    sideways = zero.axis != "z"
+    scribe.free([handle, scribe.handles["z"]] if sideways else [handle])
+    if not handle.slide.resettable:
+        _fixed(scribe, handle, zero)
+    elif len(zero.touches) == 2:
+        if not sideways:
+            raise ValueError("a depth is found by one touch, not by two")
+        _middle(scribe, handle, zero)
+    elif sideways:
+        _from_one_face(scribe, handle, zero)
+    else:
+        _depth(scribe, handle, zero)
+    handle.asked = 0.0 if sideways and handle.slide.resettable else zero.touches[-1].at
+    handle.exact = True
+
+
+def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+    """Touch the top; set the dial there to the paper's thickness short of 0."""
+    touch = zero.touches[0]
+    _touch(scribe, handle, touch)
+    counted = _origin_at(handle, touch)  # where 0 would be if it were set here
+    reading = nearest_count(handle.slide.rise * counted / handle.slide.count)
+    _set(scribe, handle, reading, zero, why="so 0 is the datum" if reading else "the datum")
+    handle.origin = counted - _travel(handle, reading)
+
+
+def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+    """Touch a face, wind on to the datum and set the dial to 0 there."""
+    touch = zero.touches[0]
+    _touch(scribe, handle, touch)
+    _set(scribe, handle, 0, None, why="to count from the touch")
+    _raise(scribe, touch)
+    handle.origin = _origin_at(handle, touch)
+    on = handle.aim(0.0)
+    shift = Term("from the touch to the datum", -touch.at)
+    how = How(makes="size", what="axis over the datum", sums=((zero.axis, (shift,)),))
+    approach(scribe, handle, Going(axis=zero.axis, place=0.0, how=how, makes="size"), on)
+    handle.origin = handle.place(on)
+    _set(scribe, handle, 0, zero, why="the datum")
+
+
+def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+    """Touch two faces and set the dial to 0 half-way between, the slack reckoned in."""
+    first, second = zero.touches
+    _touch(scribe, handle, first)
+    _set(scribe, handle, 0, None, why="to count from the first touch")
+    _raise(scribe, first)
+    handle.origin = _origin_at(handle, first)
+    over = handle.aim(second.at - second.towards * BEYOND)
+    what = "clear beyond the other face"
+    scribe.wind(handle, over, Wind(what=what, place=handle.place(over)))
+    noted = _note_second(scribe, handle, first, second)
+    _raise(scribe, second)
+    middle = _middle_reading(handle, first, second, noted)
+    how = How(makes="size", what="half-way between the two touches")
+    approach(scribe, handle, Going(axis=zero.axis, place=0.0, how=how, makes="size"), middle)
+    handle.origin = 0.0
+    _set(scribe, handle, 0, zero, why="the middle", more=HALVING * handle.slide.count)
+
+
+def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) -> MeasureStep:
+    """Touch the second face and note the dial; return what is noted, as a quantity."""
+    slide = handle.slide
+    span = second.at - first.at + slide.slack * (second.towards - first.towards) / 2
+    expected = slide.rise * span  # on the dial, mm
+    low, high = expected - OFF, expected + OFF
+    name = _unused(scribe, "F")
+    noted = Noted(name=name, expected=expected, low=low, high=high)
+    quantity = MeasureStep(
+        number=scribe.number,
+        name=name,
+        what="reading at the second face",
+        expected=expected,
+        low=low,
+        high=high,
+    )
+    reading = Reading(base=expected / slide.count)
+    reading = Reading(
+        base=reading.base, rule=correction(handle, quantity, slide.rise, reading.base)
+    )
+    _touch(scribe, handle, second, noted, reading)
+    handle.reading = reading
+    scribe.measures[name] = quantity
+    return quantity
+
+
+def _middle_reading(handle: Handle, first: Touch, second: Touch, noted: MeasureStep) -> Reading:
+    """Return the reading of the middle: half of (what is noted + the slack that is in it)."""
+    slide = handle.slide
+    sides = 2 * handle.side - first.towards - second.towards
+    counts = (noted.expected / 2 + slide.rise * slide.slack * sides / 4) / slide.count
+    return Reading(base=counts, rule=correction(handle, noted, 0.5 * slide.rise, counts))
+
+
+def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+    """Touch a face to know the turn of a dial that cannot be set; its figure was noted before."""
+    slide, touch = handle.slide, zero.touches[0]
+    if zero.dial_reads is None:
+        raise Refusal(
+            scribe.where.at("slide"),
+            f"the dial of the {slide.name} cannot be set and its figure at the datum is not known",
+            f"touch off, note the figure, and put it into the job's datum of {zero.axis} as"
+            " `dial_reads`",
+        )
+    if zero.axis == "z" and sum(isinstance(step, FitStep) for step in scribe.steps) > 1:
+        raise Refusal(
+            scribe.where.at("slide"),
+            f"the dial of the {slide.name} cannot be set, so its figure at the top differs with"
+            " each cutter",
+            "use one cutter in a setup, or another slide for the depth",
+        )
+    _touch(scribe, handle, touch)
+    handle.origin = -slide.rise * zero.dial_reads
+    against = touch.towards != handle.side
+    place = touch.at - (handle.side * slide.slack if against else 0.0)
+    exact = handle.aim(place).base
+    _set(scribe, handle, nearest_count(exact), zero, why="its figure at the datum is known")
+    last = scribe.steps[-1]
+    assert isinstance(last, SetDialStep)
+    scribe.steps[-1] = replace(last, exact=exact)
+    if zero.axis != "z":
+        _raise(scribe, touch)
+
+
+def _touch(
+    scribe: Scribe,
+    handle: Handle,
+    touch: Touch,
+    note: Noted | None = None,
+    reading: Reading | None = None,
+) -> None:
+    """Put down one touch, and know on which side the slack is after it."""
+    slide, turn = handle.slide, handle.slide.counts_per_turn
+    at = 0 if reading is None else reading.at()
+    scribe.add(
+        TouchStep(
+            number=scribe.number,
+            slide=slide.name,
+            way=slide.way(touch.towards),
+            face=touch.face,
+            face_at=touch.at + touch.towards * (touch.radius + touch.paper),
+            towards=touch.towards,
+            tool=touch.tool,
+            running=_turning(touch),
+            radius=touch.radius,
+            paper=touch.paper,
+            terms=touch.terms or _terms(touch),
+            note=note,
+            passes=0 if note is None else passes_between(handle.reading.at(), at, turn),
+            dial=at % turn,
+        )
+    )
+    handle.out = {touch.towards: 0.0, -touch.towards: handle.most_slack}
+
+
+def _turning(touch: Touch) -> bool:
+    """Return whether what touches has to turn: an edge finder kicks sideways at the touch."""
+    return "finder" in touch.tool.lower() and touch.paper == 0
+
+
+def _terms(touch: Touch) -> tuple[Term, ...]:
+    """Return where the tool is at a touch, term by term."""
+    face = touch.at + touch.towards * (touch.radius + touch.paper)
+    terms = [Term(f"{touch.face} face", face)]
+    if touch.radius:
+        terms.append(Term(f"half of the {touch.tool}", -touch.towards * touch.radius))
+    if touch.paper:
+        terms.append(Term("paper", -touch.towards * touch.paper))
+    return tuple(terms)
+
+
+def _set(
+    scribe: Scribe, handle: Handle, reading: int, zero: Zero | None, *, why: str, more: float = 0.0
+) -> None:
+    """Put down the setting of a dial to a reading."""
+    turn = handle.slide.counts_per_turn
+    spread = 0.0
+    if zero is not None and len(zero.touches) == 1 and zero.touches[0].towards != handle.side:
+        spread = handle.slide.slack_spread
+    scribe.add(
+        SetDialStep(
+            number=scribe.number,
+            slide=handle.slide.name,
+            turn=reading // turn,
+            dial=reading % turn,
+            zero=zero is not None,
+            uncertainty=0.0 if zero is None else zero.uncertainty + spread + more,
+            why=why,
+        )
+    )
+    handle.reading = Reading(base=float(reading))
+
+
+def _raise(scribe: Scribe, touch: Touch) -> None:
+    """Draw the tool up until it is clear; the depth's count is lost."""
+    handle = scribe.handles["z"]
+    scribe.free([handle])
+    stop = "; stop the spindle" if _turning(touch) else ""
+    what = f"up until the tool is clear of the work{stop}"
+    scribe.add(
+        ClearStep(number=scribe.number, slide=handle.slide.name, way=handle.slide.way(1), what=what)
+    )
+    handle.lose_zero()
+    handle.out = {1: 0.0, -1: handle.most_slack}
+
+
+def _origin_at(handle: Handle, touch: Touch) -> float:
+    """Return where the tool stands at reading 0, slack on the chosen side, if 0 is set there."""
+    if touch.towards == handle.side:
+        return touch.at
+    return touch.at - handle.side * handle.slide.slack
+
+
+def _travel(handle: Handle, reading: int) -> float:
+    """Return the way of the tool from reading 0 to a reading, mm."""
+    return handle.slide.rise * reading * handle.slide.count
+
+
+def _unused(scribe: Scribe, letter: str) -> str:
+    """Return a name for a quantity that is not taken yet."""
+    number = 1
+    while f"{letter}{number}" in scribe.measures:
+        number += 1
+    return f"{letter}{number}"
