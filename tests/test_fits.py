@@ -3,6 +3,7 @@
 import math
 import re
 import tomllib
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -224,6 +225,29 @@ def test_hole_and_shaft_of_like_letters_give_like_fits() -> None:
             shaft_fit, hole_fit = fit(f"{size} H7/{letter}6"), fit(f"{size} {letter.upper()}7/h6")
             assert shaft_fit.largest_clearance == pytest.approx(hole_fit.largest_clearance)
             assert shaft_fit.smallest_clearance == pytest.approx(hole_fit.smallest_clearance)
+
+
+@pytest.mark.parametrize("band", list(pairwise([30, 40, 50, 65, 80, 100, 120, 140, 160, 180])))
+def test_letters_carried_from_memory_keep_to_their_formulas(band: tuple[int, int]) -> None:
+    # memory of ISO 286-1, annex A; the tables of a and b are rounded far more coarsely
+    low, high = band
+    mean = math.sqrt(low * high)
+    grades = {grade: grade_width(high, grade) * 1000 for grade in (6, 7)}
+    between = math.sqrt(microns(high, "p7")[0] * microns(high, "s7")[0])
+    lower = {
+        "m": grades[7] - grades[6],
+        "r": between,
+        "t": grades[7] + 0.63 * mean,
+        "u": grades[7] + mean,
+    }
+    for letter, formula in lower.items():
+        assert microns(high, f"{letter}7")[0] == pytest.approx(formula, abs=1, rel=0.026)
+    upper = {
+        "a": 265 + 1.3 * mean if high <= 120 else 3.5 * mean,
+        "b": 140 + 0.85 * mean if high <= 160 else 1.8 * mean,
+    }
+    for letter, formula in upper.items():
+        assert -microns(high, f"{letter}9")[1] == pytest.approx(formula, rel=0.05)
 
 
 def test_letters_follow_one_another() -> None:
