@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Action
-from pathgen.moves.moves import Move
+from pathgen.moves.moves import Axis, Move
 from pathgen.moves.plan import Purpose
 from pathgen.plan.cutting import Cutting
 from pathgen.shop.cutters import Cutter, CutterKind
@@ -24,6 +24,7 @@ class Bench:
     machine: Machine
     cutters: tuple[Cutter, ...]
     clear: float  # the z at which the cutter may cross anything
+    sides: tuple[tuple[Axis, int], ...]  # which way the tool goes as it comes to a position
 
     @property
     def material(self) -> str:
@@ -34,6 +35,10 @@ class Bench:
     def bottom(self) -> float:
         """Return the z of the blank's underside, mm."""
         return self.job.blank_box(self.setup)[0][2]
+
+    def side(self, axis: Axis) -> int:
+        """Return +1 when positions on the axis are reached going the plus way, else -1."""
+        return dict(self.sides)[axis]
 
     def of_kind(self, *kinds: CutterKind) -> list[Cutter]:
         """Return the crib's cutters of some kinds by diameter, then by number of flutes."""

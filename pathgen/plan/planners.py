@@ -42,7 +42,10 @@ def plan_setup(
         Refusal: something cannot be done; says what would do it.
     """
     clear = clear_plane(setup, machine)
-    bench = Bench(job=job, setup=setup, machine=machine, cutters=cutters, clear=clear)
+    come_from = sides(setup, machine)
+    bench = Bench(
+        job=job, setup=setup, machine=machine, cutters=cutters, clear=clear, sides=come_from
+    )
     operations = [
         _Named(feature.name, operation)
         for feature in setup.features
@@ -59,7 +62,7 @@ def plan_setup(
         ),
         origin=Point3(*setup.origin),
         clear=clear,
-        sides=sides(setup),
+        sides=come_from,
         before=setting_actions(job, setup, machine),
         passes=tuple(_passes(operations, numbers, bench)),
         after=_after(),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pathgen.job.job import Datum, Job, JobSetup, Keepout
+from pathgen.job.job import Datum, Face, Job, JobSetup, Keepout
 from pathgen.moves.actions import Action, Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Axis, Term
 from pathgen.plan import cautions
@@ -26,13 +26,25 @@ def clear_plane(setup: JobSetup, machine: Machine) -> float:
     return math.ceil(wanted / per_turn - 1e-9) * per_turn
 
 
-def sides(setup: JobSetup) -> tuple[tuple[Axis, int], ...]:
+def sides(setup: JobSetup, machine: Machine) -> tuple[tuple[Axis, int], ...]:
     """Return from which side positions are reached: the way of the (first) touch; z going down."""
     return (
-        ("x", _towards(setup.datum_x.faces[0])),
-        ("y", _towards(setup.datum_y.faces[0])),
+        ("x", _towards(_faces(setup.datum_x, machine, "x")[0])),
+        ("y", _towards(_faces(setup.datum_y, machine, "y")[0])),
         ("z", -1),
     )
+
+
+def _faces(datum: Datum, machine: Machine, axis: Axis) -> tuple[Face, ...]:
+    """Return the faces of a datum in the order of touching.
+
+    Of two, the one first that is come to while the dial's figures rise, so that the person counts
+    upwards from the first touch.
+    """
+    if len(datum.faces) == 1 or not machine.manual:
+        return datum.faces
+    rise = machine.slide(axis).rise
+    return tuple(sorted(datum.faces, key=lambda face: _towards(face) != rise))
 
 
 def _towards(face: str) -> int:
@@ -48,8 +60,8 @@ def setting_actions(job: Job, setup: JobSetup, machine: Machine) -> tuple[Action
     return (
         *first,
         Clamp(lines=clamp_lines(job, setup)),
-        _zero(job, setup, "x"),
-        _zero(job, setup, "y"),
+        _zero(job, setup, machine, "x"),
+        _zero(job, setup, machine, "y"),
     )
 
 
@@ -74,13 +86,14 @@ def _keepout_line(keepout: Keepout) -> str:
     )
 
 
-def _zero(job: Job, setup: JobSetup, axis: Axis) -> Zero:
+def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
     """Return how the zero of x or y is found."""
     datum = setup.datum(axis)
     low, high = job.blank_box(setup)
     index = "xyz".index(axis)
     places = {face: (low if face in PLUS_FACES else high)[index] for face in datum.faces}
-    touches = tuple(_touch(datum, face, places[face]) for face in datum.faces)
+    faces = _faces(datum, machine, axis)
+    touches = tuple(_touch(datum, face, places[face]) for face in faces)
     middle = len(touches) == 2
     return Zero(
         axis=axis,

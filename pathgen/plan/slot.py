@@ -233,14 +233,8 @@ def _track(
         clear=bench.clear,
         span=span,
         entries=_entries(scheme, holes, cutter, span),
-        side=_side(scheme, bench),
+        side=bench.side(scheme.slot.along),
     )
-
-
-def _side(scheme: Scheme, bench: Bench) -> int:
-    """Return from which side the slide along the slot comes to its positions."""
-    datum = bench.setup.datum(scheme.slot.along)
-    return 1 if datum.faces[0] in ("left", "front") else -1
 
 
 def _entries(

@@ -134,14 +134,13 @@ def _finish(slot: Slot, bench: Bench) -> tuple[Method, Cutter, float]:
 def _what_would(slot: Slot, bench: Bench) -> str:
     """Return what would make the slot possible, for a refusal."""
     span = f"{slot.width.low:g} to {slot.width.high:g} mm"
-    full = f"a slot drill that measures {span}"
-    if not slot.through:
-        full = f"a slot drill that measures {span}, with flutes over the depth"
+    flutes = f"with flutes of {_depth(slot, bench):g} mm or more"
     if bench.machine.interpolates:
-        return f"put into the crib {full}, or a smaller end mill"
-    reamed = f"a reamer of {span} for the round ends and a smaller end mill" if slot.through else ""
-    more = f", or {reamed}" if reamed else ""
-    return f"put into the crib {full}{more}; or use a machine that interpolates"
+        return f"put into the crib a slot drill that measures {span}, or a smaller mill, {flutes}"
+    full = f"put into the crib a slot drill that measures {span}, {flutes}"
+    if slot.through:
+        full += ", or a reamer of that size for the round ends and a smaller end mill"
+    return f"{full}; or use a machine that interpolates"
 
 
 def _named_finish(slot: Slot, bench: Bench, name: str) -> tuple[Method, Cutter, float]:
@@ -168,8 +167,12 @@ def _named_finish(slot: Slot, bench: Bench, name: str) -> tuple[Method, Cutter, 
 
 def _reaches(slot: Slot, bench: Bench, cutter: Cutter) -> bool:
     """Return whether a mill's flutes reach the floor."""
-    depth = -bench.bottom if slot.depth is None else slot.depth.middle
-    return cutter.flute_length >= depth
+    return cutter.flute_length >= _depth(slot, bench)
+
+
+def _depth(slot: Slot, bench: Bench) -> float:
+    """Return how deep a slot is, mm: the whole thickness of the blank where it goes through."""
+    return -bench.bottom if slot.depth is None else slot.depth.middle
 
 
 def _enters(slot: Slot, cutter: Cutter) -> bool:
