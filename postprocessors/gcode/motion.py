@@ -11,7 +11,7 @@ from postprocessors.gcode import arcs
 from postprocessors.gcode.arcs import Point
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.numbers import decimals, rounded
-from postprocessors.gcode.rewrites import Setting, cycle_for
+from postprocessors.gcode.rewrites import Setting, cycle_for, pecks_of
 
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
@@ -109,12 +109,18 @@ class Motion:
                 words.append(f"{'Z' if letter == 'D' else 'R'}{grid.text(counts)}")
             self._said[letter] = counts
         if code == "G83":
-            words.append(f"Q{grid.text(max(1, grid.counts(drill.peck)))}")
+            words.append(f"Q{grid.text(self._peck(drill, clear - grid.counts(drill.bottom)))}")
         if code == "G82":
             words.append(f"P{rounded(drill.dwell_s, 3)}")
         self._blocks.words(*words, *self._feed(drill.feed))
         if not by_itself:
             self._straight("G0", self._set("Z", left))
+
+    def _peck(self, drill: Drill, depth: int) -> int:
+        """Return the peck in counts, rounded so that no sliver is left for one peck more."""
+        pecks = pecks_of(drill)
+        peck = max(1, self._setting.grid.counts(drill.peck))
+        return peck if peck * pecks >= depth else math.ceil(depth / pecks)
 
     # ------------------------------------------------------------------ words
 

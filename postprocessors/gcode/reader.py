@@ -7,7 +7,9 @@ H, N; comments, messages and fences. All else of the language is refused by name
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from pathgen.input.where import InputError
@@ -63,8 +65,21 @@ def read_program(
         ProgramErrors: the text is no legal program, or uses what is not read here.
     """
     reading = _Reading(file, fast=fast)
-    reading.read(text)
-    return reading.run(repeatability)
+    with _no_collection():
+        reading.read(text)
+        return reading.run(repeatability)
+
+
+@contextmanager
+def _no_collection() -> Iterator[None]:
+    """Look for no garbage that refers to itself: the many values made here hold none of it."""
+    enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if enabled:
+            gc.enable()
 
 
 class _Reading:

@@ -77,7 +77,8 @@ def take_common(  # noqa: C901, PLR0912 - one loop over all lines, for speed
             centre_y = y if j_word is None else y + float(j_word) * factor
             if not radii_agree((x, y), (new_x, new_y), (centre_x, centre_y), mismatch):
                 break
-            add(Arc(new_x, new_y, new_z, centre_x, centre_y, mode == 20, new_feed))
+            clockwise = mode == 20
+            add(new(Arc, (new_x, new_y, new_z, centre_x, centre_y, clockwise, new_feed, 0, None)))
         if f_word is not None:
             feed_units = state.units
         count(first + index)
