@@ -9,12 +9,12 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.legs import Floats
+from pathgen.check.legs import Floats, Ints
 from pathgen.check.sweeps import SAME, Key, Left, Stroke, Sweep
 
 Corner = tuple[float, float, float]
 SPECK = 1e-7  # a piece of metal with less area is none, mm2
-CHUNK = 64  # so many outlines are taken off at once
+FEW = 3  # so many outlines are taken off first, the newest, and then more at once
 
 
 class Metal:
@@ -45,6 +45,7 @@ class Metal:
         self._low = [stroke.low for stroke in strokes]
         self.tips: Floats = np.full(len(self.sweeps), math.inf)
         self.tips[: len(tips)] = tips
+        self._holes = _holes_within(self.sweeps)
         self._cleared: dict[float, BaseGeometry] = {}
         self._tree = shapely.STRtree([_bounds(sweep) for sweep in self.sweeps])
 
@@ -81,9 +82,17 @@ class Metal:
     def cleared(self, level: float) -> BaseGeometry:
         """Return the region cleared just above a level, mm; beyond the blank's edges too."""
         if level not in self._cleared:
-            rows = np.flatnonzero(self.tips <= level + SAME).tolist()
-            self._cleared[level] = shapely.union_all(self._outlines(rows, level))
+            rows = np.flatnonzero(self.tips <= level + SAME)
+            outlines = self._outlines(self._without_holes(rows), level)
+            self._cleared[level] = shapely.union_all(outlines)
         return self._cleared[level]
+
+    def _without_holes(self, rows: Ints) -> list[int]:
+        """Return the rows without the holes that lie within another of them: a union is quicker."""
+        within = [self._holes[row] for row in rows.tolist() if row in self._holes]
+        kept = rows[~np.isin(rows, np.concatenate(within))] if within else rows
+        left: list[int] = kept.tolist()
+        return left
 
     def _outlines(self, rows: Sequence[int], level: float) -> list[BaseGeometry]:
         each = (self.sweeps[row].outline(level - float(self.tips[row])) for row in rows)
@@ -98,13 +107,13 @@ class Metal:
             return shapely.Polygon()
         rows = self._tree.query(metal)
         rows = np.sort(rows[self.tips[rows] <= level + SAME])[::-1]
-        for first in range(0, len(rows), CHUNK):
-            outlines = self._outlines(rows[first : first + CHUNK].tolist(), level)
-            if outlines and bool(shapely.covers(outlines, metal).any()):
-                return shapely.Polygon()
+        kept, many = self._without_holes(rows), FEW
+        while kept:
+            outlines = self._outlines(kept[:many], level)
             metal = shapely.difference(metal, shapely.union_all(outlines))
             if metal.area < SPECK:
                 return shapely.Polygon()
+            kept, many = kept[many:], 4 * many
         return metal
 
     def levels_near(self, outline: BaseGeometry, above: float) -> list[float]:
@@ -140,6 +149,23 @@ class Metal:
         return next(
             (each for each in levels if self.metal_in(outline, each).is_empty), self.high[2]
         )
+
+
+def _holes_within(sweeps: Sequence[Sweep]) -> dict[int, Ints]:
+    """Return for each level path of a flat cutter the rows of the holes that lie within it."""
+    holes = np.array([row for row, sweep in enumerate(sweeps) if len(sweep.path) == 1], np.int64)
+    if not len(holes):
+        return {}
+    radii = np.array([sweeps[row].radius for row in holes.tolist()])
+    points = np.array([shapely.Point(sweeps[row].path[0]) for row in holes.tolist()])
+    tree = shapely.STRtree(points)
+    within: dict[int, Ints] = {}
+    for row, sweep in enumerate(sweeps):
+        if len(sweep.path) > 1 and sweep.flat and math.isinf(sweep.spread):
+            near = tree.query(sweep.line, predicate="dwithin", distance=sweep.radius)
+            inside = shapely.distance(points[near], sweep.line) + radii[near] <= sweep.radius
+            within[row] = holes[near[inside]]
+    return within
 
 
 def _bounds(sweep: Sweep) -> BaseGeometry:

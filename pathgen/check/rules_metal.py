@@ -154,8 +154,10 @@ def _sections(
         )
         if metal.area < SPECK:
             continue
-        depth = context.metal.top_over(metal, level) - piece.z
         width = min(metal.area / max(piece.length, SAME), 2 * radius)
+        if width * (context.box[1][2] - piece.z) <= 2 * radius * allowed:
+            continue  # little, even if it stood as high as the blank's top
+        depth = context.metal.top_over(metal, level) - piece.z
         yield width * depth, depth, piece.last, _at(metal, piece.z)
 
 

@@ -106,6 +106,8 @@ class Measuring:
         floor = inner.intersection(self.cleared(self.top).buffer(-SHRUNK))
         if floor.area < SHRUNK**2 or not tips:
             return self.high[2], self.high[2]
+        if slot.through and self._clear(floor, self.low[2]):
+            return tips[0], self.low[2]
         return tips[0], self._highest(floor, tips)
 
     def _tips_over(self, inner: BaseGeometry) -> list[float]:

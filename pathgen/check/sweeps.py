@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.legs import CHORD_ERROR, DRILL, FEED, RAPID, Floats, Ints, Legs, Mask
 
 SAME = 1e-7  # two coordinates that differ by less are one, mm
+LONG = 256  # corners of a path that is grown in one go
 LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
 Key: TypeAlias = tuple[bytes, bytes, float, float]
 
@@ -29,8 +30,16 @@ def quarter_segments(radius: float, error: float = CHORD_ERROR) -> int:
 
 def grown(path: BaseGeometry, radius: float) -> BaseGeometry:
     """Return the region within a radius of a path, its round parts inside by `CHORD_ERROR`."""
-    region: BaseGeometry = path.buffer(radius, quad_segs=quarter_segments(radius))
-    return region
+    quarter = quarter_segments(radius)
+    corners = shapely.get_coordinates(path)
+    if len(corners) <= LONG:
+        region: BaseGeometry = path.buffer(radius, quad_segs=quarter)
+        return region
+    # A long path that crosses its own outline again and again is quicker piece by piece.
+    pieces = [
+        shapely.LineString(corners[i : i + LONG + 1]) for i in range(0, len(corners) - 1, LONG)
+    ]
+    return shapely.union_all(shapely.buffer(pieces, radius, quad_segs=quarter))
 
 
 @dataclass(slots=True, eq=False)
