@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from pathgen.check.check import check_setup
-from pathgen.check.findings import Left, Report, merge_reports
+from pathgen.check.check import Left, check_setup
+from pathgen.check.findings import Report, merge_reports
 from pathgen.input.where import Faults, JobError, JobErrors, Where
 from pathgen.job.job import Job, JobSetup
 from pathgen.job.load import load_job

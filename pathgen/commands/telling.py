@@ -46,7 +46,7 @@ def plan_lines(proof: Proof) -> Iterable[str]:
     yield click.style(f"{place.job.title}: {place.setup.name}, on {place.machine.title}", bold=True)
     if proof.plan is None:
         return
-    rows = [("pass", "cutter", "rev/min", "mm/min", "about")]
+    rows: list[Sequence[str]] = [("pass", "cutter", "rev/min", "mm/min", "about")]
     rapid = _rapid(proof)
     rows.extend(_row(each, rapid) for each in proof.plan.passes)
     yield from _table(rows)
@@ -100,7 +100,7 @@ def size_lines(proof: Proof) -> Iterable[str]:
         return
     inches = proof.place.job.units == "in"
     yield click.style(f"  sizes in {'inches' if inches else 'mm'}", bold=True)
-    rows = [("size", "wanted", "finished", "machine", "")]
+    rows: list[Sequence[str]] = [("size", "wanted", "finished", "machine", "")]
     rows.extend(_size_row(size, inches=inches) for size in report.sizes)
     yield from _table(rows)
 
