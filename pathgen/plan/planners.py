@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from pathgen.input.where import Refusal
 from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import How, Rapid, end_of
@@ -65,7 +66,7 @@ def plan_setup(
         sides=come_from,
         before=setting_actions(job, setup, machine),
         passes=tuple(_passes(operations, numbers, bench)),
-        after=_after(),
+        after=_after(bench),
     )
 
 
@@ -86,13 +87,16 @@ def _passes(
 ) -> Iterator[Pass]:
     """Yield the passes: each operation with the actions that it needs before and after it."""
     fitted: str | None = None
+    said: set[str] = set()
     for feature, operation in operations:
         cutter = numbers[operation.cutter.name]
         items: list[Item] = list(operation.before)
         if cutter.name != fitted:
             items.extend(_fit(cutter, bench))
             fitted = cutter.name
-        items.extend(Note(text=text, caution=True) for text in _cautions(operation))
+        fresh = [text for text in _cautions(operation) if text not in said]
+        said.update(fresh)
+        items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
         items.extend(_coolant(bench, on=True))
         items.extend(operation.moves)
@@ -165,10 +169,28 @@ def _cautions(operation: Operation) -> tuple[str, ...]:
     return (cautions.MILLING, *own)
 
 
-def _after() -> tuple[Item, ...]:
+def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
+    sizes = "; ".join(_sizes(feature, bench) for feature in bench.setup.features)
     return (
         Note(text=cautions.BURRS, caution=True),
-        Note(text="Brush the chips away; measure once more before the part is unclamped."),
+        Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
         Note(text="Break every edge of the slot, both faces, with a fine file: 0.2 mm is enough."),
     )
+
+
+def _sizes(feature: Feature, bench: Bench) -> str:
+    """Return the sizes of a feature with their limits, in the job's units."""
+    inches = bench.job.units == "in"
+
+    def span(size: Size) -> str:
+        if inches:
+            return f"{size.low / 25.4:.4f} to {size.high / 25.4:.4f} in"
+        return f"{size.low:.2f} to {size.high:.2f} mm"
+
+    parts = [f"width {span(feature.width)}"]
+    if not (feature.open_low and feature.open_high):
+        parts.append(f"length {span(feature.length)}")
+    if feature.depth is not None:
+        parts.append(f"depth {span(feature.depth)}")
+    return f"{feature.name}, {', '.join(parts)}"

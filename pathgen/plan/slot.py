@@ -23,7 +23,7 @@ from pathgen.plan.slot_paths import (
 from pathgen.plan.slot_scheme import MOST_LEFT_FULL_WIDTH, Scheme, choose_scheme
 from pathgen.shop.cutters import Cutter
 
-UNCUT_CENTRE = 0.2  # of the diameter, as a radius: what an end mill leaves under its middle
+UNCUT_CENTRE = 0.25  # of the diameter, as a radius: what an end mill leaves under its middle
 SIDE_STEP = 0.4  # of the diameter: the most that a roughing cut takes off a wall at a time
 MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of it
 TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
@@ -59,7 +59,7 @@ def _roughing(
         cutting=figures,
         why="on the centre line, to and fro; leaves the walls for the finish",
         moves=tuple(centre_line(track)),
-        depth_of_cut=most,
+        depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,
         notes=(cautions.FULL_WIDTH,),
     )
@@ -89,7 +89,7 @@ def _widening(
         cutting=figures,
         why=f"both walls alike, to {scheme.finish_allowance:.2f} mm a side",
         moves=tuple(moves),
-        depth_of_cut=most,
+        depth_of_cut=track.depth_of_cut,
         width_of_cut=step,
         notes=(cautions.CONVENTIONAL,),
     )
@@ -146,7 +146,7 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         why=why,
         moves=moves,
         before=(measure,),
-        depth_of_cut=most,
+        depth_of_cut=track.depth_of_cut,
         width_of_cut=scheme.finish_allowance,
         notes=(cautions.FULL_WIDTH if scheme.method == "full width" else cautions.CONVENTIONAL,),
     )
@@ -174,7 +174,7 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         cutting=figures,
         why=f"the whole slot by the cutter's own {cutter.diameter:g} mm; nothing smaller roughs it",
         moves=tuple(full_width(track)),
-        depth_of_cut=most,
+        depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,
         notes=(cautions.FULL_WIDTH,),
     )
@@ -264,11 +264,10 @@ def _entries(
 
 def _over_holes(holes: Holes, cutter: Cutter, span: tuple[float, float]) -> Iterator[float]:
     """Yield the places over the first and last hole where the uncut centre meets no metal."""
+    spare = holes.drill.radius - UNCUT_CENTRE * cutter.diameter
     low, high = span
-    for place in (holes.chain.places[0], holes.chain.places[-1]):
-        entry = min(max(place, low), high)
-        radius = holes.drill.radius
-        if place in holes.reamed:
-            radius = max(radius, 0.0)
-        if abs(entry - place) + UNCUT_CENTRE * cutter.diameter <= radius:
-            yield entry
+    for place, end in ((holes.chain.places[0], low), (holes.chain.places[-1], high)):
+        if abs(end - place) <= spare:
+            yield end  # each pass can then begin where the last one stopped
+        elif spare >= 0 and low <= place <= high:
+            yield place

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pathgen.moves.moves import Arc, Axis, Feed, How, Move, Rapid, Rule
+from pathgen.moves.moves import Arc, Axis, Feed, How, Makes, Move, Rapid, Rule, Term
 from pathgen.plan.cutting import Cutting
 from pathgen.plan.slot_scheme import Scheme
 from pathgen.shop.cutters import Cutter
@@ -38,6 +38,54 @@ class Track:
         return Feed(x, y, z, self.cutting.plunge if down else self.cutting.feed, how)
 
     @property
+    def depth_of_cut(self) -> float:
+        """Return the depth of one pass, mm; they are all alike."""
+        return -self.depths[0]
+
+    def how(self, makes: Makes, what: str, end: float, offset: float = 0.0) -> How:
+        """Return what a move to a place carries: the sums of its places along and across."""
+        slot = self.scheme.slot
+        across: Axis = "y" if slot.along == "x" else "x"
+        sums = ((slot.along, self._along_terms(end)), (across, self._across_terms(offset)))
+        return How(makes=makes, what=what, sums=tuple(each for each in sums if each[1]))
+
+    def _along_terms(self, place: float) -> tuple[Term, ...]:
+        """Return the sum of one end of the span: the slot's end, the allowance, half the cutter."""
+        scheme = self.scheme
+        names = ("left", "right") if scheme.slot.along == "x" else ("front", "back")
+        ends = (scheme.low, scheme.high)
+        opened = (scheme.slot.open_low, scheme.slot.open_high)
+        for name, end, limit, out in zip(names, ends, self.span, opened, strict=True):
+            if abs(place - limit) > SAME_PLACE:
+                continue
+            inwards = 1.0 if limit > end else -1.0
+            rest = abs(limit - end) - self.cutter.radius
+            terms = [
+                Term(f"{name} {'face' if out else 'end of the slot'}", end),
+                Term(f"half of the {self.cutter.name}", inwards * self.cutter.radius),
+            ]
+            if abs(rest) > SAME_PLACE:
+                terms.append(Term("clear of it" if out else "left to finish", inwards * rest))
+            return tuple(terms)
+        return ()
+
+    def _across_terms(self, offset: float) -> tuple[Term, ...]:
+        """Return the sum of a place off the centre line: wall, half the cutter, what is left."""
+        if abs(offset) < SAME_PLACE:
+            return ()
+        side = 1.0 if offset > 0 else -1.0
+        wall = self.scheme.wall
+        left = wall - self.cutter.radius - abs(offset)
+        terms = [
+            Term("centre line", self.scheme.slot.centre_line),
+            Term("half of the width", side * wall),
+            Term(f"half of the {self.cutter.name}", -side * self.cutter.radius),
+        ]
+        if abs(left) > SAME_PLACE:
+            terms.append(Term("left to finish", -side * left))
+        return tuple(terms)
+
+    @property
     def clockwise_sign(self) -> int:
         """Return +1 where across lies to the left of along, seen from above, else -1."""
         return 1 if self.scheme.slot.along == "x" else -1
@@ -63,12 +111,12 @@ def centre_line(track: Track) -> Iterator[Move]:
         if at is None or abs(entry - at) > SAME_PLACE:
             if at is not None:
                 yield track.rapid(at, 0.0, track.clear)
-            yield track.rapid(entry, 0.0, track.clear, How(makes="size", what="over the entry"))
+            yield track.rapid(entry, 0.0, track.clear, track.how("size", "over the entry", entry))
         what = f"pass {number} of {count}"
         yield track.feed(entry, 0.0, z, How(makes="size", what=f"{what}: down"), down=True)
         at = entry
         for end in _ends_from(entry, track.span):
-            yield track.feed(end, 0.0, z, How(makes="stop", what=f"{what}: along"))
+            yield track.feed(end, 0.0, z, track.how("stop", f"{what}: along", end))
             at = end
     if at is not None:
         yield track.rapid(at, 0.0, track.clear)
@@ -91,16 +139,27 @@ def _ends_from(entry: float, span: tuple[float, float]) -> Iterator[float]:
 def full_width(track: Track) -> Iterator[Move]:
     """Yield the finishing cut with a cutter of the slot's width: always the same way along.
 
-    The slide comes to both ends from its chosen side, so that no slack is in the length.
+    The slide comes to both ends from its chosen side, so that no slack is in the length. A round
+    far end is opened first, straight down: coming along, the cutter would meet its whole front.
     """
     start, end = track.span if track.side > 0 else (track.span[1], track.span[0])
     count = len(track.depths)
+    slot = track.scheme.slot
+    far_is_open = slot.open_high if end > start else slot.open_low
+    if end in track.entries and not far_is_open and abs(end - start) > SAME_PLACE:
+        over = track.how("size", "over the far end", end)
+        yield track.rapid(end, 0.0, track.clear, over)
+        down = How(makes="size", what="far end: down")
+        yield track.feed(end, 0.0, track.depths[-1], down, down=True)
+        yield track.rapid(end, 0.0, track.clear)
     for number, z in enumerate(track.depths, start=1):
         what = f"finish {number} of {count}" if count > 1 else "finish"
-        yield track.rapid(start, 0.0, track.clear, How(makes="size", what="over the first end"))
+        over = track.how("size", "over the first end", start)
+        yield track.rapid(start, 0.0, track.clear, over)
         yield track.feed(start, 0.0, z, How(makes="size", what=f"{what}: down"), down=True)
         if abs(end - start) > SAME_PLACE:
-            yield track.feed(end, 0.0, z, How(makes="size", what=f"{what}: along to the end"))
+            how = track.how("size", f"{what}: along to the end", end)
+            yield track.feed(end, 0.0, z, how)
         yield track.rapid(end, 0.0, track.clear)
 
 
@@ -113,20 +172,28 @@ def walls(track: Track, offset: float, measure: str = "") -> Iterator[Move]:
         offset: of the cutter's centre from the slot's centre line, mm.
         measure: the name of the measurement that the offset follows; empty for none.
     """
-    across_axis: Axis = "y" if track.scheme.slot.along == "x" else "x"
     for wall in (1, -1):
         way = track.conventional(wall)
         start, end = track.span if way > 0 else (track.span[1], track.span[0])
-        rules = (Rule(axis=across_axis, measure=measure, factor=-0.5 * wall),) if measure else ()
         name = _wall_name(track.scheme.slot.along, wall)
-        over = How(makes="size", what=f"{name}: over its start", rules=rules)
+        across = wall * offset
+        rules = _rules(track, wall, measure)
+        over = replace(track.how("size", f"{name}: over its start", start, across), rules=rules)
+        down = How(makes="size", what=f"{name}: down", rules=rules)
+        along = replace(track.how("stop", f"{name}: along", end, across), rules=rules)
         for z in track.depths:
-            yield track.rapid(start, wall * offset, track.clear, over)
-            how = How(makes="size", what=f"{name}: down", rules=rules)
-            yield track.feed(start, wall * offset, z, how, down=True)
-            how = How(makes="stop", what=f"{name}: along", rules=rules)
-            yield track.feed(end, wall * offset, z, how)
-            yield track.rapid(end, wall * offset, track.clear, How(rules=rules))
+            yield track.rapid(start, across, track.clear, over)
+            yield track.feed(start, across, z, down, down=True)
+            yield track.feed(end, across, z, along)
+            yield track.rapid(end, across, track.clear, How(rules=rules))
+
+
+def _rules(track: Track, wall: int, measure: str) -> tuple[Rule, ...]:
+    """Return how a wall's place follows a measurement: half of what was found too wide, inwards."""
+    if not measure:
+        return ()
+    axis: Axis = "y" if track.scheme.slot.along == "x" else "x"
+    return (Rule(axis=axis, measure=measure, factor=-0.5 * wall),)
 
 
 def _wall_name(along: str, wall: int) -> str:
