@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from pathgen.check.check import Finding, Report, check_setup
 from pathgen.input.where import Where
 from pathgen.job.job import Blank, Datum, Hold, Job, JobSetup, Keepout, Point
 from pathgen.job.sizes import Size
@@ -237,3 +238,24 @@ def run(*items: Item, cutters: Sequence[Cutter] = (SLOT_DRILL,), **changes: Any)
 def good_run(**changes: Any) -> Run:
     """Return a run that makes the through slot, with a slot drill of its width."""
     return run(*fit(SLOT_DRILL), *to_and_fro(DEPTHS), **changes)
+
+
+def checked(
+    what: Run, where: JobSetup | None = None, machine: Machine | None = None, **changes: Any
+) -> Report:
+    """Return the check's report on a run: in the bar's setup, on the converted mill."""
+    place = where or setup()
+    return check_setup(
+        what, changes.pop("job", job(place)), place, machine or mill(), CRIB, **changes
+    )
+
+
+def codes(report: Report) -> set[str]:
+    """Return the codes of all findings and cautions of a report."""
+    return {finding.code for finding in report.findings}
+
+
+def only(report: Report, code: str) -> Finding:
+    """Return the one finding of a code."""
+    (finding,) = (each for each in report.findings if each.code == code)
+    return finding

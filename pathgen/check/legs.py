@@ -128,8 +128,9 @@ def _drill(tracing: _Tracing, drill: Drill, mark: tuple[int, int]) -> None:
 def chords(start: XYZ, arc: Arc) -> list[XYZ]:
     """Return the ends of the chords that stand for an arc, `CHORD_ERROR` off it at most, mm.
 
-    >>> [round(x, 3) for x, _, _ in chords((1.0, 0.0, 0.0), Arc(-1, 0, 0, 0, 0, False, 60.0))][-1]
-    -1.0
+    >>> way = chords((1.0, 0.0, 0.0), Arc(-1.0, 0.0, 0.0, 0.0, 0.0, False, 60.0))
+    >>> len(way), way[-1]
+    (50, (-1.0, 0.0, 0.0))
     """
     centre_x, centre_y = arc.centre_x, arc.centre_y
     radius = math.hypot(start[0] - centre_x, start[1] - centre_y)

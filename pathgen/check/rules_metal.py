@@ -17,6 +17,7 @@ from pathgen.check.prismatic import SPECK
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
 
+STEEP_DEG = 45.0  # from here on a way down is a plunge, and no cut along the work
 CORE_OF_A_REAMER = 0.9  # a reamer opens a hole by a little only; common practice, no source
 
 
@@ -53,8 +54,10 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     tool = context.tool(stroke.first)
     if tool is None:
         return  # a finding of its own
-    if not _goes_in_sideways(stroke, context):
+    slope_deg = _slope_deg(stroke)
+    if slope_deg > context.limits.ramp_deg:
         yield from _plunge(context, stroke, tool)
+    if slope_deg >= STEEP_DEG:
         return
     if tool.mills:
         yield from _too_deep(context, stroke, place)
@@ -62,14 +65,12 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         yield from _sideways(context, stroke, tool)
 
 
-def _goes_in_sideways(stroke: Stroke, context: Context) -> bool:
-    """Return whether a stroke is a cut along the work, level or down a gentle ramp."""
+def _slope_deg(stroke: Stroke) -> float:
+    """Return how steep the steepest leg of a stroke is, degrees from level; straight down 90."""
     if stroke.down:
-        return False
-    path, rise = stroke.sweep.path, stroke.sweep.rise
-    along = np.hypot(*np.diff(path, axis=0).T)
-    falls = np.abs(np.diff(rise))
-    return bool((falls <= along * math.tan(math.radians(context.limits.ramp_deg)) + SAME).all())
+        return 90.0
+    along = np.hypot(*np.diff(stroke.sweep.path, axis=0).T)
+    return float(np.degrees(np.arctan2(np.abs(np.diff(stroke.sweep.rise)), along)).max())
 
 
 def _plunge(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:

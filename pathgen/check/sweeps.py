@@ -186,9 +186,9 @@ def strokes_of(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> l
 
 
 def touching(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> Mask:
-    """Return a mask of the legs whose cutter may meet the box between two corners."""
+    """Return a mask of the legs whose cutter, if there is one, may meet a box between corners."""
     reach = legs.radius
-    inside = legs.low < high[2] - SAME
+    inside = (legs.low < high[2] - SAME) & (legs.tool >= 0)
     for axis in (0, 1):
         least = np.minimum(legs.start[:, axis], legs.end[:, axis]) - reach
         most = np.maximum(legs.start[:, axis], legs.end[:, axis]) + reach
