@@ -33,9 +33,8 @@ def program(lines: int) -> str:
         else:
             rows.append(f"G1 X{x:.3f} Y{y:.3f}" + (" F120.0" if k % 50 == 0 else ""))
         if k % 10 == 8:
-            rows[-1] = f"G1 X{round(50 * math.cos((k + 1) / 97), 3):.3f} Y" + (
-                f"{round(40 * math.sin((k + 1) / 89), 3):.3f}"
-            )
+            x, y = round(50 * math.cos((k + 1) / 97), 3), round(40 * math.sin((k + 1) / 89), 3)
+            rows[-1] = f"G1 X{x:.3f} Y{y:.3f}"
     return "\n".join([*rows, "M30", ""])
 
 
