@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from pathgen.moves.moves import Makes
+from pathgen.moves.moves import Makes, Rule
 from pathgen.shop.slides import Slide
 from postprocessors.dials.readings import Reading
 from postprocessors.dials.steps import Correction, Dial
@@ -31,6 +31,7 @@ class Handle:
     out: dict[int, float] = field(default_factory=dict)
     free: bool | None = None  # None: it has not been said yet
     asked: float = math.nan  # the coordinate that the plan last asked for
+    rule: Rule | None = None  # that the coordinate followed
     exact: bool = False  # it was reached in a way that holds it
 
     def __post_init__(self) -> None:
@@ -62,6 +63,7 @@ class Handle:
         """Forget where the dial's zero is, and where the tool stands."""
         self.origin = None
         self.asked = math.nan
+        self.rule = None
         self.exact = False
 
     def aim(self, place: float, rule: Correction | None = None) -> Reading:

@@ -18,14 +18,17 @@ def write_rapid(scribe: Scribe, move: Rapid) -> None:
     """Go in the air: up before going across, down after it, one handle at a time."""
     how = move.how or EMPTY
     places: tuple[tuple[Axis, float], ...] = (("x", move.x), ("y", move.y))
+    rises = _rises(scribe.handles["z"], move.z)
+    words = (
+        how if how.what else replace(how, what="up, in the air" if rises else "down, in the air")
+    )
     across = [Going(axis=axis, place=place, how=how, makes=how.makes) for axis, place in places]
-    z = Going(axis="z", place=move.z, how=how, makes=how.makes, over=scribe.handles["z"].side < 0)
+    z = Going(axis="z", place=move.z, how=words, makes=how.makes, over=scribe.handles["z"].side < 0)
     moving = _moves(scribe.handles["z"], move.z)
-    if moving and _rises(scribe.handles["z"], move.z):
+    if moving and rises:
         reach(scribe, z)
-        moving = False
-    _across(scribe, [each for each in across if _wanted(scribe, across, each)])
-    if moving:
+    _across(scribe, [each for each in across if _wanted(scribe, across, each, still=not moving)])
+    if moving and not rises:
         reach(scribe, z)
 
 
@@ -33,7 +36,8 @@ def write_feed(scribe: Scribe, move: Feed) -> None:
     """Cut along one axis."""
     how = move.how or EMPTY
     places: tuple[tuple[Axis, float], ...] = (("x", move.x), ("y", move.y), ("z", move.z))
-    changed = [(axis, place) for axis, place in places if _moves(scribe.handles[axis], place)]
+    changed = [each for each in places if _moves(scribe.handles[each[0]], each[1])]
+    changed = changed or [each for each in places if _follows_anew(scribe, how, *each)]
     if len(changed) > 1:
         axes = " and ".join(axis for axis, _ in changed)
         raise scribe.refusal(
@@ -79,27 +83,41 @@ def _across(scribe: Scribe, goings: list[Going]) -> None:
         reach(scribe, Going(axis="z", place=scribe.clear, how=How(what="up clear to go past")))
     for each in goings:
         reach(scribe, each)
-    placed = [scribe.handles[each.axis] for each in goings if each.makes == "size"]
-    if placed:
-        scribe.lock(placed)
+    if any(each.makes == "size" for each in goings):
+        across = (scribe.handles["x"], scribe.handles["y"])
+        scribe.lock([handle for handle in across if handle.exact])
     if low:
         makes: Makes = "size" if exact else "air"
         back = How(what="back down to where it was")
         reach(scribe, Going(axis="z", place=depth, how=back, makes=makes, over=z.side < 0))
 
 
-def _wanted(scribe: Scribe, across: list[Going], going: Going) -> bool:
-    """Return whether a handle has work in a move across: a new place, or an old one not held."""
+def _wanted(scribe: Scribe, across: list[Going], going: Going, *, still: bool) -> bool:
+    """Return whether a handle has work in a move across.
+
+    It has with a new place; with an old one that is not held, or followed another rule, as soon as
+    the move does go across. ``still`` says that the depth stays, so that a rule alone is a move.
+    """
     handle = scribe.handles[going.axis]
     if _moves(handle, going.place):
         return True
-    moved = any(_moves(scribe.handles[each.axis], each.place) for each in across)
-    return moved and going.makes == "size" and not handle.exact and not math.isnan(going.place)
+    if math.isnan(going.place):
+        return False
+    if any(_moves(scribe.handles[each.axis], each.place) for each in across):
+        loose = going.makes == "size" and not handle.exact
+        return loose or handle.rule != going.how.rule_of(going.axis)
+    return still and _follows_anew(scribe, going.how, going.axis, going.place)
 
 
 def _moves(handle: Handle, place: float) -> bool:
     """Return whether a coordinate is given and differs from the one asked for before."""
     return not math.isnan(place) and not abs(place - handle.asked) <= SAME
+
+
+def _follows_anew(scribe: Scribe, how: How, axis: Axis, place: float) -> bool:
+    """Return whether a coordinate, itself the same, follows another rule than before."""
+    rule = how.rule_of(axis)
+    return not math.isnan(place) and rule is not None and scribe.handles[axis].rule != rule
 
 
 def _rises(handle: Handle, place: float) -> bool:

@@ -65,6 +65,13 @@ class Scribe:
         """Return a refusal in the name of the machine's slides."""
         return Refusal(self.where.at("slide"), cannot, instead)
 
+    def undecided(self, handle: Handle) -> Refusal:
+        """Return a refusal of a wind whose way is not known before something is measured."""
+        return self.refusal(
+            f"the way to wind the {handle.slide.name} hangs on what is found",
+            "narrow the range of the measurement",
+        )
+
     # ------------------------------------------------------------------ locks
 
     def free(self, handles: Iterable[Handle]) -> None:
@@ -96,10 +103,7 @@ class Scribe:
             handle.reading = to
             return
         if min(travels) < 0 < max(travels):
-            raise self.refusal(
-                f"the way to wind the {handle.slide.name} hangs on what is found",
-                "narrow the range of the measurement",
-            )
+            raise self.undecided(handle)
         self.free([handle])
         if wind.cutting is not None:
             self.lock(self.others(handle))

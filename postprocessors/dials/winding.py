@@ -50,6 +50,7 @@ def reach(scribe: Scribe, going: Going) -> None:
     handle = scribe.handles[going.axis]
     approach(scribe, handle, going, target(scribe, going))
     handle.asked = going.place
+    handle.rule = going.how.rule_of(going.axis)
     handle.exact = going.makes != "air"
 
 
@@ -72,8 +73,13 @@ def approach(scribe: Scribe, handle: Handle, going: Going, plain: Reading) -> No
 
 def _straight(scribe: Scribe, handle: Handle, to: Reading) -> bool:
     """Return whether winding to a reading surely leaves the slack on the chosen side."""
+    return all(_straights(scribe, handle, to))
+
+
+def _straights(scribe: Scribe, handle: Handle, to: Reading) -> list[bool]:
+    """Return the same for each value that may be found."""
     needed = handle.out[handle.side] - NOWHERE
-    return all(travel * handle.side >= needed for travel in scribe.travels(handle, to))
+    return [travel * handle.side >= needed for travel in scribe.travels(handle, to)]
 
 
 def _past_and_up(scribe: Scribe, handle: Handle, to: Reading, wind: Wind) -> None:
@@ -89,10 +95,13 @@ def _against(scribe: Scribe, handle: Handle, going: Going, wind: Wind) -> None:
     """Wind against the chosen side to a reading that is corrected by the measured slack."""
     slack = handle.side * handle.slide.slack
     corrected = target(scribe, going, shift=-slack)
-    if any(travel * handle.side >= 0 for travel in scribe.travels(handle, corrected)):
+    against = [travel * handle.side < 0 for travel in scribe.travels(handle, corrected)]
+    if not any(against):
         scribe.wind(handle, target(scribe, going), wind)  # the tool stands within the slack there
         return
-    terms = wind.terms or (Term(going.how.what or "the place", going.place),)
+    if not all(against) or any(_straights(scribe, handle, target(scribe, going))):
+        raise scribe.undecided(handle)
+    terms = wind.terms or (Term("to this end", going.place),)
     if slack:
         terms = (*terms, Term("slack, wound the other way", -slack))
     scribe.wind(

@@ -21,7 +21,7 @@ from postprocessors.dials.steps import (
 from postprocessors.dials.winding import Going, approach
 
 BEYOND = 5.0  # mm past the second face before it is touched coming back
-OFF = 0.5  # mm by which the second touch may differ from what is expected
+OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
 HALVING = (
     0.75  # of a judged part: a noted reading is off by half, its half by a quarter, set by half
 )
@@ -43,6 +43,7 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
     else:
         _depth(scribe, handle, zero)
     handle.asked = 0.0 if sideways and handle.slide.resettable else zero.touches[-1].at
+    handle.rule = None
     handle.exact = True
 
 
@@ -95,7 +96,8 @@ def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) ->
     slide = handle.slide
     span = second.at - first.at + slide.slack * (second.towards - first.towards) / 2
     expected = slide.rise * span  # on the dial, mm
-    low, high = expected - OFF, expected + OFF
+    off = OFF + slide.slack_spread
+    low, high = expected - off, expected + off
     name = _unused(scribe, "F")
     noted = Noted(name=name, expected=expected, low=low, high=high)
     quantity = MeasureStep(

@@ -12,7 +12,7 @@ from typing import Any
 from pathgen.input.where import Faults, Where
 from pathgen.moves.moves import Term
 from postprocessors.dials import steps
-from postprocessors.dials.faces.reading import read_object, read_value
+from postprocessors.dials.faces.reading import read_object
 from postprocessors.dials.faces.sense import guard_sheet
 from postprocessors.dials.steps import VERSION, Sheet, Step
 
@@ -139,6 +139,7 @@ def _sheet(raw: Any, where: Where, faults: Faults) -> Sheet | None:
         faults.add(where.at("steps"), "no list of steps", "write the sheet again")
         rows = []
     read = tuple(_step(row, index, where, faults) for index, row in enumerate(rows, start=1))
+    _guard_numbers(rows, where, faults)
     known = tuple(step for step in read if step is not None)
     return read_object(Sheet, given, where, faults, known={"steps": known})
 
@@ -153,10 +154,18 @@ def _step(row: Any, index: int, where: Where, faults: Faults) -> Step | None:
     if not isinstance(kind, str) or kind not in KINDS:
         faults.add(place.at("kind"), f"{kind!r}", f"one of {', '.join(KINDS)}")
         return None
-    number = read_value(int, row.get("number"), place.at("number"), faults)
-    if number is not None and number != index:
-        faults.add(
-            place.at("number"), f"{number} where {index} is due", "number the steps from 1 on"
-        )
     rest = {key: value for key, value in row.items() if key != "kind"}
     return read_object(KINDS[kind], rest, place, faults)
+
+
+def _guard_numbers(rows: list[Any], where: Where, faults: Faults) -> None:
+    """Record where the steps are not numbered one after the other from 1."""
+    before = 0
+    for row in rows:
+        number = row.get("number") if isinstance(row, dict) else None
+        if not isinstance(number, int):
+            return  # said already
+        if number != before + 1:
+            place = where.at(f"step {number}").at("number")
+            faults.add(place, f"follows step {before}", f"step {before + 1} is due")
+        before = number

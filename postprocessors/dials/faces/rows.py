@@ -14,6 +14,7 @@ from postprocessors.dials.faces.sums import passes_lines, rule_lines
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
 WIDTH = 100
+LONG_NAME = 15
 NEARLY = 1e-6  # of a peck
 INDENT = 13  # columns before what a step says
 SIDES = {
@@ -40,7 +41,7 @@ class Rows:
     @property
     def handle_width(self) -> int:
         """Return how wide the column of the handles is."""
-        return max(len(dial.slide) for dial in self.sheet.dials) + 2
+        return max(len(label(dial)) for dial in self.sheet.dials) + 2
 
     @property
     def own_units(self) -> bool:
@@ -51,10 +52,10 @@ class Rows:
         """Return the heading above the steps of an operation."""
         units = {dial.units for dial in self.sheet.dials}
         own = f"{'AT ' + (units.pop() if len(units) == 1 else 'dial'):>10}"
-        job = f"{'AT ' + self.sheet.units:>10}"
-        columns = own + job if self.own_units else job
+        job = f"{'AT ' + self.sheet.units:>8}"
+        columns = own + job if self.own_units else own
         handle = f"{'HANDLE':{self.handle_width}}"
-        return f"{'':>13}{handle}{'WIND':15}{'0 PASSES':15}{'TO DIAL':>10}{'TOTAL':>13}{columns}"
+        return f"{'':>13}{handle}{'WIND':14}{'0 PASSES':17}{'TO DIAL':>8}{'TOTAL':>13}{columns}"
 
     def _places(self, dial: Dial, place: float) -> str:
         """Return the columns of a place."""
@@ -67,7 +68,7 @@ class Rows:
             return f"{own:>10}"
         mixed = len({each.units for each in self.sheet.dials}) > 1
         unit = f" {dial.units}" if mixed else ""
-        return f"{own + unit:>10}{beside:>10}"
+        return f"{own + unit:>10}{beside:>8}"
 
     # ------------------------------------------------------------------ steps
 
@@ -104,7 +105,7 @@ class Rows:
 
     def _handle(self, slide: str, way: Way) -> str:
         """Return the columns of a handle and its way."""
-        return f"{slide:{self.handle_width}}{way:15}"
+        return f"{label(self.sheet.dial(slide)):{self.handle_width}}{way:14}"
 
     def _wind(self, step: WindStep) -> list[str]:
         """Return the lines of a wind."""
@@ -113,12 +114,12 @@ class Rows:
             self.touched[step.slide] = False
         row = self._handle(step.slide, step.way) + self._stop(step, dial)
         turned = abs(step.reading - self.totals.get(step.slide, 0)) / dial.counts_per_turn
-        more = [_about_slack(step, dial), step.what, _pace(step, turned)]
+        more = [step.what, _about_slack(step, dial), _pace(step, turned)]
         self.totals[step.slide] = step.reading
         lines = self._line(step, row, "; ".join(each for each in more if each), cut=step.cut)
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
         if step.terms:
-            below.insert(0, figures.summed(step.terms, self.sheet.units))
+            below.insert(0, f"{dial.axis} = {figures.summed(step.terms, self.sheet.units)}")
         return lines + [f"{'':{INDENT}}{line}" for text in below for line in wrapped(text)]
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
@@ -129,8 +130,8 @@ class Rows:
         turns = step.reading // dial.counts_per_turn
         total = f"{turns:>4} t {shown:>6}"
         if step.rule is not None:
-            return f"{_passes(step, dial):15}{'______':>10}  follows {step.rule.measure}, below"
-        return f"{_passes(step, dial):15}{shown:>10}{total:>13}{self._places(dial, step.place)}"
+            return f"{_passes(step, dial):17}{'______':>8}   follows {step.rule.measure}, see below"
+        return f"{_passes(step, dial):17}{shown:>8}{total:>13}{self._places(dial, step.place)}"
 
     def _moves(self, slide: str) -> None:
         """Note that a handle was wound uncounted."""
@@ -142,10 +143,9 @@ class Rows:
         row = f"{self._handle(step.slide, step.way)}TOUCH the {step.face} face, {step.tool}"
         how = "; ".join(_ways_of_touching(step))
         self.totals.pop(step.slide, None)
-        place = "end" if step.face == "top" else "axis"
-        lines = self._line(
-            step, row, how, f"{place} now at: {figures.summed(step.terms, self.sheet.units)}"
-        )
+        axis = self.sheet.dial(step.slide).axis
+        total = figures.summed(step.terms, self.sheet.units)
+        lines = self._line(step, row, how, f"there {axis} = {total}")
         if step.note is None:
             self.touched[step.slide] = True
             return lines
@@ -171,9 +171,9 @@ class Rows:
         short = dial.counts_per_turn - step.dial
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
         if not dial.resettable:
-            row = f"{step.slide:{self.handle_width}}READ the dial: it should show {shown}"
+            row = f"{label(dial):{self.handle_width}}READ the dial: it should show {shown}"
             return self._line(step, row, f"count it as turn {step.turn}; {step.why}")
-        row = f"{step.slide:{self.handle_width}}SET THE DIAL to {shown}{turns}: {step.why}"
+        row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {step.why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
         reading = self.totals.get(step.slide)
@@ -197,8 +197,15 @@ class Rows:
             f"should be {figures.both_sizes(step.expected, units)}",
             f"go on only from {low} to {high}",
             f"{step.name} found: ____________ {units}",
-            *([f"outside that: {step.advice}"] if step.advice else []),
+            *([f"else: {step.advice}"] if step.advice else []),
         )
+
+
+def label(dial: Dial) -> str:
+    """Return what the columns call a slide: its name, or if that is long, its start and axis."""
+    if len(dial.slide) <= LONG_NAME:
+        return dial.slide
+    return f"{dial.slide[: LONG_NAME - 3]}. {dial.axis}"
 
 
 def wrapped(text: str, width: int = WIDTH - INDENT) -> list[str]:
@@ -246,15 +253,12 @@ def _pace(step: WindStep, turned: float) -> str:
 
 def _ways_of_touching(step: steps.TouchStep) -> list[str]:
     """Return how to touch, in words."""
-    if step.face == "top":
-        how = ["over whole metal, spindle stopped"]
-    else:
-        how = ["tool beside the face, its end below the top edge"]
+    top = step.face == "top"
+    where = "over whole metal" if top else "beside the face, its end below the top edge"
     if step.running:
-        return [*how, "spindle turning at the finder's speed, slowly until it kicks sideways"]
-    if step.paper:
-        return [*how, "still; turn it by hand, backwards, until it nips the paper"]
-    return [*how, "still; turn it by hand, backwards, until it just marks"]
+        return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
+    until = "it nips the paper" if step.paper else "it just marks"
+    return [where, f"spindle off; turn it by hand, backwards, until {until}"]
 
 
 def _of_work(
@@ -268,7 +272,10 @@ def _of_work(
             said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
         case steps.FitStep():
             size = figures.both_sizes(step.diameter, sheet.units)
-            said = (f"FIT cutter {step.cutter}: {step.name}, measured {size}",)
+            said = (
+                f"FIT cutter {step.cutter}: {step.name}, measured {size}",
+                "spindle stopped; wind nothing across until its end is well above the work",
+            )
         case steps.PauseStep():
             said = (f"STOP: {step.reason}",)
         case _:

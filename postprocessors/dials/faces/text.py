@@ -5,15 +5,17 @@ from __future__ import annotations
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Way
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.rows import PLUS, SIDES, WIDTH, Rows, wrapped
+from postprocessors.dials.faces.rows import PLUS, SIDES, WIDTH, Rows, label, wrapped
 from postprocessors.dials.steps import Dial, Operation, Sheet
 
 RULE = "=" * WIDTH
 LINE = "-" * WIDTH
 READING = (
     "One line is one handle, wound one way to one stop.",
-    "0 PASSES: how often the dial's 0 comes to the index line. The 0 on which you stop counts, the"
-    + " one on which you start does not.",
+    (
+        "0 PASSES: how often the dial's 0 comes to the index line. The 0 on which you stop counts,"
+        " the one on which you start does not."
+    ),
     (
         "TOTAL: whole turns (t) and divisions from the dial's zero. Turns below zero have a minus,"
         " and divisions count on from the turn."
@@ -47,8 +49,9 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     head = sheet.head
     lines = [
         RULE,
-        head.title.upper(),
-        f"setup: {head.setup}    machine: {machine.title} ({head.machine})    job {head.digest}",
+        *wrapped(head.title.upper(), WIDTH),
+        *wrapped(f"setup: {head.setup}", WIDTH),
+        *wrapped(f"machine: {machine.title} ({head.machine}); job: {head.digest}", WIDTH),
         RULE,
         "",
         "CUTTERS TO LAY OUT",
@@ -81,9 +84,10 @@ def _about(dial: Dial) -> list[str]:
     kind = "shows DIAMETER" if dial.diameter_reading else "shows travel"
     ring = "" if dial.resettable else "; the dial CANNOT be set"
     lock = "" if dial.lock else "; no lock"
-    texts = (f"{turn}; {kind}{ring}{lock}", ways, slack)
-    first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 18)]
-    return [f"  {dial.slide:13.13} {dial.axis} {first}", *(f"{'':18}{line}" for line in rest)]
+    name = f" = {dial.slide}" if label(dial) != dial.slide else ""
+    texts = (f"axis {dial.axis}{name}; {turn}; {kind}{ring}{lock}", ways, slack)
+    first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 19)]
+    return [f"  {label(dial):17}{first}", *(f"{'':19}{line}" for line in rest)]
 
 
 def _opening(operation: Operation, sheet: Sheet, rows: Rows) -> list[str]:
