@@ -445,6 +445,8 @@ def test_forces_that_cannot_be_told_are_refused() -> None:
         specific_force(1350.0, 1.0, 0.1)
     with pytest.raises(ValueError, match="wear 0"):
         motor_load(100.0, 500.0, wear=0.9)
+    with pytest.raises(ValueError, match="wear inf"):
+        motor_load(100.0, 500.0, wear=math.inf)
     with pytest.raises(ValueError, match="efficiency 1"):
         motor_load(100.0, 500.0, efficiency=1.1)
 

@@ -127,6 +127,10 @@ def test_a_tenth_across_wants_less_than_six_degrees(row: dict[str, Any]) -> None
     assert math.sin(math.radians(6)) == pytest.approx(0.1045, abs=0.00005)
 
 
+def test_a_top_slide_square_to_the_bed_moves_all_of_itself_across() -> None:
+    assert fine_feed_angle(1.0) == pytest.approx(90.0)
+
+
 @given(half=st.floats(0.05, 85))
 def test_a_half_angle_comes_back_from_its_ratio(half: float) -> None:
     assert half_angle(ratio_from_half_angle(half)) == pytest.approx(half, rel=1e-9)

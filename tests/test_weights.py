@@ -306,6 +306,11 @@ def test_reductions_add_up_in_words() -> None:
     ]
 
 
+def test_a_cap_that_is_just_met_is_no_reason() -> None:
+    assert reduced_speed(400.0, (), (chuck_cap(400.0),)).reasons == ()
+    assert reduced_speed(400.0).rpm == 400.0
+
+
 def test_what_makes_no_sense_is_refused() -> None:
     with pytest.raises(ValueError, match=r"factor 1\.5"):
         Reduction(reason="faster", factor=1.5, source="none")
