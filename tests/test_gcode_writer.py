@@ -285,6 +285,17 @@ def test_a_rapid_from_a_height_that_is_not_known_leads_to_the_clear_plane_or_is_
         written(Feed(10, 5, 3, 40))
 
 
+def test_a_rapid_leaves_alone_what_it_does_not_say() -> None:
+    up = Rapid(math.nan, math.nan, 20)
+    assert written(up, OVER, Rapid(10, 5, 2), up, Rapid(0, 5, 20))[2:] == [
+        "G0 Z20.0",
+        "X10.0 Y5.0",
+        "Z2.0",
+        "Z20.0",
+        "X0.0",
+    ]
+
+
 # ------------------------------------------------------------------ numbers
 
 

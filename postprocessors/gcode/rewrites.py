@@ -49,9 +49,17 @@ def place_after(item: Item, at: Point) -> Point:
     A fitted cutter ends at another height than the last one, and while fitting or zeroing it a
     person may take it elsewhere.
     """
-    if isinstance(item, (Rapid, Feed, Arc, Drill)):
+    if isinstance(item, Rapid):
+        return end_of(_wholly_said(item, at))
+    if isinstance(item, (Feed, Arc, Drill)):
         return end_of(item)
     return NOWHERE if isinstance(item, (FitCutter, Zero)) else at
+
+
+def _wholly_said(rapid: Rapid, at: Point) -> Rapid:
+    """Return a rapid with the coordinates that it leaves alone, which are nan, filled in."""
+    x, y, z = (here if math.isnan(to) else to for to, here in zip(rapid[:3], at, strict=True))
+    return Rapid(x, y, z, rapid.how)
 
 
 def with_starts(items: Iterable[Item], at: Point) -> Iterator[tuple[Point, Item]]:
@@ -97,7 +105,10 @@ def known_starts(items: Iterable[Item], setting: Setting, at: Point) -> Iterator
     """Begin at the clear plane wherever the height is not known; refuse to cut from there."""
     for start, item in with_starts(items, at):
         known = not any(math.isnan(each) for each in start)
-        if isinstance(item, Rapid) and not known:
+        if isinstance(item, Rapid) and known:
+            yield _wholly_said(item, start)
+            continue
+        if isinstance(item, Rapid):
             if not item.z >= setting.clear - setting.grid.count / 2:
                 raise setting.refuse(
                     "",
