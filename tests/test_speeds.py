@@ -411,7 +411,7 @@ def test_the_mean_chip_in_milling_is_thinner_than_the_feed(
     mean = milling_chip_thickness(fz, diameter * share, diameter)
     # section of the chip over its length, the angle of contact measured at the circle
     contact = math.acos(1 - 2 * share) * diameter / 2
-    assert mean * contact == pytest.approx(fz * diameter * share, rel=1e-9)
+    assert mean * contact == pytest.approx(fz * diameter * share, rel=1e-7)
     assert mean < fz * 0.73
 
 

@@ -66,7 +66,8 @@ def milling_chip_thickness(feed_per_tooth: float, width: float, diameter: float)
     above_zero(feed_per_tooth=feed_per_tooth, width=width, diameter=diameter)
     if width > diameter:
         raise ValueError(f"a cutter of {diameter:g} does not cut {width:g} wide; give at most that")
-    return 2 * feed_per_tooth * width / (diameter * math.acos(1 - 2 * width / diameter))
+    contact = 2 * math.asin(math.sqrt(width / diameter))  # acos(1 - 2 ae / D), but exact when thin
+    return 2 * feed_per_tooth * width / (diameter * contact)
 
 
 def specific_force(kc1_1: float, mc: float, thickness: float) -> float:
