@@ -1,74 +1,19 @@
-"""What is written for a control, word for word, and what is refused."""
+"""What is written for a control, word for word: holes, arcs, rapids, numbers."""
 
 import math
-from dataclasses import replace
 from itertools import pairwise
-from typing import Any
 
 import pytest
 
 from pathgen.input.where import Refusal
-from pathgen.moves.actions import (
-    Action,
-    Clamp,
-    Coolant,
-    FitCutter,
-    Lock,
-    Measure,
-    Note,
-    Pause,
-    Spindle,
-    Touch,
-    Zero,
-)
-from pathgen.moves.moves import Arc, Drill, Feed, How, Rapid, Rule, Term
-from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
+from pathgen.moves.actions import Clamp, Coolant, Note, Spindle
+from pathgen.moves.moves import Arc, Drill, Feed, How, Rapid
+from pathgen.moves.plan import Item
 from pathgen.shop.machines import Control
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program
+from tests.program_by_hand import FULL, OVER, control, planned, written
 from tests.program_plans import machine
-
-MILL = HeadCutter(number=1, name="6 mm end mill", diameter=5.98)
-FULL = Control(
-    units="mm",
-    decimals=3,
-    cycles=("G81", "G82", "G83"),
-    tool_change=True,
-    tool_length=True,
-    coolant=("flood",),
-)
-BARE = Control(units="mm", decimals=3, spindle_speed=False)
-OVER = Rapid(10, 5, 20)
-
-
-def control(base: Control = FULL, **changes: Any) -> Control:
-    """Return a control that differs in what is given."""
-    return replace(base, **changes)
-
-
-def planned(*items: Item, before: tuple[Item, ...] = (), title: str = "seat") -> PlannedSetup:
-    """Return a setup of one pass with its cutter fitted."""
-    fit = FitCutter(number=1, name=MILL.name, diameter=MILL.diameter)
-    one = Pass(
-        purpose="rough",
-        feature="seat",
-        cutter=MILL,
-        rpm=900,
-        feed=80,
-        why="opens it",
-        items=(fit, *items),
-    )
-    head = Head(title=title, digest="4f1c", setup="top", machine="mill", cutters=(MILL,))
-    return PlannedSetup(
-        head=head, origin=Point3(0, 0, 0), clear=20, sides=(), before=before, passes=(one,)
-    )
-
-
-def written(*items: Item, told: Control = FULL) -> list[str]:
-    """Return the lines from the fitting of the cutter to the last stop of the spindle."""
-    lines = write_program(planned(*items), machine(told)).splitlines()
-    first = next(n for n, line in enumerate(lines) if line.startswith("(-- rough"))
-    return lines[first + 1 : max(n for n, line in enumerate(lines) if line.startswith("M5"))]
 
 
 def test_a_whole_program() -> None:
@@ -152,7 +97,7 @@ def test_holes_left_at_the_old_height_use_its_return() -> None:
 
 def test_a_hole_left_between_heights_goes_on_up_after_the_cycle() -> None:
     lines = written(OVER, Drill(10, 5, -4, 1, 60, back_to=8))
-    assert lines[4:] == ["G99 G81 X10.0 Z-4.0 R1.0 F60.0", "G80", "G0 Z8.0", "Z20.0"]
+    assert lines[4:] == ["G99 G81 X10.0 Z-4.0 R1.0 F60.0", "G80", "G0 Z8.0", "G0 Z20.0"]
 
 
 def test_a_control_without_cycles_gets_every_move_of_a_hole() -> None:
@@ -167,13 +112,13 @@ def test_a_control_without_cycles_gets_every_move_of_a_hole() -> None:
         "Z-2.5",
         "G1 Z-4.0",
         "G0 Z1.0",
-        "Z20.0",
+        "G0 Z20.0",
     ]
 
 
 def test_a_reamer_comes_out_at_its_feed_after_its_dwell() -> None:
     lines = written(OVER, Drill(10, 5, -4, 1, 60, dwell_s=1, feed_out=True))
-    assert lines[4:] == ["Z1.0", "G1 Z-4.0 F60.0", "G4 P1.0", "Z1.0", "G0 Z20.0"]
+    assert lines[4:] == ["Z1.0", "G1 Z-4.0 F60.0", "G4 P1.0", "G1 Z1.0", "G0 Z20.0"]
 
 
 def test_pecks_that_fill_the_depth_leave_no_sliver_in_inches() -> None:
@@ -198,10 +143,15 @@ def test_a_whole_turn_in_each_form_of_arcs(form: str) -> None:
     assert lines[5:-1] == QUARTERS[form]
 
 
-def test_a_whole_turn_in_halves() -> None:
+def test_a_whole_turn_in_quarters() -> None:
     circle = Arc(10, 5, -1, 5, 5, False, 40)
     lines = written(OVER, Feed(10, 5, -1, 40), circle, told=control(full_circle=False))
-    assert lines[5:-1] == ["G3 X0.0 Y5.0 I-5.0 J0.0", "X10.0 Y5.0 I5.0 J0.0"]
+    assert lines[5:-1] == [
+        "G3 X5.0 Y10.0 I-5.0 J0.0",
+        "X0.0 Y5.0 I0.0 J-5.0",
+        "X5.0 Y0.0 I5.0 J0.0",
+        "X10.0 Y5.0 I0.0 J5.0",
+    ]
 
 
 def test_turns_of_a_helix_are_written_one_by_one() -> None:
@@ -338,147 +288,3 @@ def test_a_line_that_is_too_long_for_the_control_is_refused() -> None:
     start = (-91.111111, -92.222222)
     with pytest.raises(Refusal, match=r"line_length: cannot: write .* in one line"):
         written(Rapid(*start, 20), Feed(*start, -1, 50), arc, told=told)
-
-
-# ------------------------------------------------------------------ actions
-
-PAPER = Touch(
-    face="top",
-    towards=-1,
-    tool="the cutter",
-    radius=0,
-    paper=0.05,
-    at=0.05,
-    terms=(Term("paper", 0.05),),
-)
-ZERO = Zero(axis="z", touches=(PAPER,), uncertainty=0.02)
-
-
-def test_a_control_that_changes_nothing_itself_stops_and_says_for_what() -> None:
-    lines = written(ZERO, Spindle(rpm=900), OVER, told=BARE)
-    assert lines == [
-        "(stop, fit cutter 1)",
-        "M0 (MSG, Fit cutter 1: 6 mm end mill)",
-        "(stop, zero z: within 0.02 mm)",
-        "(touch top: going minus, radius 0.0 mm, paper 0.05 mm, at 0.05 mm, with the)",
-        "(+ cutter)",
-        "(term: 0.05 mm, paper)",
-        "M0 (MSG, Set the zero of z)",
-        "(stop, speed 900)",
-        "M0 (MSG, Set 900 rev/min)",
-        "M3",
-        "G0 Z20.0",
-        "X10.0 Y5.0",
-    ]
-
-
-def test_the_same_speed_is_not_set_twice_by_hand() -> None:
-    lines = written(Spindle(rpm=900), Spindle(rpm=0), Spindle(rpm=900), OVER, told=BARE)
-    assert lines.count("(stop, speed 900)") == 1
-    assert lines.count("M3") == 2
-
-
-def test_fluid_that_the_control_cannot_turn_is_turned_by_hand() -> None:
-    lines = written(Coolant(kind="mist"), Coolant(kind="off"), OVER)
-    assert lines[2:6] == [
-        "(stop, coolant mist)",
-        "M0 (MSG, Turn coolant to mist)",
-        "(stop, coolant off)",
-        "M0 (MSG, Turn coolant to off)",
-    ]
-
-
-MEASURE = Measure(name="M1", what="width", expected=12, low=11.9, high=12.1)
-
-
-@pytest.mark.parametrize(
-    "action", [ZERO, MEASURE, FitCutter(number=1, name=MILL.name, diameter=5.98)]
-)
-def test_hands_stay_away_from_a_turning_spindle(action: Action) -> None:
-    with pytest.raises(Refusal, match="while the spindle turns"):
-        written(Spindle(rpm=900), action)
-
-
-def test_after_a_change_of_cutter_everything_is_said_again() -> None:
-    fit = FitCutter(number=1, name=MILL.name, diameter=MILL.diameter)
-    low, again = Feed(10, 5, -1, 40), (Spindle(rpm=0), fit, Spindle(rpm=900))
-    lines = written(Spindle(rpm=900), OVER, low, OVER, *again, OVER, low)
-    assert lines[-4:] == ["G0 Z20.0", "X10.0 Y5.0", "G1 Z-1.0 F40.0", "G0 Z20.0"]
-
-
-# ------------------------------------------------------------------ refusals
-
-
-@pytest.mark.parametrize(
-    ("items", "told", "says"),
-    [
-        ((Lock(slide="table"),), FULL, "work the lock of the table"),
-        ((OVER, Feed(10, 5, -1, 1200)), FULL, "feed at 1200 mm/min; plan 1000 or less"),
-        ((OVER, Feed(10, 5, -1, 0.01)), FULL, "feed at 0.01 mm/min"),
-        ((OVER, Drill(10, 5, -4, 30, 60)), FULL, "drill from 30 mm with the cutter at 20 mm"),
-        ((Spindle(rpm=0.2),), FULL, "turn at 0.2 rev/min"),
-        ((FitCutter(number=2, name="other", diameter=3),), FULL, "fit cutter 2, other"),
-        ((FitCutter(number=1, name=MILL.name, diameter=6),), FULL, "state that cutter in the head"),
-        ((), control(comments=False), "a control that takes no comments"),
-        (
-            (OVER, Feed(10, 5, -1, 40, How(rules=(Rule(axis="z", measure="M1", factor=1),)))),
-            FULL,
-            "let a move follow M1",
-        ),
-    ],
-)
-def test_what_cannot_be_said_is_refused(items: tuple[Item, ...], told: Control, says: str) -> None:
-    with pytest.raises(Refusal) as caught:
-        written(*items, told=told)
-    assert says in str(caught.value)
-    assert str(caught.value).startswith("mill.toml:1: control")
-    assert caught.value.exit_code == 2
-
-
-def test_a_manual_machine_gets_no_program() -> None:
-    by_hand = replace(machine(FULL), control=None)
-    with pytest.raises(Refusal, match="it is worked by hand"):
-        write_program(planned(), by_hand)
-
-
-# ------------------------------------------------------------------ edits of a program
-
-BODY = (
-    Spindle(rpm=900),
-    OVER,
-    Feed(10, 5, -2, 40),
-    Arc(20, 15, -2, 10, 15, False, 40),
-    Pause(reason="look"),
-    Rapid(20, 15, 20),
-    Spindle(rpm=0),
-)
-
-
-@pytest.mark.parametrize(
-    ("right", "wrong"),
-    [
-        ("G3 X20.0", "G2 X20.0"),
-        ("X20.0 Y15.0", "X20.0 Y15.001"),
-        ("G1 Z-2.0", "G0 Z-2.0"),
-        ("Z-2.0", "Z-2.001"),
-        ("F40.0", "F400.0"),
-        ("S900", "S90"),
-        ("G21", "G20"),
-        ("5.98 mm", "5.99 mm"),
-        ("T1 M6", "T2 M6"),
-        ("(stop, pause)", "(stop, pausing)"),
-        ("(digest: 4f1c)", "(digest: 4f1d)"),
-        ("(title: seat)\n", ""),
-        ("G43 H1", "G43 H2"),
-        ("G40 G49", "G49"),
-    ],
-)
-def test_an_edit_of_a_program_shows_in_what_is_read(right: str, wrong: str) -> None:
-    text = write_program(planned(*BODY), machine(FULL))
-    assert text.count(right) >= 1
-    before, after = read_program(text), read_program(text.replace(right, wrong, 1))
-    assert (repr(before.items), before.head, before.troubles) != (
-        repr(after.items),
-        after.head,
-        after.troubles,
-    )

@@ -28,9 +28,14 @@ class Motion:
 
     def forget(self) -> None:
         """Take nothing for said any more, as after a change of cutter."""
-        self.leave_cycle()
+        self.interrupt()
         self._said.clear()
-        self._mode = self._return = ""
+        self._return = ""
+
+    def interrupt(self) -> None:
+        """End a canned cycle, and say the motion word again with the next move."""
+        self.leave_cycle()
+        self._mode = ""
 
     def leave_cycle(self) -> None:
         """End a canned cycle, in a line of its own, if one is in force."""

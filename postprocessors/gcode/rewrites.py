@@ -89,7 +89,7 @@ def rewrites_for(control: Control) -> tuple[Rewrite, ...]:
     if control.arcs == "radius":
         return (*chosen, short_pieces, short_arcs_as_lines)
     if not control.full_circle:
-        chosen.append(circles_in_halves)
+        chosen.append(circles_in_quarters)
     return (*chosen, short_arcs_as_lines, ill_rounded_arcs_as_chords)
 
 
@@ -227,12 +227,12 @@ def near_circles_in_halves(items: Iterable[Item], setting: Setting, at: Point) -
             yield item
 
 
-def circles_in_halves(items: Iterable[Item], setting: Setting, at: Point) -> Iterator[Item]:
-    """Halve whole circles for a control that does not take them."""
+def circles_in_quarters(items: Iterable[Item], setting: Setting, at: Point) -> Iterator[Item]:
+    """Quarter whole circles for a control that does not take them."""
     del setting
     for start, item in with_starts(items, at):
         if isinstance(item, Arc) and arcs.sweep_deg(item, start) == 360:
-            yield from arcs.pieces(item, start, 2)
+            yield from arcs.pieces(item, start, 4)
         else:
             yield item
 

@@ -98,7 +98,7 @@ class _Program:
     def _finish(self) -> None:
         """Go up, stop everything, say what comes after, and end."""
         motion, setting = self._motion, self._setting
-        motion.leave_cycle()
+        motion.interrupt()
         if not self._at[2] >= setting.clear - setting.grid.count / 2:  # nan is not either
             self._moves([Rapid(self._at[0], self._at[1], setting.clear)])
         self._blocks.words("M5")
@@ -139,8 +139,8 @@ class _Program:
         """Write items that are in the form in which the control can be told them."""
         for item, following in zip(items, [*items[1:], None], strict=True):
             if isinstance(item, (Rapid, Feed, Arc, Drill)):
-                self._say(item)
                 if not self._motion.goes_with_cycle(item, following):
+                    self._say(item)
                     self._motion.write(item, self._at)
             else:
                 self._action(item)
@@ -156,8 +156,8 @@ class _Program:
     # ------------------------------------------------------------------ actions
 
     def _action(self, action: Item) -> None:
-        """Write an action of a pass."""
-        self._motion.leave_cycle()
+        """Write an action of a pass; the motion word is said again after it."""
+        self._motion.interrupt()
         match action:
             case Spindle():
                 self._spindle(action)
