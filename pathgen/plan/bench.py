@@ -59,7 +59,11 @@ class Bench:
             right = nearest(name, known) or "`pathgen shop` lists the cutters"
             raise Refusal(where, f"the crib has no cutter called {name!r}", right)
         if found.kind not in kinds:
-            raise Refusal(where, f"{name} is a {found.kind}", f"name a {' or '.join(kinds)}")
+            raise Refusal(
+                where,
+                f"{name} is no {kinds[0]} but {_a(found.kind)}",
+                f"name {' or '.join(_a(kind) for kind in kinds)}",
+            )
         return found
 
     def largest(
@@ -71,6 +75,11 @@ class Bench:
         """Return the largest cutter not above a diameter that suits, None when there is none."""
         fitting = [c for c in self.of_kind(*kinds) if c.diameter <= most and suits(c)]
         return fitting[-1] if fitting else None
+
+
+def _a(kind: str) -> str:
+    """Return a kind of cutter with its article."""
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

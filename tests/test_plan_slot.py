@@ -1,0 +1,332 @@
+"""Planning a slot, held to figures worked out by hand for the fence bar and for published rows."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pathgen.input.getters import parse_toml
+from pathgen.input.where import Faults, Refusal
+from pathgen.job.job import Job
+from pathgen.job.load import load_job, read_job
+from pathgen.moves.actions import FitCutter, Measure, Note, Zero
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
+from pathgen.moves.plan import Pass, PlannedSetup
+from pathgen.plan.bench import even_depths
+from pathgen.plan.chain import ends_and_middle, lay_chain
+from pathgen.plan.planners import plan_setup
+from pathgen.reckon.drills import drill_diameter, point_length
+from pathgen.shop.shop import Shop, find_shop
+
+ROOT = Path(__file__).parents[1]
+FENCE_BAR = (ROOT / "jobs" / "fence-bar.toml").read_text(encoding="utf-8")
+CHAIN: list[dict[str, Any]] = tomllib.loads(
+    (ROOT / "tests/published/chain.toml").read_text(encoding="utf-8")
+)["row"]
+MANUAL = "bench-mill-metric"
+CONVERTED = "converted-mill"
+INCH = 25.4
+
+
+@pytest.fixture(scope="module")
+def shop() -> Shop:
+    faults = Faults()
+    found = find_shop(None, faults)
+    assert not faults
+    return found
+
+
+def job_of(*changes: tuple[str, str]) -> Job:
+    """Return the fence bar's job with parts of its text put otherwise."""
+    text = FENCE_BAR
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    faults = Faults()
+    table = parse_toml(text, "fence-bar.toml", faults, named=drill_diameter)
+    assert table is not None
+    job = read_job(table, "fence-bar")
+    faults.raise_any()
+    assert job is not None
+    return job
+
+
+def planned(shop: Shop, machine: str, *changes: tuple[str, str]) -> PlannedSetup:
+    job = job_of(*changes)
+    return plan_setup(job, job.setups[0], shop.machines[machine], shop.cutters)
+
+
+def purposes(plan: PlannedSetup) -> list[str]:
+    return [each.purpose for each in plan.passes]
+
+
+def the(plan: PlannedSetup, purpose: str) -> Pass:
+    return next(each for each in plan.passes if each.purpose == purpose)
+
+
+def holes(each: Pass) -> list[Drill]:
+    return [item for item in each.items if isinstance(item, Drill)]
+
+
+def way(key: str, value: str) -> tuple[str, str]:
+    return "position_tolerance = 0.2", f"position_tolerance = 0.2\nways.{key} = {value}\n#"
+
+
+# ---------------------------------------------------------------- the chain
+
+
+def in_mm(pair: list[Any]) -> float:
+    value, unit = pair
+    return float(value) * (INCH if unit == "in" else 1.0)
+
+
+@pytest.mark.parametrize(
+    "row", [pytest.param(row, id=row["id"]) for row in CHAIN if row["id"].startswith("chain-even")]
+)
+def test_an_even_chain_is_as_worked_out(row: dict[str, Any]) -> None:
+    given = {key: in_mm(pair) for key, pair in row["inputs"].items()}
+    end = given["allowance"] + given["drill"] / 2
+    chain = lay_chain(end, given["length"] - end, given["drill"], given["least_web"])
+    wanted = {key: pair[0] for key, pair in row["expected"].items()}
+    unit = INCH if row["expected"]["pitch"][1] == "in" else 1.0
+    assert len(chain.places) == wanted["holes"]
+    assert (chain.places[1] - chain.places[0]) / unit == pytest.approx(wanted["pitch"], abs=1e-6)
+    assert chain.places[0] / unit == pytest.approx(wanted["first_centre"], abs=1e-6)
+    assert chain.web / unit == pytest.approx(wanted["web"], abs=1e-6)
+
+
+def test_the_published_chain_has_as_many_holes() -> None:
+    # 1/4 in drill at a pitch of 0.260 in over 4.25 in: 16 holes. The source shares what is left
+    # over between the ends (0.045 in each); an even chain from those ends has the same 16.
+    row = next(row for row in CHAIN if row["id"] == "chain-01")
+    given = {key: in_mm(pair) for key, pair in row["inputs"].items()}
+    end = in_mm(row["expected"]["first_centre"])
+    web = given["pitch"] - given["drill"]
+    chain = lay_chain(end, given["length"] - end, given["drill"], web)
+    assert len(chain.places) == row["expected"]["holes"][0]
+    assert chain.web >= web
+
+
+@pytest.mark.parametrize(("span", "count"), [(9.49, 1), (9.5, 2), (18.99, 2), (19.0, 3)])
+def test_a_hole_more_comes_when_its_web_is_left(span: float, count: int) -> None:
+    assert len(lay_chain(0.0, span, 9.0, 0.5).places) == count
+
+
+def test_a_single_hole_stands_in_the_middle() -> None:
+    assert lay_chain(10.0, 14.0, 9.0, 0.5).places == (12.0,)
+
+
+def test_ends_and_middle_of_a_chain() -> None:
+    chain = ends_and_middle(lay_chain(30.0, 130.0, 9.0, 0.5))
+    assert chain.places == (30.0, 80.0, 130.0)
+    assert chain.web == pytest.approx(41.0)
+
+
+def test_equal_depths_end_exactly_at_the_floor() -> None:
+    assert even_depths(0.0, -8.5, 2.0) == (-1.7, -3.4, -5.1, -6.8, -8.5)
+    assert even_depths(0.0, -0.3, 2.0) == (-0.3,)
+    assert even_depths(0.0, -2.0, 1.0) == (-1.0, -2.0)
+
+
+# ---------------------------------------------------------------- the fence bar
+
+
+def test_the_fence_bar_is_cut_in_the_order_of_the_trade(shop: Shop) -> None:
+    plan = planned(shop, CONVERTED)
+    assert purposes(plan) == ["spot", "pilot", "chain drill", "rough", "semi-finish", "finish"]
+
+
+def test_its_chain_is_as_worked_by_hand(shop: Shop) -> None:
+    # Allowance 0.5 a side of 10.075: at most 9.075, so 9 mm. Ends 25 + 0.5 + 4.5 = 30 and 130;
+    # pitch at least 9.5, so 10 spaces of 10 and webs of 1 mm.
+    drilled = the(planned(shop, CONVERTED), "chain drill")
+    assert drilled.cutter.name == "9 mm drill"
+    assert [hole.x for hole in holes(drilled)] == [30.0 + 10 * n for n in range(11)]
+    # 8 mm bar, 1 mm breakthrough, point 4.5 / tan 59 = 2.704.
+    assert holes(drilled)[0].bottom == pytest.approx(-8 - 1 - 2.7039, abs=1e-4)
+
+
+def test_a_deep_pilot_is_pecked_and_a_shallow_one_is_not(shop: Shop) -> None:
+    plan = planned(shop, CONVERTED, ("thickness = 8", "thickness = 11"))
+    pilot = the(plan, "pilot")
+    assert pilot.cutter.diameter == 3.5
+    assert 0 < holes(pilot)[0].peck <= 3.5  # about 13 mm deep, nearly four diameters
+    assert holes(the(plan, "chain drill"))[0].peck == 0.0
+
+
+def test_a_control_goes_round_the_walls_against_the_cutter(shop: Shop) -> None:
+    # 8 mm mill, 10.075 wanted: centre 1.0375 off the line; the back wall (y plus) going right,
+    # so that it lies on the left of the feed.
+    moves = [item for item in the(planned(shop, CONVERTED), "finish").items]
+    wall = next(
+        item for item in moves if isinstance(item, Feed) and item.y == pytest.approx(1.0375)
+    )
+    before = moves[moves.index(wall) - 1]
+    assert isinstance(before, Arc)
+    assert wall.x > end_of(before)[0]
+    assert all(item.clockwise for item in moves if isinstance(item, Arc))
+
+
+def test_arcs_are_fed_by_their_cutting_edge(shop: Shop) -> None:
+    finish = the(planned(shop, CONVERTED), "finish")
+    arc = next(item for item in finish.items if isinstance(item, Arc))
+    assert arc.feed == pytest.approx(finish.feed * 1.0375 / 5.0375)
+
+
+def test_handles_finish_with_a_cutter_of_the_width(shop: Shop) -> None:
+    finish = the(planned(shop, MANUAL), "finish")
+    assert finish.cutter.name == "10 mm slot drill"
+    feeds = [item for item in finish.items if isinstance(item, Feed)]
+    assert {item.y for item in feeds} == {0.0}
+    assert {item.x for item in feeds} == {30.0, 130.0}
+    # One way only, so that both ends are come to from the same side.
+    along = [item for item in feeds if item.x == 130.0 and item.z == feeds[-1].z]
+    assert along
+
+
+def test_every_move_by_hand_turns_one_handle(shop: Shop) -> None:
+    for each in planned(shop, MANUAL).passes:
+        at: tuple[float, float, float] | None = None
+        for item in each.items:
+            if isinstance(item, (Rapid, Feed, Arc, Drill)):
+                if at is not None and isinstance(item, Feed):
+                    changed = [a != b for a, b in zip(at, end_of(item)) if a == a]
+                    assert sum(changed) <= 1
+                at = end_of(item)
+
+
+def test_the_depth_zero_is_taken_after_each_change_by_hand(shop: Shop) -> None:
+    for machine, wanted in ((MANUAL, True), ("converted-mill-lean", True), (CONVERTED, False)):
+        for each in planned(shop, machine).passes:
+            fits = sum(isinstance(item, FitCutter) for item in each.items)
+            zeros = sum(isinstance(item, Zero) for item in each.items)
+            assert zeros == (fits if wanted else 0)
+
+
+def test_it_is_measured_before_the_finish(shop: Shop) -> None:
+    for machine in shop.machines:
+        finish = the(planned(shop, machine), "finish")
+        measure = next(item for item in finish.items if isinstance(item, Measure))
+        first_cut = next(i for i, item in enumerate(finish.items) if isinstance(item, Feed))
+        assert finish.items.index(measure) < first_cut
+        assert measure.low < measure.expected < measure.high < 10.0
+
+
+def test_a_caution_is_given_once(shop: Shop) -> None:
+    plan = planned(shop, MANUAL)
+    items = [*plan.before, *(item for each in plan.passes for item in each.items), *plan.after]
+    texts = [item.text for item in items if isinstance(item, Note) and item.caution]
+    assert len(texts) == len(set(texts))
+    assert any("manual, local rules and trained supervision" in text for text in texts)
+
+
+# ---------------------------------------------------------------- ways
+
+
+def test_no_holes_wants_a_cutter_that_cuts_at_its_centre(shop: Shop) -> None:
+    plan = planned(shop, CONVERTED, way("holes", '"none"'))
+    assert purposes(plan) == ["rough", "semi-finish", "finish"]
+    assert the(plan, "rough").cutter.name == "8 mm slot drill"
+
+
+def test_ends_and_middle_only(shop: Shop) -> None:
+    plan = planned(shop, CONVERTED, way("holes", '"ends and middle"'))
+    assert [hole.x for hole in holes(the(plan, "chain drill"))] == [30.0, 80.0, 130.0]
+
+
+def test_a_blind_slot_keeps_the_drill_points_off_the_floor(shop: Shop) -> None:
+    plan = planned(shop, CONVERTED, ('depth = "through"', "depth = 5"))
+    assert all(hole.bottom >= -4.7 for each in plan.passes for hole in holes(each))
+    lowest = min(item.z for item in the(plan, "finish").items if isinstance(item, Feed))
+    assert lowest == pytest.approx(-5.0)  # the middle of 5 mm and its general tolerance
+    assert the(plan, "finish").cutter.name.endswith("slot drill")
+
+
+def test_an_open_end_begins_a_web_inside_the_face(shop: Shop) -> None:
+    plan = planned(
+        shop,
+        CONVERTED,
+        ("centre = [80, 0]", 'open_at = ["left"]\ncentre_line = 0'),
+    )
+    first = holes(the(plan, "chain drill"))[0]
+    assert first.x == pytest.approx(0.5 + 4.5)
+    outside = min(item.x for item in the(plan, "rough").items if isinstance(item, Feed))
+    assert outside < -4.0
+
+
+def test_smaller_cutters_by_hand_have_the_ends_reamed(shop: Shop) -> None:
+    plan = planned(shop, MANUAL, way("finish", '"8 mm end mill"'))
+    assert purposes(plan)[:5] == ["spot", "pilot", "chain drill", "chain drill", "ream"]
+    reamed = holes(the(plan, "ream"))
+    # Width 10.075 aimed at: round ends 5.0375 from the tips at 25 and 135.
+    assert [hole.x for hole in reamed] == pytest.approx([30.0375, 129.9625])
+    assert all(hole.feed_out for hole in reamed)
+    finish = the(plan, "finish")
+    rules = {
+        rule.factor
+        for item in finish.items
+        if isinstance(item, Feed) and item.how
+        for rule in item.how.rules
+    }
+    assert rules == {-0.5, 0.5}
+
+
+# ---------------------------------------------------------------- refusals
+
+
+@pytest.mark.parametrize(
+    ("machine", "changes", "said", "would"),
+    [
+        (CONVERTED, (("beneath = 12", "beneath = 3"),), "3.70 mm out of the underside", "3.7 mm"),
+        (CONVERTED, (("beneath = 12", "beneath = 0"),), "0 mm of air beneath", "at least 0.5 mm"),
+        (MANUAL, (("10.00, 10.15", "9.70, 9.90"), ("width = 10\n", "width = 9.8\n")), "no cutter",
+         "a slot drill that measures 9.7 to 9.9 mm"),
+        (CONVERTED, (way("rough", '"16 mm end mill"'),), "16 mm end mill measures 16", "smaller"),
+        (CONVERTED, (way("finish", '"8 mm endmill"'),), "no cutter called '8 mm endmill'",
+         '"8 mm end mill"'),
+        (CONVERTED, (way("drill", '"8 mm end mill"'),), "is no drill but an end mill", "name a drill"),
+        (CONVERTED, (way("drill", '"9.5 mm drill"'),), "9.5 mm drill measures 9.5 mm", "smaller"),
+        (CONVERTED, (("thickness = 8", "thickness = 30"), ("beneath = 12", "beneath = 15")),
+         "no cutter finishes", "flutes of 30 mm"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_done_is_refused_with_what_would(
+    shop: Shop, machine: str, changes: tuple[tuple[str, str], ...], said: str, would: str
+) -> None:
+    with pytest.raises(Refusal) as refused:
+        planned(shop, machine, *changes)
+    assert said in refused.value.cannot
+    assert would in refused.value.instead
+
+
+def test_point_length_is_that_of_the_trade() -> None:
+    assert point_length(9.0, 118.0) == pytest.approx(2.7039, abs=1e-4)
+
+
+def test_a_slot_along_y_is_the_same_slot_turned(shop: Shop) -> None:
+    turned = planned(
+        shop,
+        CONVERTED,
+        ("length = 160", "length = 30"),
+        ("width = 30 ", "width = 160 "),
+        ('along = "x"', 'along = "y"'),
+        ("centre = [80, 0]", "centre = [15, 0]"),
+        ("keepouts = [", "keepouts = [] # ["),
+        ("    { name", "#    { name"),
+        ("\n]\n\n[setup.datum.x]", "\n\n[setup.datum.x]"),
+    )
+    straight = planned(shop, CONVERTED)
+    assert purposes(turned) == purposes(straight)
+    for a, b in zip(turned.passes, straight.passes):
+        assert [hole.y + 80 for hole in holes(a)] == pytest.approx([hole.x for hole in holes(b)])
+
+
+def test_the_shipped_demo_loads(shop: Shop) -> None:
+    faults = Faults()
+    job = load_job(ROOT / "jobs" / "fence-bar.toml", faults)
+    assert not faults
+    assert job is not None
+    assert job.setups[0].machine in shop.machines
