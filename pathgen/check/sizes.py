@@ -148,14 +148,21 @@ class Measuring:
 
     # ------------------------------------------------------------ walls and ends
 
+    def _of_slot(self, box: BaseGeometry, level: float) -> BaseGeometry:
+        """Return what is cleared of a box, without pieces that lie apart from the slot."""
+        slot = narrowest(self.slot, nominal_place(self.slot)).region
+        parts = shapely.get_parts(box & self.cleared(level))
+        return shapely.union_all(parts[shapely.intersects(parts, slot)])
+
     def ends(self, level: float) -> Spans:
         """Return the ends: the outermost places cut, and the metal met along the centre line."""
         slot, half, m = self.slot, self.slot.width.nominal / 2, self.margin
         first, last = slot.low_end - m, slot.high_end + m
         c = slot.centre_line
-        cut = self.span(self.box(first, last, c - half, c + half) & self.cleared(self.top), 0)
+        cut = self.span(self._of_slot(self.box(first, last, c - half, c + half), self.top), 0)
         middle = (slot.low_end + slot.high_end) / 2
-        line = self.box(first, last, c - SAME, c + SAME) & self.cleared(level)
+        line: BaseGeometry = shapely.LineString([slot.point(first, c), slot.point(last, c)])
+        line = line.intersection(self.context.metal.plan) & self.cleared(level)
         spans = [self.span(part, 0) for part in shapely.get_parts(line)]
         metal = next((s for s in spans if s is not None and s[0] <= middle <= s[1]), None)
         nothing = (middle, middle)
@@ -177,9 +184,9 @@ class Measuring:
     def walls(self, straight: tuple[float, float], level: float) -> Spans:
         """Return the walls over the straight part: the outermost cut and the innermost metal."""
         c, far = self.slot.centre_line, self.slot.width.nominal / 2 + self.margin
-        top, low = self.cleared(self.top), self.cleared(level)
+        low = self.cleared(level)
         above, below = self.box(*straight, c, c + far), self.box(*straight, c - far, c)
-        cut = [self.span(side & top, 1) or (c, c) for side in (below, above)]
+        cut = [self.span(self._of_slot(side, self.top), 1) or (c, c) for side in (below, above)]
         metal = [self.span(side - low, 1) for side in (below, above)]
         return Spans(
             cut=(cut[0][0], cut[1][1]),
