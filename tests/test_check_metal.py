@@ -16,6 +16,7 @@ from tests.builders import (
     checked,
     codes,
     fit,
+    job,
     only,
     run,
     setup,
@@ -196,3 +197,18 @@ def test_a_helix_sees_what_its_own_earlier_turns_cleared() -> None:
 
     assert "depth of cut" not in helix(5)
     assert "depth of cut" in helix(1)
+
+
+def test_a_material_without_figures_is_cut_half_a_diameter_deep() -> None:
+    def deep(depth: float) -> set[str]:
+        items = (*fit(SLOT_DRILL), *to_and_fro([-depth, -6.0, -8.2]))
+        return codes(checked(run(*items), job=job(setup(), material="cast basalt")))
+
+    assert "depth of cut" not in deep(3.0)
+    assert "depth of cut" in deep(3.1)
+
+
+def test_a_rapid_where_a_rapid_cut_before_is_found_once() -> None:
+    down = (Rapid(30, 0, CLEAR), Rapid(30, 0, -0.5), Rapid(30, 0, CLEAR))
+    report = checked(run(*fit(SLOT_DRILL), *down, *down))
+    assert only(report, "rapid").place == 6

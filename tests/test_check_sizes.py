@@ -377,3 +377,25 @@ def test_the_time_is_that_of_the_feeds_and_rapids() -> None:
     feeds = 6 * 54 / 120 + (5 + 8.2) / 60
     rapids = (23 + (5 + 8.2)) / 1000
     assert report.minutes == pytest.approx(feeds + rapids)
+
+
+def test_what_an_earlier_setup_cut_too_wide_is_found_without_a_line() -> None:
+    first = setup(slot(depth=size(4.0, 0.05)))
+    through = replace(setup(slot()), name="second")
+    bar = job(first, through)
+    wide = run(*fit(SLOT_DRILL), *to_and_fro([-2.0, -4.0]), *to_and_fro([-4.0], y=0.1))
+    before = checked(wide, first, job=bar)
+    finish = run(*fit(SLOT_DRILL), *to_and_fro([-6.0, -8.2]))
+    finish = replace(finish, head=replace(finish.head, setup="second"))
+    finding = only(checked(finish, through, job=bar, left=before.left), "wall")
+    assert (finding.place, finding.where) == (None, "job")
+    assert finding.amount == pytest.approx(0.05, abs=EXACT)
+
+
+def test_a_slot_as_long_as_it_is_wide_is_a_hole() -> None:
+    hole = slot(low_end=47.0, high_end=53.0, length=size(6.0, 0.1))
+    plunge = (Rapid(50, 0, CLEAR), Feed(50, 0, -8.2, 40), Rapid(50, 0, CLEAR))
+    report = checked(run(*fit(SLOT_DRILL), *plunge), setup(hole))
+    assert report.findings == ()
+    assert_size(measured(report, "width"), 6.0, 6.0)
+    assert_size(measured(report, "length"), 6.0, 6.0)

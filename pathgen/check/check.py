@@ -11,6 +11,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
+from pathgen.check.finished import NOISE, Finished
 from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
@@ -20,7 +21,7 @@ from pathgen.check.rules_holes import hole_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
-from pathgen.check.sizes import NOISE, Finished, measure
+from pathgen.check.sizes import measure
 from pathgen.check.sweeps import Left, strokes_of
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run

@@ -9,11 +9,11 @@ import shapely
 
 from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
+from pathgen.check.finished import NOISE, Finished, place_of_cut, place_of_metal
 from pathgen.check.legs import RAPID, Floats, Ints
 from pathgen.check.outline import Outline, deepest, narrowest, nominal_place, widest
 from pathgen.check.rules_metal import distance_to_legs
 from pathgen.check.rules_size import size_findings, top_radius, unexplained
-from pathgen.check.sizes import NOISE, Finished, place_of_cut, place_of_metal
 from pathgen.check.sweeps import SAME, Sweep, going_up, touching
 
 EXACT = 200  # so many legs outside are looked at exactly; the rest would only lengthen the list

@@ -10,9 +10,9 @@ import shapely
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
+from pathgen.check.finished import NOISE
 from pathgen.check.legs import DRILL
 from pathgen.check.outline import nominal_place, widest
-from pathgen.check.sizes import NOISE
 from pathgen.check.sweeps import SAME, Stroke
 from pathgen.job.slot import Slot
 

@@ -10,9 +10,9 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, FinishedSize
+from pathgen.check.finished import NOISE, Finished
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.outline import nominal_place, widest
-from pathgen.check.sizes import NOISE, Finished
 from pathgen.check.sweeps import SAME
 from pathgen.job.slot import Slot
 

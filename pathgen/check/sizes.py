@@ -2,63 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
+from pathgen.check.doubts import Doubts
 from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.outline import Place, narrowest, nominal_place, widest
+from pathgen.check.finished import NOISE, Finished, Spans
+from pathgen.check.outline import narrowest, nominal_place, widest
 from pathgen.check.sweeps import SAME
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 
-NOISE = 0.001  # a size beyond its limit by less is on it: chords and sides lie that far off, mm
 SHRUNK = 0.02  # the floor is looked at this far from its walls, mm
-NEAR_WALL = 0.05  # settings whose cut comes this near to the wall make the wall, mm
 BISECTIONS = 14  # of a floor's height where a cutter goes down a slope
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spans:
-    """The outermost places cut, and the innermost where metal stands, on both sides; mm."""
-
-    cut: tuple[float, float]
-    metal: tuple[float, float]
-
-    @property
-    def least(self) -> float:
-        """Return the least distance between metal and metal, mm."""
-        return max(self.metal[1] - self.metal[0], 0.0)
-
-    @property
-    def most(self) -> float:
-        """Return the greatest distance between the places cut, mm."""
-        return max(self.cut[1] - self.cut[0], 0.0)
-
-    @property
-    def middles(self) -> tuple[float, float]:
-        """Return the middle between the places cut and that between the metal, mm."""
-        return sum(self.cut) / 2, sum(self.metal) / 2
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finished:
-    """A slot as the moves leave it."""
-
-    slot: Slot
-    across: Spans  # the walls, over the straight part
-    along: Spans  # the ends
-    straight: tuple[float, float]  # where the straight part begins and ends, along
-    floor: tuple[float, float]  # its lowest and its highest place, z
-    walls_to: float  # the level down to which walls and ends were measured, z
-    sizes: tuple[FinishedSize, ...]
-
-    def size(self, quantity: Quantity) -> FinishedSize | None:
-        """Return one of its sizes; None when it has not got it."""
-        return next((size for size in self.sizes if size.quantity == quantity), None)
 
 
 class Measuring:
@@ -264,82 +224,4 @@ def _size(
         most=most,
         uncertainty=doubt,
         ok=wanted.low - NOISE <= least and most <= wanted.high + NOISE,
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Doubts:
-    """What the machine leaves open of each size, half widths, mm."""
-
-    context: Context
-    finished: Finished
-
-    @property
-    def _along(self) -> int:
-        return 0 if self.finished.slot.along == "x" else 1
-
-    @property
-    def width(self) -> float:
-        """Return 0 where one setting of the cross position made both walls, else two settings."""
-        return 0.0 if self._settings() <= 1 else 2 * self.context.run.doubt.setting[1 - self._along]
-
-    def _settings(self) -> int:
-        """Return how many cross positions made the walls."""
-        legs, finished = self.context.legs, self.finished
-        across, along = 1 - self._along, self._along
-        first, last = finished.straight
-        a = np.concatenate([legs.start[:, across], legs.end[:, across]])
-        s = np.concatenate([legs.start[:, along], legs.end[:, along]])
-        radius, low = np.tile(legs.radius, 2), np.tile(legs.low, 2)
-        near = (low < self.context.box[1][2]) & (s > first - 2 * radius) & (s < last + 2 * radius)
-        walls = np.abs(a + radius - finished.across.cut[1]) < NEAR_WALL
-        walls |= np.abs(a - radius - finished.across.cut[0]) < NEAR_WALL
-        return len(np.unique(a[near & walls].round(6)))
-
-    @property
-    def length(self) -> float:
-        """Return two settings, or a datum and a setting from a face, and a corrected stop's."""
-        doubt, slot, axis = self.context.run.doubt, self.finished.slot, self._along
-        first = doubt.zero[axis] if slot.open_low or slot.open_high else doubt.setting[axis]
-        return first + doubt.setting[axis] + doubt.stop[axis]
-
-    @property
-    def depth(self) -> float:
-        """Return the doubt of the depth's zero and of one setting."""
-        return self.context.run.doubt.zero[2] + self.context.run.doubt.setting[2]
-
-    @property
-    def middle(self) -> float:
-        """Return the doubt of the datum, of a setting, and half of a corrected stop's."""
-        doubt = self.context.run.doubt
-        return doubt.zero[self._along] + doubt.setting[self._along] + doubt.stop[self._along] / 2
-
-    @property
-    def centre_line(self) -> float:
-        """Return the doubt of the datum and of a setting across."""
-        doubt, across = self.context.run.doubt, 1 - self._along
-        return doubt.zero[across] + doubt.setting[across]
-
-
-def place_of_cut(finished: Finished) -> Place:
-    """Return where a slot lies by what was cut, or where it should lie if it is cut too large."""
-    return _place(finished, which=0)
-
-
-def place_of_metal(finished: Finished) -> Place:
-    """Return where a slot lies by the metal left, or where it should lie if it is too small."""
-    return _place(finished, which=1)
-
-
-def _place(finished: Finished, which: int) -> Place:
-    slot, nominal = finished.slot, nominal_place(finished.slot)
-    along, across = finished.along, finished.across
-    fits = (
-        (along.most <= slot.length.high + NOISE, across.most <= slot.width.high + NOISE),
-        (along.least >= slot.length.low - NOISE, across.least >= slot.width.low - NOISE),
-    )[which]
-    open_end = slot.open_low or slot.open_high
-    return Place(
-        middle=along.middles[which] if fits[0] and not open_end else nominal.middle,
-        across=across.middles[which] if fits[1] else nominal.across,
     )

@@ -1,0 +1,66 @@
+"""What a machine leaves open of the sizes of a slot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pathgen.check.context import Context
+from pathgen.check.finished import Finished
+
+NEAR_WALL = 0.05  # settings whose cut comes this near to the wall make the wall, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Doubts:
+    """What the machine leaves open of each size, half widths, mm."""
+
+    context: Context
+    finished: Finished
+
+    @property
+    def _along(self) -> int:
+        return 0 if self.finished.slot.along == "x" else 1
+
+    @property
+    def width(self) -> float:
+        """Return 0 where one setting of the cross position made both walls, else two settings."""
+        return 0.0 if self._settings() <= 1 else 2 * self.context.run.doubt.setting[1 - self._along]
+
+    def _settings(self) -> int:
+        """Return how many cross positions made the walls."""
+        legs, finished = self.context.legs, self.finished
+        across, along = 1 - self._along, self._along
+        first, last = finished.straight
+        a = np.concatenate([legs.start[:, across], legs.end[:, across]])
+        s = np.concatenate([legs.start[:, along], legs.end[:, along]])
+        radius, low = np.tile(legs.radius, 2), np.tile(legs.low, 2)
+        near = (low < self.context.box[1][2]) & (s > first - 2 * radius) & (s < last + 2 * radius)
+        walls = np.abs(a + radius - finished.across.cut[1]) < NEAR_WALL
+        walls |= np.abs(a - radius - finished.across.cut[0]) < NEAR_WALL
+        return len(np.unique(a[near & walls].round(6)))
+
+    @property
+    def length(self) -> float:
+        """Return two settings, or a datum and a setting from a face, and a corrected stop's."""
+        doubt, slot, axis = self.context.run.doubt, self.finished.slot, self._along
+        first = doubt.zero[axis] if slot.open_low or slot.open_high else doubt.setting[axis]
+        return first + doubt.setting[axis] + doubt.stop[axis]
+
+    @property
+    def depth(self) -> float:
+        """Return the doubt of the depth's zero and of one setting."""
+        return self.context.run.doubt.zero[2] + self.context.run.doubt.setting[2]
+
+    @property
+    def middle(self) -> float:
+        """Return the doubt of the datum, of a setting, and half of a corrected stop's."""
+        doubt = self.context.run.doubt
+        return doubt.zero[self._along] + doubt.setting[self._along] + doubt.stop[self._along] / 2
+
+    @property
+    def centre_line(self) -> float:
+        """Return the doubt of the datum and of a setting across."""
+        doubt, across = self.context.run.doubt, 1 - self._along
+        return doubt.zero[across] + doubt.setting[across]
