@@ -101,6 +101,8 @@ class Follower:
         if slide is None:
             return
         self._look_at_locks(slide, cuts=step.cut)
+        if step.cut:
+            self._look_at_zeros()
         direction = slide.direction(step.way)
         if direction == slide.at_face:
             self._trouble(
@@ -164,6 +166,16 @@ class Follower:
             peck = step.peck_turns * slide.slide.per_turn
             return Drill(x, y, bottom=z, clear=start[2], feed=feed, peck=peck, back_to=z)
         return Feed(x, y, z, feed)
+
+    def _look_at_zeros(self) -> None:
+        """See that the tool's place is known before it cuts."""
+        for each in self.slides.values():
+            if not each.zeroed:
+                self._trouble(
+                    "no-zero",
+                    f"a cut, and the zero of the {each.slide.name} is not set",
+                    "set its zero first",
+                )
 
     def _look_at_locks(self, slide: SlideInPlay, *, cuts: bool) -> None:
         """See that the slide is free, and for a cut that the others are not."""
