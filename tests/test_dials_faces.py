@@ -284,7 +284,7 @@ def test_long_names_are_shortened_and_explained() -> None:
     items = (Rapid(NAN, NAN, 5.0), Rapid(10.0, 0.0, 5.0, SIZE))
     text = write_text(write_sheet(planned(*items), mill), mill)
     assert max(map(len, text.splitlines())) <= 100
-    assert "table along . x" in text
+    assert "table along. x" in text
     assert "axis x = table along the long axis" in text
 
 

@@ -4,41 +4,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal
 
-from pathgen.moves.actions import (
-    Action,
-    Clamp,
-    Coolant,
-    Dwell,
-    FitCutter,
-    Lock,
-    Measure,
-    Note,
-    Pause,
-    Spindle,
-    Touch,
-    Unlock,
-    Zero,
-)
+from pathgen.moves.actions import FitCutter, Lock, Measure, Touch, Unlock, Zero
 from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
-from pathgen.moves.plan import Doubt, Item, Trouble
+from pathgen.moves.plan import Doubt, Item
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
 from postprocessors.dials.cases import Case
+from postprocessors.dials.comparing import REWRITE, as_action, changes
+from postprocessors.dials.record import Record
 from postprocessors.dials.slides_in_play import SlideInPlay, hands_stop_at
-
-Code = Literal[
-    "machine-changed",
-    "no-slide",
-    "no-zero",
-    "locked",
-    "unlocked",
-    "miscounted",
-    "not-raised",
-    "out-of-range",
-]
 
 
 @dataclass(slots=True)
@@ -46,23 +22,22 @@ class Follower:
     """The slides, what was found, and the moves and actions that came of the steps so far."""
 
     slides: dict[str, SlideInPlay]
-    found: dict[str, float]
-    items: list[Item] = field(default_factory=list)
-    numbers: list[int] = field(default_factory=list)
-    troubles: list[Trouble] = field(default_factory=list)
+    to_find: dict[str, float]  # the case's, met when it is measured
+    found: dict[str, float] = field(default_factory=dict)
+    record: Record = field(default_factory=Record)
     wider: list[tuple[int, float]] = field(default_factory=list)
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
     cutter: int = 0
-    step: int = 0
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Follower:
         """Return hands at a machine whose slack stands as the case says."""
         slides = {each.name: _in_play(each, case) for each in machine.slides}
-        follower = cls(slides=slides, found=dict(case.found))
+        follower = cls(slides=slides, to_find=dict(case.found))
         for dial in sheet.dials:
-            follower._compare(dial, machine.slide_named(dial.slide))
+            for change in changes(dial, machine.slide_named(dial.slide)):
+                follower.record.trouble("machine-changed", change, REWRITE)
         return follower
 
     def doubt(self) -> Doubt:
@@ -78,7 +53,7 @@ class Follower:
 
     def follow(self, step: steps.Step) -> None:
         """Do what one step says."""
-        self.step = step.number
+        self.record.step = step.number
         match step:
             case steps.WindStep():
                 self._wind(step)
@@ -91,7 +66,7 @@ class Follower:
             case steps.MeasureStep():
                 self._measure(step)
             case _:
-                self._put(_as_action(step))
+                self.record.put(as_action(step))
 
     # ------------------------------------------------------------------ winding
 
@@ -105,7 +80,7 @@ class Follower:
             self._look_at_zeros()
         direction = slide.direction(step.way)
         if direction == slide.at_face:
-            self._trouble(
+            self.record.trouble(
                 "not-raised",
                 f"the {step.slide} is wound on against the face that the tool touches",
                 "draw the tool up clear first",
@@ -113,12 +88,12 @@ class Follower:
         slide.at_face = 0
         start = self._place()
         if slide.shown_at is None:
-            self._trouble(
+            self.record.trouble(
                 "no-zero", f"the {step.slide} has no zero to wind from", "set its zero first"
             )
         else:
             self._turn(slide, step)
-        self._put(self._move(step, slide, start))
+        self.record.put(self._move(step, slide, start))
 
     def _turn(self, slide: SlideInPlay, step: steps.WindStep) -> None:
         """Wind until 0 has passed as often as the step says and the dial shows its figure."""
@@ -132,7 +107,7 @@ class Follower:
         assert stop is not None
         slide.turn_to(stop)
         if stop != total:
-            self._trouble(
+            self.record.trouble(
                 "miscounted",
                 f"{step.way} with {passes} passes of 0 to {dial * slide.slide.judged:g} the"
                 f" {step.slide} comes to {stop / turn:.3f} turns from its zero, not"
@@ -146,7 +121,7 @@ class Follower:
         if step.rule is not None:
             rule, found = step.rule, self._found(step.rule.measure, step.rule.expected)
             if not rule.low <= found <= rule.high:
-                self._out_of_range(rule.measure, found, rule.low, rule.high)
+                self.record.out_of_range(rule.measure, found, rule.low, rule.high)
             total = math.floor(rule.base + rule.per_mm * (found - rule.expected) + 0.5)
         if step.passes_from:
             found = self._found(step.measure, step.passes_from[0].found)
@@ -171,7 +146,7 @@ class Follower:
         """See that the tool's place is known before it cuts."""
         for each in self.slides.values():
             if not each.zeroed:
-                self._trouble(
+                self.record.trouble(
                     "no-zero",
                     f"a cut, and the zero of the {each.slide.name} is not set",
                     "set its zero first",
@@ -180,12 +155,12 @@ class Follower:
     def _look_at_locks(self, slide: SlideInPlay, *, cuts: bool) -> None:
         """See that the slide is free, and for a cut that the others are not."""
         if slide.slide.lock and slide.locked is not False:
-            self._trouble(
+            self.record.trouble(
                 "locked", f"the {slide.slide.name} is wound, its lock not freed", "free it first"
             )
         for other in self.slides.values():
             if cuts and other is not slide and other.slide.lock and not other.locked:
-                self._trouble(
+                self.record.trouble(
                     "unlocked",
                     f"a cut with the {slide.slide.name}, the {other.slide.name} not locked",
                     "lock every slide that stays still",
@@ -232,13 +207,15 @@ class Follower:
         if step.note is None:
             return
         if slide.shown_at is None:
-            self._trouble("no-zero", "a reading is noted, but the dial was not set", "set it first")
+            self.record.trouble(
+                "no-zero", "a reading is noted, but the dial was not set", "set it first"
+            )
             return
         noted = step.note
         found = math.floor(slide.reading + 0.5) * slide.slide.count
         self.found[noted.name] = found
         if not noted.low <= found <= noted.high:
-            self._out_of_range(noted.name, found, noted.low, noted.high)
+            self.record.out_of_range(noted.name, found, noted.low, noted.high)
 
     def _set(self, slide: SlideInPlay, step: steps.SetDialStep) -> None:
         """Turn the ring; the zero holds from there on if the step says so."""
@@ -247,9 +224,11 @@ class Follower:
         fixed = not slide.slide.resettable
         slide.set_ring(step.exact if fixed and step.exact is not None else reading)
         if fixed and step.exact is None:
-            self._trouble("machine-changed", f"the dial of the {step.slide} cannot be set", REWRITE)
+            self.record.trouble(
+                "machine-changed", f"the dial of the {step.slide} cannot be set", REWRITE
+            )
         if slide.frame is None:
-            self._trouble(
+            self.record.trouble(
                 "no-zero",
                 f"the dial of the {step.slide} is set, but nothing has been touched",
                 "touch the face first",
@@ -260,7 +239,7 @@ class Follower:
         self.zero_doubt[axis] = max(step.uncertainty, self.zero_doubt.get(axis, 0.0))
         touches = tuple(self.touches.pop(axis, ()))[-2:]
         if touches:
-            self._put(Zero(axis=axis, touches=touches, uncertainty=step.uncertainty))
+            self.record.put(Zero(axis=axis, touches=touches, uncertainty=step.uncertainty))
 
     # ------------------------------------------------------------------ the rest
 
@@ -271,7 +250,7 @@ class Follower:
             slide = self._slide(name)
             if slide is not None:
                 slide.locked = locked
-                self._put(Lock(slide=name) if locked else Unlock(slide=name))
+                self.record.put(Lock(slide=name) if locked else Unlock(slide=name))
 
     def _fit(self, step: steps.FitStep) -> None:
         """Fit a cutter; the depth's zero is gone."""
@@ -279,14 +258,15 @@ class Follower:
         for slide in self.slides.values():
             if slide.slide.axis == "z":
                 slide.forget()
-        self._put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
+        self.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
 
     def _measure(self, step: steps.MeasureStep) -> None:
         """Measure; what is found is the case's."""
-        found = self.found.setdefault(step.name, step.expected)
+        found = self.to_find.get(step.name, step.expected)
+        self.found[step.name] = found
         if step.found_by == "cutter" and found != step.expected:
             self.wider.append((self.cutter, found - step.expected))
-        self._put(
+        self.record.put(
             Measure(
                 name=step.name,
                 what=step.what,
@@ -304,7 +284,9 @@ class Follower:
         """Return a slide by its name; a trouble and None if the machine has none."""
         slide = self.slides.get(name)
         if slide is None:
-            self._trouble("no-slide", f"the machine has no slide {name!r}", "write the sheet again")
+            self.record.trouble(
+                "no-slide", f"the machine has no slide {name!r}", "write the sheet again"
+            )
         return slide
 
     def _place(self) -> tuple[float, float, float]:
@@ -315,79 +297,13 @@ class Follower:
     def _found(self, name: str, expected: float) -> float:
         """Return what was found; what was expected, with a trouble, if nothing was measured."""
         if name not in self.found:
-            self._trouble("out-of-range", f"{name} was not measured before", "measure it first")
+            self.record.trouble(
+                "out-of-range", f"{name} was not measured before", "measure it first"
+            )
         return self.found.get(name, expected)
-
-    def _out_of_range(self, name: str, found: float, low: float, high: float) -> None:
-        """Record a found value with which the work must not go on."""
-        self._trouble(
-            "out-of-range",
-            f"{name} found {found:.3f}, outside {low:.3f} to {high:.3f}",
-            "stop and find out why",
-        )
-
-    def _compare(self, dial: steps.Dial, slide: Slide | None) -> None:
-        """Record where a dial of the sheet is not that of the machine."""
-        if slide is None:
-            self._trouble("machine-changed", f"no slide {dial.slide!r} any more", REWRITE)
-            return
-        pairs = {
-            "axis": (dial.axis, slide.axis),
-            "travel for a turn": (dial.per_turn, slide.per_turn),
-            "divisions": (dial.divisions, slide.divisions),
-            "judged part": (dial.judged, slide.judged),
-            "plus way": (dial.plus, slide.plus),
-            "rising way": (dial.rising, slide.rising),
-            "slack": (dial.slack, slide.slack),
-            "spread of the slack": (dial.slack_spread, slide.slack_spread),
-            "lock": (dial.lock, slide.lock),
-            "ring": (dial.resettable, slide.resettable),
-            "kind of reading": (dial.diameter_reading, slide.diameter_reading),
-        }
-        for what, (written, now) in pairs.items():
-            if written != now:
-                self._trouble(
-                    "machine-changed", f"{dial.slide}: {what} was {written}, is {now}", REWRITE
-                )
-
-    def _trouble(self, code: Code, what: str, remedy: str) -> None:
-        """Record a trouble of the present step."""
-        self.troubles.append(Trouble(number=self.step, what=what, remedy=remedy, code=code))
-
-    def _put(self, item: Item) -> None:
-        """Record a move or an action of the present step."""
-        self.items.append(item)
-        self.numbers.append(self.step)
-
-
-REWRITE = "write the sheet again for the machine as it is"
 
 
 def _in_play(slide: Slide, case: Case) -> SlideInPlay:
     """Return a slide with its slack as the case has it."""
     slack = slide.slack + case.slack * slide.slack_spread
     return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)
-
-
-def _as_action(
-    step: steps.ClampStep
-    | steps.NoteStep
-    | steps.SpindleStep
-    | steps.CoolantStep
-    | steps.PauseStep
-    | steps.DwellStep,
-) -> Action:
-    """Return the action that a step without slides is."""
-    match step:
-        case steps.ClampStep():
-            return Clamp(lines=step.lines)
-        case steps.NoteStep():
-            return Note(text=step.text, caution=step.caution)
-        case steps.SpindleStep():
-            return Spindle(rpm=step.rpm)
-        case steps.CoolantStep():
-            return Coolant(kind=step.coolant)
-        case steps.PauseStep():
-            return Pause(reason=step.reason)
-        case steps.DwellStep():
-            return Dwell(seconds=step.seconds)

@@ -23,7 +23,9 @@ def write_rapid(scribe: Scribe, move: Rapid) -> None:
         how if how.what else replace(how, what="up, in the air" if rises else "down, in the air")
     )
     across = [Going(axis=axis, place=place, how=how, makes=how.makes) for axis, place in places]
-    z = Going(axis="z", place=move.z, how=words, makes=how.makes, over=scribe.handles["z"].side < 0)
+    crosses = any(_moves(scribe.handles[each.axis], each.place) for each in across)
+    makes: Makes = "air" if rises and crosses else how.makes
+    z = Going(axis="z", place=move.z, how=words, makes=makes, over=scribe.handles["z"].side < 0)
     moving = _moves(scribe.handles["z"], move.z)
     if moving and rises:
         reach(scribe, z)

@@ -31,10 +31,10 @@ def replay(sheet: Sheet, machine: Machine, case: Case, *, file: str) -> Run:
         file=file,
         where="step",
         head=sheet.head,
-        items=tuple(follower.items),
-        numbers=tuple(follower.numbers),
+        items=tuple(follower.record.items),
+        numbers=tuple(follower.record.numbers),
         doubt=follower.doubt(),
-        troubles=tuple(follower.troubles),
+        troubles=tuple(follower.record.troubles),
         case=case.title,
         wider=tuple(follower.wider),
     )

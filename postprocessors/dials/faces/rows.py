@@ -2,30 +2,25 @@
 
 from __future__ import annotations
 
-import math
-import textwrap
 from dataclasses import dataclass, field
-from typing import assert_never
 
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.sums import passes_lines, rule_lines
+from postprocessors.dials.faces.words import (
+    INDENT,
+    WIDTH,
+    about_slack,
+    label,
+    pace_of,
+    passes_of,
+    said_of_machine,
+    said_of_work,
+    ways_of_touching,
+    wrapped,
+)
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
-
-WIDTH = 100
-LONG_NAME = 15
-NEARLY = 1e-6  # of a peck
-INDENT = 13  # columns before what a step says
-SIDES = {
-    ("x", 1): "from the left",
-    ("x", -1): "from the right",
-    ("y", 1): "from the front",
-    ("y", -1): "from the back",
-    ("z", 1): "from below",
-    ("z", -1): "from above",
-}
-PLUS = {"x": "right", "y": "away from you", "z": "up"}
 
 
 @dataclass(slots=True)
@@ -48,14 +43,19 @@ class Rows:
         """Return whether some dial speaks other units than the job."""
         return any(dial.units != self.sheet.units for dial in self.sheet.dials)
 
+    @property
+    def own_width(self) -> int:
+        """Return how wide the column of places in the dials' own units is."""
+        return 10 if len({dial.units for dial in self.sheet.dials}) == 1 else 14
+
     def heading(self) -> str:
         """Return the heading above the steps of an operation."""
         units = {dial.units for dial in self.sheet.dials}
-        own = f"{'AT ' + (units.pop() if len(units) == 1 else 'dial'):>10}"
+        own = f"{'AT ' + (units.pop() if len(units) == 1 else 'dial'):>{self.own_width}}"
         job = f"{'AT ' + self.sheet.units:>8}"
         columns = own + job if self.own_units else own
         handle = f"{'HANDLE':{self.handle_width}}"
-        return f"{'':>13}{handle}{'WIND':14}{'0 PASSES':17}{'TO DIAL':>8}{'TOTAL':>13}{columns}"
+        return f"{'':>13}{handle}{'WIND':14}{'0 PASSES':16}{'TO DIAL':>7}{'TOTAL':>12}{columns}"
 
     def _places(self, dial: Dial, place: float) -> str:
         """Return the columns of a place."""
@@ -64,11 +64,9 @@ class Rows:
         beside = figures.fixed(figures.in_units(scale * place, job), figures.PLACE_DECIMALS[job])
         most = max(figures.place_decimals(each) for each in self.sheet.dials)
         own = figures.aligned(figures.shown_place(dial, place), figures.place_decimals(dial), most)
-        if not self.own_units:
-            return f"{own:>10}"
-        mixed = len({each.units for each in self.sheet.dials}) > 1
-        unit = f" {dial.units}" if mixed else ""
-        return f"{own + unit:>10}{beside:>8}"
+        if len({each.units for each in self.sheet.dials}) > 1:
+            own += f" {dial.units}"
+        return f"{own:>{self.own_width}}" + (f"{beside:>8}" if self.own_units else "")
 
     # ------------------------------------------------------------------ steps
 
@@ -87,9 +85,9 @@ class Rows:
             case steps.MeasureStep():
                 lines = self._measure(step)
             case steps.ClampStep() | steps.NoteStep() | steps.FitStep() | steps.PauseStep():
-                lines = self._line(step, *_of_work(step, self.sheet))
+                lines = self._line(step, *said_of_work(step, self.sheet))
             case _:
-                lines = self._line(step, _of_machine(step))
+                lines = self._line(step, said_of_machine(step))
         return lines
 
     def _line(self, step: Step, first: str, *more: str, cut: bool = False) -> list[str]:
@@ -114,7 +112,7 @@ class Rows:
             self.touched[step.slide] = False
         row = self._handle(step.slide, step.way) + self._stop(step, dial)
         turned = abs(step.reading - self.totals.get(step.slide, 0)) / dial.counts_per_turn
-        more = [step.what, _about_slack(step, dial), _pace(step, turned)]
+        more = [step.what, about_slack(step, dial), pace_of(step, turned)]
         self.totals[step.slide] = step.reading
         lines = self._line(step, row, "; ".join(each for each in more if each), cut=step.cut)
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
@@ -128,10 +126,10 @@ class Rows:
         decimals = figures.dial_decimals(dial)
         shown = figures.aligned(figures.figure(dial, step.dial), decimals, most)
         turns = step.reading // dial.counts_per_turn
-        total = f"{turns:>4} t {shown:>6}"
+        total = f"{turns:>4} t {shown:>5}"
         if step.rule is not None:
-            return f"{_passes(step, dial):17}{'______':>8}   follows {step.rule.measure}, see below"
-        return f"{_passes(step, dial):17}{shown:>8}{total:>13}{self._places(dial, step.place)}"
+            return f"{passes_of(step):16}{'______':>7}   follows {step.rule.measure}, see below"
+        return f"{passes_of(step):16}{shown:>7}{total:>12}{self._places(dial, step.place)}"
 
     def _moves(self, slide: str) -> None:
         """Note that a handle was wound uncounted."""
@@ -141,7 +139,7 @@ class Rows:
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
         row = f"{self._handle(step.slide, step.way)}TOUCH the {step.face} face, {step.tool}"
-        how = "; ".join(_ways_of_touching(step))
+        how = "; ".join(ways_of_touching(step))
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
@@ -199,109 +197,3 @@ class Rows:
             f"{step.name} found: ____________ {units}",
             *([f"else: {step.advice}"] if step.advice else []),
         )
-
-
-def label(dial: Dial) -> str:
-    """Return what the columns call a slide: its name, or if that is long, its start and axis."""
-    if len(dial.slide) <= LONG_NAME:
-        return dial.slide
-    return f"{dial.slide[: LONG_NAME - 3]}. {dial.axis}"
-
-
-def wrapped(text: str, width: int = WIDTH - INDENT) -> list[str]:
-    """Return a text in lines of the wanted width."""
-    return textwrap.wrap(text, width, subsequent_indent="  ", break_on_hyphens=False)
-
-
-def _passes(step: WindStep, dial: Dial) -> str:
-    """Return how often 0 passes, in words."""
-    if step.dial == 0 and step.rule is None and step.passes:
-        return f"{figures.ordinal(step.passes)}, stop on it"
-    if step.passes == 0:
-        return "none, on to"
-    return f"{step.passes}, then on to"
-
-
-def _about_slack(step: WindStep, dial: Dial) -> str:
-    """Return what a wind does about the slack."""
-    side = SIDES[dial.axis, dial.side]
-    match step.slack:
-        case "past":
-            return "back past the next reading, to take the slack out"
-        case "up":
-            return f"come up {side}; if overrun, go back past it again"
-        case "corrected":
-            return "slack reckoned in, wound the other way"
-        case _:
-            return ""
-
-
-def _pace(step: WindStep, turned: float) -> str:
-    """Return how fast to wind a cut of so many turns, and how often to draw up."""
-    if not step.cut:
-        return ""
-    seconds = 60 / step.turns_per_min
-    pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
-    if step.peck_turns:
-        pecks = math.ceil(turned / step.peck_turns - NEARLY)
-        pace += (
-            f"; {pecks} pecks of {step.peck_turns:.1f} turns, draw up clear after each; count 0 on"
-            " new depth only"
-        )
-    return pace
-
-
-def _ways_of_touching(step: steps.TouchStep) -> list[str]:
-    """Return how to touch, in words."""
-    top = step.face == "top"
-    where = "over whole metal" if top else "beside the face, its end below the top edge"
-    if step.running:
-        return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
-    until = "it nips the paper" if step.paper else "it just marks"
-    return [where, f"spindle off; turn it by hand, backwards, until {until}"]
-
-
-def _of_work(
-    step: steps.ClampStep | steps.NoteStep | steps.FitStep | steps.PauseStep, sheet: Sheet
-) -> tuple[str, ...]:
-    """Return what a step says that is about the blank, a cutter, or words alone."""
-    match step:
-        case steps.ClampStep():
-            said: tuple[str, ...] = ("CLAMP", *(f"- {line}" for line in step.lines))
-        case steps.NoteStep():
-            said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
-        case steps.FitStep():
-            size = figures.both_sizes(step.diameter, sheet.units)
-            said = (
-                f"FIT cutter {step.cutter}: {step.name}, measured {size}",
-                "spindle stopped; wind nothing across until its end is well above the work",
-            )
-        case steps.PauseStep():
-            said = (f"STOP: {step.reason}",)
-        case _:
-            assert_never(step)
-    return said
-
-
-def _of_machine(
-    step: steps.LockStep
-    | steps.UnlockStep
-    | steps.SpindleStep
-    | steps.CoolantStep
-    | steps.DwellStep,
-) -> str:
-    """Return what a step says that is about the machine."""
-    match step:
-        case steps.LockStep():
-            said = f"LOCK    {', '.join(step.slides)}"
-        case steps.UnlockStep():
-            said = f"UNLOCK  {', '.join(step.slides)}"
-        case steps.SpindleStep():
-            said = f"SPINDLE {step.rpm:g} rev/min" if step.rpm else "SPINDLE STOP"
-        case steps.CoolantStep():
-            said = f"CUTTING FLUID {step.coolant}"
-        case steps.DwellStep():
-            said = f"STAY {step.seconds:g} s, spindle turning"
-        case _:
-            assert_never(step)
-    return said

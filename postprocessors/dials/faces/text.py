@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Way
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.rows import PLUS, SIDES, WIDTH, Rows, label, wrapped
+from postprocessors.dials.faces.rows import Rows
+from postprocessors.dials.faces.words import PLUS, SIDES, WIDTH, label, wrapped
 from postprocessors.dials.steps import Dial, Operation, Sheet
 
 RULE = "=" * WIDTH

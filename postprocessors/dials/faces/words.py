@@ -1,0 +1,131 @@
+"""What a printed sheet says in words: ways, slack, pace, touching, and the steps without a dial."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from typing import assert_never
+
+from postprocessors.dials import steps
+from postprocessors.dials.faces import figures
+from postprocessors.dials.steps import Dial, Sheet, WindStep
+
+WIDTH = 100
+LONG_NAME = 14
+NEARLY = 1e-6  # of a peck
+INDENT = 13  # columns before what a step says
+SIDES = {
+    ("x", 1): "from the left",
+    ("x", -1): "from the right",
+    ("y", 1): "from the front",
+    ("y", -1): "from the back",
+    ("z", 1): "from below",
+    ("z", -1): "from above",
+}
+PLUS = {"x": "right", "y": "away from you", "z": "up"}
+
+
+def label(dial: Dial) -> str:
+    """Return what the columns call a slide: its name, or if that is long, its start and axis."""
+    if len(dial.slide) <= LONG_NAME:
+        return dial.slide
+    return f"{dial.slide[: LONG_NAME - 3]}. {dial.axis}"
+
+
+def wrapped(text: str, width: int = WIDTH - INDENT) -> list[str]:
+    """Return a text in lines of the wanted width."""
+    return textwrap.wrap(text, width, subsequent_indent="  ", break_on_hyphens=False)
+
+
+def passes_of(step: WindStep) -> str:
+    """Return how often 0 passes, in words."""
+    if step.dial == 0 and step.rule is None and step.passes:
+        return f"{figures.ordinal(step.passes)}, stop on it"
+    if step.passes == 0:
+        return "none, on to"
+    return f"{step.passes}, then on to"
+
+
+def about_slack(step: WindStep, dial: Dial) -> str:
+    """Return what a wind does about the slack."""
+    side = SIDES[dial.axis, dial.side]
+    match step.slack:
+        case "past":
+            return "back past the next reading, to take the slack out"
+        case "up":
+            return f"come up {side}; if overrun, go back past it again"
+        case "corrected":
+            return "slack reckoned in, wound the other way"
+        case _:
+            return ""
+
+
+def pace_of(step: WindStep, turned: float) -> str:
+    """Return how fast to wind a cut of so many turns, and how often to draw up."""
+    if not step.cut:
+        return ""
+    seconds = 60 / step.turns_per_min
+    pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
+    if step.peck_turns:
+        pecks = math.ceil(turned / step.peck_turns - NEARLY)
+        pace += (
+            f"; {pecks} pecks of {step.peck_turns:.1f} turns, draw up clear after each; count 0 on"
+            " new depth only"
+        )
+    return pace
+
+
+def ways_of_touching(step: steps.TouchStep) -> list[str]:
+    """Return how to touch, in words."""
+    top = step.face == "top"
+    where = "over whole metal" if top else "beside the face, its end below the top edge"
+    if step.running:
+        return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
+    until = "it nips the paper" if step.paper else "it just marks"
+    return [where, f"spindle off; turn it by hand, backwards, until {until}"]
+
+
+def said_of_work(
+    step: steps.ClampStep | steps.NoteStep | steps.FitStep | steps.PauseStep, sheet: Sheet
+) -> tuple[str, ...]:
+    """Return what a step says that is about the blank, a cutter, or words alone."""
+    match step:
+        case steps.ClampStep():
+            said: tuple[str, ...] = ("CLAMP", *(f"- {line}" for line in step.lines))
+        case steps.NoteStep():
+            said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
+        case steps.FitStep():
+            size = figures.both_sizes(step.diameter, sheet.units)
+            said = (
+                f"FIT cutter {step.cutter}: {step.name}, measured {size}",
+                "spindle stopped; wind nothing across until its end is well above the work",
+            )
+        case steps.PauseStep():
+            said = (f"STOP: {step.reason}",)
+        case _:
+            assert_never(step)
+    return said
+
+
+def said_of_machine(
+    step: steps.LockStep
+    | steps.UnlockStep
+    | steps.SpindleStep
+    | steps.CoolantStep
+    | steps.DwellStep,
+) -> str:
+    """Return what a step says that is about the machine."""
+    match step:
+        case steps.LockStep():
+            said = f"LOCK    {', '.join(step.slides)}"
+        case steps.UnlockStep():
+            said = f"UNLOCK  {', '.join(step.slides)}"
+        case steps.SpindleStep():
+            said = f"SPINDLE {step.rpm:g} rev/min" if step.rpm else "SPINDLE STOP"
+        case steps.CoolantStep():
+            said = f"CUTTING FLUID {step.coolant}"
+        case steps.DwellStep():
+            said = f"STAY {step.seconds:g} s, spindle turning"
+        case _:
+            assert_never(step)
+    return said
