@@ -61,6 +61,23 @@ def test_the_same_speed_is_not_set_twice_by_hand() -> None:
     assert lines.count("M3") == 2
 
 
+def test_the_spindle_stops_before_its_speed_is_set_by_hand() -> None:
+    lines = written(Spindle(rpm=900), OVER, Spindle(rpm=500), OVER, told=BARE)
+    at = lines.index("(stop, speed 500)")
+    assert lines[at - 1 : at + 3] == [
+        "M5",
+        "(stop, speed 500)",
+        "M0 (MSG, Set 500 rev/min)",
+        "M3",
+    ]
+
+
+def test_after_a_zero_the_height_is_said_again() -> None:
+    lines = written(OVER, ZERO, OVER)
+    at = lines.index("M0 (MSG, Set the zero of z)")
+    assert lines[at + 1 :] == ["G0 Z20.0", "X10.0 Y5.0"]
+
+
 def test_fluid_that_the_control_cannot_turn_is_turned_by_hand() -> None:
     lines = written(Coolant(kind="mist"), Coolant(kind="off"), OVER)
     assert lines[2:6] == [

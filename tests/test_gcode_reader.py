@@ -108,7 +108,7 @@ def test_inches_become_millimetres_and_units_may_change_on_the_way() -> None:
 
 
 def test_feed_in_other_units_than_those_in_force_is_a_trouble() -> None:
-    run = read("G0 X0 Y0 Z0\nG1 X1 F100\nG20\nX2")
+    run = read("G0 X0 Y0 Z0\nG1 X1 F100\nG20\nX2.0")
     assert [(each.number, each.code) for each in run.troubles] == [(5, "feed units")]
     assert moves(run.items[-1]) == pytest.approx((50.8, 0, 0, 100.0))
 

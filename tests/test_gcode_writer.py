@@ -10,10 +10,14 @@ from pathgen.moves.actions import Clamp, Coolant, Note, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, How, Rapid
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import Control
+from postprocessors.gcode.arcs import rounded_centre, sweep_deg
+from postprocessors.gcode.numbers import Grid
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program
 from tests.program_by_hand import FULL, OVER, control, planned, written
 from tests.program_plans import machine
+
+TWO_DECIMALS = Grid(units="mm", decimals=2)
 
 
 def test_a_whole_program() -> None:
@@ -93,6 +97,11 @@ def test_holes_left_at_the_old_height_use_its_return() -> None:
     hole = Drill(10, 5, -4, 1, 60, dwell_s=0.5, back_to=20)
     lines = written(OVER, hole, Rapid(22, 5, 20), hole._replace(x=22))
     assert lines[4:6] == ["G98 G82 X10.0 Z-4.0 R1.0 P0.5 F60.0", "X22.0 P0.5"]
+
+
+def test_a_rapid_down_to_a_hole_is_not_left_to_its_cycle() -> None:
+    lines = written(OVER, Rapid(10, 5, 8), Drill(10, 5, -4, 1, 60, back_to=8))
+    assert lines[4:6] == ["Z8.0", "G98 G81 X10.0 Z-4.0 R1.0 F60.0"]
 
 
 def test_a_hole_left_between_heights_goes_on_up_after_the_cycle() -> None:
@@ -200,6 +209,26 @@ def test_a_centre_that_plain_rounding_spoils_is_put_beside() -> None:
         math.dist(found[3:5], centre) <= 0.003 + 0.0008
     )  # three counts, and half a count each way
     assert found[:2] == pytest.approx(near[1])
+
+
+def test_an_arc_of_nearly_a_turn_is_halved_lest_rounding_leave_nothing_of_it() -> None:
+    # rounded, the start is at y 5.001 and the end, short of it by 0.00003 mm, at y 5.000
+    begin, end = math.radians(0.0060), math.radians(0.0057)
+    start = 5 + 5 * math.cos(begin), 5 + 5 * math.sin(begin)
+    arc = Arc(5 + 5 * math.cos(end), 5 + 5 * math.sin(end), -1, 5, 5, False, 40)
+    assert (round(start[1], 3), round(arc.y, 3)) == (5.001, 5.0)
+    lines = written(Rapid(*start, 20), Feed(*start, -1, 40), arc)
+    assert lines[5:-1] == ["G3 X0.0 Y4.999 I-5.0 J-0.001", "X10.0 Y5.0 I5.0 J0.001"]
+
+
+def test_a_centre_is_not_moved_so_far_that_the_arc_ends_elsewhere() -> None:
+    # two decimals: a centre 2.5 counts off would please the check of the radii, but turn the arc on
+    begin, end, centre = (-11.73, -18.17, 0), (-19.57, 17.63), (-4.5746503, 2.1579256)
+    wanted = Arc(-19.5726011, 17.6315373, 0, *centre, False, 40)
+    moved = Arc(*end, 0, -4.55, 2.16, False, 40)
+    assert abs(math.dist(begin[:2], moved[3:5]) - math.dist(end, moved[3:5])) < 0.002
+    assert math.radians(sweep_deg(moved, begin) - sweep_deg(wanted, begin)) * 21.5 > 0.04
+    assert rounded_centre(wanted, (-11.7288185, -18.1691270, 0), TWO_DECIMALS) is None
 
 
 def test_an_arc_of_two_counts_becomes_a_line() -> None:
