@@ -205,9 +205,8 @@ def test_a_centre_that_plain_rounding_spoils_is_put_beside() -> None:
         for item in read_program(write_program(setup, machine(FULL))).items
         if type(item) is Arc
     )
-    assert (
-        math.dist(found[3:5], centre) <= 0.003 + 0.0008
-    )  # three counts, and half a count each way
+    # moved by three counts at most, and rounded by half a count each way
+    assert math.dist(found[3:5], centre) <= 0.003 + 0.0008
     assert found[:2] == pytest.approx(near[1])
 
 

@@ -21,7 +21,6 @@ from postprocessors.gcode.reader_codes import (
 )
 
 LONGEST = 256
-MOST_M_WORDS = 4
 WHOLE = 0.0001  # how near to a whole number will do for one
 WORD = re.compile(r"([A-Z])([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))")
 LINE_NUMBER = re.compile(r"N([0-9]+)(?![0-9.])")
@@ -164,13 +163,11 @@ def _take_m(words: Words, number: str) -> None:
     if code not in M_READ:
         raise LineError(f"M{code} {M_NOT_READ[code]} is not read here", "do without it")
     group = M_GROUPS[code]
-    # M7 and M8 may both be on, but not by one line: they are of one group
+    # More than four M words are an error too, but those read here are of four groups anyway.
     if group in words.m:
         raise LineError(
             f"M{words.m[group]} and M{code} in one line, both {group}", "keep one of them"
         )
-    if len(words.m) == MOST_M_WORDS:
-        raise LineError("more than four M words", "spread them over lines")
     words.m[group] = code
 
 
