@@ -290,7 +290,7 @@ def test_smaller_cutters_by_hand_have_the_ends_reamed(shop: Shop) -> None:
         (CONVERTED, (way("drill", '"8 mm end mill"'),), "but an end mill", "name a drill"),
         (CONVERTED, (way("drill", '"9.5 mm drill"'),), "9.5 mm drill measures 9.5 mm", "smaller"),
         (CONVERTED, (("thickness = 8", "thickness = 30"), ("beneath = 12", "beneath = 15")),
-         "no cutter finishes", "flutes of 30 mm"),
+         "no cutter finishes", "flutes of 30.6 mm"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_done_is_refused_with_what_would(

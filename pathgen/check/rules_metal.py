@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -13,11 +14,12 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
 from pathgen.check.legs import Floats, Ints
-from pathgen.check.prismatic import SPECK
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
 
 STEEP_DEG = 45.0  # from here on a way down is a plunge, and no cut along the work
+THIN = 0.01  # mm: a narrower cut does not count for the depth that is told
+SLENDER = 0.3  # of the diameter: metal thinner than this is taken for a shaving
 CORE_OF_A_REAMER = 0.9  # a reamer opens a hole by a little only; common practice, no source
 
 
@@ -137,29 +139,57 @@ def _sections(
 ) -> Iterator[tuple[float, float, int, At]]:
     """Yield (section in mm2, depth, leg, place) for each piece of a stroke that is cut too deep.
 
-    The width of a cut is the area it clears over the way it makes. Pieces are about as long as the
-    cutter is wide, so that a heavy place does not hide in a long path. What earlier pieces of the
-    same stroke have cleared is no metal any more.
+    Pieces are about as long as the cutter is wide, so that a heavy place does not hide in a long
+    path. What earlier pieces of the same stroke have cleared is no metal any more. The section is
+    summed over the heights between which the metal is the same, width times height each.
     """
     radius = stroke.sweep.radius
     pieces = [_Piece.of(context, first, last, radius) for first, last in _pieces(context, stroke)]
     tree = shapely.STRtree([piece.outline for piece in pieces])
     for index, piece in enumerate(pieces):
-        level = piece.z + allowed
-        metal = context.metal.metal_in(piece.outline, level)
-        if metal.is_empty:
+        earlier = [pieces[other] for other in tree.query(piece.outline) if other < index]
+        metal = _metal_of(context, piece, earlier, piece.z + allowed)
+        if metal.area < THIN * piece.length:
             continue
-        near = (pieces[other] for other in tree.query(piece.outline) if other < index)
-        metal = metal.difference(
-            shapely.union_all([other.outline for other in near if other.z <= level])
-        )
-        if metal.area < SPECK:
-            continue
-        width = min(metal.area / max(piece.length, SAME), 2 * radius)
-        if width * (context.box[1][2] - piece.z) <= 2 * radius * allowed:
-            continue  # little, even if it stood as high as the blank's top
-        depth = context.metal.top_over(metal, level) - piece.z
-        yield width * depth, depth, piece.last, _at(metal, piece.z)
+        section = depth = 0.0
+        for low, high in pairwise(context.metal.levels_near(piece.outline, piece.z)):
+            here = _width_of_cut(_metal_of(context, piece, earlier, low), piece.length, 2 * radius)
+            section += here * (high - low)
+            depth += (high - low) if here > THIN else 0.0
+        if depth:
+            yield section, depth, piece.last, _at(metal, piece.z)
+
+
+def _metal_of(context: Context, piece: _Piece, earlier: list[_Piece], level: float) -> BaseGeometry:
+    """Return the metal that a piece of a stroke cuts at a level, past what earlier pieces cut."""
+    metal = context.metal.metal_in(piece.outline, level)
+    if metal.is_empty:
+        return metal
+    cleared = [other.outline for other in earlier if other.z <= level + SAME]
+    return metal.difference(shapely.union_all(cleared))
+
+
+def _width_of_cut(metal: BaseGeometry, length: float, diameter: float) -> float:
+    """Return how wide a cut is on a piece of the way, mm.
+
+    That is the area over the way. But a thin cut round the inside of a bend is longer at the
+    cutter's edge than at its centre; there the thickness of the metal itself tells, taken as that
+    of the rectangle of equal area and edge.
+    """
+    over_the_way = metal.area / max(length, SAME)
+    thickness = sum(_thickness(part) for part in shapely.get_parts(metal))
+    if thickness < SLENDER * diameter:
+        return min(over_the_way, thickness)
+    return min(over_the_way, diameter)
+
+
+def _thickness(part: BaseGeometry) -> float:
+    """Return the shorter side of the rectangle that has a part's area and edge, mm."""
+    half_edge = part.length / 2
+    square = half_edge**2 - 4 * part.area
+    if square <= 0:  # rounder than any rectangle
+        return math.sqrt(part.area)
+    return (half_edge - math.sqrt(square)) / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

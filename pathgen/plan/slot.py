@@ -63,11 +63,8 @@ def _roughing(
         width_of_cut=cutter.diameter,
         notes=(cautions.FULL_WIDTH,),
     )
-    last = scheme.wall - scheme.finish_allowance - cutter.radius
-    left = scheme.wall - cutter.radius
-    if scheme.method == "full width" and left <= MOST_LEFT_FULL_WIDTH:
-        return
-    if last > TOO_NEAR:
+    if _is_widened(scheme, cutter):
+        last = scheme.wall - scheme.finish_allowance - cutter.radius
         yield _widening(scheme, holes, bench, cutter, last)
 
 
@@ -129,7 +126,8 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
     if scheme.rough is None:
         return _only_cut(scheme, holes, bench)
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
-    most = side_depth(bench.machine, cutter, bench.material, 2 * scheme.finish_allowance)
+    left = scheme.width - _roughed_width(scheme)
+    most = side_depth(bench.machine, cutter, bench.material, left)
     track = _track(scheme, holes, bench, cutter, figures, most)
     measure = _measure(scheme, bench)
     if scheme.method == "full width":
@@ -147,7 +145,7 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         moves=moves,
         before=(measure,),
         depth_of_cut=track.depth_of_cut,
-        width_of_cut=scheme.finish_allowance,
+        width_of_cut=left / 2,
         notes=(cautions.FULL_WIDTH if scheme.method == "full width" else cautions.CONVENTIONAL,),
     )
 
@@ -183,6 +181,23 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
 def _follows(scheme: Scheme, bench: Bench) -> bool:
     """Return whether the walls can follow the measurement: by hand, with the measured cutter."""
     return bench.machine.manual and scheme.method == "walls" and scheme.rough == scheme.finish
+
+
+def _is_widened(scheme: Scheme, rough: Cutter) -> bool:
+    """Return whether roughing goes along the walls too, and not on the centre line alone."""
+    left = scheme.wall - rough.radius
+    if scheme.method == "full width" and left <= MOST_LEFT_FULL_WIDTH:
+        return False
+    return left - scheme.finish_allowance > TOO_NEAR
+
+
+def _roughed_width(scheme: Scheme) -> float:
+    """Return how wide the slot is when it is to be finished, mm; 0 if nothing roughs it."""
+    if scheme.rough is None:
+        return 0.0
+    if _is_widened(scheme, scheme.rough):
+        return scheme.width - 2 * scheme.finish_allowance
+    return scheme.rough.diameter
 
 
 def _measure(scheme: Scheme, bench: Bench) -> Measure:

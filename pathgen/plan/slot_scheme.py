@@ -19,6 +19,7 @@ SHARE_FINISH = 0.04
 MOST_LEFT_FULL_WIDTH = 0.5  # mm a side that a full-width finishing cutter may find
 OVERCUT = 0.5  # mm that a mill goes below the underside of what it cuts through
 REAM_LEAST, REAM_MOST = 0.1, 0.5  # mm in diameter left for reaming (common practice, no source)
+FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
 LEAST_LOOP = 0.5  # mm off the centre line: on tighter arcs the slides of a small machine stall
 BLIND_HOLE_ABOVE = 0.3  # mm between the points of a chain's drills and a floor
 
@@ -134,7 +135,7 @@ def _finish(slot: Slot, bench: Bench) -> tuple[Method, Cutter, float]:
 def _what_would(slot: Slot, bench: Bench) -> str:
     """Return what would make the slot possible, for a refusal."""
     span = f"{slot.width.low:g} to {slot.width.high:g} mm"
-    flutes = f"with flutes of {_depth(slot, bench):g} mm or more"
+    flutes = f"with flutes of {_depth(slot, bench) + FLUTES_ABOVE:g} mm or more"
     if bench.machine.interpolates:
         return f"put into the crib a slot drill that measures {span}, or a smaller mill, {flutes}"
     full = f"put into the crib a slot drill that measures {span}, {flutes}"
@@ -167,12 +168,12 @@ def _named_finish(slot: Slot, bench: Bench, name: str) -> tuple[Method, Cutter, 
 
 def _reaches(slot: Slot, bench: Bench, cutter: Cutter) -> bool:
     """Return whether a mill's flutes reach the floor."""
-    return cutter.flute_length >= _depth(slot, bench)
+    return cutter.flute_length >= _depth(slot, bench) + FLUTES_ABOVE
 
 
 def _depth(slot: Slot, bench: Bench) -> float:
-    """Return how deep a slot is, mm: the whole thickness of the blank where it goes through."""
-    return -bench.bottom if slot.depth is None else slot.depth.middle
+    """Return how deep a mill goes, mm: through the blank and a little more, or to the floor."""
+    return OVERCUT - bench.bottom if slot.depth is None else slot.depth.middle
 
 
 def _enters(slot: Slot, cutter: Cutter) -> bool:
