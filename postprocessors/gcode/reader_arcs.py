@@ -22,21 +22,24 @@ def radii_agree(start: Plane, end: Plane, centre: Plane, mismatch: float) -> boo
     return abs(first - last) <= mismatch + SLACK and first > SLACK
 
 
-def check_centre(start: Plane, end: Plane, centre: Plane, mismatch: float) -> None:
-    """Refuse a centre that is not equally far from both ends.
+def radii_apart(start: Plane, end: Plane, centre: Plane, mismatch: float) -> str:
+    """Return what is wrong with a centre that is not equally far from both ends; empty if it is.
+
+    A control stops at such an arc. Here it is read all the same, its radius growing along it, so
+    that what else is wrong in the program comes out too.
 
     Raises:
-        LineError: the radii differ by more than the mismatch, mm, or are nought.
+        LineError: the radius is nought.
     """
     if radii_agree(start, end, centre, mismatch):
-        return
+        return ""
     first = math.hypot(start[0] - centre[0], start[1] - centre[1])
     last = math.hypot(end[0] - centre[0], end[1] - centre[1])
     if first <= SLACK:
         raise LineError("the arc's radius is nought", "give I and J from its start to its centre")
-    raise LineError(
-        f"the arc's radius is {first:.4f} mm at its start, {last:.4f} mm at its end",
-        f"they may differ by {mismatch:g} mm",
+    return (
+        f"the arc's radius is {first:.4f} mm at its start, {last:.4f} mm at its end, where they "
+        f"may differ by {mismatch:g} mm"
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
-from postprocessors.gcode.reader_arcs import centre_by_radius, check_centre, is_ill_set
+from postprocessors.gcode.reader_arcs import centre_by_radius, is_ill_set, radii_apart
 from postprocessors.gcode.reader_codes import ARCS, CYCLES, g_name
 from postprocessors.gcode.reader_state import NAN, Cycle, Found, State
 from postprocessors.gcode.reader_words import LineError, not_negative, whole
@@ -117,7 +117,9 @@ def _centre(
         start[1] + values.get("J", 0.0) * state.factor,
     )
     if not math.isnan(centre[0] + centre[1]):
-        check_centre(start, end, centre, state.mismatch)
+        apart = radii_apart(start, end, centre, state.mismatch)
+        if apart:
+            found.trouble(number, apart, "mend its ends or its centre; a control stops here", "arc")
     return centre
 
 
