@@ -15,7 +15,7 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.places import touch_place
-from pathgen.plan.setting import clear_plane, depth_zero, setting_actions, sides
+from pathgen.plan.setting import clear_plane, depth_zero, setting_items, sides
 from pathgen.plan.slot import plan_slot
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
@@ -64,7 +64,7 @@ def plan_setup(
         origin=Point3(*setup.origin),
         clear=clear,
         sides=come_from,
-        before=setting_actions(job, setup, machine),
+        before=setting_items(job, setup, machine),
         passes=tuple(_passes(operations, numbers, bench)),
         after=_after(bench),
     )

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 
 from pathgen.job.job import Datum, Face, Job, JobSetup, Keepout
-from pathgen.moves.actions import Action, Clamp, Note, Touch, Zero
-from pathgen.moves.moves import Axis, Term
+from pathgen.moves.actions import Clamp, Note, Touch, Zero
+from pathgen.moves.moves import Axis, How, Rapid, Term
+from pathgen.moves.plan import Item
 from pathgen.plan import cautions
+from pathgen.plan.places import touch_place
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
@@ -52,7 +54,7 @@ def _towards(face: str) -> int:
     return 1 if face in PLUS_FACES else -1
 
 
-def setting_actions(job: Job, setup: JobSetup, machine: Machine) -> tuple[Action, ...]:
+def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
     """Return the cautions, the clamping and the zeros of x and y."""
     first = [Note(text=text, caution=True) for text in cautions.EVERY_SETUP]
     if not machine.manual:
@@ -61,8 +63,18 @@ def setting_actions(job: Job, setup: JobSetup, machine: Machine) -> tuple[Action
         *first,
         Clamp(lines=clamp_lines(job, setup)),
         _zero(job, setup, machine, "x"),
+        *_along_the_face(job, setup, machine),
         _zero(job, setup, machine, "y"),
     )
+
+
+def _along_the_face(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
+    """Return the move from the zero of x, a corner of the blank as a rule, to beside its face."""
+    place = touch_place(job, setup, setup.datum_y.tool_diameter or 0.0)
+    if not machine.manual or place is None:
+        return ()
+    how = How(what="well along the face that is touched next, off the corner")
+    return (Rapid(place[0], math.nan, math.nan, how),)
 
 
 def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
