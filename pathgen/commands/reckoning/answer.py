@@ -15,18 +15,19 @@ POUND = 0.45359237  # kg, exactly
 POUND_FORCE = POUND * 9.80665  # N, exactly
 HORSE_POWER = POUND_FORCE * FOOT * 550  # W: 550 foot pounds a second, exactly
 
-# Metric unit: what the inch system has for it, how many of that one is, decimals it needs more.
+# Metric unit: what the inch system has for it, how much that is in the metric one, and how many
+# decimals more it is printed with.
 ALSO: dict[str, tuple[str, float, int]] = {
-    "mm": ("in", 1 / INCH, 1),
-    "mm/min": ("in/min", 1 / INCH, 2),
-    "mm/rev": ("in/rev", 1 / INCH, 1),
-    "mm/tooth": ("in/tooth", 1 / INCH, 1),
-    "m/min": ("ft/min", 1 / FOOT, 0),
-    "cm3/min": ("in3/min", 1 / (INCH / 10) ** 3, 1),
-    "N": ("lbf", 1 / POUND_FORCE, 1),
-    "W": ("hp", 1 / HORSE_POWER, 3),
-    "Nm": ("lbf ft", 1 / (POUND_FORCE * FOOT), 1),
-    "kg": ("lb", 1 / POUND, 0),
+    "mm": ("in", INCH, 1),
+    "mm/min": ("in/min", INCH, 2),
+    "mm/rev": ("in/rev", INCH, 1),
+    "mm/tooth": ("in/tooth", INCH, 1),
+    "m/min": ("ft/min", FOOT, 0),
+    "cm3/min": ("in3/min", (INCH / 10) ** 3, 1),
+    "N": ("lbf", POUND_FORCE, 1),
+    "W": ("hp", HORSE_POWER, 3),
+    "Nm": ("lbf ft", POUND_FORCE * FOOT, 1),
+    "kg": ("lb", POUND, 0),
 }
 
 
@@ -87,8 +88,8 @@ def also(value: float, unit: str) -> tuple[float, str] | None:
     """
     if unit not in ALSO:
         return None
-    other, factor, _ = ALSO[unit]
-    return value * factor, other
+    other, size, _ = ALSO[unit]
+    return value / size, other
 
 
 def fixed(value: float, places: int) -> str:

@@ -21,7 +21,7 @@ LAST_WORDS: dict[Method, str] = {"drill": "drilled", "bore": "bored", "ream": "r
     "drilling",
     Example(
         typed="drilling 12 --to ream --depth 30",
-        prints=("last  11.5 mm drill  11.50  0.453",),
+        prints=("last  11.7 mm drill  11.70  0.461",),
     ),
 )
 @click.argument("size", metavar="SIZE", nargs=-1, required=True, callback=as_drill)

@@ -132,8 +132,8 @@ def _cell(value: Value, column: Column, units: Units) -> str:
     if isinstance(value, str):
         return value
     if column.unit in ALSO and units == "in":
-        _, factor, more = ALSO[column.unit]
-        return fixed(value * factor, column.places + more)
+        _, size, more = ALSO[column.unit]
+        return fixed(value / size, column.places + more)
     return fixed(value, column.places)
 
 

@@ -25,12 +25,22 @@ _INCH = re.compile(
     r"|(no\.?|number|#|letter) ?\w+( +drill)?$|[A-Z] drill$",
     re.I,
 )
+_BARE_FRACTION = re.compile(r"[+-]?(\d+[ -]+)?\d+ */ *\d+")  # nobody means 7/16 of a millimetre
 _NUMBER = re.compile(r"(?P<number>[+-]?(?:\d+\.?\d*|\.\d+)) *(?P<unit>[a-zA-Z0-9/]*)")
-_ANGLE = re.compile(
-    r"(?P<sign>[+-]?)(?:(?P<deg>\d+\.?\d*|\.\d+) *(?:°|deg(?:rees?)?|d|:)? *)?"
-    r"(?:(?P<min>\d+\.?\d*) *(?:'|\u2032|min(?:utes?)?|m|:)? *)?"
-    r"(?:(?P<sec>\d+\.?\d*) *(?:\"|″|sec(?:onds?)?|s)?)?",
-    re.IGNORECASE,
+_FIGURE = r"\d+\.?\d*|\.\d+"
+_DEGREES = rf"(?P<deg>{_FIGURE})"
+_ANGLES = tuple(
+    re.compile(rf"(?P<sign>[+-]?){pattern}", re.IGNORECASE)
+    for pattern in (
+        rf"{_DEGREES} *(?:°|deg(?:rees?)?|d)?",
+        rf"{_DEGREES}:(?P<min>{_FIGURE})(?::(?P<sec>{_FIGURE}))?",
+        # Every part with its unit, so that 30 min is never 3 degrees.
+        (
+            rf"(?:{_DEGREES} *(?:°|deg(?:rees?)?|d) *)?"
+            rf"(?:(?P<min>{_FIGURE}) *(?:'|\u2032|min(?:utes?)?|m) *)?"
+            rf"(?:(?P<sec>{_FIGURE}) *(?:\"|\u2033|sec(?:onds?)?|s) *)?"
+        ),
+    )
 )
 
 
@@ -81,6 +91,8 @@ def read_length(text: str, ctx: click.Context, param: click.Parameter | None) ->
     from pathgen.reckon.drills import drill_diameter  # noqa: PLC0415
 
     bare = _units_asked_for(ctx) or "mm"
+    if bare == "mm" and _BARE_FRACTION.fullmatch(text.strip()):
+        raise refuse(param, f"{quoted(text)} does not say of what", f'write "{text.strip()} in"')
     try:
         made = length(text, bare, drill_diameter)
     except WrongValue as error:
@@ -147,12 +159,12 @@ class AngleType(ParamType):
         """Return the angle in degrees."""
         if isinstance(value, Fraction | int | float):
             return Fraction(value)
-        found = _ANGLE.fullmatch(str(value).strip())
-        if not found or not any(found[part] for part in ("deg", "min", "sec")):
-            raise refuse(
-                param, f"{quoted(str(value))} is no angle", 'write 5.5 or "8 deg 50 min" or 8:50:20'
-            )
-        parts = [Fraction(found[part] or 0) for part in ("deg", "min", "sec")]
+        found = next((m for p in _ANGLES if (m := p.fullmatch(str(value).strip()))), None)
+        given = found.groupdict() if found else {}
+        parts = [Fraction(given.get(part) or 0) for part in ("deg", "min", "sec")]
+        if found is None or not any(given.get(part) for part in ("deg", "min", "sec")):
+            right = 'write 5.5 or "8 deg 50 min" or 8:50:20'
+            raise refuse(param, f"{quoted(str(value))} is no angle", right)
         angle = parts[0] + parts[1] / 60 + parts[2] / 3600
         return -angle if found["sign"] == "-" else angle
 

@@ -144,10 +144,16 @@ def _spindle(name: str | None, beside: Path, data: CuttingData) -> Spindle:
     """Return the spindle of a machine by name; an unknown one where none is named."""
     if name is None:
         return Spindle()
-    from pathgen.input.where import Faults, Where  # noqa: PLC0415 - not for --help
+    from pathgen.input.where import Faults, JobError, JobErrors, Where  # noqa: PLC0415 - not for --help
     from pathgen.shop.shop import find_shop  # noqa: PLC0415
 
-    machine = find_shop(beside, Faults()).machine(name, Where("reckon speed", 0, "--machine"))
+    faults = Faults()
+    shop = find_shop(beside, faults)
+    try:
+        machine = shop.machine(name, Where("reckon speed", 0, "--machine"))
+    except JobError as error:
+        faults.extend([error])  # a file that could not be read may be the one asked for
+        raise JobErrors(faults.errors) from error
     spindle = machine.spindle
     return Spindle(
         speeds=spindle.speeds,

@@ -114,8 +114,8 @@ def _thread_rows(thread: Thread) -> Iterator[Row]:
         typed="tapping 1/2 BSF",
         prints=(
             "hole for 75 %  0.4400 in  11.175 mm",
-            "11.1 mm drill  0.4370  78.7  11.100",
-            "10.7 mm drill  0.4213  98.4  10.700",
+            "11.1 mm drill  78.7  0.4370  11.100",
+            "10.7 mm drill  98.4  0.4213  10.700",
         ),
     ),
 )

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from pathgen.commands.reckoning.answer import Answer, Wording
+from pathgen.commands.reckoning.answer import Answer, Units, Wording
 from pathgen.commands.reckoning.faces import write_json, write_text
 from pathgen.commands.reckoning.inputs import units_of_question
 from pathgen.input.where import JobError, Where
@@ -54,8 +54,8 @@ class Topic(click.Command):
             answer: Answer = ctx.invoke(self.callback, Wording(units=units), **given)
         except ValueError as error:
             wrong, _, right = str(error).partition("; ")
-            tail = " (bare figures here are mm)" if units == "in" else ""
-            raise _refusal(self.name, wrong, right + tail if right else tail) from error
+            wrong += " (lengths in mm)" if units == "in" else ""
+            raise _refusal(self.name, wrong, right) from error
         name = self.name or ""
         click.echo(
             write_json(answer, units, name) if as_json else write_text(answer, units), nl=False
@@ -80,27 +80,22 @@ def topic(name: str, example: Example) -> Callable[[Reckon], Topic]:
     """
 
     def decorate(reckon: Reckon) -> Topic:
-        with_common = click.option(
-            "--mm",
-            "units",
-            flag_value="mm",
-            type=str,
-            is_eager=True,
-            help="Bare numbers are mm, and mm come first.",
-        )(reckon)
-        with_common = click.option(
-            "--inch",
-            "units",
-            flag_value="in",
-            type=str,
-            is_eager=True,
-            help="Bare numbers are inches, and inches come first.",
-        )(with_common)
-        with_common = click.option(
-            "--json", "as_json", is_flag=True, help="Print one JSON object, for programs."
-        )(with_common)
-        made = click.command(name, cls=Topic)(with_common)
+        made = click.command(name, cls=Topic)(reckon)
+        made.params += [
+            _units_option("--mm", "mm", "Bare numbers are mm, and mm come first."),
+            _units_option("--inch", "in", "Bare numbers are inches, and inches come first."),
+            click.Option(
+                ["--json", "as_json"], is_flag=True, help="Print one JSON object, for programs."
+            ),
+        ]
         made.example = example
         return made
 
     return decorate
+
+
+def _units_option(flag: str, units: Units, words: str) -> click.Option:
+    """Return an option that says which units bare numbers are in; it is read before the others."""
+    return click.Option(
+        [flag, "units"], flag_value=units, type=str, default=None, is_eager=True, help=words
+    )

@@ -1,0 +1,591 @@
+"""`pathgen reckon` as a person at the machine, or a program, meets it."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+import shlex
+import subprocess
+import sys
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pathgen.cli import run
+from pathgen.commands.reckoning.answer import (
+    Answer,
+    Column,
+    Row,
+    Table,
+    degrees_and_minutes,
+    fixed,
+    plain,
+)
+from pathgen.commands.reckoning.faces import write_json, write_text
+from pathgen.commands.reckoning.group import MODULES, TOPICS
+
+Capture = pytest.CaptureFixture[str]
+Ask = Callable[..., str]
+TOPIC_NAMES = list(MODULES)
+
+
+@pytest.fixture(autouse=True)
+def _nobody_elses_shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.chdir(tmp_path)
+
+
+def status(*words: str) -> int:
+    with pytest.raises(SystemExit) as ended:
+        run(["reckon", *words])
+    assert isinstance(ended.value.code, int)
+    return ended.value.code
+
+
+@pytest.fixture
+def ask(capsys: Capture) -> Ask:
+    """Return what a question prints, blanks drawn together."""
+
+    def asked(question: str) -> str:
+        assert status(*shlex.split(question)) == 0
+        told = capsys.readouterr()
+        assert told.err == ""
+        return drawn_together(told.out)
+
+    return asked
+
+
+@pytest.fixture
+def answer(capsys: Capture) -> Callable[[str], dict[str, Any]]:
+    """Return the JSON object that answers a question."""
+
+    def asked(question: str) -> dict[str, Any]:
+        assert status(*shlex.split(question), "--json") == 0
+        found: dict[str, Any] = json.loads(capsys.readouterr().out)
+        return found
+
+    return asked
+
+
+def drawn_together(text: str) -> str:
+    return re.sub(r"\s+", " ", text)
+
+
+def figures(found: dict[str, Any]) -> dict[str, Any]:
+    return {row["quantity"]: row["value"] for row in found["rows"]}
+
+
+# ---------------------------------------------------------------- help
+
+
+@pytest.mark.parametrize("topic", TOPIC_NAMES)
+def test_the_example_of_every_help_prints_what_it_says(
+    topic: str, ask: Ask, capsys: Capture
+) -> None:
+    assert status(topic, "--help") == 0
+    help_text = capsys.readouterr().out
+    typed, *prints = [line.strip() for line in help_text.split("Example:\n")[1].splitlines()]
+    assert typed.startswith(f"$ pathgen reckon {topic}")
+    assert prints
+    told = ask(typed.removeprefix("$ pathgen reckon "))
+    for line in prints:
+        assert drawn_together(line) in told
+
+
+def test_help_of_the_group_and_of_every_topic_loads_nothing_heavy() -> None:
+    questions = [["reckon"], ["reckon", "--help"]]
+    questions += [["reckon", topic, "--help"] for topic in TOPIC_NAMES]
+    code = (
+        "import sys\n"
+        "from pathgen.cli import run\n"
+        f"for words in {questions!r}:\n"
+        "    try:\n"
+        "        run(words)\n"
+        "    except SystemExit:\n"
+        "        pass\n"
+        "print([m for m in ('numpy', 'shapely', 'pint') if m in sys.modules])\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert done.stdout.splitlines()[-1] == "[]"
+    assert done.stdout.count("Usage: pathgen reckon") == len(questions)
+
+
+def test_alone_it_lists_every_topic_under_its_kind(ask: Ask) -> None:
+    told = ask("")
+    for kind, topics in TOPICS.items():
+        assert f"{kind}:" in told
+        for name, (_, line) in topics.items():
+            assert f" {name} {line}" in told
+
+
+# ---------------------------------------------------------------- figures that must come out
+
+
+def test_a_radius_from_chord_and_depth_shows_half_span_squared_over_depth(ask: Ask) -> None:
+    # 34^2 / 7.88 + 7.88 = 146.7005 + 7.88 = 154.5805
+    told = ask("arc --chord 68 --depth 7.88")
+    assert "diameter 154.58 mm 6.086 in" in told
+    assert "radius 77.29 mm 3.043 in" in told
+    assert "(half the chord)^2 / depth + depth = 34^2 / 7.88 + 7.88 = 154.58 mm" in told
+
+
+def test_what_a_wrong_depth_does_to_the_radius(ask: Ask) -> None:
+    # 34^2 / 7.83 + 7.83 = 155.4673: half is 77.7337, 0.4434 more than 77.2903
+    assert "0.05 mm too small makes the radius 0.44 mm too large" in ask(
+        "arc --chord 68 --depth 7.88"
+    )
+
+
+def test_half_inch_bsf_names_the_hole_for_75_and_what_the_usual_drills_leave(ask: Ask) -> None:
+    # 12.7 - 2 x 0.75 x 0.640327 x 1.5875 = 11.1752; 2 / 2.03304 = 98.4 %, 1.6 / 2.03304 = 78.7 %
+    told = ask("tapping 1/2 BSF")
+    assert "hole for 75 % 0.4400 in 11.175 mm" in told
+    assert "10.7 mm drill 98.4" in told
+    assert "11.1 mm drill 78.7" in told
+    assert "10.7 mm drill, just over the core, is what many take (common practice, no source)" in (
+        told
+    )
+    assert "it leaves 98 % of the depth and taps hard; the 11.1 mm drill leaves 79 %" in told
+    assert "BS 84" in told
+
+
+def test_a_tapping_drill_under_the_core_is_marked_and_never_recommended(ask: Ask) -> None:
+    told = ask("tapping M6 --hole 4.8 --engagement 90")
+    assert re.search(r"4\.8 mm drill 92\.4 97\.8 110\.9 .{0,40}UNDER THE CORE", told)
+    # 6 - 2 x 0.9 x 0.649519 = 4.8309: both neighbours, 4.8 and 4.9, are under the core of 4.917
+    assert "take the 4.8 mm drill" not in told
+    assert "take the 5 mm drill" in told
+
+
+def test_the_crib_beside_is_the_one_that_is_looked_in(ask: Ask, tmp_path: Path) -> None:
+    crib = 'units = "mm"\n[[drills]]\nsizes = ["11.1 mm drill"]\nflute_lengths = [90]\n'
+    (tmp_path / "crib.toml").write_text(crib)
+    told = ask("tapping 1/2 BSF")
+    assert "take the 11.1 mm drill of the crib: 79 %" in told
+    assert "11.1 mm drill 78.7 0.4370 11.100 in the crib, metric series" in told
+
+
+def test_a_crib_that_cannot_be_read_is_told_not_hidden(ask: Ask, tmp_path: Path) -> None:
+    (tmp_path / "crib.toml").write_text('units = "mm"\ncutters = 3\n')
+    assert "in the shop's files: " in ask("tapping M6")
+
+
+def test_limits_of_a_sliding_fit(ask: Ask) -> None:
+    # ISO 286: 32 H7 is 0 to +25, 32 g6 is -25 to -9 micrometres
+    told = ask("fit 32 H7/g6")
+    assert "hole H7 32.000 32.025" in told
+    assert "shaft g6 31.975 31.991" in told
+    assert "least clearance = smallest hole - largest shaft = 32 - 31.991 = 0.009 mm" in told
+    assert "most clearance 0.050 mm 0.0020 in" in told
+
+
+def test_an_inch_size_has_the_limits_of_its_millimetres(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    inch, metric = (answer(f"fit {size} H7") for size in ("1 1/4 in", "31.75"))
+    assert inch["tables"] == metric["tables"]
+    assert (inch["units_first"], metric["units_first"]) == ("in", "mm")
+
+
+def test_speed_of_an_end_mill_on_a_machine_with_six_belt_speeds(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    # 70 ft/min is 21.336 m/min: 1000 x 21.336 / (pi x 16) = 424.5; 340 is 84.5 off, 570 145.5.
+    # Feed per tooth between 0.001 in at 1/4 and 0.004 at 1 in: 0.0025197 in, 0.0640 mm.
+    found = answer(
+        'speed "mild steel" 16 --for "end milling rough" --teeth 4 --machine bench-mill-metric'
+    )
+    told = figures(found)
+    assert told["wanted speed"] == pytest.approx(424.47, abs=0.01)
+    assert told["set the spindle to"] == 340
+    assert told["feed per tooth"] == pytest.approx(0.0640, abs=5e-5)
+    assert told["feed per minute"] == pytest.approx(340 * 4 * 0.0640, abs=0.1)
+    assert told["turns of the handle"] == pytest.approx(340 * 4 * 0.0640 / 4, abs=0.03)
+    assert "340 and 570 rev/min stand on either side of the wanted 424" in found["advice"]
+
+
+def test_the_handle_of_a_drill_is_the_one_that_goes_down(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    # the table goes 4 mm a turn, the down feed 2
+    told = figures(answer("speed brass 6 --for drilling --machine bench-mill-metric"))
+    assert told["turns of the handle"] == pytest.approx(told["feed per minute"] / 2)
+
+
+def test_a_machine_that_cannot_go_slowly_enough_is_told(ask: Ask) -> None:
+    told = ask('speed "stainless 304" 50 --for turning --speeds "300 600"')
+    assert "set the spindle to 300 rev/min the slowest the machine has, and still FASTER" in told
+    assert "the machine cannot go slowly enough" in told
+
+
+def test_seven_holes_on_a_circle(answer: Callable[[str], dict[str, Any]]) -> None:
+    found = answer("circle 7 60")
+    assert figures(found)["hole to next hole"] == pytest.approx(60 * math.sin(math.pi / 7))
+    centre, tangents = (table["lines"] for table in found["tables"])
+    for i, (number, angle, x, y) in enumerate(centre):
+        turned = 30 * complex(math.cos(math.tau * i / 7), math.sin(math.tau * i / 7))
+        assert (number, angle) == (i + 1, pytest.approx(360 * i / 7))
+        assert complex(x, y) == pytest.approx(turned, abs=1e-7)
+        assert tangents[i][2:] == pytest.approx([x + 30, y + 30])
+
+
+def test_holes_that_run_into_one_another_are_told(ask: Ask) -> None:
+    assert "THE HOLES RUN INTO ONE ANOTHER" in ask("circle 7 60 --drill 26.1")
+    assert "RUN INTO" not in ask("circle 7 60 --drill 26")
+
+
+def test_dial_readings_of_a_row(ask: Ask) -> None:
+    # 40 / 2.54 = 15.748 turns: 74.8 of 100 lines, 75 to the nearest half
+    told = ask('row 4 --from "10, 12" --to "100, 12" --turn "0.1 in" --divisions 100')
+    assert "15 turns + 75" in told
+
+
+PLATES = '"15-16-17-18-19-20 21-23-27-29-31-33 37-39-41-43-47-49"'
+
+
+def test_eleven_divisions_on_a_head_with_its_plates(ask: Ask) -> None:
+    # 40 / 11 = 3 7/11, and 21 / 33 = 7 / 11
+    told = ask(f"index 11 --plates {PLATES}")
+    assert "turns = 40 / 11 = 3 7/11 turns" in told
+    assert "3 turns and 21 spaces on the circle of 33" in told
+    assert "count spaces, not holes" in told
+
+
+def test_a_division_that_does_not_come_out_says_so_and_by_how_much(ask: Ask) -> None:
+    # 40 / 51 = 0.7843; 14 / 18 = 0.7778: (14 / 18 - 40 / 51) x 9 degrees is -211.8 seconds
+    told = ask('index 51 --plates "18"')
+    assert "the division does not come out" in told
+    assert "0 turns and 14 spaces on the circle of 18 -211.8 seconds of arc off" in told
+
+
+def test_counterweight_for_work_off_the_middle(ask: Ask) -> None:
+    # 1.2 x 60 / 95 = 0.7579; 1.2 x 0.06 x (200 pi / 30)^2 = 31.58 N
+    told = ask("balance --mass 1.2 --radius 60 --at 95 --rpm 200")
+    assert "counterweight 0.758 kg 1.671 lb" in told
+    assert "throws with 31.6 N 7.10 lbf" in told
+    assert "three clamps at least" in told
+    assert "100.00 0.720 3.937 1.587" in ask("balance --mass 1.2 --radius 60")
+
+
+def test_a_weight_in_pounds_and_a_radius_in_inches(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    told = figures(answer('balance --mass "2 lb" --radius "3 in" --at "4 in"'))
+    assert told["counterweight"] == pytest.approx(1.5 * 0.45359237)
+
+
+def test_the_lathe_dial_is_given_for_both_kinds(ask: Ask) -> None:
+    told = ask("dial --turn 2 --divisions 100 --from-diameter 25 --to-diameter 22.4")
+    assert "shows travel 1.300 0 turns + 65 divisions" in told
+    assert "shows diameter 2.600 1 turns + 30 divisions" in told
+    assert "in, towards the axis" in told
+    bored = ask("dial --turn 2 --divisions 100 --from-diameter 22.4 --to-diameter 25")
+    assert "out, away from the axis" in bored
+
+
+def test_the_pecks_of_a_deep_hole(answer: Callable[[str], dict[str, Any]]) -> None:
+    found = answer("drilling 6 --depth 40")
+    last = [line for line in found["tables"][1]["lines"] if line[0] == "6 mm drill"]
+    tip = 40 + 3 / math.tan(math.radians(59))
+    assert last[-1][3] == pytest.approx(tip)
+    assert sum(count * each for _, count, each, _ in last) == pytest.approx(tip)
+    assert last[0][1] == 1
+    assert last[0][2] <= 18 + 1e-9
+
+
+def test_a_hole_that_the_crib_does_not_lead_to_says_what_would(ask: Ask) -> None:
+    told = ask("drilling 12 --to ream")
+    assert "not out of the crib (no drill held leaves 0.241 to 0.419 mm to ream to 12 mm" in told
+    assert "11.7 mm drill" in told
+
+
+# ---------------------------------------------------------------- units
+
+
+@pytest.mark.parametrize(
+    ("chord", "switch", "first"),
+    [
+        ("50.8", "", "mm"),
+        ("50.8 mm", "", "mm"),
+        ("2 in", "", "in"),
+        ("2000 thou", "", "in"),
+        ("2", "--inch", "in"),
+        ("50.8 mm", "--inch", "in"),
+        ("2 in", "--mm", "mm"),
+    ],
+)
+def test_lengths_in_any_units_and_the_first_of_them_comes_first(
+    chord: str, switch: str, first: str, answer: Callable[[str], dict[str, Any]]
+) -> None:
+    found = answer(f'arc --chord "{chord}" --depth "0.25 in" {switch}')
+    # 1^2 / 0.25 + 0.25 = 4.25 in
+    assert figures(found)["diameter"] == pytest.approx(4.25 * 25.4)
+    assert found["units_first"] == first
+
+
+def test_inch_answers_put_inches_first_and_into_the_sum(ask: Ask) -> None:
+    told = ask("arc --chord 2 --depth 0.25 --inch")
+    assert "diameter 4.250 in 107.95 mm" in told
+    assert "1^2 / 0.25 + 0.25 = 4.25 in" in told
+
+
+@pytest.mark.parametrize(
+    ("angle", "degrees"),
+    [
+        ("8.5", Fraction(17, 2)),
+        ("8 deg 50 min", Fraction(53, 6)),
+        ("8:50:20", Fraction(31820, 3600)),
+        ("8°50'20\"", Fraction(31820, 3600)),
+        ("30 min", Fraction(1, 2)),
+        ("12m", Fraction(1, 5)),
+        ("7 deg 36 sec", Fraction(701, 100)),
+        ("45.25 deg", Fraction(181, 4)),
+    ],
+)
+def test_angles_as_people_write_them(
+    angle: str, degrees: Fraction, answer: Callable[[str], dict[str, Any]]
+) -> None:
+    found = answer(f"arc --radius 100 --angle {shlex.quote(angle)}")
+    assert figures(found)["angle"] == pytest.approx(float(degrees), rel=1e-9)
+
+
+# ---------------------------------------------------------------- bad input
+
+
+@pytest.mark.parametrize(
+    ("question", "words"),
+    [
+        ("arcc", 'reckon: no topic is called "arcc"; did you mean "arc"?'),
+        ("thread M13", "nearest: M12, M14"),
+        ("tapping 1/4-20", "it may be 1/4-20 UNC or 1/4 BSW"),
+        ("tapping M6 --hole 7", "below its major diameter, 6 mm"),
+        ("arc --chord 0 --depth 1", "chord 0 is out of reach; give a figure above zero"),
+        ("arc --radius 30 --depth 40", "give at most 30"),
+        ('arc --radius 30 --angle "8 50"', "is no angle"),
+        ("arc --radius 30", "not by radius; give two of --radius"),
+        ("arc --chord 68 --depth 7,88", 'write a decimal point, as in "10.7 mm"'),
+        ("arc --chord 68 --depht 7.88", "No such option"),
+        ('arc --chord "6 q" --depth 1', 'reckon arc: --chord: "6 q"'),
+        ("arc --chord", "see `pathgen reckon arc --help`"),
+        ("fit 32 q7", "nearest is p7 or r7"),
+        ("fit 32 H7/H8", "shaft in small letters, as H7/g6"),
+        ("fit 300 H7", "up to 250 mm"),
+        ("fit H7", 'write "32 H7/g6"'),
+        ('play "close slid" 32', "nearest: close slide"),
+        ("tolerance 35 --class x", "the classes are f (fine), m (medium)"),
+        ("drill 7/16", 'write "7/16 in"'),
+        ("drill No. 99", "nearest is No. 80 drill"),
+        ("speed oak 16 --for slotting", "no cutting figures for 'oak'"),
+        ('speed "mild steel" 16 --for slottin', "nearest: 'slotting'"),
+        (
+            'speed "mild steel" 16 --for slotting --machine bench-mill-metrik',
+            'did you mean "bench-mill-metric"',
+        ),
+        ('speed "mild steel" 16 --for slotting --speeds "1 b"', "is no list of numbers"),
+        ("power brass --cut milling --diameter 10 --feed 0.05 --rpm 500", "give --width"),
+        ("circle 7", "Missing argument 'DIAMETER'"),
+        ("circle 0 60", "0 is not in the range"),
+        ("circle 7 60 --turn 2", "give --turn and --divisions"),
+        ("row 4", "give --to or --pitch"),
+        ("index", "give either the divisions or --angle"),
+        ('index 7 --plates "15.5"', "give whole numbers"),
+        ("taper --large 20", "give --large --small --length"),
+        ("taper", "0 things tell this taper"),
+        ("sine-bar 100", "give --angle or --height"),
+        ("dovetail --height 4 --roller 4", "give --narrow or --wide"),
+        ("keyway 1000", "give one over"),
+        ("t-slot M11", "no T-slot is listed for 'M11'; nearest: "),
+        ("edge --tip 10 --first 0", "give --first and --second"),
+        ("dial --turn 2 --divisions 100", "give DISTANCE, or --from-diameter and --to-diameter"),
+        ("four-jaw 0.8", "give two or four of them"),
+        ("tram --difference 0.05 --swing 200 --width 60", "give --cutter and --width"),
+        ("weight brass --length 10", "give one of --round, --tube, --block, --hexagon"),
+        ("balance --mass 1q --radius 60", "write a number, in kg, g, lb, oz; bare it is kg"),
+        ("seat-bar --rim 68 --width 20", "give --radius or --depth"),
+    ],
+)
+def test_bad_input_gets_one_clear_line_and_status_2(
+    question: str, words: str, capsys: Capture
+) -> None:
+    assert status(*shlex.split(question)) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.endswith("\n")
+    assert told.err.count("\n") == 1
+    assert told.err.startswith("reckon")
+    assert words in told.err
+
+
+def test_a_machine_file_that_cannot_be_read_is_named_with_the_machine_not_found(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    (tmp_path / "machines").mkdir()
+    (tmp_path / "machines" / "old-mill.toml").write_text('name = "old-mill"\nunits = "furlong"\n')
+    assert status("speed", "brass", "6", "--for", "drilling", "--machine", "old-mill") == 2
+    told = capsys.readouterr().err
+    assert "furlong" in told
+    assert "no machine is called 'old-mill'" in told
+
+
+# ---------------------------------------------------------------- the two faces
+
+VALUE = {"type": ["number", "string"]}
+SCHEMA = {
+    "type": "object",
+    "additionalProperties": False,
+    "required": [
+        "form",
+        "version",
+        "topic",
+        "title",
+        "units_first",
+        "rows",
+        "tables",
+        "formula",
+        "advice",
+        "cautions",
+        "sources",
+    ],
+    "properties": {
+        "form": {"const": "reckoning"},
+        "version": {"const": 1},
+        "topic": {"enum": TOPIC_NAMES},
+        "title": {"type": "string", "minLength": 1},
+        "units_first": {"enum": ["mm", "in"]},
+        "rows": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "additionalProperties": False,
+                "required": ["quantity", "value", "unit", "note"],
+                "properties": {
+                    "quantity": {"type": "string"},
+                    "value": VALUE,
+                    "unit": {"type": "string"},
+                    "note": {"type": "string"},
+                    "also": {
+                        "type": "object",
+                        "additionalProperties": False,
+                        "required": ["value", "unit"],
+                        "properties": {"value": {"type": "number"}, "unit": {"type": "string"}},
+                    },
+                },
+            },
+        },
+        "tables": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "additionalProperties": False,
+                "required": ["title", "columns", "lines"],
+                "properties": {
+                    "title": {"type": "string"},
+                    "columns": {"type": "array", "items": {"required": ["heading", "unit"]}},
+                    "lines": {"type": "array", "items": {"type": "array", "items": VALUE}},
+                },
+            },
+        },
+        **{
+            name: {"type": "array", "items": {"type": "string", "minLength": 1}}
+            for name in ("formula", "advice", "cautions")
+        },
+        "sources": {"type": "array", "minItems": 1, "items": {"type": "string", "minLength": 1}},
+    },
+}
+
+# How many of the metric unit one of the other is; from the exact inch, pound and standard gravity.
+ONE_OF = {
+    "in": 25.4,
+    "in/min": 25.4,
+    "in/rev": 25.4,
+    "in/tooth": 25.4,
+    "ft/min": 0.3048,
+    "in3/min": 16.387064,
+    "lb": 0.45359237,
+    "lbf": 4.4482216152605,
+    "lbf ft": 1.3558179483314,
+    "hp": 745.69987158227,
+}
+
+
+@pytest.mark.parametrize("topic", TOPIC_NAMES)
+def test_the_json_of_every_topic_keeps_to_its_keys_and_both_units_agree(
+    topic: str, answer: Callable[[str], dict[str, Any]], capsys: Capture
+) -> None:
+    status(topic, "--help")
+    typed = capsys.readouterr().out.split("$ pathgen reckon ")[1].splitlines()[0]
+    found = answer(typed)
+    jsonschema.validate(found, SCHEMA)
+    assert found["topic"] == topic
+    assert found["rows"] or found["tables"]
+    for row in found["rows"]:
+        if "also" in row:
+            other = row["also"]
+            assert other["value"] * ONE_OF[other["unit"]] == pytest.approx(row["value"], rel=1e-8)
+    for table in found["tables"]:
+        assert all(len(line) == len(table["columns"]) for line in table["lines"])
+
+
+def test_a_table_shows_its_lengths_in_both_units_and_the_words_last() -> None:
+    table = Table(
+        title="Holes",
+        columns=(Column(heading="hole"), Column(heading="X", unit="mm"), Column(heading="why")),
+        lines=(("one", 25.4, "first"), ("two", -0.001, "second")),
+    )
+    text = write_text(Answer(title="Row", tables=(table,)), "mm")
+    assert text.splitlines()[2:] == [
+        "Holes",
+        "  hole   X mm   X in  why",
+        "  one   25.40  1.000  first",
+        "  two    0.00  0.000  second",
+    ]
+    inch = write_text(Answer(title="Row", tables=(table,)), "in").splitlines()
+    assert inch[3] == "  hole   X in   X mm  why"
+    assert inch[4] == "  one   1.000  25.40  first"
+
+
+def test_a_long_word_does_not_push_the_figures_apart() -> None:
+    rows = (
+        Row(quantity="kind", value="a word that is much longer than any figure"),
+        Row(quantity="size", value=25.4, unit="mm"),
+    )
+    assert "  size  25.40 mm  1.000 in" in write_text(Answer(title="Size", rows=rows), "mm")
+
+
+def test_json_figures_are_metric_and_not_rounded_to_what_is_printed() -> None:
+    row = Row(quantity="third", value=1 / 3, unit="mm")
+    found = json.loads(write_json(Answer(title="Size", rows=(row,)), "in", "arc"))
+    assert found["rows"][0]["value"] == pytest.approx(1 / 3, rel=1e-9)
+    assert found["rows"][0]["also"]["value"] == pytest.approx(1 / 3 / 25.4, rel=1e-9)
+
+
+numbers = st.floats(-1e6, 1e6)
+
+
+@settings(max_examples=200)
+@given(value=numbers, places=st.integers(0, 5))
+def test_printed_figures_are_within_half_of_the_last_place_and_never_minus_nought(
+    value: float, places: int
+) -> None:
+    for text in (fixed(value, places), plain(value, places)):
+        assert abs(float(text) - value) <= 0.5 * 10**-places * (1 + 1e-9) + 1e-9
+        assert not re.fullmatch(r"-0(\.0*)?", text)
+
+
+@settings(max_examples=200)
+@given(angle=st.floats(-360, 360))
+def test_degrees_and_minutes_are_the_angle_to_a_twentieth_of_a_minute(angle: float) -> None:
+    found = re.fullmatch(r"(-?)(\d+) deg (\d+\.\d) min", degrees_and_minutes(angle))
+    assert found
+    assert float(found[3]) < 60
+    size = int(found[2]) + float(found[3]) / 60
+    assert abs((-size if found[1] else size) - angle) <= 0.05 / 60 + 1e-9
