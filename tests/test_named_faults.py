@@ -1,0 +1,250 @@
+"""What a slip of the pen in a program or on a sheet does: each fault has its finding, by place."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pathgen.check.findings import Finding
+from pathgen.commands.proving import Proof, Workplace, prove_job, prove_program, prove_sheet
+from pathgen.input.getters import parse_toml
+from pathgen.input.where import Faults
+from pathgen.job.load import read_job
+from pathgen.reckon.drills import drill_diameter
+from pathgen.shop.shop import find_shop
+
+FENCE_BAR = Path(__file__).parents[1] / "jobs" / "fence-bar.toml"
+
+
+Changes = tuple[tuple[str, str], ...]
+
+
+@cache
+def made(machine: str, changes: Changes = ()) -> Proof:
+    """Return the fence bar, with changes of its job's text, as made on a machine."""
+    faults = Faults()
+    text = FENCE_BAR.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    table = parse_toml(text, "fence-bar.toml", faults, named=drill_diameter)
+    assert table is not None
+    job = read_job(table, "fence-bar")
+    shop = find_shop(None, faults)
+    faults.raise_any()
+    assert job is not None
+    (proof,) = prove_job(job, shop, machine, lambda _: None)
+    assert proof.report.ok
+    return proof
+
+
+def findings(place: Workplace, text: str, *, sheet: bool = False) -> list[Finding]:
+    prove = prove_sheet if sheet else prove_program
+    report = prove(place, text, "edited", lambda _: None).report
+    return [each for each in report.findings if each.severity == "finding"]
+
+
+# ---------------------------------------------------------------- programs
+
+
+def edited(edit: Callable[[list[str]], int]) -> tuple[list[Finding], int]:
+    """Return what is found in the program after an edit, and the line (from 1) it was made at."""
+    proof = made("converted-mill")
+    lines = proof.text.splitlines()
+    at = edit(lines)
+    return findings(proof.place, "\n".join(lines) + "\n"), at + 1
+
+
+def finish(lines: list[str]) -> int:
+    return next(i for i, line in enumerate(lines) if line.startswith("(-- finish"))
+
+
+def first(lines: list[str], start: str, after: int = 0) -> int:
+    return next(i for i, line in enumerate(lines) if i > after and line.startswith(start))
+
+
+def test_an_untouched_program_has_no_findings() -> None:
+    found, _ = edited(lambda lines: 0)
+    assert found == []
+
+
+def test_a_wall_cut_displaced_beyond_its_limit() -> None:
+    def edit(lines: list[str]) -> int:
+        wall = first(lines, "G1 X129.9625", finish(lines))
+        lines[wall] += " Y1.1625"  # 0.125 out, where the width may be 0.075 more than aimed at
+        return wall
+
+    found, line = edited(edit)
+    wall = next(each for each in found if each.code == "wall")
+    assert wall.place == line
+    assert wall.amount == pytest.approx(0.05, abs=0.002)
+    # The round end that follows cannot be right either: its radius has grown on the way.
+    assert {each.place for each in found} == {line, line + 2}
+
+
+def test_a_lift_dropped() -> None:
+    # Between two passes of the roughing the cutter goes up and over to the other entry: without
+    # the way up it goes there through the bar.
+    def edit(lines: list[str]) -> int:
+        semi = first(lines, "(-- semi-finish")
+        up = max(i for i in range(semi) if lines[i] == "G0 Z5.0")
+        lines[up] = "G0 X60.0 Y12.0"
+        return up
+
+    found, line = edited(edit)
+    assert ("rapid", line) in {(each.code, each.place) for each in found}
+
+
+def test_an_arc_with_its_sense_swapped() -> None:
+    def edit(lines: list[str]) -> int:
+        arc = first(lines, "G2 X129.9625", finish(lines))
+        lines[arc] = lines[arc].replace("G2", "G3", 1)
+        return arc
+
+    found, _ = edited(edit)
+    # The other half of the circle lies in the cleared slot: what is left stands in the round end,
+    # whose tip the finish would have taken 0.25 mm further out than the roughing did.
+    (left,) = found
+    assert left.code == "metal left"
+    assert left.at is not None
+    assert left.at[0] > 129.9
+
+
+def test_a_spindle_start_dropped() -> None:
+    def edit(lines: list[str]) -> int:
+        start = max(i for i, line in enumerate(lines) if line.endswith("M3"))
+        lines[start] = lines[start].replace(" M3", "")
+        return first(lines, "G1 Z-8.5", start)
+
+    found, line = edited(edit)
+    # Going down in the cleared slot cuts nothing; the first cut is the lead-in after it.
+    spindle = [each for each in found if each.code == "spindle"]
+    assert spindle
+    assert line <= (spindle[0].place or 0) <= line + 5
+
+
+def test_units_swapped() -> None:
+    def edit(lines: list[str]) -> int:
+        modes = first(lines, "G17")
+        lines[modes] = lines[modes].replace("G21", "G20")
+        return modes
+
+    found, _ = edited(edit)
+    assert {"travel", "feed", "metal left"} <= {each.code for each in found}
+
+
+def test_a_pass_lost() -> None:
+    def edit(lines: list[str]) -> int:
+        start = finish(lines)
+        begin = first(lines, "G1 Z-8.5", start)
+        end = first(lines, "G0 Z5.0", begin)
+        del lines[begin:end]
+        return begin
+
+    found, _ = edited(edit)
+    assert {each.code for each in found} & {"metal left", "size", "wall"}
+
+
+def test_a_plunge_made_deeper_meets_what_lies_beneath() -> None:
+    def edit(lines: list[str]) -> int:
+        drill = next(i for i, line in enumerate(lines) if "Z-11.7039" in line)
+        lines[drill] = lines[drill].replace("Z-11.7039", "Z-21.7039")
+        return drill
+
+    found, line = edited(edit)
+    assert ("beneath", line) in {(each.code, each.place) for each in found}
+
+
+@pytest.mark.parametrize("height", ["G0 Z25.0", "G0 Z6.0"])
+def test_a_longer_way_in_the_air_is_harmless(height: str) -> None:
+    def edit(lines: list[str]) -> int:
+        up = max(i for i, line in enumerate(lines) if line == "G0 Z5.0")
+        lines[up] = height
+        return up
+
+    assert edited(edit)[0] == []
+
+
+# ---------------------------------------------------------------- sheets
+
+Step = dict[str, Any]
+
+
+def steps_of(edit: Callable[[list[Step]], int], changes: Changes = ()) -> tuple[list[Finding], int]:
+    """Return what is found on the metric sheet after an edit, and the step it was made at."""
+    proof = made("bench-mill-metric", changes)
+    sheet = json.loads(proof.text)
+    at = edit(sheet["steps"])
+    found = findings(proof.place, json.dumps(sheet), sheet=True)
+    return found, at
+
+
+def test_an_untouched_sheet_has_no_findings() -> None:
+    found, _ = steps_of(lambda steps: 0)
+    assert found == []
+
+
+def winds(steps: list[Step], slide: str, *, cut: bool) -> list[int]:
+    return [
+        i
+        for i, step in enumerate(steps)
+        if step["kind"] == "wind" and step["slide"] == slide and step["cut"] is cut
+    ]
+
+
+def test_a_turn_miscounted() -> None:
+    def edit(steps: list[Step]) -> int:
+        last = winds(steps, "table", cut=True)[-1]
+        steps[last]["passes"] += 1
+        return int(steps[last]["number"])
+
+    found, step = steps_of(edit)
+    codes = {(each.code, each.place) for each in found}
+    assert ("miscounted", step) in codes
+    assert any(each.code in {"end", "outside", "keepout", "size"} for each in found)
+
+
+def test_a_reversal_without_taking_up_the_slack() -> None:
+    # Before the last cut the table is brought back past x 30 and comes up to it again, so that the
+    # left end is where it should be. Wound straight down from 130 to 30 (32.5 turns to 7.5: 25
+    # passes of 0) the table is behind its screw by the slack, 0.15 mm, give or take 0.02.
+    def edit(steps: list[Step]) -> int:
+        back = [i for i in winds(steps, "table", cut=False) if steps[i].get("slack") == "past"][-1]
+        up = steps[back + 1]
+        assert (up["slide"], up["reading"]) == ("table", 3000)
+        here = {"kind": "note", "number": steps[back]["number"], "text": "left out"}
+        steps[back] = {**here, "caution": False}
+        up.update(way="anticlockwise", passes=25)
+        return int(up["number"])
+
+    found, _ = steps_of(edit, (("length = 110 ", "length_limits = [109.9, 110.1]\nlength = 110 "),))
+    assert {each.code for each in found} == {"metal left"}
+    assert any("length 109.830 mm, least allowed 109.900 mm" in each.what for each in found)
+
+
+def test_a_skipped_zeroing() -> None:
+    def edit(steps: list[Step]) -> int:
+        for i, step in enumerate(steps):
+            if step["kind"] in ("touch", "set dial") and step["slide"] == "table":
+                left_out = {"kind": "note", "number": step["number"], "text": "left out"}
+                steps[i] = {**left_out, "caution": False}
+        return 0
+
+    found, _ = steps_of(edit)
+    assert "no-zero" in {each.code for each in found}
+
+
+def test_words_changed_on_a_sheet_are_harmless() -> None:
+    def edit(steps: list[Step]) -> int:
+        for step in steps:
+            if step["kind"] == "note":
+                step["text"] = re.sub("chips", "swarf", step["text"])
+        return 0
+
+    assert steps_of(edit)[0] == []
