@@ -24,6 +24,7 @@ class Bench:
     machine: Machine
     cutters: tuple[Cutter, ...]
     clear: float  # the z at which the cutter may cross anything
+    hand: float  # the z to go up to for hands
     sides: tuple[tuple[Axis, int], ...]  # which way the tool goes as it comes to a position
 
     @property

@@ -25,12 +25,12 @@ DRILLING = (
 )
 REAMING = "Ream slowly with oil; never turn a reamer backwards."
 CONVENTIONAL = (
-    "Feed only the way the steps say, against the cutter's turn: with it, the cutter pulls the "
-    "work in as far as the slack allows."
+    "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
+    "pull the work in as far as the slack allows."
 )
 FULL_WIDTH = (
-    "The cut is as wide as the cutter, so one wall is cut with its turn: feed steadily, hold the "
-    "locks well nipped."
+    "The cut is as wide as the cutter, so one wall is cut with its turn: feed steadily, the work "
+    "well held, slides that stand still locked."
 )
 BURRS = (
     "Edges are sharp and swarf is hot: handle the part only when all has stopped, and deburr it "

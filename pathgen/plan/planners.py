@@ -15,7 +15,7 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.places import touch_place
-from pathgen.plan.setting import clear_plane, depth_zero, setting_items, sides
+from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.slot import plan_slot
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
@@ -45,7 +45,13 @@ def plan_setup(
     clear = clear_plane(setup, machine)
     come_from = sides(setup, machine)
     bench = Bench(
-        job=job, setup=setup, machine=machine, cutters=cutters, clear=clear, sides=come_from
+        job=job,
+        setup=setup,
+        machine=machine,
+        cutters=cutters,
+        clear=clear,
+        hand=hand_plane(machine, clear),
+        sides=come_from,
     )
     operations = [
         _Named(feature.name, operation)
@@ -88,12 +94,17 @@ def _passes(
     """Yield the passes: each operation with the actions that it needs before and after it."""
     fitted: str | None = None
     said: set[str] = set()
+    at: tuple[float, float] | None = None  # where the last operation ended, seen from above
     for feature, operation in operations:
         cutter = numbers[operation.cutter.name]
-        items: list[Item] = list(operation.before)
-        if cutter.name != fitted:
+        changes = cutter.name != fitted
+        items: list[Item] = list(_up_for_hands(operation, changes=changes, bench=bench, at=at))
+        items.extend(operation.before)
+        if changes:
             items.extend(_fit(cutter, bench))
             fitted = cutter.name
+        elif operation.before and at is not None:
+            items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
         fresh = [text for text in _cautions(operation) if text not in said]
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
@@ -103,6 +114,7 @@ def _passes(
         items.extend(_lift(operation, bench))
         items.extend(_coolant(bench, on=False))
         items.append(Spindle(rpm=0.0))
+        at = end_of(operation.moves[-1])[:2]
         yield Pass(
             purpose=operation.purpose,
             feature=feature,
@@ -116,27 +128,45 @@ def _passes(
         )
 
 
+def _up_for_hands(
+    operation: Operation, *, changes: bool, bench: Bench, at: tuple[float, float] | None
+) -> Iterator[Item]:
+    """Yield the way up before hands come near: to measure, or to change the cutter."""
+    by_itself = bench.machine.manual and not operation.before  # a person raises it to change it
+    if at is not None and (operation.before or changes) and not by_itself:
+        yield Rapid(*at, bench.hand, How(what="up, to make room for hands"))
+
+
 def _fit(cutter: HeadCutter, bench: Bench) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up."""
-    yield FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
     control = bench.machine.control
+    yield FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
     if control is not None and control.tool_length:
         yield Rapid(NAN, NAN, bench.clear)
         return
     if bench.machine.manual:
-        place = touch_place(bench.job, bench.setup, cutter.diameter)
-        if place is None:
-            raise Refusal(
-                bench.setup.where.at("datum.z"),
-                "no solid place on the top face is left to touch for the depth zero",
-                "cut this feature in a setup of its own",
-            )
-        yield Rapid(*place, NAN, How(what="over a solid place of the top face"))
-        yield depth_zero(bench.setup, cutter.name)
-        yield Rapid(*place, bench.clear, How(what="clear of the work"))
+        yield from _zero_by_hand(cutter, bench)
         return
     yield depth_zero(bench.setup, cutter.name)
     yield Rapid(NAN, NAN, bench.clear)
+
+
+def _zero_by_hand(cutter: HeadCutter, bench: Bench) -> Iterator[Item]:
+    """Yield the depth zero of a cutter at a solid place of the top face, by readings.
+
+    Raises:
+        Refusal: there is no solid place.
+    """
+    place = touch_place(bench.job, bench.setup, cutter.diameter)
+    if place is None:
+        raise Refusal(
+            bench.setup.where.at("datum.z"),
+            "no solid place on the top face is left to touch for the depth zero",
+            "cut this feature in a setup of its own",
+        )
+    yield Rapid(*place, NAN, How(what="over a solid place of the top face"))
+    yield depth_zero(bench.setup, cutter.name)
+    yield Rapid(*place, bench.clear, How(what="clear of the work"))
 
 
 def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:

@@ -218,13 +218,16 @@ def loop(track: Track, offset: float) -> Iterator[Move]:
         yield from _closed_loop(track, offset)
 
 
-def _arc(track: Track, along: float, to: tuple[float, float], z: float, offset: float) -> Arc:
-    """Return a clockwise arc about a place on the centre line to (along, across)."""
+def _arc(
+    track: Track, along: float, to: tuple[float, float, float], offset: float, what: str
+) -> Arc:
+    """Return a clockwise arc about a place on the centre line to (along, across, z)."""
     slot = track.scheme.slot
     x, y = slot.point(to[0], slot.centre_line + to[1])
     centre_x, centre_y = slot.point(along, slot.centre_line)
     feed = max(1.0, track.cutting.feed * offset / (offset + track.cutter.radius))
-    return Arc(x, y, z, centre_x, centre_y, True, feed, 0, How(makes="size", what="round end"))  # noqa: FBT003
+    how = How(makes="size", what=what)
+    return Arc(x, y, to[2], centre_x, centre_y, clockwise=True, feed=feed, how=how)
 
 
 def _closed_loop(track: Track, offset: float) -> Iterator[Move]:
@@ -239,13 +242,13 @@ def _closed_loop(track: Track, offset: float) -> Iterator[Move]:
     for z in track.depths:
         yield track.rapid(*start, track.clear, How(makes="size", what="over the middle"))
         yield track.feed(*start, z, How(makes="size", what="down in the cleared slot"))
-        yield _arc(track, middle, (middle, wall * offset), z, offset)
+        yield _arc(track, middle, (middle, wall * offset, z), offset, "on to the wall")
         yield track.feed(high, wall * offset, z, along)
-        yield _arc(track, high, (high, -wall * offset), z, offset)
+        yield _arc(track, high, (high, -wall * offset, z), offset, "round end")
         yield track.feed(low, -wall * offset, z, along_back)
-        yield _arc(track, low, (low, wall * offset), z, offset)
+        yield _arc(track, low, (low, wall * offset, z), offset, "round end")
         yield track.feed(middle, wall * offset, z, along)
-        yield _arc(track, middle, leave, z, offset)
+        yield _arc(track, middle, (*leave, z), offset, "off the wall")
         yield track.rapid(*leave, track.clear)
 
 
@@ -262,7 +265,7 @@ def _open_loop(track: Track, offset: float) -> Iterator[Move]:
         yield track.rapid(outside, wall * offset, track.clear, How(makes="size", what="outside"))
         yield track.feed(outside, wall * offset, z, How(makes="size", what="down, outside"))
         yield track.feed(centre, wall * offset, z, How(makes="size", what="along the wall"))
-        yield _arc(track, centre, (centre, -wall * offset), z, offset)
+        yield _arc(track, centre, (centre, -wall * offset, z), offset, "round end")
         yield track.feed(outside, -wall * offset, z, How(makes="size", what="along the other wall"))
         yield track.rapid(outside, -wall * offset, track.clear)
 

@@ -251,17 +251,30 @@ class _Program:
         self._record([f"stop, {first}", *details])
         match action:
             case Zero():
-                self._blocks.stop(f"Set the zero of {action.axis}")
+                self._blocks.stop(self._zero_message(action), f"Set the zero of {action.axis}")
                 self._motion.forget()
             case Measure():
-                name = clean(action.name)
-                self._blocks.stop(f"Measure {name}: {clean(action.what)}", f"Measure {name}")
+                name, grid = clean(action.name), self._setting.grid
+                span = f"{grid.finely(action.low)} to {grid.finely(action.high)}"
+                wanted = f"Measure {name}: should be {grid.finely(action.expected)}, from {span}"
+                self._blocks.stop(f"{wanted}: {clean(action.what)}", wanted, f"Measure {name}")
             case Clamp():
                 self._blocks.stop("Clamp as listed")
             case Pause():
                 self._blocks.stop(clean(action.reason), "Stop: see the program")
             case _:
                 assert_never(action)
+
+    def _zero_message(self, zero: Zero) -> str:
+        """Return what to touch, and what the control is to read there."""
+        grid = self._setting.grid
+        readings = [
+            f"{clean(touch.face)} face touched"
+            + (f" through {grid.finely(touch.paper)} paper" if touch.paper else "")
+            + f" is {zero.axis} {grid.finely(touch.at)}"
+            for touch in zero.touches
+        ]
+        return f"Set the zero of {zero.axis}: {', '.join(readings)}"
 
     def _still(self, what: str) -> None:
         """Refuse what is not done while the spindle turns."""
