@@ -308,6 +308,171 @@ def test_a_hole_that_the_crib_does_not_lead_to_says_what_would(ask: Ask) -> None
     assert "11.7 mm drill" in told
 
 
+@pytest.mark.parametrize(
+    ("question", "quantity", "wanted", "to"),
+    [
+        # sums by hand, or the book's own figure; mm, degrees, kg
+        ("arc --radius 60 --chord 50", "depth", 60 - math.sqrt(60**2 - 25**2), 1e-6),
+        ("arc --length 41.646373 --chord 40", "radius", 42.5, 1e-4),
+        ("seat-bar --rim 68 --depth 7.88 --width 20", "radius", 77.2903, 1e-4),
+        ("taper --per-foot 0.6 --inch", "ratio", 0.05, 1e-9),
+        ("taper --included 60", "top slide to", 30.0, 1e-9),
+        ("taper --ratio 0.05 --between 200", "set-over, by the rule", 5.0, 1e-9),
+        ("sine-bar 100 --height 50", "angle", 30.0, 1e-9),
+        ("dovetail --wide 24.6188 --height 4 --roller 4", "narrow width", 20.0, 1e-4),
+        (
+            "dovetail --narrow 25 --height 6 --flank 55 --roller 5 --over 39.604911",
+            "male as measured, narrow",
+            25.0,
+            1e-5,
+        ),
+        (
+            "dovetail --wide 50 --height 8 --roller 6 --between 33.607695",
+            "female as measured, wide",
+            50.0,
+            1e-5,
+        ),
+        ("edge --tip 10 --touch 60 --side high", "over the edge at", 55.0, 1e-9),
+        ("edge --tip 8 --paper 0.08", "spindle stands off by", 4.08, 1e-9),
+        ('weight "mild steel" --round 10 --length 100', "it weighs", 0.0616538, 1e-6),
+        ('weight "mild steel" --tube "20 x 10" --length 100', "it weighs", 0.184961, 1e-6),
+        ('weight "mild steel" --hexagon 10 --length 100', "it weighs", 0.0679830, 1e-6),
+        ("balance --mass 1.2 --radius 60 --lathe 100", "never faster than", 352.42, 0.01),
+        ("balance --mass 1.2 --radius 60 --marked 300", "never faster than", 300.0, 0.0),
+        (
+            'balance --mass 1.2 --radius 60 --lathe "100 kg" --marked 300',
+            "never faster than",
+            300.0,
+            0.0,
+        ),
+        (
+            "spring --force 100 --length 72 --diameter 12 --give 0.059335",
+            "out for this give",
+            72.0,
+            0.01,
+        ),
+        (
+            "spring --force 100 --length 200 --diameter 12 --held 'between centres'",
+            "it gives",
+            0.0795,
+            5e-5,
+        ),
+        ('keyway 20 --woodruff "1/8 in x 1/2 in"', "depth at the wall", 3.4417, 5e-5),
+        (
+            # width 10 x depth 2 x feed of 4 x 0.05 x 500 = 2000 mm3
+            (
+                'power "mild steel" --cut milling --diameter 10 --feed 0.05 --rpm 500 --width 10 '
+                "--depth 2 --teeth 4"
+            ),
+            "metal removed",
+            2.0,
+            1e-9,
+        ),
+        (
+            'power "mild steel" --cut drilling --diameter 10 --feed 0.2 --rpm 800',
+            "metal removed",
+            12.5664,
+            1e-4,
+        ),
+        (
+            'power "mild steel" --cut turning --diameter 50 --depth 1 --feed 0.1 --rpm 300',
+            "torque",
+            168.51 * 60 / (2 * math.pi * 300),
+            1e-3,
+        ),
+        ("row 5 --pitch 12 --angle 90", "first to last", 48.0, 1e-9),
+        ("tolerance 25 --of angle", "plus or minus", 0.5, 1e-9),
+        ("tolerance 1 --of chamfer", "plus or minus", 0.2, 1e-9),
+    ],
+)
+def test_figures_of_every_kind_of_question(
+    question: str,
+    quantity: str,
+    wanted: float,
+    to: float,
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    assert figures(answer(question))[quantity] == pytest.approx(wanted, abs=to)
+
+
+def test_a_hole_sized_for_a_measured_shaft(ask: Ask) -> None:
+    # a close slide at 32 has 0.02 to 0.06: 31.98 and those
+    assert "hole 32.000 32.040 32.020" in ask('play "close slide" 32 --shaft 31.98')
+    stated = ask('play snug 32 --shaft 31.98 --stated "0.4 thou" 0.02032')
+    assert "least play 0.010 mm 0.0004 in" in stated
+
+
+def test_a_rotary_table_reads_from_zero_with_its_error(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    # 360 / 7 = 51.42857: 12 turns of 4 degrees, 3 deg 25.714 min; to the minute 26, 17.14 s too far
+    lines = answer('index 7 --table --ratio 90 --least "1 min"')["tables"][0]["lines"]
+    assert lines[1] == pytest.approx([2, 360 / 7, 12, 3, 26, 17.142857], abs=1e-5)
+    assert answer('index --angle "16 deg 42 min 20 sec" --table --ratio 90')["tables"][0]["lines"][
+        0
+    ][2:5] == pytest.approx([4, 0, 42.333333])
+
+
+def test_an_angle_on_a_dividing_head(ask: Ask) -> None:
+    # 8 5/6 degrees x 40 / 360 = 53/54
+    told = ask('index --angle "8 deg 50 min" --plates "18 54"')
+    assert "0 turns and 53 spaces on the circle of 54" in told
+
+
+def test_a_thread_of_two_starts_tells_lead_starts_and_hand(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    told = figures(answer('thread "M16xPh3P1.5 LH"'))
+    assert (told["lead"], told["starts"], told["hand"]) == (3.0, 2.0, "left")
+
+
+def test_no_plates_named_tells_which_circles_would_serve(ask: Ask) -> None:
+    told = ask("index 11")
+    assert "for example 3 turns and 7 spaces on the circle of 11" in told
+    assert "66 42" in told
+    assert "move of the crank 5 turns" in ask("index 8")
+
+
+def test_hard_stuff_is_never_run_above_the_wanted_speed(ask: Ask) -> None:
+    # 20 ft/min at 10 mm is 194 rev/min: 200 is nearer than 100, yet above
+    told = ask('speed "stainless 304" 10 --for turning --speeds "100 200"')
+    assert "wanted speed 194 rev/min" in told
+    assert "set the spindle to 100 rev/min the nearest that is not above" in told
+
+
+def test_a_deep_hole_slows_the_drill_and_says_so(ask: Ask) -> None:
+    # 1.2 - 0.1 x 30 / 6 = 0.7
+    assert "hole 5 diameters deep: x 0.7" in ask("speed brass 6 --for drilling --depth 30")
+
+
+def test_a_handle_that_would_have_to_fly_is_told(ask: Ask) -> None:
+    told = ask("speed aluminium 6 --for slotting --teeth 4 --speeds 3000 --turn 2")
+    assert "that is faster than a hand turns evenly" in told
+
+
+def test_the_feed_waits_for_the_teeth(ask: Ask) -> None:
+    assert "the feed per minute needs the teeth of the cutter: --teeth" in ask(
+        "speed brass 6 --for slotting"
+    )
+
+
+def test_rollers_that_are_too_large_are_told(ask: Ask) -> None:
+    # 8 / 2 x (1 + cos 60) = 6 over a height of 5
+    assert "THE ROLLERS ARE TOO LARGE" in ask("dovetail --narrow 40 --height 5 --roller 8")
+    assert "TOO LARGE" not in ask("dovetail --narrow 40 --height 5 --roller 6")
+
+
+def test_a_steep_sine_bar_is_cautioned(ask: Ask) -> None:
+    assert "above 45 degrees" in ask("sine-bar 100 --angle 50")
+
+
+def test_a_motor_that_is_too_small_is_told(ask: Ask) -> None:
+    question = 'power "mild steel" --cut turning --diameter 50 --depth 1 --feed 0.1 --rpm 300'
+    # 168.5 W x 1.3 / 0.7 = 312.9 W
+    assert "NOT ENOUGH" in ask(f"{question} --motor 300")
+    assert "share of the motor 42 % enough" in ask(f"{question} --motor '1 hp'")
+
+
 # ---------------------------------------------------------------- units
 
 
@@ -410,6 +575,21 @@ def test_angles_as_people_write_them(
         ("tram --difference 0.05 --swing 200 --width 60", "give --cutter and --width"),
         ("weight brass --length 10", "give one of --round, --tube, --block, --hexagon"),
         ("balance --mass 1q --radius 60", "write a number, in kg, g, lb, oz; bare it is kg"),
+        (
+            "spring --force 1 --length 9 --diameter 3 --held 'between centres' --give 1",
+            "leave it out",
+        ),
+        ("edge --tip 10 --slack 0.1", "one touch wants no slack"),
+        ("index 7 --table --plates 15", "a rotary table has no plates"),
+        ('index 7 --least "1 min"', "give --table with it"),
+        ('row 4 --to "9, 0" --angle 3', "leave out --angle"),
+        ("circle 7 60 --straddle --start 5", "leave out --start"),
+        ("speed brass 6 --for reaming --teeth 6 --depth 40", "leave it out"),
+        ("keyway 20 --woodruff 3", "a Woodruff key has a width and a diameter"),
+        ("weight brass --block 50 --length 10", 'write "50 x 20"'),
+        ("taper --ratio none", 'write "1 in 20" or 0.05'),
+        ('circle 7 60 --centre "30"', 'write "30, 12.5"'),
+        ("dovetail --wide 4 --height 4 --roller 1", "leaves no neck"),
         ("seat-bar --rim 68 --width 20", "give --radius or --depth"),
     ],
 )

@@ -145,18 +145,7 @@ def seat_bar(
             ),
             Row(quantity="gap under the middle", value=gap, unit="mm", places=3),
         ),
-        tables=(
-            Table(
-                title="Scrape off the edges for it to bed all over (middle line: nothing)",
-                columns=(
-                    Column(heading="from the middle along", unit="mm"),
-                    Column(heading="off the edge", unit="mm", places=3),
-                ),
-                lines=tuple(
-                    (share * half, scrape_depth(r, share * half, width / 2)) for share in SHARES
-                ),
-            ),
-        ),
+        tables=(_scraping(r, half, width),),
         formula=(
             (
                 f"gap = sqrt(radius^2 - x^2) - sqrt(radius^2 - x^2 - (width / 2)^2) = "
@@ -166,4 +155,18 @@ def seat_bar(
         ),
         advice=("blue the seat, scrape what shows, corners first; the middle line last of all",),
         sources=("geometry of a cylinder in a sphere",),
+    )
+
+
+def _scraping(radius: float, half: float, width: float) -> Table:
+    """Return what comes off the edges, from the middle of the bar to where it bears."""
+    return Table(
+        title="Scrape off the edges for it to bed all over (middle line: nothing)",
+        columns=(
+            Column(heading="from the middle along", unit="mm"),
+            Column(heading="off the edge", unit="mm", places=3),
+        ),
+        lines=tuple(
+            (share * half, scrape_depth(radius, share * half, width / 2)) for share in SHARES
+        ),
     )

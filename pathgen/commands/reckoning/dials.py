@@ -11,7 +11,19 @@ from pathgen.commands.reckoning.inputs import LENGTH
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.dials import DialCount, dial_count, infeed
 
-KINDS = {"travel": "slide", "diameter": "diameter"}
+LATHE_COLUMNS = (
+    Column(heading="dial"),
+    Column(heading="move on", unit="mm", places=3),
+    Column(heading="reading from nought"),
+    Column(heading="off by", unit="mm", places=4),
+)
+LATHE_CAUTIONS = (
+    (
+        "both kinds of dial are made, and a wrong guess halves or doubles the cut: cut, measure, "
+        "move ten divisions, cut, measure"
+    ),
+    "measure before the finish cut and reckon from what you measured",
+)
 
 
 @topic(
@@ -45,24 +57,14 @@ def dial(  # noqa: PLR0913 - one for each option
     if distance is None or before is not None or after is not None:
         raise ValueError(
             "a dial wants a distance or a change of diameter; give DISTANCE, or "
-            "--from-diameter and "
-            "--to-diameter"
+            "--from-diameter and --to-diameter"
         )
     count = dial_count(distance, turn, divisions, judged)
-    exact = dial_count(distance, turn, divisions)
     return Answer(
         title=f"{say.both(distance, 4)} on a dial of {divisions:g} lines, {say.both(turn, 4)} "
         "a turn",
         rows=tuple(_dial_rows(count, turn / divisions)),
-        formula=(
-            (
-                f"turns = {say.figure(distance)} / {say.figure(turn)} = "
-                f"{plain(distance / turn, 5)}: "
-                f"{exact.turns} whole, and {plain(distance / turn - exact.turns, 5)} x "
-                f"{divisions:g} = "
-                f"{plain(exact.divisions, 2)} divisions"
-            ),
-        ),
+        formula=(_dial_sum(say, distance, turn, divisions),),
         advice=(
             f"count how often nought passes: {count.turns} times",
             *(
@@ -75,6 +77,16 @@ def dial(  # noqa: PLR0913 - one for each option
         sources=(
             "measure the travel of a turn with an indicator: dials and tables are often wrong",
         ),
+    )
+
+
+def _dial_sum(say: Wording, distance: float, turn: float, divisions: float) -> str:
+    exact = dial_count(distance, turn, divisions)
+    part = distance / turn - exact.turns
+    return (
+        f"turns = {say.figure(distance)} / {say.figure(turn)} = {plain(distance / turn, 5)}: "
+        f"{exact.turns} whole, and {plain(part, 5)} x {divisions:g} = "
+        f"{plain(exact.divisions, 2)} divisions"
     )
 
 
@@ -111,12 +123,7 @@ def _lathe(
         tables=(
             Table(
                 title="By what the cross slide's dial shows",
-                columns=(
-                    Column(heading="dial"),
-                    Column(heading="move on", unit="mm", places=3),
-                    Column(heading="reading from nought"),
-                    Column(heading="off by", unit="mm", places=4),
-                ),
+                columns=LATHE_COLUMNS,
                 lines=tuple(lines),
             ),
         ),
@@ -127,13 +134,6 @@ def _lathe(
                 f"{say.length((before - after) / 2, 4)}"
             ),
         ),
-        cautions=(
-            (
-                "both kinds of dial are made, and a wrong guess halves or doubles the cut: "
-                "cut, measure, "
-                "move ten divisions, cut, measure"
-            ),
-            "measure before the finish cut and reckon from what you measured",
-        ),
+        cautions=LATHE_CAUTIONS,
         sources=("half of the change of diameter; the kinds of dial: lathe manuals",),
     )

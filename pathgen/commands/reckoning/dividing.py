@@ -23,6 +23,14 @@ from pathgen.reckon.dividing import (
 
 LARGEST_CIRCLE = 66  # holes: the largest circle that a plate is looked for with
 SECONDS = 3600  # to the degree
+ROTARY_COLUMNS = (
+    Column(heading="place", places=0),
+    Column(heading="angle deg", places=4),
+    Column(heading="turns", places=0),
+    Column(heading="deg", places=0),
+    Column(heading="min", places=2),
+    Column(heading="seconds of arc off", places=0),
+)
 HEAD_SOURCE = "turns = ratio / divisions: US Army subcourse OD1644"
 
 
@@ -59,7 +67,17 @@ def index(  # noqa: PLR0913 - one for each option
     if (divisions is None) == (angle is None):
         raise ValueError("give either the divisions or --angle; for example `index 11`")
     if table:
+        if plates is not None:
+            raise ValueError("a rotary table has no plates; leave out --plates or --table")
         return _table_answer(divisions, angle, Fraction(FULL_TURN, ratio), least)
+    if least is not None:
+        raise ValueError("--least is of a rotary table's dial; give --table with it")
+    return _head_answer(divisions, angle, ratio, plates)
+
+
+def _head_answer(
+    divisions: int | None, angle: Fraction | None, ratio: int, plates: tuple[float, ...] | None
+) -> Answer:
     circles = _circles(plates)
     if divisions is not None:
         found = index_divisions(divisions, ratio, circles)
@@ -190,14 +208,7 @@ def _table_answer(
         tables=(
             Table(
                 title="Each from zero: whole turns, then what the dial shows",
-                columns=(
-                    Column(heading="place", places=0),
-                    Column(heading="angle deg", places=4),
-                    Column(heading="turns", places=0),
-                    Column(heading="deg", places=0),
-                    Column(heading="min", places=2),
-                    Column(heading="seconds of arc off", places=0),
-                ),
+                columns=ROTARY_COLUMNS,
                 lines=tuple(lines),
             ),
         ),

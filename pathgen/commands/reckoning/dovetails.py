@@ -55,7 +55,6 @@ def dovetail(  # noqa: PLR0913 - one for each option
     slim = _narrow(narrow, wide, height, angle)
     broad = wide_width(slim, height, angle)
     male, female = over_rollers(slim, roller, angle), between_rollers(broad, roller, angle)
-    both = roller * (1 + 1 / math.tan(math.radians(angle) / 2))
     too_large = roller_too_large(roller, height, angle)
     return Answer(
         title=f"Dovetail of {angle:g} degrees, {say.both(height)} high",
@@ -66,22 +65,7 @@ def dovetail(  # noqa: PLR0913 - one for each option
             Row(quantity="female, between the rollers", value=female, unit="mm", places=3),
             *_found_rows(over, between, roller, angle),
         ),
-        formula=(
-            (
-                f"wide = narrow + 2 x height / tan({angle:g} deg) = {say.figure(slim)} + 2 x "
-                f"{say.figure(height)} / {plain(math.tan(math.radians(angle)), 4)} = "
-                f"{say.length(broad, 3)}"
-            ),
-            (
-                f"both rollers = roller x (1 + 1 / tan({angle / 2:g} deg)) = "
-                f"{say.figure(roller)} x "
-                f"{plain(both / roller, 4)} = {say.length(both, 3)}"
-            ),
-            (
-                f"male: {say.figure(slim)} + {say.figure(both)} = {say.length(male, 3)}; female: "
-                f"{say.figure(broad)} - {say.figure(both)} = {say.length(female, 3)}"
-            ),
-        ),
+        formula=_dovetail_sums(say, (slim, broad), height, roller, angle),
         cautions=(
             (
                 "widths are those across the sharp corners at the bottom of the flanks, whatever "
@@ -95,6 +79,31 @@ def dovetail(  # noqa: PLR0913 - one for each option
             ),
         ),
         sources=("over = narrow + D (1 + cot(angle / 2)), between = wide - the same: geometry",),
+    )
+
+
+def _dovetail_sums(
+    say: Wording, widths: tuple[float, float], height: float, roller: float, angle: float
+) -> tuple[str, ...]:
+    """Return the sums of the narrow and wide widths and of the rollers."""
+    slim, broad = widths
+    both = roller * (1 + 1 / math.tan(math.radians(angle) / 2))
+    male, female = slim + both, broad - both
+    return (
+        (
+            f"wide = narrow + 2 x height / tan({angle:g} deg) = {say.figure(slim)} + 2 x "
+            f"{say.figure(height)} / {plain(math.tan(math.radians(angle)), 4)} = "
+            f"{say.length(broad, 3)}"
+        ),
+        (
+            f"both rollers = roller x (1 + 1 / tan({angle / 2:g} deg)) = "
+            f"{say.figure(roller)} x "
+            f"{plain(both / roller, 4)} = {say.length(both, 3)}"
+        ),
+        (
+            f"male: {say.figure(slim)} + {say.figure(both)} = {say.length(male, 3)}; female: "
+            f"{say.figure(broad)} - {say.figure(both)} = {say.length(female, 3)}"
+        ),
     )
 
 

@@ -56,6 +56,15 @@ def edge(  # noqa: PLR0913 - one for each option
         raise ValueError("the middle wants two touches; give --first and --second")
     if first is not None and second is not None:
         return _middle(say, (first, second), tip + 2 * paper, slack)
+    if slack:
+        raise ValueError("one touch wants no slack; give --first and --second, or leave it out")
+    return _one_touch(say, touch, side, (tip, paper))
+
+
+def _one_touch(
+    say: Wording, touch: float, side: Literal["low", "high"], between: tuple[float, float]
+) -> Answer:
+    tip, paper = between
     off = stand_off(tip, paper)
     reading = edge_reading(touch, off, side)
     sign = "+" if side == "low" else "-"

@@ -24,6 +24,10 @@ from pathgen.reckon.holes import (
 )
 
 PLACES = 3  # decimals of a co-ordinate, mm
+PLACE_ADVICE = (
+    "every place is from the datum, never from the last hole: errors do not add up",
+    "come up to every place from the same side, so that the slack is out",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +85,7 @@ def _place_table(
         ),
     ),
 )
-@click.argument("holes", metavar="HOLES", type=click.IntRange(1, 1000))
+@click.argument("holes", metavar="HOLES", type=click.IntRange(2, 1000))
 @click.argument("diameter", metavar="DIAMETER", type=LENGTH)
 @click.option(
     "--start", type=ANGLE, default="0", help="Angle of the first hole, anti-clockwise from +X."
@@ -108,6 +112,8 @@ def circle(  # noqa: PLR0913 - one for each option
     Without --centre they are given from the circle's centre, and from its left and lower tangents,
     where every reading counts up. X to the right, Y away from you.
     """
+    if straddle and start:
+        raise ValueError("--straddle tells where the first hole is; leave out --start")
     first = straddling_start(holes) if straddle else float(start)
     angles = tuple((first + 360 * i / holes) % 360 for i in range(holes))
     handle = _handle(turn, divisions)
@@ -126,8 +132,7 @@ def circle(  # noqa: PLR0913 - one for each option
         tables=tuple(tables),
         formula=tuple(_circle_sums(say, holes, diameter, first)),
         advice=(
-            "every place is from the datum, never from the last hole: errors do not add up",
-            "come up to every place from the same side, so that the slack is out",
+            *PLACE_ADVICE,
             "check over two pins in neighbouring holes: the distance above and one pin",
         ),
         cautions=tuple(_circle_cautions(holes, diameter, drill, places)),
@@ -137,8 +142,6 @@ def circle(  # noqa: PLR0913 - one for each option
 
 def _circle_rows(holes: int, diameter: float, drill: float | None) -> Iterator[Row]:
     yield Row(quantity="angle from hole to hole", value=360 / holes, unit="deg", places=4)
-    if holes < 2:
-        return
     chord = hole_chord(holes, diameter)
     yield Row(quantity="hole to next hole", value=chord, unit="mm", places=3, note="straight")
     if drill is not None:
@@ -146,8 +149,6 @@ def _circle_rows(holes: int, diameter: float, drill: float | None) -> Iterator[R
 
 
 def _circle_sums(say: Wording, holes: int, diameter: float, first: float) -> Iterator[str]:
-    if holes < 2:
-        return
     radius, angle = say.figure(diameter / 2), plain(first + 360 / holes, 4)
     x, y = hole_circle(holes, diameter, first)[1]
     yield (
@@ -163,7 +164,7 @@ def _circle_sums(say: Wording, holes: int, diameter: float, first: float) -> Ite
 def _circle_cautions(
     holes: int, diameter: float, drill: float | None, places: tuple[Position, ...]
 ) -> Iterator[str]:
-    if drill is not None and holes > 1 and hole_chord(holes, diameter) <= drill:
+    if drill is not None and hole_chord(holes, diameter) <= drill:
         yield "THE HOLES RUN INTO ONE ANOTHER"
     if min(min(place) for place in places) < -1e-9:
         yield (
@@ -182,7 +183,7 @@ def _circle_cautions(
         prints=("pitch  30.000 mm  1.1811 in", "2  40.000  12.000  1.5748  0.4724"),
     ),
 )
-@click.argument("holes", metavar="HOLES", type=click.IntRange(1, 1000))
+@click.argument("holes", metavar="HOLES", type=click.IntRange(2, 1000))
 @click.option("--from", "first", type=PLACE, default="0, 0", help='The first hole: "10, 12".')
 @click.option("--to", "last", type=PLACE, help="The last hole: spaces them evenly between.")
 @click.option("--pitch", type=LENGTH, help="From hole to hole, in place of the last.")
@@ -203,6 +204,8 @@ def row(  # noqa: PLR0913 - one for each option
     """Place HOLES in a straight line: between two places, or at a pitch."""
     if (last is None) == (pitch is None):
         raise ValueError("a row is told by its last hole or by its pitch; give --to or --pitch")
+    if last is not None and angle:
+        raise ValueError("first and last hole tell the angle of the row; leave out --angle")
     if last is not None:
         places = hole_row_between(first, last, holes)
         apart = math.dist(first, last) / (holes - 1)
@@ -222,12 +225,7 @@ def row(  # noqa: PLR0913 - one for each option
                 f"pitch = first to last / (holes - 1) = {say.figure(whole)} / {holes - 1} = "
                 f"{say.length(apart, 3)}"
             ),
-        )
-        if holes > 1
-        else (),
-        advice=(
-            "every place is from the datum, never from the last hole: errors do not add up",
-            "come up to every place from the same side, so that the slack is out",
         ),
+        advice=PLACE_ADVICE,
         sources=("geometry",),
     )

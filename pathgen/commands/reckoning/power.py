@@ -126,24 +126,26 @@ def power(  # noqa: PLR0913 - one for each option
             Row(quantity="chip thickness", value=thickness, unit="mm", places=3),
             Row(quantity="metal removed", value=removed / 1000, unit="cm3/min"),
             Row(quantity="specific cutting force", value=force, unit="N/mm2", places=0),
-            Row(quantity="at the edge", value=edge, unit="W", places=0),
-            Row(quantity="torque", value=torque(edge, rpm), unit="Nm", places=1),
-            *_motor_rows(edge, motor),
+            *_motor_rows(edge, rpm, motor),
         ),
-        formula=(
-            (
-                f"power = force x metal removed / 60 000 = {force:.0f} N/mm2 x {removed:.0f} "
-                "mm3/min / "
-                f"60 000 = {edge:.0f} W"
-            ),
-            (
-                f"from the motor = power x {WORN_TOOL:g} (worn tool) / {GEARED_DRIVE:g} (drive) = "
-                f"{edge * WORN_TOOL / GEARED_DRIVE:.0f} W"
-            ),
-        ),
+        formula=_power_sums(force, removed, edge),
         advice=tuple(_motor_advice(force, edge, motor)),
         cautions=("makers' figures for the force differ by a third and more: leave room",),
         sources=(_force_source(material),),
+    )
+
+
+def _power_sums(force: float, removed: float, edge: float) -> tuple[str, ...]:
+    """Return the sums of the power at the edge and at the motor."""
+    return (
+        (
+            f"power = force x metal removed / 60 000 = {force:.0f} N/mm2 x {removed:.0f} mm3/min / "
+            f"60 000 = {edge:.0f} W"
+        ),
+        (
+            f"from the motor = power x {WORN_TOOL:g} (worn tool) / {GEARED_DRIVE:g} (drive) = "
+            f"{edge * WORN_TOOL / GEARED_DRIVE:.0f} W"
+        ),
     )
 
 
@@ -156,7 +158,9 @@ def _force_source(material: str) -> str:
     )
 
 
-def _motor_rows(edge: float, motor: float | None) -> Iterator[Row]:
+def _motor_rows(edge: float, rpm: float, motor: float | None) -> Iterator[Row]:
+    yield Row(quantity="at the edge", value=edge, unit="W", places=0)
+    yield Row(quantity="torque", value=torque(edge, rpm), unit="Nm", places=1)
     load = motor_load(edge, motor or edge)
     yield Row(quantity="from the motor", value=load.motor_w, unit="W", places=0)
     if motor is not None:

@@ -11,8 +11,6 @@ from pathgen.commands.reckoning.inputs import LENGTH
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.setting import four_jaw_move, tram_lean, trough_hollow
 
-MINUTES = 60
-
 
 @topic(
     "four-jaw",

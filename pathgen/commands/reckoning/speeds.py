@@ -11,6 +11,7 @@ import click
 
 from pathgen.commands.reckoning.answer import FOOT, Answer, Row, Wording, plain
 from pathgen.commands.reckoning.crib import beside_option
+from pathgen.commands.reckoning.feeds import Feed
 from pathgen.commands.reckoning.inputs import LENGTH, NUMBERS
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.cutting import CuttingData, cutting_data
@@ -18,12 +19,9 @@ from pathgen.reckon.reductions import ReducedSpeed, deep_hole, reduced_speed
 from pathgen.reckon.speeds import (
     ChosenSpeed,
     clamped_speed,
-    drill_feed,
-    handle_pace,
     nearest_speed,
     spindle_speed,
     surface_speed,
-    table_feed,
 )
 
 if TYPE_CHECKING:
@@ -104,13 +102,11 @@ def speed(  # noqa: PLR0913 - one for each option
     chosen among those of the machine: --speeds lists them, or --machine names its file.
     """
     data = cutting_data(material, operation, cutter)
-    spindle = _spindle(machine, beside, data)
-    if speeds:
-        spindle = Spindle(speeds=speeds, per_turn=spindle.per_turn)
-    if turn is not None:
-        spindle = Spindle(speeds=spindle.speeds, limits=spindle.limits, per_turn=turn)
+    spindle = _spindle(machine, beside, data, speeds or (), turn)
+    if depth is not None and operation != "drilling":
+        raise ValueError("--depth lowers the speed of a drill only; leave it out")
     wanted = spindle_speed(data.surface_speed_m_min, diameter)
-    lowered = deep_hole(depth, diameter) if depth and operation == "drilling" else None
+    lowered = deep_hole(depth, diameter) if depth is not None else None
     slowed = reduced_speed(wanted, [lowered] if lowered else [])
     chosen = spindle.choose(slowed.rpm, never_above=data.hard)
     feed = Feed(data=data, diameter=diameter, teeth=teeth, rpm=chosen.rpm)
@@ -118,14 +114,7 @@ def speed(  # noqa: PLR0913 - one for each option
         title=f"{data.operation} in {data.material}, {data.cutter_material}, "
         f"{say.both(diameter)} across",
         rows=(
-            Row(quantity="cutting speed", value=data.surface_speed_m_min, unit="m/min", places=1),
-            Row(
-                quantity="wanted speed",
-                value=slowed.rpm,
-                unit="rev/min",
-                places=0,
-                note="; ".join(slowed.reasons),
-            ),
+            *_speed_rows(data, slowed),
             *_chosen_rows(chosen, spindle, diameter, hard=data.hard),
             *feed.rows(spindle.per_turn),
         ),
@@ -140,10 +129,24 @@ def speed(  # noqa: PLR0913 - one for each option
     )
 
 
-def _spindle(name: str | None, beside: Path, data: CuttingData) -> Spindle:
-    """Return the spindle of a machine by name; an unknown one where none is named."""
-    if name is None:
-        return Spindle()
+def _spindle(
+    name: str | None,
+    beside: Path,
+    data: CuttingData,
+    speeds: tuple[float, ...],
+    turn: float | None,
+) -> Spindle:
+    """Return the spindle of a machine, if one is named; what was asked for stands before it."""
+    found = Spindle() if name is None else _machine_spindle(name, beside, data)
+    return Spindle(
+        speeds=speeds or found.speeds,
+        limits=None if speeds else found.limits,
+        per_turn=found.per_turn if turn is None else turn,
+    )
+
+
+def _machine_spindle(name: str, beside: Path, data: CuttingData) -> Spindle:
+    """Return the spindle of a machine by name, and the travel of the handle that feeds."""
     from pathgen.input.where import Faults, JobError, JobErrors, Where  # noqa: PLC0415 - not for --help
     from pathgen.shop.shop import find_shop  # noqa: PLC0415
 
@@ -170,71 +173,18 @@ def _per_turn(machine: Machine, operation: str) -> float | None:
     return machine.slide("z" if operation in down else "x").per_turn
 
 
-# ---------------------------------------------------------------- the feed
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feed:
-    """The feed of a cutter at a speed; lengths in mm."""
-
-    data: CuttingData
-    diameter: float
-    teeth: int | None
-    rpm: float
-
-    @property
-    def by_tooth(self) -> bool:
-        """Whether the feed counts by the tooth."""
-        return self.data.feed_basis == "tooth"
-
-    def per_minute(self) -> float | None:
-        """Return the feed, mm/min; None where the teeth are not known or a thread sets it."""
-        if self.data.feed_basis == "pitch" or (self.by_tooth and self.teeth is None):
-            return None
-        each = self.data.feed(self.diameter)
-        if self.by_tooth and self.teeth is not None:
-            return table_feed(self.rpm, self.teeth, each)
-        return drill_feed(self.rpm, each)
-
-    def rows(self, per_turn: float | None) -> Iterator[Row]:
-        """Yield the feed per tooth or rev, per minute, and the pace of the handle."""
-        if self.data.feed_basis == "pitch":
-            yield Row(quantity="feed", value="the pitch of the thread, each rev")
-            return
-        each = self.data.feed(self.diameter)
-        unit = f"mm/{self.data.feed_basis}"
-        yield Row(quantity=f"feed per {self.data.feed_basis}", value=each, unit=unit, places=3)
-        per_minute = self.per_minute()
-        if per_minute is None:
-            yield Row(quantity="feed per minute", value="give --teeth")
-            return
-        yield Row(quantity="feed per minute", value=per_minute, unit="mm/min", places=0)
-        if per_turn is not None:
-            pace = handle_pace(per_minute, per_turn)
-            yield Row(
-                quantity="turns of the handle",
-                value=pace,
-                unit="a minute",
-                places=1,
-                note=f"one turn in {plain(60 / pace, 1)} s",
-            )
-
-    def sums(self, say: Wording, per_turn: float | None) -> Iterator[str]:
-        """Yield the sums of the feed."""
-        per_minute = self.per_minute()
-        if per_minute is None:
-            return
-        each = say.figure(self.data.feed(self.diameter))
-        teeth = f"{self.teeth} teeth x " if self.by_tooth else ""
-        yield f"feed = {self.rpm:.0f} rev/min x {teeth}{each} = {say.length(per_minute, 1)}/min"
-        if per_turn is not None:
-            yield (
-                f"turns of the handle = {say.figure(per_minute, 1)} / {say.figure(per_turn)} = "
-                f"{plain(handle_pace(per_minute, per_turn), 1)} a minute"
-            )
-
-
 # ---------------------------------------------------------------- the speed in words
+
+
+def _speed_rows(data: CuttingData, slowed: ReducedSpeed) -> Iterator[Row]:
+    yield Row(quantity="cutting speed", value=data.surface_speed_m_min, unit="m/min", places=1)
+    yield Row(
+        quantity="wanted speed",
+        value=slowed.rpm,
+        unit="rev/min",
+        places=0,
+        note="; ".join(slowed.reasons),
+    )
 
 
 def _chosen_rows(

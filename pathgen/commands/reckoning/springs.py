@@ -22,6 +22,13 @@ from pathgen.reckon.spring import (
 )
 
 HELD = ("one end", "between centres")
+SOURCES = (
+    (
+        "beam held at one end, or on two supports; moduli as in worked examples on boring bars "
+        "(Cutting Tool Engineering)"
+    ),
+    "support of work: common practice, no source",
+)
 SUPPORT_WORDS = {
     "chuck alone": "the chuck alone will hold it",
     "chuck alone, light cuts": "the chuck alone for light cuts only; else a centre",
@@ -58,11 +65,11 @@ def spring(  # noqa: PLR0913 - one for each option
     give: float | None,
 ) -> Answer:
     """Find how far a round bar, or round work, gives under a force across it."""
-    stiffness = modulus(stuff)
     at_one_end = held == "one end"
+    if give is not None and not at_one_end:
+        raise ValueError("--give tells how far a bar held at one end may stand out; leave it out")
     reckon = overhung_deflection if at_one_end else deflection_between_centres
-    sag = reckon(force, length, diameter, stiffness)
-    moment = second_moment(diameter)
+    sag = reckon(force, length, diameter, modulus(stuff))
     return Answer(
         title=f"Spring of {stuff}, {say.both(diameter)} across, {say.both(length)} "
         f"{'out' if at_one_end else held}",
@@ -79,29 +86,31 @@ def spring(  # noqa: PLR0913 - one for each option
             Row(quantity="length / diameter", value=length / diameter, places=1),
             *(_limit_rows(force, diameter, stuff, give) if at_one_end else ()),
         ),
-        formula=(
-            (
-                f"in mm and N: I = 3.1416 x D^4 / 64 = 3.1416 x {plain(diameter, 3)}^4 / 64 = "
-                f"{plain(moment, 1)} mm4"
-            ),
-            (
-                f"gives = F L^3 / ({3 if at_one_end else 48} E I) = {plain(force, 1)} x "
-                f"{plain(length, 2)}^3 / ({3 if at_one_end else 48} x {stiffness:.0f} x "
-                f"{plain(moment, 1)}) = {plain(sag, 4)} mm"
-            ),
-        ),
+        formula=_spring_sums(force, length, diameter, stuff, per_load=3 if at_one_end else 48),
         advice=(
             "half the length gives an eighth, twice the diameter a sixteenth",
             "take the last two cuts alike, so that the spring is the same in both",
             f"as work in the lathe: {SUPPORT_WORDS[support_for(length, diameter)]}",
         ),
-        sources=(
-            (
-                "beam held at one end, or on two supports; moduli as in worked examples on "
-                "boring bars "
-                "(Cutting Tool Engineering)"
-            ),
-            "support of work: common practice, no source",
+        sources=SOURCES,
+    )
+
+
+def _spring_sums(
+    force: float, length: float, diameter: float, stuff: str, *, per_load: int
+) -> tuple[str, ...]:
+    """Return the sums; `per_load` is 3 for a bar held at one end, 48 on two supports."""
+    stiffness, moment = modulus(stuff), second_moment(diameter)
+    sag = force * length**3 / (per_load * stiffness * moment)
+    return (
+        (
+            f"in mm and N: I = 3.1416 x D^4 / 64 = 3.1416 x {plain(diameter, 3)}^4 / 64 = "
+            f"{plain(moment, 1)} mm4"
+        ),
+        (
+            f"gives = F L^3 / ({per_load} E I) = {plain(force, 1)} x "
+            f"{plain(length, 2)}^3 / ({per_load} x {stiffness:.0f} x "
+            f"{plain(moment, 1)}) = {plain(sag, 4)} mm"
         ),
     )
 

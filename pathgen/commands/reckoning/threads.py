@@ -22,7 +22,7 @@ from pathgen.reckon.tapping import (
     tapping_drill,
     tapping_hole,
 )
-from pathgen.reckon.thread_forms import BasisName
+from pathgen.reckon.thread_forms import Basis, BasisName
 from pathgen.reckon.threads import Thread
 
 FEW = 4  # look-alikes told in full
@@ -155,22 +155,9 @@ def tapping(
     offers = _offers(thread, wanted, hole, crib)
     drills = {drill.diameter: tapping_drill(thread, drill, basis) for drill, _ in offers}
     counted = thread.form.basis(basis)
-    rows = [
-        Row(
-            quantity=f"hole for {percent:g} %",
-            value=wanted,
-            unit="mm",
-            places=3,
-            note=counted.words,
-        ),
-        Row(quantity="core of the nut", value=thread.minor_internal, unit="mm", places=3),
-    ]
-    largest = largest_minor(thread)
-    if largest is not None:
-        rows.append(Row(quantity="largest core allowed", value=largest, unit="mm", places=3))
     return Answer(
         title=f"Tapping hole for {thread.designation}",
-        rows=tuple(rows),
+        rows=tuple(_tapping_rows(thread, wanted, f"hole for {percent:g} %", counted)),
         tables=(_drill_table(thread, offers, drills),),
         formula=(
             (
@@ -188,6 +175,14 @@ def tapping(
         cautions=(*_tapping_cautions(thread, wanted, basis), *crib.cautions),
         sources=(thread_source(thread), f"engagement of {percent:g} %: common practice, no source"),
     )
+
+
+def _tapping_rows(thread: Thread, wanted: float, words: str, counted: Basis) -> Iterator[Row]:
+    yield Row(quantity=words, value=wanted, unit="mm", places=3, note=counted.words)
+    yield Row(quantity="core of the nut", value=thread.minor_internal, unit="mm", places=3)
+    largest = largest_minor(thread)
+    if largest is not None:
+        yield Row(quantity="largest core allowed", value=largest, unit="mm", places=3)
 
 
 def _offers(

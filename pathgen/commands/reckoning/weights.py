@@ -25,7 +25,6 @@ from pathgen.reckon.weights import (
 )
 
 RADII = (50.0, 75.0, 100.0, 125.0, 150.0)  # mm: where a counterweight may find a slot
-TENTH = 0.1  # of the lathe's weight (a guess, as the reckoning says)
 BALANCE_CAUTIONS = (
     (
         "work thrown off a face plate kills: three clamps at least, each independent; turn "
@@ -140,18 +139,7 @@ def balance(  # noqa: PLR0913 - one for each option
     return Answer(
         title=f"Balancing {plain(kg, 3)} kg at {say.both(radius)}",
         rows=tuple(rows),
-        tables=()
-        if counter is not None
-        else (
-            Table(
-                title="Counterweight right opposite",
-                columns=(
-                    Column(heading="at radius", unit="mm"),
-                    Column(heading="weight", unit="kg", places=3),
-                ),
-                lines=tuple(weights),
-            ),
-        ),
+        tables=() if counter is not None else (_counter_table(weights),),
         formula=(
             (
                 f"counterweight = weight x radius / its radius = {plain(kg, 4)} kg x "
@@ -167,6 +155,17 @@ def balance(  # noqa: PLR0913 - one for each option
     )
 
 
+def _counter_table(weights: list[tuple[float, float]]) -> Table:
+    return Table(
+        title="Counterweight right opposite",
+        columns=(
+            Column(heading="at radius", unit="mm"),
+            Column(heading="weight", unit="kg", places=3),
+        ),
+        lines=tuple(weights),
+    )
+
+
 def _throw_rows(
     kg: float, radius: float, rpm: float | None, lathe: float | None, marked: float | None
 ) -> Iterator[Row]:
@@ -174,12 +173,11 @@ def _throw_rows(
         force = unbalanced_force(kg, radius, rpm)
         note = f"at {rpm:g} rev/min with nothing opposite"
         yield Row(quantity="throws with", value=force, unit="N", places=1, note=note)
-    if lathe is not None:
+    if lathe is None and marked is None:
+        return
+    if lathe is None:
+        limit, why = marked or 0.0, "as marked; the lathe's own limit: give --lathe"
+    else:
         safe = safe_speed(kg, radius, lathe, marked)
-        yield Row(
-            quantity="never faster than",
-            value=safe.rpm,
-            unit="rev/min",
-            places=0,
-            note=safe.reasons[0],
-        )
+        limit, why = safe.rpm, safe.reasons[0]
+    yield Row(quantity="never faster than", value=limit, unit="rev/min", places=0, note=why)
