@@ -3,34 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Generic, TypeVar
+from typing import TypeVar
 
-from pathgen.input import values
+from pathgen.input import kinds, values
 from pathgen.input.documents import parse, read_text
 from pathgen.input.entries import Entries, Named, Source
+from pathgen.input.kinds import EntryKind, Kind
 from pathgen.input.lengths import length
 from pathgen.input.scan import KeyPath
 from pathgen.input.values import Limits
-from pathgen.input.where import Faults, JobError, WrongValue, listed
+from pathgen.input.where import Faults, JobError, WrongValue
 
 T = TypeVar("T")
 Word = TypeVar("Word", bound=str)
-
-
-@dataclass(frozen=True, slots=True)
-class _Kind(Generic[T]):
-    """How a kind of value is read, and what to do without it."""
-
-    read: Callable[[object], T]  # raises WrongValue
-    harmless: T  # to go on reading with after an error
-    right: str  # what a message asks for
-    plural: str = ""
-
-
-_TEXT = _Kind(values.as_text, "unknown", "give a text", "texts")
-_NUMBER = _Kind(lambda value: values.as_number(value, Limits()), 1.0, "give a number", "numbers")
 
 
 def read_toml(path: Path, faults: Faults, named: Named | None = None) -> Table | None:
@@ -83,7 +69,7 @@ class Table(Entries):
 
     def text(self, key: str, default: str | None = None) -> str:
         """Return a text that is not blank."""
-        return self._get(key, _TEXT, default)
+        return self._get(key, kinds.TEXT, default)
 
     def optional_text(self, key: str) -> str | None:
         """Return a text that is not blank, or None if it is not there."""
@@ -91,18 +77,26 @@ class Table(Entries):
 
     def choice(self, key: str, options: Sequence[Word], default: Word | None = None) -> Word:
         """Return one of the options."""
-        kind: _Kind[Word] = _Kind(
-            lambda value: values.as_choice(value, options), options[0], f"use {listed(options)}"
-        )
-        return self._get(key, kind, default)
+        return self._get(key, kinds.choice_kind(options), default)
 
     def texts(self, key: str, default: Sequence[str] | None = ()) -> tuple[str, ...]:
         """Return the texts of a list."""
-        return self._list(key, _TEXT, default, None)
+        return self._list(key, kinds.TEXTS, default, None)
+
+    def words(self, key: str, options: Sequence[str]) -> tuple[str, ...]:
+        """Return the texts of a list, none if it is not there; they should be among the options.
+
+        The caller refuses those that are not: it knows what a list of these words means.
+        """
+        return self._list(key, kinds.words_kind(options), (), None)
+
+    def says(self, key: str, word: str) -> bool:
+        """Tell whether a key holds this very word, where some other kind of value can stand."""
+        return self.raw(key) == word
 
     def flag(self, key: str, default: bool) -> bool:  # noqa: FBT001 - the value itself, no switch
         """Return a truth value."""
-        return self._get(key, _Kind(values.as_flag, default, "give true or false"), default)
+        return self._get(key, kinds.flag_kind(default=default), default)
 
     # ------------------------------------------------------------------ numbers
 
@@ -116,12 +110,7 @@ class Table(Entries):
     ) -> float:
         """Return a number within the limits."""
         limits = Limits(above=above, least=least, most=most)
-        kind = _Kind(
-            lambda value: values.as_number(value, limits),
-            limits.harmless(),
-            f"give a number{limits}",
-        )
-        return self._get(key, kind, default)
+        return self._get(key, kinds.number_kind(limits), default)
 
     def optional_number(
         self,
@@ -137,7 +126,7 @@ class Table(Entries):
         self, key: str, count: int | None = None, default: Sequence[float] | None = None
     ) -> tuple[float, ...]:
         """Return the numbers of a list, which has `count` of them if that is given."""
-        return self._list(key, _NUMBER, default, count)
+        return self._list(key, kinds.NUMBERS, default, count)
 
     def whole(
         self,
@@ -149,12 +138,7 @@ class Table(Entries):
     ) -> int:
         """Return a whole number within the limits."""
         limits = Limits(above=above, least=least, most=most)
-        kind = _Kind(
-            lambda value: values.as_whole(value, limits),
-            int(limits.harmless()),
-            f"give a whole number{limits}",
-        )
-        return self._get(key, kind, default)
+        return self._get(key, kinds.whole_kind(limits), default)
 
     # ------------------------------------------------------------------ lengths
 
@@ -176,7 +160,8 @@ class Table(Entries):
                 raise WrongValue(self._spoken(value, found), right)
             return found
 
-        return self._get(key, _Kind(read, limits.harmless(), right), default)
+        kind = Kind(read, limits.harmless(), right, kinds.Measure(limits))
+        return self._get(key, kind, default)
 
     def optional_length(
         self,
@@ -192,7 +177,7 @@ class Table(Entries):
         self, key: str, count: int | None = None, default: Sequence[float] | None = None
     ) -> tuple[float, ...]:
         """Return the lengths of a list, in mm, which has `count` of them if that is given."""
-        kind = _Kind(self._read_length, 1.0, "give lengths", "lengths")
+        kind = EntryKind(self._read_length, 1.0, "lengths", kinds.Measure(Limits()))
         return self._list(key, kind, default, count)
 
     # ------------------------------------------------------------------ tables
@@ -235,36 +220,39 @@ class Table(Entries):
 
     # ------------------------------------------------------------------ within
 
-    def _get(self, key: str, kind: _Kind[T], default: T | None) -> T:
+    def _get(self, key: str, kind: Kind[T], default: T | None) -> T:
         """Return a value, the default if it is absent, or after an error what is harmless."""
         harmless = kind.harmless if default is None else default
         if self.has(key):
-            return self._checked((*self.at, key), kind, self.entries[key], harmless)
+            return self._checked((*self.at, key), kind.read, self.entries[key], harmless)
         if default is None:
             self.wrong(key, "missing", kind.right)
         return harmless
 
     def _list(
-        self, key: str, kind: _Kind[T], default: Sequence[T] | None, count: int | None
+        self, key: str, kind: EntryKind[T], default: Sequence[T] | None, count: int | None
     ) -> tuple[T, ...]:
         """Return the values of a list; an error names the very entry."""
         at = (*self.at, key)
         right = f"write {'a list of' if count is None else count} {kind.plural}, [..., ...]"
-        whole: _Kind[list[object]] = _Kind(
-            lambda value: values.as_list(value, right, count), [], right
+        whole: Kind[list[object]] = Kind(
+            lambda value: values.as_list(value, right, count),
+            [],
+            right,
+            kinds.ListOf(kind.shape, count),
         )
         if not self.has(key) and default is not None:
             return tuple(default)
         entries = self._get(key, whole, None) or [kind.harmless] * (count or 0)
         return tuple(
-            self._checked((*at, index), kind, entry, kind.harmless)
+            self._checked((*at, index), kind.read, entry, kind.harmless)
             for index, entry in enumerate(entries)
         )
 
-    def _checked(self, at: KeyPath, kind: _Kind[T], value: object, harmless: T) -> T:
-        """Return a value as its kind reads it, or gather its error and return what is harmless."""
+    def _checked(self, at: KeyPath, read: Callable[[object], T], value: object, harmless: T) -> T:
+        """Return a value as it is read, or gather its error and return what is harmless."""
         try:
-            return kind.read(value)
+            return read(value)
         except WrongValue as error:
             self.record(JobError(self.place(at), error.wrong, error.right))
             return harmless

@@ -28,6 +28,7 @@ _TEXT = re.compile(
     \ *(?P<unit>[^\W\d_]*\.?|["″])""",
     re.VERBOSE,
 )
+_LETTERS = r"[^\W\d_]"  # as `_TEXT` has them
 _DRILL = re.compile(r"(?P<size>.*[^ ]) +drill", re.IGNORECASE)
 _COMMA = re.compile(r"[0-9],[0-9]")
 
@@ -57,6 +58,17 @@ def length(value: object, units: str, named: Callable[[str], float | None] | Non
             return _worded(" ".join(value.split()), units, named)
         case _:
             raise WrongValue(f"{shown(value)} is not a length", FORMS)
+
+
+def spelling() -> str:
+    """Return a regular expression, as JSON Schema has them, of the texts that are a length.
+
+    It knows nothing of which units there are, nor of drills that are named by a number or letter.
+    """
+    pattern = re.sub(r"(?<!\\)\s+", "", _TEXT.pattern)  # the layout that VERBOSE allows
+    pattern = re.sub(r"\(\?P<\w+>", "(?:", pattern).replace("\\ ", r"\s")
+    pattern = pattern.replace(_LETTERS, "[A-Za-zµμ]")  # \W is of ASCII only there
+    return pattern + r"(?:\s+[dD][rR][iI][lL][lL])?"
 
 
 def _bare(value: int | float, units: str) -> float:

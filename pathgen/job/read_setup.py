@@ -81,7 +81,7 @@ def _faces(table: Table, axis: str) -> tuple[Face, ...]:
     """Return the face touched, or the two whose middle is the datum."""
     options = FACES[axis]
     if axis != "z" and table.has("middle_of"):
-        named = table.texts("middle_of")
+        named = table.words("middle_of", options)
         if sorted(named) != sorted(options):
             table.wrong(
                 "middle_of", f"{', '.join(named)}", f"name the two faces: {' and '.join(options)}"

@@ -74,7 +74,7 @@ def _faces(blank: Blank, origin: Point, axis: str) -> tuple[float, float]:
 
 def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
     """Return at which ends the slot is open."""
-    named = table.texts("open_at", default=())
+    named = table.words("open_at", ENDS[along])
     for word in named:
         if word not in ENDS[along]:
             table.wrong("open_at", f"{word!r}", f"of these: {', '.join(ENDS[along])}")
@@ -83,7 +83,7 @@ def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
 
 def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:
     """Return the depth with its limits, None for ``"through"``."""
-    if table.raw("depth") == "through":
+    if table.says("depth", "through"):
         if table.has("depth_limits"):
             table.wrong("depth_limits", "limits for a slot that goes through", "leave them out")
         return None

@@ -1,0 +1,229 @@
+"""JSON Schema (draft 2020-12) of a TOML file, from what its reader asks for.
+
+The schema takes every file that the reader takes. The reader is the stricter of the two: it also
+weighs the values against each other.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from pathgen.input.asking import INVENTED, Keys, Seen, watch
+from pathgen.input.getters import Table
+from pathgen.input.kinds import ListOf, Measure, Shape
+from pathgen.input.remarks import Remark
+from pathgen.input.shape_schema import common, plain, shape_schema
+
+Schema: TypeAlias = dict[str, object]
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+ENOUGH = 30  # readings, before something is concluded from what none of them did
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style:
+    """What goes into a schema besides the shapes."""
+
+    named: bool  # lengths may be names of drills
+    remarks: Mapping[Keys, Remark] = field(default_factory=dict)
+    full: bool = True  # with remarks, defaults and what depends on what
+
+    @property
+    def bare(self) -> Style:
+        """Return the style in which only what a file has to keep to is told."""
+        return Style(named=self.named, full=False)
+
+
+def schema_of(read: Callable[[Table], object], title: str, comment: str, style: Style) -> Schema:
+    """Return the schema of the files that a reader reads.
+
+    Args:
+        read: reads a root table; what it returns is of no interest.
+        title: what the files are.
+        comment: where the schema comes from.
+        style: whether lengths may be names of drills, and what to say of the keys.
+    """
+    head: Schema = {"$schema": DRAFT, "$comment": comment, "title": title}
+    return head | _table(watch(read), style)
+
+
+def _table(seen: Sequence[Seen], style: Style) -> Schema:
+    """Return the schema of a table from all readings of it."""
+    keys = list(dict.fromkeys(key for each in seen for key in each.there))
+    schema: Schema = {
+        "type": "object",
+        "properties": {key: _property(key, seen, style) for key in keys},
+        "additionalProperties": not all(each.closed for each in seen),
+    }
+    required = _required(seen)
+    if required:
+        schema["required"] = required
+    if style.full:
+        usual = _rules(keys, seen, required)
+        rules = usual + _choices(keys, seen, usual, style)
+        if rules:
+            schema["allOf"] = rules
+    return schema
+
+
+def _property(key: str, seen: Sequence[Seen], style: Style) -> Schema:
+    """Return the schema of what a key holds."""
+    tables = [inner for each in seen for inner in each.inner.get(key, ())]
+    least = {each.least[key] for each in seen if key in each.least}
+    if least:
+        schema: Schema = {"type": "array"}
+        if min(least) > 0:
+            schema["minItems"] = min(least)
+        schema["items"] = _table(tables, style)
+    elif tables:
+        schema = _table(tables, style)
+    else:
+        schema = _value(key, seen, style)
+    return _annotations(key, seen, schema, style) | schema if style.full else schema
+
+
+def _value(key: str, seen: Sequence[Seen], style: Style) -> Schema:
+    """Return the schema of a key that holds no table.
+
+    What one reading asks of the key holds together, what different readings ask is alternative.
+    """
+    alike: dict[tuple[str, ...], list[tuple[Shape, ...]]] = {}
+    for each in seen:
+        shapes = tuple(each.shapes.get(key, ()))
+        if shapes:
+            alike.setdefault(tuple(map(_class_of, shapes)), []).append(shapes)
+    ways = [_together(alike[kinds], style) for kinds in sorted(alike, reverse=True)]
+    return {"anyOf": ways} if len(ways) > 1 else ways[0] if ways else {}
+
+
+def _together(readings: Sequence[tuple[Shape, ...]], style: Style) -> Schema:
+    """Return the schema of what readings ask that ask for the same kinds."""
+    parts = [
+        shape_schema(common(shapes), named=style.named) for shapes in zip(*readings, strict=True)
+    ]
+    return parts[0] if len(parts) == 1 else {"allOf": parts}
+
+
+def _class_of(shape: Shape) -> str:
+    """Return what shapes must have in common to be told as one."""
+    inner = f" of {_class_of(shape.entry)}" if isinstance(shape, ListOf) else ""
+    return type(shape).__name__ + inner
+
+
+def _annotations(key: str, seen: Sequence[Seen], schema: Schema, style: Style) -> Schema:
+    """Return the remarks on a key, and its default if that does not depend on anything."""
+    at = (*seen[0].at, key)
+    remark = style.remarks.get(at) or Remark()
+    said = remark.said
+    if not said and '"enum"' not in json.dumps(schema) and "properties" not in schema:
+        said = _said_beside(at, style.remarks)
+    found: Schema = {"description": said} if said else {}
+    defaults = [each.defaults.get(key) for each in seen if key in each.there]
+    shapes = [shape for each in seen for shape in each.shapes.get(key, ())]
+    known = defaults[0] is not None and not _invented(defaults[0])
+    if known and all(each == defaults[0] for each in defaults) and key not in _required(seen):
+        found["default"] = plain(defaults[0], is_length=isinstance(shapes[0], Measure))
+    if remark.examples and not {"enum", "properties"} & schema.keys():
+        found["examples"] = list(remark.examples)
+    return found
+
+
+def _said_beside(at: Keys, remarks: Mapping[Keys, Remark]) -> str:
+    """Return what is said of the same key of a table beside: of datum.x.paper for datum.y.paper."""
+    beside = (
+        remark.said
+        for other, remark in remarks.items()
+        if len(other) == len(at) > 1 and (other[:-2], other[-1]) == (at[:-2], at[-1])
+    )
+    return next(filter(None, beside), "")
+
+
+def _invented(default: object) -> bool:
+    return isinstance(default, str) and INVENTED in default
+
+
+# ---------------------------------------------------------------- which keys have to be there
+
+
+def _required(seen: Iterable[Seen]) -> list[str]:
+    """Return the keys that were there whenever nothing was missed, by the alphabet."""
+    sound = [each for each in seen if not each.lacking]
+    if len(sound) < ENOUGH:
+        return []
+    return sorted(
+        key for key in sound[0].there if all(each.there.get(key, False) for each in sound)
+    )
+
+
+def _more_required(seen: Iterable[Seen], known: Iterable[str]) -> list[str]:
+    """Return the keys that have to be there besides the known ones."""
+    return [key for key in _required(seen) if key not in known]
+
+
+def _rules(keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]) -> list[Schema]:
+    """Return rules for keys that have to be there, or not, where others are."""
+    return [*_dependent(keys, seen, required), *_alternatives(keys, seen, required)]
+
+
+def _dependent(
+    keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]
+) -> Iterator[Schema]:
+    """Yield which keys have to be there once some other one is."""
+    for key in keys:
+        with_key = [each for each in seen if each.there.get(key, False)]
+        more = _more_required(with_key, (*required, key))
+        if more:
+            yield {"dependentRequired": {key: more}}
+
+
+def _alternatives(
+    keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]
+) -> list[Schema]:
+    """Return rules for keys of which one or others have to be there."""
+    rules: list[tuple[str, list[str]]] = []
+    for key in keys:
+        without = [each for each in seen if not each.there.get(key, False)]
+        more = _more_required(without, required)
+        told = any([one] == more and key in others for one, others in rules)
+        if more and not told:
+            rules.append((key, more))
+    return [{"anyOf": [{"required": [key]}, {"required": more}]} for key, more in rules]
+
+
+# ---------------------------------------------------------------- what depends on a word
+
+
+def _choices(
+    keys: Sequence[str], seen: Sequence[Seen], usual: Sequence[Schema], style: Style
+) -> list[Schema]:
+    """Return rules for what is asked for differently where a choice falls differently."""
+    bare = {key: _property(key, seen, style.bare) for key in keys}
+    required = _required(seen)
+    rules: list[Schema] = []
+    for key in required:
+        for word in sorted({each.chosen[key] for each in seen if key in each.chosen}):
+            chosen = [each for each in seen if each.chosen.get(key) == word]
+            more = _more_required(chosen, required)
+            found = _rules(keys, chosen, [*required, *more])
+            then = {
+                "properties": _changes(bare, chosen, style),
+                "required": more,
+                "allOf": [rule for rule in found if rule not in usual],
+            }
+            if any(then.values()) and len(chosen) >= ENOUGH:
+                where = {"properties": {key: {"const": word}}, "required": [key]}
+                rules.append({"if": where, "then": {name: it for name, it in then.items() if it}})
+    return rules
+
+
+def _changes(bare: Mapping[str, Schema], chosen: Sequence[Seen], style: Style) -> Schema:
+    """Return the keys whose schema, by some of the readings, differs from that by all."""
+    asked = {key for each in chosen for key in each.there}
+    properties: Schema = {}
+    for key, usual in bare.items():
+        found = _property(key, chosen, style.bare) if key in asked else False
+        if found not in (usual, {}):
+            properties[key] = found
+    return properties
