@@ -111,7 +111,7 @@ def read_machine(table: Table) -> Machine | None:
     control_table = table.optional_table("control")
     control = _control(control_table) if control_table is not None else None
     slides = tuple(read_slide(each) for each in table.tables("slide"))
-    travel = table.lengths("travel", count=3) if control is not None else ()
+    travel = table.lengths("travel", count=3) if control_table is not None else ()
     if control_table is None:
         _guard_slides(table, slides)
     elif slides:
@@ -203,7 +203,7 @@ def _control(table: Table) -> Control | None:
 
 def _chosen(table: Table, key: str, options: tuple[Word, ...]) -> tuple[Word, ...]:
     """Return those of the options that a list names; records others."""
-    named = table.texts(key, default=())
+    named = table.words(key, options)
     for word in named:
         if word not in options:
             table.wrong(key, f"{word!r}", nearest(word, options))
