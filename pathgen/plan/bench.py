@@ -11,6 +11,7 @@ from pathgen.moves.actions import Action
 from pathgen.moves.moves import Axis, Move
 from pathgen.moves.plan import Purpose
 from pathgen.plan.cutting import Cutting
+from pathgen.plan.words import spoken
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Machine
 
@@ -31,6 +32,10 @@ class Bench:
     def material(self) -> str:
         """Return what the blank is made of."""
         return self.job.blank.material
+
+    def say(self, length: float) -> str:
+        """Return a length in words, in the job's units."""
+        return spoken(length, self.job.units)
 
     @property
     def bottom(self) -> float:

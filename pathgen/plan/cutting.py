@@ -48,7 +48,7 @@ def cutting(machine: Machine, cutter: Cutter, material: str, operation: str) -> 
         rpm=chosen.rpm,
         feed=feed,
         plunge=_round_feed(feed * PLUNGE_SHARE) if data.feed_basis == "tooth" else feed,
-        why=f"{data.surface_speed_m_min:.0f} m/min at {cutter.diameter:g} mm asks for "
+        why=f"{data.surface_speed_m_min:.0f} m/min for the {cutter.name} asks for "
         f"{wanted:.0f} rev/min",
         too_fast=chosen.too_fast,
     )

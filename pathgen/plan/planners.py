@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from pathgen.input.where import Refusal
 from pathgen.job.job import Feature, Job, JobSetup
-from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import How, Rapid, end_of
@@ -17,6 +16,7 @@ from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.places import touch_place
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.slot import plan_slot
+from pathgen.plan.words import span
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
@@ -202,25 +202,21 @@ def _cautions(operation: Operation) -> tuple[str, ...]:
 def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
     sizes = "; ".join(_sizes(feature, bench) for feature in bench.setup.features)
+    through = any(feature.through for feature in bench.setup.features)
+    faces = ", on both faces," if through else ""
     return (
         Note(text=cautions.BURRS, caution=True),
         Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
-        Note(text="Break every edge of the slot, both faces, with a fine file: 0.2 mm is enough."),
+        Note(text=f"Break every edge{faces} with a fine file: {bench.say(0.2)} is enough."),
     )
 
 
 def _sizes(feature: Feature, bench: Bench) -> str:
     """Return the sizes of a feature with their limits, in the job's units."""
-    inches = bench.job.units == "in"
-
-    def span(size: Size) -> str:
-        if inches:
-            return f"{size.low / 25.4:.4f} to {size.high / 25.4:.4f} in"
-        return f"{size.low:.2f} to {size.high:.2f} mm"
-
-    parts = [f"width {span(feature.width)}"]
+    units = bench.job.units
+    parts = [f"width {span(feature.width, units)}"]
     if not (feature.open_low and feature.open_high):
-        parts.append(f"length {span(feature.length)}")
+        parts.append(f"length {span(feature.length, units)}")
     if feature.depth is not None:
-        parts.append(f"depth {span(feature.depth)}")
+        parts.append(f"depth {span(feature.depth, units)}")
     return f"{feature.name}, {', '.join(parts)}"

@@ -10,6 +10,7 @@ from pathgen.moves.moves import Axis, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.places import touch_place
+from pathgen.plan.words import Units, figure, spoken
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
@@ -93,20 +94,26 @@ def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
     """Return how the blank is held: the job's own lines, and what follows from its figures."""
     blank = job.blank
     hold = setup.hold
-    size = f"{blank.length:g} x {blank.width:g} x {blank.thickness:g} mm"
+    units = job.units
+    size = " x ".join(figure(each, units) for each in (blank.length, blank.width))
+    size = f"{size} x {spoken(blank.thickness, units)}"
     lines = [f"Blank: {blank.material} bar, {size}; deburr it, so that it sits flat."]
     lines.extend(hold.lines or (f"Hold it in the {hold.how}, top face up, length along x.",))
     if hold.beneath > 0:
-        lines.append(f"Leave {hold.beneath:g} mm of air under the places that are cut through.")
-    lines.extend(_keepout_line(keepout) for keepout in hold.keepouts if keepout.high[2] > 0)
+        lines.append(
+            f"Leave {spoken(hold.beneath, units)} of air under the places that are cut through."
+        )
+    lines.extend(_keepout_line(keepout, units) for keepout in hold.keepouts if keepout.high[2] > 0)
     return tuple(lines)
 
 
-def _keepout_line(keepout: Keepout) -> str:
+def _keepout_line(keepout: Keepout, units: Units) -> str:
+    """Return where something that stands above the top face may be."""
     (x0, y0, _), (x1, y1, top) = keepout.low, keepout.high
     return (
-        f"{keepout.name}: stands {top:g} mm above the top face, within x {x0:g} to {x1:g} and "
-        f"y {y0:g} to {y1:g} mm; nowhere nearer the cut."
+        f"{keepout.name}: stands {spoken(top, units)} above the top face, within x "
+        f"{figure(x0, units)} to {spoken(x1, units)} and y {figure(y0, units)} to "
+        f"{spoken(y1, units)}; nowhere nearer the cut."
     )
 
 

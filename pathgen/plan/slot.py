@@ -84,7 +84,7 @@ def _widening(
         purpose="semi-finish",
         cutter=cutter,
         cutting=figures,
-        why=f"both walls alike, to {scheme.finish_allowance:.2f} mm a side",
+        why=f"both walls alike, to {bench.say(scheme.finish_allowance)} a side",
         moves=tuple(moves),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=step,
@@ -132,11 +132,11 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
     measure = _measure(scheme, bench)
     if scheme.method == "full width":
         moves = tuple(full_width(track))
-        why = f"to width by the cutter's own {cutter.diameter:g} mm"
+        why = f"to width by the cutter's own {bench.say(cutter.diameter)}"
     else:
         follows = measure.name if _follows(scheme, bench) else ""
         moves = tuple(_round(scheme, track, scheme.wall - cutter.radius, follows))
-        why = f"each wall to size, {scheme.width:.3f} mm between them"
+        why = f"each wall to size, {bench.say(scheme.width)} between them"
     return Operation(
         purpose="finish",
         cutter=cutter,
@@ -160,7 +160,7 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
     if scheme.method != "full width":
         raise Refusal(
             scheme.slot.where.at("width"),
-            f"no cutter of the crib roughs a slot {scheme.slot.width.nominal:g} mm wide",
+            f"no cutter of the crib roughs a slot {bench.say(scheme.slot.width.nominal)} wide",
             "put a smaller end mill or slot drill into the crib, or name a larger finishing one",
         )
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
@@ -170,7 +170,8 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         purpose="finish",
         cutter=cutter,
         cutting=figures,
-        why=f"the whole slot by the cutter's own {cutter.diameter:g} mm; nothing smaller roughs it",
+        why=f"the whole slot by the cutter's own {bench.say(cutter.diameter)}; nothing smaller "
+        "roughs it",
         moves=tuple(full_width(track)),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,

@@ -72,15 +72,15 @@ def _drill(scheme: Scheme, bench: Bench) -> Cutter | None:
     if drill.diameter > most + 1e-9:
         raise Refusal(
             where,
-            f"{drill.name} measures {drill.diameter:g} mm; with {scheme.drill_allowance:g} mm left "
-            f"on each side it may be {most:g} mm",
+            f"{drill.name} measures {bench.say(drill.diameter)}; with "
+            f"{bench.say(scheme.drill_allowance)} left on each side it may be {bench.say(most)}",
             "name a smaller one, or a smaller allowance",
         )
     if not _reaches(slot, bench, drill):
         raise Refusal(
             where,
-            f"{drill.name} cannot be used here: flutes of {drill.flute_length:g} mm, or a point "
-            "that takes up the whole depth",
+            f"{drill.name} cannot be used here: flutes of {bench.say(drill.flute_length)}, or a "
+            "point that takes up the whole depth",
             "name another drill, or no holes",
         )
     return drill
@@ -155,7 +155,7 @@ def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Oper
     places = holes.chain.places
     count = len(places)
     row = f"{count} holes" if count > 1 else "one hole"
-    web = f", webs of {holes.chain.web:.2f} mm" if count > 1 else ""
+    web = f", webs of {bench.say(holes.chain.web)}" if count > 1 else ""
     if holes.spot is not None:
         yield _spot(scheme, holes, bench, holes.spot)
     if holes.pilot is not None:
@@ -173,10 +173,10 @@ def _refuse_beneath(slot: Slot, holes: Holes, bench: Bench) -> None:
     if below > bench.setup.hold.beneath:
         raise Refusal(
             bench.setup.where.at("hold.beneath"),
-            f"the point of the {holes.drill.name} comes {below:.2f} mm out of the underside, with "
-            f"{bench.setup.hold.beneath:g} mm of air there",
-            f"hold the blank with {below:.1f} mm or more under the slot, name a smaller drill, or "
-            'say holes = "none"',
+            f"the point of the {holes.drill.name} comes {bench.say(below)} out of the underside, "
+            f"with {bench.say(bench.setup.hold.beneath)} of air there",
+            f"hold the blank with {bench.say(below)} or more under the slot, name a smaller "
+            'drill, or say holes = "none"',
         )
 
 
@@ -195,7 +195,7 @@ def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation
             cutter=spot,
             places=holes.chain.places,
             bottom=max(-point_length(across, spot.point_angle_deg), deepest),
-            why=f"so that the drills start where they should; {across:.1f} mm across",
+            why=f"so that the drills start where they should; {bench.say(across)} across",
         ),
     )
 

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.input.where import Refusal
 from pathgen.job.slot import HolesWanted, Slot
 from pathgen.plan.bench import Bench
+from pathgen.plan.words import span
 from pathgen.shop.cutters import MILLS, Cutter
 
 Method: TypeAlias = Literal["arcs", "full width", "walls"]
@@ -70,8 +71,8 @@ def choose_scheme(slot: Slot, bench: Bench) -> Scheme:
     if slot.through and bench.setup.hold.beneath < OVERCUT:
         raise Refusal(
             bench.setup.where.at("hold.beneath"),
-            f"cutting through with {bench.setup.hold.beneath:g} mm of air beneath",
-            f"hold the blank with at least {OVERCUT:g} mm under the slot, and say so",
+            f"cutting through with {bench.say(bench.setup.hold.beneath)} of air beneath",
+            f"hold the blank with at least {bench.say(OVERCUT)} under the slot, and say so",
         )
     low, high = _aimed_ends(slot)
     scheme = Scheme(
@@ -126,7 +127,7 @@ def _finish(slot: Slot, bench: Bench) -> tuple[Method, Cutter, float]:
         return "walls", walls, slot.width.middle
     raise Refusal(
         slot.where.at("width"),
-        f"no cutter finishes a slot {slot.width.low:g} to {slot.width.high:g} mm wide on "
+        f"no cutter finishes a slot {span(slot.width, bench.job.units)} wide on "
         f"{bench.machine.title}",
         _what_would(slot, bench),
     )
@@ -134,11 +135,11 @@ def _finish(slot: Slot, bench: Bench) -> tuple[Method, Cutter, float]:
 
 def _what_would(slot: Slot, bench: Bench) -> str:
     """Return what would make the slot possible, for a refusal."""
-    span = f"{slot.width.low:g} to {slot.width.high:g} mm"
-    flutes = f"with flutes of {_depth(slot, bench) + FLUTES_ABOVE:g} mm or more"
+    wanted = span(slot.width, bench.job.units)
+    flutes = f"with flutes of {bench.say(_depth(slot, bench) + FLUTES_ABOVE)} or more"
     if bench.machine.interpolates:
-        return f"put into the crib a slot drill that measures {span}, or a smaller mill, {flutes}"
-    full = f"put into the crib a slot drill that measures {span}, {flutes}"
+        return f"put into the crib a slot drill that measures {wanted}, or a smaller mill, {flutes}"
+    full = f"put into the crib a slot drill that measures {wanted}, {flutes}"
     if slot.through:
         full += ", or a reamer of that size for the round ends and a smaller end mill"
     return f"{full}; or use a machine that interpolates"
@@ -153,8 +154,8 @@ def _named_finish(slot: Slot, bench: Bench, name: str) -> tuple[Method, Cutter, 
     if cutter.diameter > slot.width.high:
         raise Refusal(
             where,
-            f"{cutter.name} measures {cutter.diameter:g} mm, the slot is at most "
-            f"{slot.width.high:g} mm wide",
+            f"{cutter.name} measures {bench.say(cutter.diameter)}, the slot is at most "
+            f"{bench.say(slot.width.high)} wide",
             "name a smaller cutter",
         )
     if bench.machine.interpolates and cutter.diameter <= slot.width.middle - 2 * LEAST_LOOP:
@@ -253,8 +254,8 @@ def _rough(slot: Slot, bench: Bench, finish: Cutter, method: Method, most: float
         if cutter.diameter > most + 1e-9:
             raise Refusal(
                 where,
-                f"{cutter.name} measures {cutter.diameter:g} mm; with the allowance left on each "
-                f"side it may be {most:g} mm",
+                f"{cutter.name} measures {bench.say(cutter.diameter)}; with the allowance left on "
+                f"each side it may be {bench.say(most)}",
                 "name a smaller one, or a smaller allowance",
             )
         return cutter
@@ -272,8 +273,8 @@ def _refuse_reach(scheme: Scheme, bench: Bench) -> None:
         if not _reaches(scheme.slot, bench, cutter):
             raise Refusal(
                 where,
-                f"{cutter.name} has flutes of {cutter.flute_length:g} mm, the slot is "
-                f"{-scheme.floor:g} mm deep",
+                f"{cutter.name} has flutes of {bench.say(cutter.flute_length)}, the slot is "
+                f"{bench.say(-scheme.floor)} deep",
                 "name a cutter with longer flutes",
             )
         if not _enters(scheme.slot, cutter):
