@@ -17,6 +17,7 @@ RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
 CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
+HAND_ROOM = 40.0  # mm, where a machine does not say
 Word = TypeVar("Word", bound=str)
 
 
@@ -71,6 +72,7 @@ class Machine:
     slides: tuple[Slide, ...] = ()
     control: Control | None = None
     motor_w: float | None = None
+    hand_room: float = HAND_ROOM  # that the cutter goes up for hands: to measure, to change it
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -107,6 +109,7 @@ def read_machine(table: Table) -> Machine | None:
     title = table.text("title", default=name)
     rigidity = table.choice("rigidity", RIGIDITIES, default="light")
     motor = table.optional_number("motor_w", above=0)
+    hand_room = table.length("hand_room", default=HAND_ROOM, above=0)
     spindle = _spindle(table.table("spindle"))
     control_table = table.optional_table("control")
     control = _control(control_table) if control_table is not None else None
@@ -134,6 +137,7 @@ def read_machine(table: Table) -> Machine | None:
         slides=known,
         control=control,
         motor_w=motor,
+        hand_room=hand_room,
         file=table.where().file,
         where=table.where(),
     )
