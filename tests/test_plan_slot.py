@@ -280,7 +280,7 @@ def test_smaller_cutters_by_hand_have_the_ends_reamed(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("machine", "changes", "said", "would"),
     [
-        (CONVERTED, (("beneath = 12", "beneath = 3"),), "3.704 mm out of the underside", "3.704 mm"),
+        (CONVERTED, (("beneath = 12", "beneath = 3"),), "3.704 mm out of the under", "3.704 mm"),
         (CONVERTED, (("beneath = 12", "beneath = 0"),), "0 mm of air beneath", "at least 0.5 mm"),
         (MANUAL, (("10.00, 10.15", "9.70, 9.90"), ("width = 10\n", "width = 9.8\n")), "no cutter",
          "a slot drill that measures 9.7 to 9.9 mm"),
