@@ -96,8 +96,11 @@ class Scene:
         shown = blank.joined(Extent(0, 0, 0, 0).common(most)) if within(most, 0, 0) else blank
         for work in self.works:
             places = [p for edge in work.edges for p in (edge.start, edge.end)]
-            for x, y in (*places, *((hole.x, hole.y) for hole in work.holes)):
-                shown = shown.joined(Extent(x, y, x, y).grown(work.radius))
+            places.extend((hole.x, hole.y) for hole in work.holes)
+            if places:
+                across, up = zip(*places, strict=True)
+                ways = Extent(min(across), min(up), max(across), max(up))
+                shown = shown.joined(ways.grown(work.radius))
         return shown.common(most)
 
     def plan_window(self, scale: float) -> Extent:
