@@ -253,6 +253,25 @@ def test_no_permission_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert "permission" in capsys.readouterr().err.lower()
 
 
+def test_a_folder_that_cannot_be_made_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "out").write_text("a file in the way")
+    assert status("make", FENCE_BAR, "--into", tmp_path / "out" / "bar") == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "name another folder with --into" in told.err
+
+
+def test_the_sheet_for_people_is_not_read_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status("make", FENCE_BAR, "--machine", "bench-mill-inch", "--into", tmp_path)
+    capsys.readouterr()
+    assert status("check", FENCE_BAR, tmp_path / "slot.bench-mill-inch.txt") == 2
+    assert "give its steps, slot.bench-mill-inch.json" in capsys.readouterr().err
+
+
 def test_a_program_for_handles_is_refused(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -8,8 +8,9 @@ import tempfile
 from dataclasses import asdict
 from pathlib import Path
 
-from pathgen.check.findings import FinishedSize, Report
+from pathgen.check.findings import FinishedPlay, FinishedSize, Report
 from pathgen.commands.proving import Proof, form_for
+from pathgen.input.where import JobError, Where
 from postprocessors.drawing.svg import draw_setup
 
 DECIMALS = 4  # of lengths in the findings, mm
@@ -83,7 +84,20 @@ def write_files(folder: Path, files: dict[str, str]) -> None:
     """Write files into a folder, made if it is not there: all of them, or none.
 
     Each is written beside its place first; only when all are there do they take their names.
+
+    Raises:
+        JobError: the folder cannot be made or written into.
     """
+    try:
+        _write_all(folder, files)
+    except OSError as error:
+        place = Where(str(error.filename or folder), 0, "")
+        reason = error.strerror or "cannot be written"
+        raise JobError(place, reason, "name another folder with --into") from error
+
+
+def _write_all(folder: Path, files: dict[str, str]) -> None:
+    """Write files beside their places, then move them there."""
     folder.mkdir(parents=True, exist_ok=True)
     waiting: list[tuple[str, Path]] = []
     try:

@@ -131,6 +131,12 @@ def prove_file(job: Job, shop: Shop, made: Path, override: str | None, tell: Tel
         InputError: it cannot be read, or was made for a setup or machine that is not there.
     """
     text = _read(made)
+    if made.suffix == ".txt":
+        raise JobError(
+            Where(str(made), 0, ""),
+            "the sheet for people, which is not read back",
+            f"give its steps, {made.with_suffix('.json').name}, which lie beside it",
+        )
     sheet = text.lstrip().startswith("{")
     head = form(by_handles=sheet).head_of(text, str(made))
     setup = _setup_of(job, head, made)
