@@ -294,7 +294,7 @@ def test_a_job_changed_since_makes_its_program_stale(
     job = tmp_path / "bar.toml"
     job.write_text(FENCE_BAR.read_text())
     status("make", job, "--into", tmp_path / "out")
-    job.write_text(FENCE_BAR.read_text().replace("[10.00, 10.15]", "[10.00, 10.16]"))
+    job.write_text(FENCE_BAR.read_text().replace("0.25 mm play", "0.26 mm play"))
     capsys.readouterr()
     assert status("check", job, tmp_path / "out" / "slot.converted-mill.ngc") == 1
     job.write_text(FENCE_BAR.read_text() + "# a comment changes nothing\n")
