@@ -589,7 +589,7 @@ def test_a_limit_in_mm_binds_a_bare_number_of_unknown_unit_no_tighter() -> None:
 # ---------------------------------------------------------------- readers yet to be written
 
 
-def read_press(table: Table) -> None:
+def read_later(table: Table) -> None:
     """Read a file as later readers may: kinds, alternatives, values that depend on values."""
     names = [each.text("name") for each in table.tables("part")]
     for each in table.tables("part", least=1):
@@ -608,7 +608,7 @@ def read_press(table: Table) -> None:
 
 
 def test_a_new_kind_gets_into_the_schema_by_itself() -> None:
-    schema = schema_of(read_press, "press", "by hand", STYLE)
+    schema = schema_of(read_later, "press", "by hand", STYLE)
     part = schema["properties"]["part"]["items"]  # type: ignore[index]
     assert part["required"] == ["kind", "name"]
     assert part["properties"]["mate"] == {"type": "string", "pattern": r"\S"}

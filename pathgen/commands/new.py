@@ -32,8 +32,8 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
 def command(name: str, what: str, own: bool) -> None:  # noqa: FBT001 - a switch of the command line
     """Write a commented starter called NAME; nothing that is there already is overwritten.
 
-    A job or press file becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib crib.toml: here,
-    beside the jobs, or with --own in your own folder.
+    A job or press file becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib
+    crib.toml: here, beside the jobs, or with --own in your own folder.
     """
     from pathgen.input.where import JobError, Where  # noqa: PLC0415 - for --help to stay light
 

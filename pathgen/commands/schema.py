@@ -22,9 +22,7 @@ STARTERS: dict[str, tuple[str, ...]] = {  # what is described: the starters that
 
 
 @click.command("schema")
-@click.argument(
-    "what", metavar="[job|machine|crib|press]", required=False, type=click.Choice(STARTERS)
-)
+@click.argument("what", metavar="[WHAT]", required=False, type=click.Choice(STARTERS))
 @click.option(
     "--into",
     metavar="FOLDER",
@@ -32,7 +30,7 @@ STARTERS: dict[str, tuple[str, ...]] = {  # what is described: the starters that
     help="Write there, all of them unless one is named: job.schema.json and so on.",
 )
 def command(what: str | None, into: Path | None) -> None:
-    """Print the JSON Schema of job files, or of machine, crib or press files.
+    """Print the JSON Schema of job files; or WHAT: job, machine, crib or press files.
 
     An editor that knows JSON Schema completes and checks the TOML files by it while you write.
     """
