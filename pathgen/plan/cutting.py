@@ -19,7 +19,7 @@ from pathgen.shop.machines import Machine
 MOST_TURNS_A_MINUTE = 60.0  # of a handle, evenly, by hand (common practice, no source)
 LITTLE_ABOVE = 1.15  # of the wanted speed: nearer but faster than this, the next lower is taken
 PLUNGE_SHARE = 0.4  # of the feed, when an end mill goes straight down (common practice, no source)
-SIDE_MARGIN = 0.85  # for the places where a path bends and the cut grows wider
+SIDE_MARGIN = 0.7  # for the places where a path bends and the cut grows wider
 FINISH_DEPTH_SHARE = 1.5  # of the diameter, for a light side cut (common practice, no source)
 
 
