@@ -224,7 +224,7 @@ def _limits(found: Sequence[_Found]) -> Size:
     basis = " and ".join(each.mate.basis for each in found)
     limited = replace(size, low=low, high=high, basis=basis, where=found[0].wanted.where)
     if not low <= size.nominal <= high and not any(isinstance(e.wanted.go, IsoFit) for e in found):
-        _refuse_nominal(found[0], size, limited)
+        _refuse_nominal(found, size, limited)
     return limited
 
 
@@ -246,15 +246,15 @@ def _refuse_wide(found: _Found) -> None:
     )
 
 
-def _refuse_nominal(found: _Found, size: Size, limited: Size) -> None:
+def _refuse_nominal(found: Sequence[_Found], size: Size, limited: Size) -> None:
     """Refuse limits that leave out the very size that the job states."""
-    key, middle = found.room.key, round(limited.middle, 3)
-    where = size.where or found.wanted.where
+    first, middle = found[0], round(limited.middle, 3)
+    who = " and ".join(f'"{each.wanted.name}" ({each.wanted.where})' for each in found)
     raise JobError(
-        where,
-        f'{size.nominal:g} mm, but "{found.wanted.name}" ({found.wanted.where}) wants '
+        size.where or first.wanted.where,
+        f"{size.nominal:g} mm, but {who} want{'s' if len(found) == 1 else ''} "
         f"{_span((limited.low, limited.high))} ({limited.basis})",
-        f'make it {key} = "{middle:g} mm", or mend the mate',
+        f'make it {first.room.key} = "{middle:g} mm", or mend the mate',
     )
 
 

@@ -95,10 +95,16 @@ def _measured_range(table: Table) -> Measured:
     least, most = table.lengths("outside", count=2)
     if not table.faulty and not 0 < least <= most:
         table.wrong("outside", f"{least:g} to {most:g} mm", "give the smaller first, above 0 mm")
-    values = table.raw("outside")
-    ends = [_spoken(each, table.units) for each in values] if isinstance(values, list) else []
-    said = " to ".join(ends)
+    said = _range_spoken(table.raw("outside"), table.units)
     return Measured(least=least, most=most, said=said, where=table.where("outside"))
+
+
+def _range_spoken(values: object, units: str) -> str:
+    """Return a least and a largest size as they were written, with their unit."""
+    ends = [_spoken(each, units) for each in values] if isinstance(values, list) else []
+    if len(ends) == 2 and all(end.endswith(f" {units}") for end in ends):
+        ends[0] = ends[0].removesuffix(f" {units}")
+    return " to ".join(ends)
 
 
 def _spoken(value: object, units: str) -> str:
