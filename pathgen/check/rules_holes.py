@@ -101,7 +101,7 @@ def _least_web(context: Context, hole: _Hole) -> float:
     """Return the least web that the job asks for where the hole is, mm."""
     asked = [
         slot.ways.least_web
-        for slot in context.setup.features
+        for slot in context.setup.slots
         if slot.ways.least_web is not None and _is_in(slot, hole)
     ]
     return min(asked, default=context.limits.web)
@@ -155,7 +155,7 @@ def _not_through(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
             deepest[key] = hole
     for hole in deepest.values():
         short = hole.bottom + hole.point - under
-        if short > SAME and any(s.through and _is_in(s, hole) for s in context.setup.features):
+        if short > SAME and any(s.through and _is_in(s, hole) for s in context.setup.slots):
             yield context.finding(
                 "not through",
                 f"the hole's full diameter ends {short:.3f} mm above the underside: the point of "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -213,14 +213,16 @@ def _misplaced(context: Context, finished: Finished, size: FinishedSize, over: I
     )
 
 
-def unexplained(context: Context, finished: Finished, codes: set[str]) -> Iterator[Finding]:
+def unexplained(
+    context: Context, sizes: Iterable[FinishedSize], codes: set[str]
+) -> Iterator[Finding]:
     """Yield each size outside its limits that no finding of the given codes tells of."""
     told = {
         "width": {"wall", "metal left"},
         "length": {"end", "metal left"},
         "depth": {"floor", "metal left"},
     }
-    for size in finished.sizes:
+    for size in sizes:
         if not size.ok and size.quantity in told and not told[size.quantity] & codes:
             yield context.finding_by(
                 "size",

@@ -72,6 +72,11 @@ class JobSetup:
         """Return the datum of one axis."""
         return {"x": self.datum_x, "y": self.datum_y, "z": self.datum_z}[axis]
 
+    @property
+    def slots(self) -> tuple[Slot, ...]:
+        """Return the slots among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Slot))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
