@@ -57,8 +57,13 @@ class ListOf:
     count: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A point as two lengths, x and y, or a list of such points."""
+
+
 Single: TypeAlias = AnyText | OneOf | Figure | Measure
-Shape: TypeAlias = Single | TrueOrFalse | ListOf
+Shape: TypeAlias = Single | TrueOrFalse | ListOf | Points
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.job import Job, JobSetup
 
 
 def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
@@ -13,7 +13,7 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     the choice.
     """
     low, high = job.blank_box(setup)
-    boxes = [_box(feature) for feature in setup.features]
+    boxes = [feature.box for feature in setup.features]
     x0, y0 = min(box[0] for box in boxes), min(box[1] for box in boxes)
     x1, y1 = max(box[2] for box in boxes), max(box[3] for box in boxes)
     middle_x, middle_y = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
@@ -29,14 +29,6 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
         if width > diameter / 2 and not _obstructed(setup, place, diameter)
     ]
     return max(free, key=lambda margin: margin[0])[1] if free else None
-
-
-def _box(feature: Feature) -> tuple[float, float, float, float]:
-    """Return the box of a feature seen from above: least x and y, greatest x and y; mm."""
-    half = feature.width.high / 2
-    low = feature.point(feature.low_end, feature.centre_line - half)
-    high = feature.point(feature.high_end, feature.centre_line + half)
-    return min(low[0], high[0]), min(low[1], high[1]), max(low[0], high[0]), max(low[1], high[1])
 
 
 def _obstructed(setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:
