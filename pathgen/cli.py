@@ -57,10 +57,12 @@ def main() -> None:
 
 def run(arguments: list[str] | None = None) -> Any:
     """Run the command line; bad input is told in its own words and ends with status 2."""
-    from pathgen.input.where import InputError  # noqa: PLC0415 - click alone is loaded for --help
-
     try:
         return main.main(args=arguments, prog_name="pathgen", standalone_mode=True)
-    except InputError as error:
+    except Exception as error:
+        from pathgen.input.where import InputError  # noqa: PLC0415 - --help loads click alone
+
+        if not isinstance(error, InputError):
+            raise
         click.echo(str(error), err=True)
         sys.exit(error.exit_code)

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from pathgen.input.lengths import LONGEST, length
+from pathgen.input.lengths import COMMON, LONGEST, _registry, length
 from pathgen.input.where import WrongValue
 
 
@@ -91,8 +91,10 @@ def test_a_text_with_a_unit_means_the_same_in_any_file(
     assert length(text, units) == wanted
 
 
-def test_a_fraction_without_a_unit_is_in_the_files_units() -> None:
-    assert length("1/2", "mm") == 0.5
+def test_a_fraction_without_a_unit_is_of_an_inch_or_refused() -> None:
+    # In a file in mm, "7/16" is far more likely to be meant in inches than to be 0.4375 mm.
+    with pytest.raises(WrongValue, match='write "7/16 in"'):
+        length("7/16", "mm")
     assert length("1/2", "in") == 12.7
     assert length("1 1/4", "in") == 31.75
     assert length("0.5", "in") == 12.7
@@ -232,13 +234,21 @@ def loaded_by(code: str) -> set[str]:
     return set(done.stdout.split())
 
 
-def test_pint_is_loaded_by_the_first_length_in_words_only() -> None:
+@pytest.mark.parametrize("unit", sorted(COMMON))
+def test_the_common_units_are_as_the_registry_has_them(unit: str) -> None:
+    registry, names = _registry()
+    assert unit in names
+    assert registry.Quantity(Fraction(1), unit).to("mm").magnitude == COMMON[unit]
+
+
+def test_pint_is_loaded_by_the_first_uncommon_unit_only() -> None:
     read = (
         "from pathgen.input.where import Faults\n"
         "from pathgen.input.getters import parse_toml\n"
-        "table = parse_toml('a = 0.6\\nb = [1, 2]\\nc = \"1/2\"\\nd = \"0.6 in\"', 'x', Faults())\n"
+        "text = 'a = 0.6\\nb = [1, 2]\\nc = \"1/2\"\\nd = \"6 cm\"\\ne = \"24 thou\"'\n"
+        "table = parse_toml(text, 'x', Faults())\n"
         "assert table.with_units('in').length('a') == 15.24\n"
-        "table.lengths('b'), table.length('c'), table.no_more()\n"
+        "table.lengths('b'), table.length('c'), table.length('e'), table.no_more()\n"
     )
     assert loaded_by(read) == set()
     assert "pint" in loaded_by(f"{read}table.length('d')")

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, Workplace, prove_job, prove_program, prove_sheet
+from pathgen.commands.proving import Proof, Workplace, prove_job, prove_text
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.load import read_job
@@ -44,9 +44,8 @@ def made(machine: str, changes: Changes = ()) -> Proof:
     return proof
 
 
-def findings(place: Workplace, text: str, *, sheet: bool = False) -> list[Finding]:
-    prove = prove_sheet if sheet else prove_program
-    report = prove(place, text, "edited", lambda _: None).report
+def findings(place: Workplace, text: str) -> list[Finding]:
+    report = prove_text(place, text, "edited", lambda _: None).report
     return [each for each in report.findings if each.severity == "finding"]
 
 
@@ -181,7 +180,7 @@ def steps_of(edit: Callable[[list[Step]], int], changes: Changes = ()) -> tuple[
     proof = made("bench-mill-metric", changes)
     sheet = json.loads(proof.text)
     at = edit(sheet["steps"])
-    found = findings(proof.place, json.dumps(sheet), sheet=True)
+    found = findings(proof.place, json.dumps(sheet))
     return found, at
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.check.tools import Tool, tool_of
 from pathgen.moves.actions import FitCutter, Spindle
@@ -15,9 +15,12 @@ from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Mask = NDArray[np.bool_]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Floats: TypeAlias = "NDArray[np.float64]"
+Ints: TypeAlias = "NDArray[np.int64]"
+Mask: TypeAlias = "NDArray[np.bool_]"
 
 CHORD_ERROR = 0.0005  # of an arc made of chords, and of a disc made of sides, mm; both may meet
 RAPID, FEED, DRILL = 0, 1, 2

@@ -118,8 +118,8 @@ class Metal:
 
     def levels_near(self, outline: BaseGeometry, above: float) -> list[float]:
         """Return the heights, rising, where what an outline meets may change; the top is last."""
-        tips = np.unique(self.tips[self._tree.query(outline)])
-        levels = [float(tip) for tip in tips if above < tip < self.high[2]]
+        tips = sorted(set(self.tips[self._tree.query(outline)].tolist()))
+        levels = [tip for tip in tips if above < tip < self.high[2]]
         return [above, *levels, self.high[2]]
 
     def met(self, sweep: Sweep, low: float, less: float) -> tuple[BaseGeometry, float]:

@@ -118,7 +118,8 @@ def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]
     level = stroke.low + allowed
     if level >= context.box[1][2] - SAME or context.metal.swept_before(place, level):
         return
-    if context.metal.metal_in(stroke.sweep.outline(allowed, 0.0), level).is_empty:
+    outline = stroke.sweep.outline(allowed, 0.0)
+    if context.metal.metal_in(outline, level).is_empty or _is_shaving(context, stroke, allowed):
         return
     worst = max(_sections(context, stroke, allowed), default=None)
     if worst is None or worst[0] <= diameter * allowed:
@@ -132,6 +133,20 @@ def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]
         "take the depth in more passes, or less width",
         depth,
     )
+
+
+def _is_shaving(context: Context, stroke: Stroke, allowed: float) -> bool:
+    """Return whether what a level stroke meets is so thin all along that its section is allowed.
+
+    Nowhere thicker than half of what may be cut at the full height, so that a cut on both sides
+    of the cutter is within it too.
+    """
+    if (stroke.sweep.rise != 0).any():
+        return False
+    metal = context.metal.metal_in(stroke.sweep.outline(allowed, 0.0), stroke.low)
+    height = context.box[1][2] - stroke.low
+    most = 2 * stroke.sweep.radius * allowed / height
+    return bool(metal.buffer(-most / 4, quad_segs=2).is_empty)
 
 
 def _sections(

@@ -6,11 +6,10 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.check.legs import DRILL, FEED, RAPID, Mask
+from pathgen.check.legs import DRILL, FEED, RAPID, Ints, Mask
 from pathgen.check.sweeps import SAME, touching
 from pathgen.moves.actions import FitCutter, Measure, Spindle
 
@@ -132,7 +131,7 @@ def travel_findings(context: Context) -> Iterator[Finding]:
             yield from _span(context, axis, np.flatnonzero(group == number))
 
 
-def _span(context: Context, axis: int, rows: NDArray[np.int64]) -> Iterator[Finding]:
+def _span(context: Context, axis: int, rows: Ints) -> Iterator[Finding]:
     """Yield the finding of the places of some legs on one axis."""
     places = context.legs.end[rows, axis]
     if np.isnan(places).all():

@@ -8,10 +8,8 @@ import tempfile
 from dataclasses import asdict
 from pathlib import Path
 
-from postprocessors.dials.faces.text import write_text
-
 from pathgen.check.findings import FinishedSize, Report
-from pathgen.commands.proving import Proof
+from pathgen.commands.proving import Proof, form_for
 from postprocessors.drawing.svg import draw_setup
 
 DECIMALS = 4  # of lengths in the findings, mm
@@ -20,12 +18,8 @@ DECIMALS = 4  # of lengths in the findings, mm
 def files_of(proof: Proof) -> dict[str, str]:
     """Return the files of a setup by name: what is followed, the drawing, the findings."""
     stem = proof.place.stem
-    files = {}
-    if proof.sheet is not None:
-        files[f"{stem}.txt"] = write_text(proof.sheet, proof.place.machine)
-        files[f"{stem}.json"] = proof.text
-    else:
-        files[f"{stem}.ngc"] = proof.text
+    faces = form_for(proof.place.machine).faces(proof)
+    files = {f"{stem}{suffix}": text for suffix, text in faces.items()}
     files[f"{stem}.svg"] = draw_setup(
         proof.place.job,
         proof.place.setup,

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
+from typing import Protocol, cast
 
 from pathgen.check.check import Left, check_setup
 from pathgen.check.findings import Report, merge_reports
@@ -15,14 +17,9 @@ from pathgen.moves.plan import Head, PlannedSetup, Run
 from pathgen.plan.planners import plan_setup
 from pathgen.shop.machines import Machine
 from pathgen.shop.shop import Shop, find_shop
-from postprocessors.dials.faces.json import dump_sheet, load_sheet
-from postprocessors.dials.replay import replay, replay_cases
-from postprocessors.dials.steps import Sheet
-from postprocessors.dials.writer import write_sheet
-from postprocessors.gcode.reader import read_program
-from postprocessors.gcode.writer import write_program
 
 Tell = Callable[[str], None]  # is told what is being done, for progress
+FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,9 +45,39 @@ class Proof:
     place: Workplace
     plan: PlannedSetup | None  # None when the text came from a file
     text: str  # the program, or the dial sheet as JSON
-    sheet: Sheet | None  # None for a program
     run: Run  # as read back; of a sheet, its first case
     report: Report
+
+
+class Form(Protocol):
+    """A form in which work is handed over: a module that is loaded when it is needed."""
+
+    SUFFIX: str
+
+    def written(self, place: Workplace, plan: PlannedSetup) -> str:
+        """Return what is handed over, as the text that is read back."""
+
+    def read_back(self, place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Run]:
+        """Yield what the text does, once for each case in which it may be followed."""
+
+    def head_of(self, text: str, file: str) -> Head:
+        """Return what a text says of itself."""
+
+    def faces(self, proof: Proof) -> dict[str, str]:
+        """Return the files to write, by suffix."""
+
+    def handle_moves(self, proof: Proof) -> int | None:
+        """Return how many times a handle is wound; None where there are no handles."""
+
+
+def form_for(machine: Machine) -> Form:
+    """Return the form in which a machine is told what to do."""
+    return form(by_handles=machine.manual)
+
+
+def form(*, by_handles: bool) -> Form:
+    """Return the form of work by handles, or of work by programs."""
+    return cast(Form, import_module(f"pathgen.commands.{FORMS[by_handles]}"))
 
 
 def load(job_file: Path, machine: str | None = None) -> tuple[Job, Shop]:
@@ -105,7 +132,7 @@ def prove_file(job: Job, shop: Shop, made: Path, override: str | None, tell: Tel
     """
     text = _read(made)
     sheet = text.lstrip().startswith("{")
-    head = load_sheet(text, str(made)).head if sheet else read_program(text, file=str(made)).head
+    head = form(by_handles=sheet).head_of(text, str(made))
     setup = _setup_of(job, head, made)
     machine = shop.machine(
         override or head.machine or setup.machine, Where(str(made), 0, "machine")
@@ -119,8 +146,7 @@ def prove_file(job: Job, shop: Shop, made: Path, override: str | None, tell: Tel
         )
     left = _left_before(job, shop, setup, tell)
     place = Workplace(job=job, setup=setup, machine=machine, shop=shop, left=left)
-    prove = prove_sheet if sheet else prove_program
-    return prove(place, text, str(made), tell)
+    return prove_text(place, text, str(made), tell)
 
 
 def _read(path: Path) -> str:
@@ -167,39 +193,26 @@ def prove_setup(place: Workplace, tell: Tell) -> Proof:
     """
     tell(f"planning {place.setup.name}")
     plan = plan_setup(place.job, place.setup, place.machine, place.shop.cutters)
-    if place.machine.manual:
-        text = dump_sheet(write_sheet(plan, place.machine, place.job.units))
-        return prove_sheet(place, text, f"{place.stem}.json", tell, plan)
-    text = write_program(plan, place.machine)
-    return prove_program(place, text, f"{place.stem}.ngc", tell, plan)
+    form = form_for(place.machine)
+    text = form.written(place, plan)
+    return prove_text(place, text, f"{place.stem}{form.SUFFIX}", tell, plan)
 
 
-def prove_program(
+def prove_text(
     place: Workplace, text: str, file: str, tell: Tell, plan: PlannedSetup | None = None
 ) -> Proof:
-    """Return the proof of a program's text."""
-    tell(f"reading {file} back")
-    control = place.machine.control
-    run = read_program(text, file=file, repeatability=control.repeatability if control else 0.0)
-    tell(f"checking {file}")
-    report = _check(place, run)
-    return Proof(place=place, plan=plan, text=text, sheet=None, run=run, report=report)
+    """Return the proof of a program, or of a sheet's JSON, for the machine of a workplace.
 
-
-def prove_sheet(
-    place: Workplace, text: str, file: str, tell: Tell, plan: PlannedSetup | None = None
-) -> Proof:
-    """Return the proof of a sheet's JSON: followed in every case of slack and measurement."""
-    sheet = load_sheet(text, file)
-    cases = replay_cases(sheet, place.machine)
+    A sheet is followed in every case of slack and measurement, a program once.
+    """
     runs: list[Run] = []
     reports: list[Report] = []
-    for number, case in enumerate(cases, start=1):
-        tell(f"following {file}, case {number} of {len(cases)}")
-        runs.append(replay(sheet, place.machine, case, file=file))
-        reports.append(_check(place, runs[-1]))
-    report = merge_reports(reports)
-    return Proof(place=place, plan=plan, text=text, sheet=sheet, run=runs[0], report=report)
+    for run in form_for(place.machine).read_back(place, text, file, tell):
+        tell(f"checking {file}")
+        runs.append(run)
+        reports.append(_check(place, run))
+    report = merge_reports(reports) if len(reports) > 1 else reports[0]
+    return Proof(place=place, plan=plan, text=text, run=runs[0], report=report)
 
 
 def _check(place: Workplace, run: Run) -> Report:

@@ -9,10 +9,9 @@ from collections.abc import Iterable, Sequence
 import click
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.commands.proving import Proof
+from pathgen.commands.proving import Proof, form_for
 from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, minutes
-from postprocessors.dials.steps import WindStep
 
 INCH = 25.4
 PATIENCE_S = 1.0  # what takes longer than this tells how it goes
@@ -51,8 +50,8 @@ def plan_lines(proof: Proof) -> Iterable[str]:
     rows.extend(_row(each, rapid) for each in proof.plan.passes)
     yield from _table(rows)
     total = sum(minutes(each.items, rapid) for each in proof.plan.passes)
-    if proof.sheet is not None:
-        moves = sum(isinstance(step, WindStep) for step in proof.sheet.steps)
+    moves = form_for(proof.place.machine).handle_moves(proof)
+    if moves is not None:
         total += moves * HANDLE_S / 60
         yield f"  {moves} handle moves, about {_duration(total)} with changes, zeros and measuring"
     else:

@@ -11,7 +11,8 @@ A new key, table or kind of feature needs nothing here: what a getter of `Table`
 noted. Three habits of readers make that work:
 
 * ask for every key before looking at `faulty`, else a key that must be there is taken as optional;
-* ask `says` for a word that may stand in place of a length, and `words` for a list of known words;
+* ask `says` for a word that may stand in place of a length, `text_like` and `is_list` where other
+  values may stand, and `words` for a list of known words;
 * a new getter of `Table` goes through `_get` or `_list`, with a shape in `kinds`.
 """
 
@@ -35,6 +36,8 @@ from pathgen.input.kinds import (
     OneOf,
     Points,
     Shape,
+    Spelled,
+    TextsByName,
     TrueOrFalse,
 )
 from pathgen.input.values import Limits
@@ -104,6 +107,17 @@ class Asking(Table):
             return False
         self._note(key, OneOf((word,)))
         return True
+
+    def text_like(self, key: str, shape: OneOf | Spelled) -> str | None:
+        """Return a text of the shape, or tell that a key holds something else."""
+        if not self.has(key) or self._one_of((True, False)):
+            return None
+        self._note(key, shape)
+        return str(_invent(shape, self.answers.draw))
+
+    def is_list(self, key: str) -> bool:
+        """Tell that a key holds a list, or that it does not."""
+        return self.has(key) and self._one_of((True, False))
 
     def wrong(self, key: str, wrong: str, right: str) -> None:
         """Note that a key was missed; what is wrong with a value says nothing of the shape."""
@@ -282,10 +296,8 @@ def _read(kind: Kind[T] | EntryKind[T], sample: object) -> T:
 def _invent(shape: Shape, draw: Random) -> object:
     """Return some value of a shape, as TOML would give it."""
     match shape:
-        case AnyText():
-            return f"{INVENTED} {draw.random()}"
-        case OneOf(options):
-            return _drawn(options, draw)
+        case AnyText() | OneOf() | Spelled() | TextsByName():
+            return _invent_texts(shape, draw)
         case TrueOrFalse():
             return _drawn((True, False), draw)
         case Figure(limits, whole):
@@ -297,6 +309,18 @@ def _invent(shape: Shape, draw: Random) -> object:
             return [[100 * draw.random(), 100 * draw.random()] for _ in range(2)]
         case ListOf():
             raise AssertionError("lists are invented entry by entry")
+
+
+def _invent_texts(shape: AnyText | OneOf | Spelled | TextsByName, draw: Random) -> object:
+    match shape:
+        case AnyText():
+            return f"{INVENTED} {draw.random()}"
+        case OneOf(options):
+            return _drawn(options, draw)
+        case Spelled(_, example):
+            return example
+        case TextsByName():
+            return {INVENTED: INVENTED}
 
 
 def _within(limits: Limits, draw: Random) -> float:

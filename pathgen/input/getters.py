@@ -94,6 +94,25 @@ class Table(Entries):
         """Tell whether a key holds this very word, where some other kind of value can stand."""
         return self.raw(key) == word
 
+    def text_like(self, key: str, shape: kinds.OneOf | kinds.Spelled) -> str | None:
+        """Return a text of this shape, where others can stand too; None if it is of another."""
+        value = self.raw(key)
+        if not isinstance(value, str):
+            return None
+        fits = value in shape.options if isinstance(shape, kinds.OneOf) else shape.fits(value)
+        return value if fits else None
+
+    def texts_by_name(self, key: str) -> dict[str, str]:
+        """Return the texts of a table, one at least, by the names that the file gives them."""
+        right = f'write {key} = {{ name = "text" }}'
+        kind: Kind[dict[str, object]] = Kind(
+            lambda value: values.as_names(value, right), {}, right, kinds.TextsByName()
+        )
+        return {
+            name: self._checked((*self.at, key, name), kinds.TEXT.read, entry, kinds.TEXT.harmless)
+            for name, entry in self._get(key, kind, None).items()
+        }
+
     def flag(self, key: str, default: bool) -> bool:  # noqa: FBT001 - the value itself, no switch
         """Return a truth value."""
         return self._get(key, kinds.flag_kind(default=default), default)
@@ -194,6 +213,10 @@ class Table(Entries):
 
         harmless: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
         return self._get(key, Kind(read, harmless, right, kinds.Points()), None)
+
+    def is_list(self, key: str) -> bool:
+        """Tell whether a key holds a list, where a single value can stand too."""
+        return isinstance(self.raw(key), list)
 
     # ------------------------------------------------------------------ tables
 

@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from pathgen.input.asking import INVENTED, Keys, Seen, watch
 from pathgen.input.getters import Table
-from pathgen.input.kinds import ListOf, Measure, Shape
+from pathgen.input.kinds import ListOf, Measure, Shape, Spelled
 from pathgen.input.remarks import Remark
 from pathgen.input.shape_schema import common, plain, shape_schema
 
@@ -108,6 +108,8 @@ def _together(readings: Sequence[tuple[Shape, ...]], style: Style) -> Schema:
 
 def _class_of(shape: Shape) -> str:
     """Return what shapes must have in common to be told as one."""
+    if isinstance(shape, Spelled):
+        return f"Spelled {shape.pattern}"
     inner = f" of {_class_of(shape.entry)}" if isinstance(shape, ListOf) else ""
     return type(shape).__name__ + inner
 

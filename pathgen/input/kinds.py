@@ -5,6 +5,7 @@ The shape says what would be taken, for whoever describes a file without having 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeAlias, TypeVar
@@ -27,6 +28,23 @@ class OneOf:
     """One of these words."""
 
     options: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spelled:
+    """A text that a regular expression, one that JSON Schema knows too, fits from end to end."""
+
+    pattern: str
+    example: str
+
+    def fits(self, value: str) -> bool:
+        """Tell whether a text is so spelled."""
+        return re.fullmatch(self.pattern, value) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class TextsByName:
+    """A table of texts, one at least, under names that the file chooses."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +71,7 @@ class Measure:
 class ListOf:
     """A list, of so many entries if a count is given."""
 
-    entry: AnyText | OneOf | Figure | Measure
+    entry: Single
     count: int | None = None
 
 
@@ -62,8 +80,8 @@ class Points:
     """A point as two lengths, x and y, or a list of such points."""
 
 
-Single: TypeAlias = AnyText | OneOf | Figure | Measure
-Shape: TypeAlias = Single | TrueOrFalse | ListOf | Points
+Single: TypeAlias = AnyText | OneOf | Spelled | Figure | Measure
+Shape: TypeAlias = Single | TrueOrFalse | ListOf | Points | TextsByName
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from pint import UnitRegistry  # noqa: TID251 - this is the one module that may
 
 BARE: dict[str, Fraction] = {"mm": Fraction(1), "in": Fraction(254, 10)}  # what 1 is, in mm
+COMMON = {**BARE, "thou": BARE["in"] / 1000}  # units read without loading pint; a test compares
 FORMS = 'write a number, or text such as "10.7 mm", "0.6 in", "1 1/4 in", "24 thou"'
 LONGEST = 60  # characters; no length needs as many
 DEFINITIONS = Path(__file__).with_name("trade_units.txt")
@@ -98,6 +99,11 @@ def _worded(text: str, units: str, named: Callable[[str], float | None] | None) 
             f"{quoted(text)} may be a number, a fraction or a size in mm",
             'write "No. 7 drill", "1/4 in drill" or "7 mm drill"',
         )
+    if found["bottom"] and not unit and units == "mm":
+        raise WrongValue(
+            f"{quoted(text)} is a fraction with no unit of its own, and the file is in mm",
+            f'write "{text} in", or a decimal of a mm',
+        )
     number = _number(text, found)
     return _as_float(number * (_factor(text, unit) if unit else BARE[units]))
 
@@ -129,13 +135,15 @@ def _number(text: str, found: re.Match[str]) -> Fraction:
 
 
 def _factor(text: str, unit: str) -> Fraction:
-    """Return how many mm a unit is; the first need of it loads pint."""
+    """Return how many mm a unit is; the first need of an uncommon one loads pint."""
     if unit.lower() in ("mil", "mils"):
         raise WrongValue(
             f"{quoted(text)}: a mil is a thousandth of an inch to some, a millimetre to others",
             'write "thou" or "mm"',
         )
     spelling = "in" if unit in ('"', "″") else unit if len(unit) == 1 else unit.lower()
+    if spelling in COMMON:
+        return COMMON[spelling]
     registry, names = _registry()
     name = next((each for each in (spelling, spelling.removesuffix("s")) if each in names), None)
     if name is None:

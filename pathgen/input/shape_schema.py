@@ -7,7 +7,18 @@ from fractions import Fraction
 from typing import TypeAlias, TypeVar
 
 from pathgen.input.asking import INVENTED
-from pathgen.input.kinds import AnyText, Figure, ListOf, Measure, OneOf, Points, Shape, TrueOrFalse
+from pathgen.input.kinds import (
+    AnyText,
+    Figure,
+    ListOf,
+    Measure,
+    OneOf,
+    Points,
+    Shape,
+    Spelled,
+    TextsByName,
+    TrueOrFalse,
+)
 from pathgen.input.lengths import BARE, spelling
 from pathgen.input.values import Limits
 
@@ -25,10 +36,8 @@ def shape_schema(shape: Shape, *, named: bool) -> Schema:
         named: lengths may be names of drills.
     """
     match shape:
-        case AnyText():
-            return {"type": "string", "pattern": NOT_BLANK}
-        case OneOf(options):
-            return {"enum": list(options)}
+        case AnyText() | OneOf() | Spelled() | TextsByName():
+            return _texts(shape)
         case TrueOrFalse():
             return {"type": "boolean"}
         case Figure(limits, whole):
@@ -48,14 +57,27 @@ def _listed(shape: ListOf | Points, *, named: bool) -> Schema:
     return {"type": "array", **number, "items": shape_schema(shape.entry, named=named)}
 
 
+def _texts(shape: AnyText | OneOf | Spelled | TextsByName) -> Schema:
+    match shape:
+        case AnyText():
+            return {"type": "string", "pattern": NOT_BLANK}
+        case OneOf(options):
+            return {"enum": list(options)}
+        case Spelled(pattern):
+            return {"type": "string", "pattern": f"^(?:{pattern})$"}
+        case TextsByName():
+            text = _texts(AnyText())
+            return {"type": "object", "additionalProperties": text, "minProperties": 1}
+
+
 def common(shapes: Sequence[Shape]) -> Shape:
     """Return what shapes of one class have in common; limits and counts that vary are left out."""
     first = shapes[0]
     if all(shape == first for shape in shapes):
         return first
     match first:
-        case AnyText() | TrueOrFalse() | Points():
-            return first
+        case AnyText() | TrueOrFalse() | TextsByName() | Spelled() | Points():
+            return first  # a form that is spelled otherwise is told of by itself
         case OneOf():
             return _all_words(shape for shape in shapes if isinstance(shape, OneOf))
         case Figure():
@@ -68,7 +90,7 @@ def common(shapes: Sequence[Shape]) -> Shape:
         case ListOf():
             lists = [shape for shape in shapes if isinstance(shape, ListOf)]
             entry = common([each.entry for each in lists])
-            if isinstance(entry, ListOf | TrueOrFalse | Points):
+            if isinstance(entry, ListOf | TrueOrFalse | TextsByName | Points):
                 raise TypeError("lists hold single values")
             return ListOf(entry, _same([each.count for each in lists]))
 

@@ -112,6 +112,15 @@ def as_list(value: object, right: str, count: int | None = None) -> list[object]
     return value
 
 
+def as_names(value: object, right: str) -> dict[str, object]:
+    """Return a table with an entry at least; `right` says what it should be."""
+    if not isinstance(value, dict):
+        raise WrongValue(f"{shown(value)} is not a table", right)
+    if not value:
+        raise WrongValue("the table is empty", right)
+    return value
+
+
 def shown(value: object) -> str:
     """Return a value as a message shows it.
 

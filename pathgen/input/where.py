@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -136,6 +135,8 @@ def nearest(word: str, words: Iterable[str]) -> str:
     >>> nearest("length", ["width", "depth", "where"])
     'use "width", "depth" or "where"'
     """
+    import difflib  # noqa: PLC0415 - for what is wrong only, and reading starts with this module
+
     valid = list(dict.fromkeys(words))
     by_lower = {name.lower(): name for name in reversed(valid)}
     alike = difflib.get_close_matches(word.lower(), by_lower, n=2, cutoff=0.65)

@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.where import Where
 from pathgen.job.holes import Holes
+from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
 
 Face: TypeAlias = Literal["left", "right", "front", "back", "top"]
@@ -96,6 +97,7 @@ class Job:
     setups: tuple[JobSetup, ...]
     digest: str
     where: Where = field(compare=False, repr=False)
+    mates: tuple[Mate, ...] = ()  # of its own sizes, with what goes into them
 
     def blank_box(self, setup: JobSetup) -> tuple[Point, Point]:
         """Return the blank's low and high corners in a setup's frame, mm."""

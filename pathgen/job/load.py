@@ -1,10 +1,11 @@
-"""Loading a job file: all that is wrong in it comes out at once."""
+"""Loading a job file, or a press file and its jobs: all that is wrong comes out at once."""
 
 from __future__ import annotations
 
 import hashlib
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from pathgen.input.entries import UNITS
@@ -12,7 +13,10 @@ from pathgen.input.getters import Table, read_toml
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.job import Blank, Feature, Job, JobSetup, Point
+from pathgen.job.mating import settle
+from pathgen.job.press import Press, read_press
 from pathgen.job.read_holes import read_holes
+from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_datums, read_hold
 from pathgen.job.read_slot import read_slot
 from pathgen.reckon.cutting import material_name
@@ -28,7 +32,54 @@ READERS: dict[str, Callable[[Table, Blank, Point, str], Feature | None]] = {
 def load_job(path: Path, faults: Faults) -> Job | None:
     """Return the job of a file, or None with all that is wrong in it gathered."""
     root = read_toml(path, faults, named=drill_diameter)
-    return None if root is None else read_job(root, path.stem)
+    if root is None:
+        return None
+    if "jobs" in root.keys():  # noqa: SIM118 - a table is no mapping
+        root.wrong("jobs", "this is a press file, which names jobs", "name the file of one job")
+        return None
+    return read_job(root, path.stem)
+
+
+def load_jobs(path: Path, faults: Faults) -> tuple[tuple[Path, Job], ...]:
+    """Return the job of a file with its path; of a press file, all jobs that it names, mated.
+
+    Where anything was wrong, it is gathered, and there may be fewer jobs than named, or none.
+    """
+    root = read_toml(path, faults, named=drill_diameter)
+    if root is None:
+        return ()
+    if "jobs" not in root.keys():  # noqa: SIM118 - a table is no mapping
+        job = read_job(root, path.stem)
+        return () if job is None else ((path, job),)
+    press = read_press(root)
+    return () if press is None else _jobs_of(press, path, root, faults)
+
+
+def _jobs_of(press: Press, path: Path, root: Table, faults: Faults) -> tuple[tuple[Path, Job], ...]:
+    """Return the jobs that a press file names, with their mates settled."""
+    paths = {name: path.parent / file for name, file in press.jobs.items()}
+    jobs = {}
+    for name, each in paths.items():
+        job = load_job(each, faults)
+        if job is not None:
+            jobs[name] = job
+    if len(jobs) < len(paths):
+        return ()
+    settled, errors = settle(jobs, press.mates)
+    for error in errors:
+        root.record(error)
+    return tuple(
+        (paths[name], _with_digest_of_mates(settled[name], len(job.mates)))
+        for name, job in jobs.items()
+    )
+
+
+def _with_digest_of_mates(job: Job, own: int) -> Job:
+    """Return a job whose digest changes with the mates that a press file adds to its own."""
+    if len(job.mates) == own:
+        return job
+    meaning = f"{job.digest} {job.mates[own:]}"
+    return replace(job, digest=hashlib.sha256(meaning.encode()).hexdigest()[:12])
 
 
 def read_job(root: Table, name: str) -> Job | None:
@@ -39,11 +90,12 @@ def read_job(root: Table, name: str) -> Job | None:
     blank = _blank(root.table("blank"))
     tables = root.tables("setup", least=1)
     setups = [_setup(table, blank, tolerance_class) for table in tables]
+    mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
     _guard_names(root, setups)
     if root.faulty:
         return None
-    return Job(
+    job = Job(
         name=name,
         title=title,
         units=root.units,
@@ -53,6 +105,10 @@ def read_job(root: Table, name: str) -> Job | None:
         digest=_digest(root),
         where=root.where(),
     )
+    settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
+    for error in errors:
+        root.record(error)
+    return None if errors else settled[""]
 
 
 def _digest(root: Table) -> str:

@@ -84,8 +84,9 @@ def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
 def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:
     """Return the depth with its limits, None for ``"through"``."""
     if table.says("depth", "through"):
-        if table.has("depth_limits"):
-            table.wrong("depth_limits", "limits for a slot that goes through", "leave them out")
+        for key in ("depth_limits", "depth_fit"):
+            if table.has(key):
+                table.wrong(key, "limits for a slot that goes through", "leave them out")
         return None
     if not table.has("depth"):
         table.wrong("depth", "missing", 'give a length, or "through"')
@@ -96,7 +97,7 @@ def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:
         table.wrong(
             "depth",
             f"up to {size.high:g} mm deep in a blank {blank.thickness:g} mm thick",
-            'give a smaller depth, closer depth_limits, or "through"',
+            'give a smaller depth, closer limits, or "through"',
         )
     return size
 
@@ -136,8 +137,9 @@ def _overall(table: Table, width: float, round_ends: int) -> float:
         )
         return 10 * width
     if table.has("centres"):
-        if table.has("length_limits"):
-            table.wrong("length_limits", "limits of a length that is not given", "give length")
+        for key in ("length_limits", "length_fit"):
+            if table.has(key):
+                table.wrong(key, "limits of a length that is not given", "give length")
         return table.length("centres", above=0) + round_ends * width / 2
     return table.length("length", above=0)
 
@@ -151,7 +153,7 @@ def _open_lie(
         if table.has(key):
             table.wrong(key, "given for an open slot", "its face and centre_line place it")
     if all(open_ends):
-        for key in ("length", "centres", "length_limits"):
+        for key in ("length", "centres", "length_limits", "length_fit"):
             if table.has(key):
                 table.wrong(key, "given for a slot open at both ends", "leave it out")
         return _Lie(faces[0], faces[1], line)

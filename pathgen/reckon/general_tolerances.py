@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from difflib import get_close_matches
 
 from pathgen.reckon.tables import table
 
@@ -89,6 +88,8 @@ def _reach(held: list[dict[str, float]]) -> str:
 def _refuse_class(tolerance_class: str) -> None:
     if tolerance_class in CLASSES:
         return
+    from difflib import get_close_matches  # noqa: PLC0415 - for what is wrong only
+
     words = {word: letter for letter, word in CLASSES.items()} | {c: c for c in CLASSES}
     near = get_close_matches(tolerance_class.lower(), list(words), n=1)
     meant = f"; did you mean {words[near[0]]!r}?" if near else ""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterable
 
@@ -73,6 +72,8 @@ def nearest_words(word: str, known: Iterable[str]) -> str:
     "known: 'brass', 'copper'"
     """
     names = tuple(known)
+    import difflib  # noqa: PLC0415 - for what is wrong only
+
     found = difflib.get_close_matches(word.casefold(), [n.casefold() for n in names], 3, 0.5)
     near = [next(n for n in names if n.casefold() == match) for match in found]
     label = "nearest" if near else "known"

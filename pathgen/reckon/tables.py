@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 
@@ -18,6 +18,6 @@ def table(name: str) -> dict[str, Any]:
     >>> table("drills")["letter"]["inches"]["F"]
     0.257
     """
-    path = resources.files("pathgen.reckon") / "data" / f"{name}.toml"
+    path = Path(__file__).parent / "data" / f"{name}.toml"
     content: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
     return content

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
 
 from pathgen.input.getters import read_toml
@@ -44,7 +43,7 @@ def places(beside: Path | None) -> Iterator[Path]:
     if beside is not None:
         yield beside
     yield own_folder()
-    yield Path(str(files("pathgen.shop") / "data"))
+    yield Path(__file__).parent / "data"
 
 
 def own_folder() -> Path:

@@ -6,7 +6,7 @@ import itertools
 from dataclasses import dataclass
 
 from pathgen.shop.machines import Machine
-from postprocessors.dials.steps import MeasureStep, Sheet
+from postprocessors.dials.steps import MeasureStep, Sheet, WindStep
 
 FEW = 2  # measurements whose ends are all combined; more are tried one at a time
 
@@ -31,11 +31,25 @@ class Case:
 
 
 def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
-    """Return the cases to replay a sheet in: the corners of all that is not known, each once."""
+    """Return the cases to replay a sheet in: the corners of all that is not known, each once.
+
+    A measurement that nothing follows, and that says nothing of the cutter, makes no difference;
+    it is taken to be as expected.
+    """
     slides = machine.slides
     plays = (-1, 1) if any(slide.slack + slide.slack_spread > 0 for slide in slides) else (-1,)
     slacks = (-1, 1) if any(slide.slack_spread > 0 for slide in slides) else (0,)
-    founds = _founds([step for step in sheet.steps if isinstance(step, MeasureStep)])
+    followed = {
+        step.rule.measure for step in sheet.steps if isinstance(step, WindStep) and step.rule
+    }
+    founds = _founds(
+        [
+            step
+            for step in sheet.steps
+            if isinstance(step, MeasureStep)
+            and (step.name in followed or step.found_by == "cutter")
+        ]
+    )
     return tuple(
         Case(play=play, slack=slack, found=found)
         for found, play, slack in itertools.product(founds, plays, slacks)

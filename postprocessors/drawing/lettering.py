@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 
 BLANKS = re.compile("[ \t\r\n\f\v]+")
 CAPITAL = 3.5  # height of capitals of the usual lettering
@@ -47,6 +48,7 @@ def _allowed(code: int) -> bool:
     return not (0xD800 <= code <= 0xDFFF or code in (0xFFFE, 0xFFFF))
 
 
+@cache
 def width_of(words: str, height: float) -> float:
     """Return how wide words come out, mm, at a height of capitals; rather too wide than too narrow.
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import chain
 
 from postprocessors.drawing.lettering import SMALL
 from postprocessors.drawing.sheet import (
@@ -91,19 +92,18 @@ def cross(sheet: Sheet, centre: Point, reach: float, pen: Pen = NARROW) -> None:
 
 def place_label(sheet: Sheet, words: str, places: Sequence[Point], within: Box) -> Box:
     """Write a small label at the first of the places that is free, else as near to it as can be."""
-    for at in (*places, *_spiral(places[0])):
+    for at in chain(places, _spiral(places[0])):
         if sheet.free(box_of(at, words, LABEL).grown(CLEAR), within):
             return sheet.text(at, words, LABEL)
     return sheet.text(places[0], words, LABEL)
 
 
-def _spiral(centre: Point) -> list[Point]:
-    """Return places about a place, the nearest first."""
-    turns = [(r, a) for r in range(4, 60, 2) for a in range(0, 360, 15)]
-    return [
-        (centre[0] + r * math.cos(math.radians(a)), centre[1] + r * math.sin(math.radians(a)))
-        for r, a in turns
-    ]
+def _spiral(centre: Point) -> Iterator[Point]:
+    """Yield places about a place, the nearest first."""
+    for r in range(4, 60, 2):
+        for a in range(0, 360, 15):
+            turn = math.radians(a)
+            yield centre[0] + r * math.cos(turn), centre[1] + r * math.sin(turn)
 
 
 def leader(sheet: Sheet, box: Box, target: Point) -> None:

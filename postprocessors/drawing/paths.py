@@ -48,11 +48,14 @@ class Work:
     holes: list[Hole] = field(default_factory=list)
     _edges: dict[tuple[Place, Place], tuple[bool, bool]] = field(default_factory=dict)
     _plunges: list[Hole] = field(default_factory=list)
+    _made: tuple[Edge, ...] = ()  # of all the stretches so far, once somebody has asked
 
     @property
     def edges(self) -> tuple[Edge, ...]:
         """Return the stretches cut, each once, in the order of cutting."""
-        return tuple(Edge(a, b, *ways) for (a, b), ways in self._edges.items())
+        if len(self._made) != len(self._edges):
+            self._made = tuple(Edge(a, b, *ways) for (a, b), ways in self._edges.items())
+        return self._made
 
     @property
     def radius(self) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
 from pathgen.job.job import Job, JobSetup, Keepout, Point
@@ -44,6 +44,7 @@ class Scene:
     works: tuple[Work, ...]
     cutters: dict[str, Cutter]
     findings: tuple[FindingLike, ...]
+    _known: list[Extent] = field(default_factory=list, compare=False, repr=False)
 
     @property
     def units(self) -> Units:
@@ -91,13 +92,21 @@ class Scene:
 
     def plan_extent(self) -> Extent:
         """Return what the plan must show: blank, zero, the cutter's ways (strays cut off)."""
+        if not self._known:  # a layout asks for it at every scale that it tries
+            self._known.append(self._plan_extent())
+        return self._known[0]
+
+    def _plan_extent(self) -> Extent:
         blank = self.plan_blank()
         most = blank.grown(max(STRAY, 0.3 * max(self.job.blank.length, self.job.blank.width)))
         shown = blank.joined(Extent(0, 0, 0, 0).common(most)) if within(most, 0, 0) else blank
         for work in self.works:
             places = [p for edge in work.edges for p in (edge.start, edge.end)]
-            for x, y in (*places, *((hole.x, hole.y) for hole in work.holes)):
-                shown = shown.joined(Extent(x, y, x, y).grown(work.radius))
+            places.extend((hole.x, hole.y) for hole in work.holes)
+            if places:
+                across, up = zip(*places, strict=True)
+                ways = Extent(min(across), min(up), max(across), max(up))
+                shown = shown.joined(ways.grown(work.radius))
         return shown.common(most)
 
     def plan_window(self, scale: float) -> Extent:

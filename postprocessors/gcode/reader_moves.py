@@ -99,17 +99,7 @@ def _centre(
     if "R" in values and offsets:
         raise LineError("R together with I or J", "give the radius or the centre")
     if "R" in values:
-        radius = values["R"] * state.factor
-        if radius == 0:
-            raise LineError("R0", "give a radius that is not nought")
-        if math.isnan(start[0] + start[1]):
-            return NAN, NAN
-        centre = centre_by_radius(start, end, radius, clockwise=state.motion == 20)
-        if is_ill_set(start, end, radius):
-            found.trouble(
-                number, "half a turn by its radius is ill set", "give I and J", "ill set arc"
-            )
-        return centre
+        return _centre_by_radius(state, values["R"] * state.factor, end, found, number)
     if not offsets:
         raise LineError("an arc without its centre", "give I and J, or R")
     centre = (
@@ -120,6 +110,21 @@ def _centre(
         apart = radii_apart(start, end, centre, state.mismatch)
         if apart:
             found.trouble(number, apart, "mend its ends or its centre; a control stops here", "arc")
+    return centre
+
+
+def _centre_by_radius(
+    state: State, radius: float, end: tuple[float, float], found: Found, number: int
+) -> tuple[float, float]:
+    """Return the centre of an arc that is given by its radius."""
+    start = state.x, state.y
+    if radius == 0:
+        raise LineError("R0", "give a radius that is not nought")
+    if math.isnan(start[0] + start[1]):
+        return NAN, NAN
+    centre = centre_by_radius(start, end, radius, clockwise=state.motion == 20)
+    if is_ill_set(start, end, radius):
+        found.trouble(number, "half a turn by its radius is ill set", "give I and J", "ill set arc")
     return centre
 
 

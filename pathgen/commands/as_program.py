@@ -1,0 +1,41 @@
+"""Work handed over as a program, for a machine whose control reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from postprocessors.gcode.reader import read_program
+from postprocessors.gcode.writer import write_program
+
+if TYPE_CHECKING:
+    from pathgen.commands.proving import Proof, Tell, Workplace
+    from pathgen.moves.plan import Head, PlannedSetup, Run
+
+SUFFIX = ".ngc"
+
+
+def written(place: Workplace, plan: PlannedSetup) -> str:
+    """Return the program."""
+    return write_program(plan, place.machine)
+
+
+def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Run]:
+    """Yield what the program does."""
+    tell(f"reading {file} back")
+    control = place.machine.control
+    yield read_program(text, file=file, repeatability=control.repeatability if control else 0.0)
+
+
+def head_of(text: str, file: str) -> Head:
+    """Return what a program says of itself."""
+    return read_program(text, file=file).head
+
+
+def faces(proof: Proof) -> dict[str, str]:
+    """Return the program by its suffix."""
+    return {SUFFIX: proof.text}
+
+
+def handle_moves(proof: Proof) -> None:
+    """Return None: nobody winds a handle."""

@@ -1,0 +1,49 @@
+"""Work handed over as a sheet of handwheel readings, for a machine that is worked by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from postprocessors.dials.faces.json import dump_sheet, load_sheet
+from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.replay import replay, replay_cases
+from postprocessors.dials.steps import WindStep
+from postprocessors.dials.writer import write_sheet
+
+if TYPE_CHECKING:
+    from pathgen.commands.proving import Proof, Tell, Workplace
+    from pathgen.moves.plan import Head, PlannedSetup, Run
+
+SUFFIX = ".json"
+
+
+def written(place: Workplace, plan: PlannedSetup) -> str:
+    """Return the sheet's steps as JSON."""
+    return dump_sheet(write_sheet(plan, place.machine, place.job.units))
+
+
+def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Run]:
+    """Yield what following the sheet does, in every case of slack and measurement."""
+    sheet = load_sheet(text, file)
+    cases = replay_cases(sheet, place.machine)
+    for number, case in enumerate(cases, start=1):
+        tell(f"following {file}, case {number} of {len(cases)}")
+        yield replay(sheet, place.machine, case, file=file)
+
+
+def head_of(text: str, file: str) -> Head:
+    """Return what a sheet says of itself."""
+    return load_sheet(text, file).head
+
+
+def faces(proof: Proof) -> dict[str, str]:
+    """Return the sheet to print and its steps, by suffix."""
+    sheet = load_sheet(proof.text, proof.run.file)
+    return {".txt": write_text(sheet, proof.place.machine), SUFFIX: proof.text}
+
+
+def handle_moves(proof: Proof) -> int:
+    """Return how many times a handle is wound."""
+    steps = load_sheet(proof.text, proof.run.file).steps
+    return sum(isinstance(step, WindStep) for step in steps)

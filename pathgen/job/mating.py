@@ -1,0 +1,313 @@
+"""Settling mates: the sizes they name are looked up, and get their limits or are held to them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import assert_never
+
+from pathgen.input.where import JobError, Where, listed, nearest
+from pathgen.job.holes import Holes
+from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.mates import (
+    NOISE,
+    IsoFit,
+    Mate,
+    Measured,
+    Outside,
+    RoomRef,
+    WantedMate,
+    play_between,
+    room_limits,
+    wanted_play,
+)
+from pathgen.job.sizes import Size
+from pathgen.job.slot import Slot
+from pathgen.reckon.fits import class_limits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Room:
+    """A size with room, found: whose it is."""
+
+    job: str  # by the name that refers to it, "" for the only one
+    setup: JobSetup
+    feature: Feature
+    key: str
+
+    @property
+    def size(self) -> Size:
+        return room_sizes(self.feature)[self.key]
+
+    @property
+    def name(self) -> tuple[str, str, str, str]:
+        return self.job, self.setup.name, self.feature.name, self.key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """A mate whose two sides were found."""
+
+    wanted: WantedMate
+    room: _Room
+    outside: Measured
+
+    @property
+    def mate(self) -> Mate:
+        play = wanted_play(self.wanted.go, self.room.size.nominal)
+        return Mate(
+            name=self.wanted.name,
+            setup=self.room.setup.name,
+            feature=self.room.feature.name,
+            size=self.room.key,
+            outside=self.outside,
+            wanted=play,
+            said=self.wanted.go.said,
+            where=self.wanted.where,
+        )
+
+    @property
+    def limits(self) -> tuple[float, float]:
+        """Return what the room may be by this mate alone, mm."""
+        return room_limits(self.wanted.go, self.room.size.nominal, self.outside)
+
+
+def settle(
+    jobs: Mapping[str, Job], wanted: Sequence[WantedMate]
+) -> tuple[dict[str, Job], tuple[JobError, ...]]:
+    """Return the jobs with their mates, and all that is wrong about these.
+
+    A size that has only the general tolerance gets its limits from its mates; one with limits of
+    its own is held to what they want.
+
+    Args:
+        jobs: by the name that mates refer to; "" for the job that the mates stand in.
+        wanted: the mates as read.
+    """
+    settled, errors = dict(jobs), []
+    rooms: dict[tuple[str, str, str, str], list[_Found]] = {}
+    for each in wanted:
+        try:
+            found = _found(jobs, each)
+            rooms.setdefault(found.room.name, []).append(found)
+        except JobError as error:
+            errors.append(error)
+    for mates in rooms.values():
+        try:
+            name = mates[0].room.job
+            settled[name] = _with_mates(settled[name], mates)
+        except JobError as error:
+            errors.append(error)
+    return settled, tuple(errors)
+
+
+def room_sizes(feature: Feature) -> dict[str, Size]:
+    """Return the sizes of a feature that have room in them, by the names the check has for them."""
+    match feature:
+        case Slot():
+            sizes = {"width": feature.width}
+            if not (feature.open_low and feature.open_high):
+                sizes["length"] = feature.length
+            if feature.depth is not None:
+                sizes["depth"] = feature.depth
+            return sizes
+        case Holes():
+            return {} if feature.tapping is not None else {"diameter": feature.bore}
+        case _:  # pragma: no cover
+            assert_never(feature)
+
+
+def _with_size(feature: Feature, key: str, size: Size) -> Feature:
+    match feature, key:
+        case Slot(), "width":
+            return replace(feature, width=size)
+        case Slot(), "length":
+            return replace(feature, length=size)
+        case Slot(), "depth":
+            return replace(feature, depth=size)
+        case Holes(), "diameter":
+            return replace(feature, bore=size)
+        case _:
+            raise AssertionError(f"no size {key!r} with room in it")
+
+
+# ---------------------------------------------------------------- both sides looked up
+
+
+def _found(jobs: Mapping[str, Job], wanted: WantedMate) -> _Found:
+    """Return a mate with both sides looked up, its figures known to be there."""
+    room = _room(jobs, wanted.inside)
+    outside = _measured(jobs, wanted.outside)
+    found = _Found(wanted=wanted, room=room, outside=outside)
+    try:
+        _ = found.mate, found.limits
+    except ValueError as error:
+        wrong, _, right = str(error).partition("; ")
+        raise JobError(wanted.where, wrong, right) from error
+    if isinstance(wanted.go, IsoFit):
+        _refuse_outside_class(wanted.go, room.size.nominal, outside)
+    return found
+
+
+def _room(jobs: Mapping[str, Job], ref: RoomRef) -> _Room:
+    """Return the size that a mate says has the room."""
+    job = _job(jobs, ref.job, ref.where)
+    pairs = [(setup, feature) for setup in job.setups for feature in setup.features]
+    named = [pair for pair in pairs if pair[1].name == ref.feature]
+    if not named:
+        names = [feature.name for _, feature in pairs]
+        right = nearest(ref.feature, names) or f"use {listed(names)}"
+        raise JobError(ref.where, f'no feature is called "{ref.feature}"', right)
+    if len(named) > 1:
+        raise JobError(
+            ref.where, f'{len(named)} features are called "{ref.feature}"', "name them apart"
+        )
+    setup, feature = named[0]
+    sizes = room_sizes(feature)
+    if ref.size not in sizes:
+        wrong = f'"{ref.feature}" has no size "{ref.size}" with room in it'
+        raise JobError(ref.where, wrong, nearest(ref.size, sizes))
+    return _Room(job=ref.job, setup=setup, feature=feature, key=ref.size)
+
+
+def _job(jobs: Mapping[str, Job], name: str, where: Where) -> Job:
+    if name not in jobs:
+        right = nearest(name, jobs) or f"use {listed(jobs)}"
+        raise JobError(where, f'no job is called "{name}" here', right)
+    return jobs[name]
+
+
+def _measured(jobs: Mapping[str, Job], outside: Outside) -> Measured:
+    """Return what goes in, with its size; a blank is as it was measured."""
+    match outside:
+        case Measured():
+            return outside
+        case _:
+            blank = _job(jobs, outside.job, outside.where).blank
+            sizes = {"width": blank.width, "length": blank.length, "thickness": blank.thickness}
+            found = sizes[outside.size]
+            return Measured(least=found, most=found, said=outside.said, where=outside.where)
+
+
+def _refuse_outside_class(go: IsoFit, nominal: float, outside: Measured) -> None:
+    """Refuse what goes in where it is not within its class of the fit."""
+    shaft = class_limits(nominal, go.shaft)
+    if outside.least < shaft.smallest - NOISE or outside.most > shaft.largest + NOISE:
+        raise JobError(
+            outside.where,
+            f"{outside.said} is not within {go.shaft} of {nominal:g} mm, which is "
+            f"{shaft.smallest:.4g} to {shaft.largest:.4g} mm",
+            "bring it there, name another fit, or state the play",
+        )
+
+
+# ---------------------------------------------------------------- limits
+
+
+def _with_mates(job: Job, found: Sequence[_Found]) -> Job:
+    """Return a job with the mates of one of its sizes, and with the limits that they give it."""
+    room = found[0].room
+    if room.size.own:
+        for each in found:
+            _refuse_own_limits(each)
+    else:
+        job = _with_limits(job, room, _limits(found))
+    return replace(job, mates=(*job.mates, *(each.mate for each in found)))
+
+
+def _limits(found: Sequence[_Found]) -> Size:
+    """Return the size with the limits that all its mates leave it."""
+    room = found[0].room
+    for each in found:
+        _refuse_wide(each)
+    low = max(each.limits[0] for each in found)
+    high = min(each.limits[1] for each in found)
+    if not low < high:
+        both = ", ".join(f'"{e.wanted.name}" wants {_span(e.limits)}' for e in found)
+        raise JobError(found[-1].wanted.where, both, "no size can do for all of them; mend one")
+    size = room.size
+    basis = " and ".join(each.mate.basis for each in found)
+    limited = replace(size, low=low, high=high, basis=basis, where=found[0].wanted.where)
+    if not low <= size.nominal <= high and not any(isinstance(e.wanted.go, IsoFit) for e in found):
+        _refuse_nominal(found[0], size, limited)
+    return limited
+
+
+def _refuse_wide(found: _Found) -> None:
+    """Refuse a part measured so loosely that no room has the wanted play on all it may be."""
+    low, high = found.limits
+    if 0 < low < high:
+        return
+    play, part = found.mate.wanted, found.outside
+    given = f'"{found.wanted.name}": {part.said} and play of {_span((play.smallest, play.largest))}'
+    if low <= 0:
+        raise JobError(
+            found.wanted.where, f"{given} leave a room of {low:g} mm", "mend the part or the play"
+        )
+    raise JobError(
+        found.wanted.where,
+        f"{given}: the room would have to be at least {low:g} mm and at most {high:g} mm",
+        f"measure the part to less than {play.largest - play.smallest:.4g} mm, or allow more play",
+    )
+
+
+def _refuse_nominal(found: _Found, size: Size, limited: Size) -> None:
+    """Refuse limits that leave out the very size that the job states."""
+    key, middle = found.room.key, round(limited.middle, 3)
+    where = size.where or found.wanted.where
+    raise JobError(
+        where,
+        f'{size.nominal:g} mm, but "{found.wanted.name}" ({found.wanted.where}) wants '
+        f"{_span((limited.low, limited.high))} ({limited.basis})",
+        f'make it {key} = "{middle:g} mm", or mend the mate',
+    )
+
+
+def _refuse_own_limits(found: _Found) -> None:
+    """Refuse limits of a size that let the play be other than the mate wants."""
+    size, wanted = found.room.size, found.mate.wanted
+    least, most = play_between((size.low, size.high), found.outside)
+    if least >= wanted.smallest - NOISE and most <= wanted.largest + NOISE:
+        return
+    low, high = found.limits
+    advice = f"limit it to {_span((low, high))}" if low < high else "measure the part closer"
+    raise JobError(
+        found.wanted.where,
+        f'"{found.wanted.name}" wants play of {_span((wanted.smallest, wanted.largest))} '
+        f"({found.wanted.go.said}), but {_named(size)} of {_span((size.low, size.high))} on "
+        f"{found.outside.said} let it be {_span((least, most))}",
+        f"{advice}, or give it no limits and it takes them from here",
+    )
+
+
+def _named(size: Size) -> str:
+    return f"the limits ({size.where})" if size.where is not None else "the limits"
+
+
+def _span(limits: tuple[float, float]) -> str:
+    low, high = (round(each, 4) + 0.0 for each in limits)
+    return f"{low:g} to {high:g} mm"
+
+
+def _with_limits(job: Job, room: _Room, size: Size) -> Job:
+    """Return a job in which one size has other limits."""
+    if room.key == "depth" and size.high >= job.blank.thickness:
+        raise JobError(
+            size.where or room.setup.where,
+            f"{size.basis} lets the depth be {size.high:g} mm in a blank "
+            f"{job.blank.thickness:g} mm thick",
+            "take a thicker blank, or mend the mate",
+        )
+    setups = tuple(
+        _setup_with_limits(each, room, size) if each.name == room.setup.name else each
+        for each in job.setups
+    )
+    return replace(job, setups=setups)
+
+
+def _setup_with_limits(setup: JobSetup, room: _Room, size: Size) -> JobSetup:
+    features = tuple(
+        _with_size(each, room.key, size) if each.name == room.feature.name else each
+        for each in setup.features
+    )
+    return replace(setup, features=features)

@@ -1,0 +1,58 @@
+"""A press file: it names the jobs of parts that go together, and how they mate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pathgen.input.entries import UNITS
+from pathgen.input.getters import Table
+from pathgen.input.where import listed, quoted
+from pathgen.job.mates import WantedMate
+from pathgen.job.read_mates import read_mate
+
+OF_A_JOB = ("blank", "setup", "tolerance_class")  # keys that a press file has no use for
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Press:
+    """The files of jobs by the names that mates refer to, and the mates."""
+
+    jobs: dict[str, str]  # relative to the press file's folder
+    mates: tuple[WantedMate, ...]
+
+
+def read_press(root: Table) -> Press | None:
+    """Return what a root table with ``jobs`` says, or None when anything in it was wrong."""
+    of_a_job = [key for key in root.keys() if key in OF_A_JOB]  # noqa: SIM118 - no mapping
+    if of_a_job:
+        root.wrong(
+            of_a_job[0],
+            "given beside jobs: this is half a press file, half a job",
+            "a press file has title, units, jobs and mates; put a part into a file of its own",
+        )
+        return None
+    root.with_units(root.choice("units", UNITS))
+    root.text("title", default="press")
+    jobs = root.texts_by_name("jobs")
+    mates = [read_mate(table, of_press=True) for table in root.tables("mate")]
+    root.no_more()
+    _guard_names(root, jobs)
+    if root.faulty:
+        return None
+    return Press(jobs=jobs, mates=tuple(mate for mate in mates if mate is not None))
+
+
+def _guard_names(root: Table, jobs: dict[str, str]) -> None:
+    """Record names that mates could not refer to, and jobs that would share a folder."""
+    for name in jobs:
+        if ":" in name or name != name.strip():
+            root.wrong("jobs", f"{quoted(name)} cannot stand in a mate", "use letters, figures, -")
+    stems = [Path(file).stem for file in jobs.values()]
+    for twice in sorted({stem for stem in stems if stems.count(stem) > 1}):
+        names = [name for name, file in jobs.items() if Path(file).stem == twice]
+        root.wrong(
+            "jobs",
+            f"{listed(names)} would both be written into {twice}",
+            "name each job once, in files called differently",
+        )

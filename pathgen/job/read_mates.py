@@ -1,0 +1,174 @@
+"""Reading ``[[mate]]`` tables, of a job or of a press file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import cast
+
+from pathgen.input.getters import Table
+from pathgen.input.kinds import OneOf, Spelled
+from pathgen.input.lengths import length
+from pathgen.input.values import shown
+from pathgen.input.where import WrongValue, nearest, quoted
+from pathgen.job.mates import (
+    BlankRef,
+    BlankSize,
+    Go,
+    IsoFit,
+    Measured,
+    Outside,
+    RoomRef,
+    TradeWord,
+    WantedMate,
+    stated_play,
+)
+from pathgen.reckon.tables import table as data
+from pathgen.reckon.thread_names import thread
+
+BLANK_SIZES: tuple[BlankSize, ...] = ("width", "length", "thickness")
+OWN_BLANK = OneOf(tuple(f"blank: {size}" for size in BLANK_SIZES))
+BLANK_OF = Spelled(rf"\s*\S[^:]*: blank: ({'|'.join(BLANK_SIZES)})", "bar: blank: thickness")
+PLAY = Spelled(r"(?:(.*\d.*?) to )?(.*\d.*?) play", "0.1 to 0.3 mm play")
+FIT = Spelled(r"([A-Z]+\d+) ?/ ?([a-z]+\d+)", "H7/g6")
+TAPPED = Spelled(r"tapped for .*\S.*", "tapped for M6")
+_UNIT = re.compile(r"[^\d.]+$")
+
+
+def read_mate(table: Table, *, of_press: bool) -> WantedMate | None:
+    """Read one ``[[mate]]``; None when anything in it was wrong."""
+    name = table.text("name")
+    inside = _inside(table, of_press=of_press)
+    outside = _outside(table, BLANK_OF if of_press else OWN_BLANK)
+    go = _go(table)
+    table.no_more()
+    if table.faulty or inside is None or outside is None or go is None:
+        return None
+    return WantedMate(name=name, inside=inside, outside=outside, go=go, where=table.where("go"))
+
+
+def _inside(table: Table, *, of_press: bool) -> RoomRef | None:
+    """Read which size has the room: "FEATURE: SIZE", in a press file "JOB: FEATURE: SIZE"."""
+    said = table.text("inside")
+    job, _, rest = said.partition(":") if of_press else ("", "", said)
+    feature, _, size = rest.rpartition(":")
+    if (of_press and not job.strip()) or not feature.strip() or not size.strip():
+        form = "JOB: FEATURE: SIZE" if of_press else "FEATURE: SIZE"
+        example = f"{'bar: ' if of_press else ''}stud slot: width"
+        table.wrong("inside", quoted(said), f'write "{form}", as "{example}"')
+        return None
+    return RoomRef(
+        job=job.strip(), feature=feature.strip(), size=size.strip(), where=table.where("inside")
+    )
+
+
+def _outside(table: Table, blank: OneOf | Spelled) -> Outside | None:
+    """Read what goes in: the blank of a job, or a length, or the least and largest of one."""
+    where = table.where("outside")
+    if not table.has("outside"):
+        table.wrong("outside", "missing", f"give a length as measured, or {_blanks(blank)}")
+        return None
+    said = table.text_like("outside", blank)
+    if said is not None:
+        whose, _, size = said.rpartition(":")
+        job = whose.rpartition(":")[0].strip()
+        return BlankRef(job=job, size=cast(BlankSize, size.strip()), said=said, where=where)
+    if table.is_list("outside"):
+        return _measured_range(table)
+    value = table.raw("outside")
+    if isinstance(value, str) and ":" in value:
+        right = f"write {_blanks(blank)}, or give a length as measured"
+        table.wrong("outside", f"{quoted(value)} names no part that is known here", right)
+        return None
+    found = table.length("outside", above=0)
+    said = _spoken(value, table.units)
+    return Measured(least=found, most=found, said=said, where=where)
+
+
+def _blanks(blank: OneOf | Spelled) -> str:
+    if isinstance(blank, OneOf):
+        return f"{', '.join(map(quoted, blank.options))} of this job"
+    return f'the blank of a job, as "{blank.example}"'
+
+
+def _measured_range(table: Table) -> Measured:
+    least, most = table.lengths("outside", count=2)
+    if not table.faulty and not 0 < least <= most:
+        table.wrong("outside", f"{least:g} to {most:g} mm", "give the smaller first, above 0 mm")
+    values = table.raw("outside")
+    ends = [_spoken(each, table.units) for each in values] if isinstance(values, list) else []
+    said = " to ".join(ends)
+    return Measured(least=least, most=most, said=said, where=table.where("outside"))
+
+
+def _spoken(value: object, units: str) -> str:
+    """Return a length as it was written, with its unit."""
+    return value.strip() if isinstance(value, str) else f"{shown(value)} {units}"
+
+
+# ---------------------------------------------------------------- how they go together
+
+
+def _go(table: Table) -> Go | None:
+    """Read how the parts should go together."""
+    words = tuple(data("play")["words"])
+    forms = f'{", ".join(map(quoted, words))}, "{PLAY.example}" or "{FIT.example}"'
+    if not table.has("go"):
+        table.wrong("go", "missing", f"say how they go together: {forms}")
+        return None
+    readers: list[tuple[OneOf | Spelled, Callable[[Table, str], Go | None]]] = [
+        (OneOf(words), lambda _, said: TradeWord(said=said)),
+        (FIT, _fit),
+        (TAPPED, _tapped),
+        (PLAY, _play),
+    ]
+    for shape, read in readers:
+        said = table.text_like("go", shape)
+        if said is not None:
+            return read(table, said)
+    value = table.raw("go")
+    alike = nearest(value, words) if isinstance(value, str) else ""
+    hint = f"{alike} " if alike.startswith("did you") else ""
+    table.wrong("go", f"{shown(value)} is no way to go together", f"{hint}use {forms}")
+    return None
+
+
+def _fit(_: Table, said: str) -> Go | None:
+    found = re.fullmatch(FIT.pattern, said)
+    return IsoFit(said=said, hole=found[1], shaft=found[2]) if found else None
+
+
+def _tapped(table: Table, said: str) -> None:
+    """Refuse a tapped hole: none can be asked of a job."""
+    name = said.removeprefix("tapped for ")
+    try:
+        known = thread(name).designation
+    except ValueError as error:
+        wrong, _, right = str(error).partition("; ")
+        table.wrong("go", wrong, right)
+        return
+    table.wrong(
+        "go",
+        f"{quoted(said)} wants a tapped hole, which no job can ask for yet",
+        f'`pathgen reckon tapping "{known}"` tells the drill and how full the thread gets',
+    )
+
+
+def _play(table: Table, said: str) -> Go | None:
+    """Read a stated play: its least and most, or one figure; "0.1 to 0.3 mm" are both in mm."""
+    found = re.fullmatch(PLAY.pattern, said)
+    texts = [each.strip() for each in found.groups() if each] if found else []
+    unit = _UNIT.search(texts[-1])
+    if len(texts) == 2 and unit and not _UNIT.search(texts[0]):
+        texts[0] += unit[0]
+    try:
+        figures = tuple(length(each, table.units) for each in texts)
+    except WrongValue as error:
+        table.wrong("go", f"{quoted(said)}: {error.wrong}", f'write "{PLAY.example}"')
+        return None
+    play = stated_play(said, figures)
+    if not play.least < play.most:
+        right = "state the least and the most, the smaller first"
+        table.wrong("go", f"{quoted(said)} leaves no room between least and most play", right)
+        return None
+    return play
