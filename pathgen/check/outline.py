@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.legs import Floats
 from pathgen.check.sweeps import grown
+from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 
@@ -106,6 +107,7 @@ class Allowed:
     name: str  # of the feature
     outline: Outline
     floor: float  # z, mm; -inf for what goes through
+    shoulder: bool = False  # a cutter's full diameter keeps to the floor, its point goes deeper
 
 
 def largest_region(feature: Feature) -> BaseGeometry:
@@ -113,5 +115,8 @@ def largest_region(feature: Feature) -> BaseGeometry:
     match feature:
         case Slot():
             return widest(feature, nominal_place(feature)).region
+        case Holes():
+            points = shapely.MultiPoint([place.at for place in feature.places])
+            return grown(points, feature.mouth / 2)
         case _:
             assert_never(feature)

@@ -16,7 +16,8 @@ from pathgen.check.outline import Allowed
 from pathgen.check.rules_size import top_radius, unexplained
 from pathgen.check.sweeps import SAME, Sweep, going_up, touching
 
-NAMING = ("wall", "end")  # codes of findings that already tell of a cut outside
+# Codes of findings that already tell of a cut outside.
+NAMING = ("wall", "end", "oversize", "displaced")
 EXACT = 200  # so many legs outside are looked at exactly; the rest would only lengthen the list
 
 
@@ -37,17 +38,17 @@ def _outside(
     context: Context, judged: Sequence[Judged], over: Ints, named: set[int]
 ) -> Iterator[Finding]:
     """Yield each leg that cuts where no feature is, or deeper than the feature there."""
-    legs = context.legs
     places = [place for each in judged for place in allowed(context, each)]
     floors = np.array([place.floor for place in places])
     beyond = _beyond(context, places, over)
     inside = beyond <= NOISE
-    deep_enough = legs.low[over][:, None] >= floors[None, :] - NOISE
+    lowest = _lowest(context, places, over)
+    deep_enough = lowest >= floors[None, :] - NOISE
     fine = (inside & deep_enough).any(axis=1)
     too_deep = inside.any(axis=1) & ~fine
     for row in np.flatnonzero(too_deep).tolist():
         leg = int(over[row])
-        amount = float(floors[inside[row]].min() - legs.low[leg])
+        amount = float((floors - lowest[row])[inside[row]].min())
         name = places[int(np.flatnonzero(inside[row])[0])].name
         yield context.finding(
             "floor",
@@ -57,8 +58,17 @@ def _outside(
             amount,
         )
     astray = np.flatnonzero(~fine & ~too_deep)
-    astray = astray[~np.isin(legs.number[over[astray]], list(named))]
+    astray = astray[~np.isin(context.legs.number[over[astray]], list(named))]
     yield from _astray(context, places, over[astray])
+
+
+def _lowest(context: Context, places: Sequence[Allowed], over: Ints) -> Floats:
+    """Return how low each leg's cutter counts in each place, (legs, places), z: tip or shoulder."""
+    points = np.array([*(tool.point_length for tool in context.legs.tools), 0.0])
+    point = points[context.legs.tool[over]][:, None]
+    shoulder = np.array([place.shoulder for place in places])[None, :]
+    lowest: Floats = context.legs.low[over][:, None] + np.where(shoulder, point, 0.0)
+    return lowest
 
 
 def _beyond(context: Context, places: Sequence[Allowed], over: Ints) -> Floats:

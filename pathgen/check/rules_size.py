@@ -23,14 +23,14 @@ def size_findings(context: Context, finished: Finished, over: Ints) -> Iterator[
     """Yield the findings of the finished sizes of one slot."""
     for size in finished.sizes:
         if size.ok:
-            yield from _caution(context, size)
+            yield from caution(context, size)
         elif size.quantity in ("middle", "centre line"):
             yield _misplaced(context, finished, size, over)
         elif size.quantity != "depth" and size.most > size.wanted.high + NOISE:
             yield from _too_large(context, finished, size, over)
 
 
-def _caution(context: Context, size: FinishedSize) -> Iterator[Finding]:
+def caution(context: Context, size: FinishedSize) -> Iterator[Finding]:
     """Yield a caution where the machine may take a good size out of its limits."""
     least, most = size.least - size.uncertainty, size.most + size.uncertainty
     outside = max(size.wanted.low - least, most - size.wanted.high)

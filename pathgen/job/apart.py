@@ -12,7 +12,7 @@ from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 
 
-class _Stretch(NamedTuple):
+class Stretch(NamedTuple):
     """All within a radius of a straight line that runs along an axis, seen from above; mm."""
 
     x0: float
@@ -21,7 +21,7 @@ class _Stretch(NamedTuple):
     y1: float
     radius: float
 
-    def gap(self, other: _Stretch) -> float:
+    def gap(self, other: Stretch) -> float:
         """Return the distance between two, mm; below 0 where they overlap."""
         across = max(self.x0 - other.x1, other.x0 - self.x1, 0.0)
         away = max(self.y0 - other.y1, other.y0 - self.y1, 0.0)
@@ -33,7 +33,7 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
     for one, other in combinations(features, 2):
         if not isinstance(one, Holes) and not isinstance(other, Holes):
             continue
-        gap = min(a.gap(b) for a in _stretches(one) for b in _stretches(other))
+        gap = min(a.gap(b) for a in stretches(one) for b in stretches(other))
         if gap <= 0:
             table.wrong(
                 "feature",
@@ -42,12 +42,12 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
             )
 
 
-def _stretches(feature: Feature) -> list[_Stretch]:
+def stretches(feature: Feature) -> list[Stretch]:
     """Return what a feature takes up at its largest."""
     match feature:
         case Holes():
             half = feature.mouth / 2
-            return [_Stretch(*place.at, *place.at, half) for place in feature.places]
+            return [Stretch(*place.at, *place.at, half) for place in feature.places]
         case Slot():
             half = feature.width.high / 2
             ends = (
@@ -55,6 +55,6 @@ def _stretches(feature: Feature) -> list[_Stretch]:
                 feature.high_end - (0.0 if feature.open_high else half),
             )
             (x0, y0), (x1, y1) = (feature.point(end, feature.centre_line) for end in ends)
-            return [_Stretch(x0, y0, x1, y1, half)]
+            return [Stretch(x0, y0, x1, y1, half)]
         case _:
             assert_never(feature)

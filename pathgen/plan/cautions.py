@@ -28,7 +28,7 @@ COUNTERBORING = (
     "the table locked."
 )
 TAPPING = (
-    "Tap by hand, with the spindle stopped and unable to start: pull its plug or press the stop. "
+    "Tap by hand, with the spindle stopped and its switch off, so that it cannot start. "
     "Never force a tap; its broken end is sharp and does not drill out."
 )
 REAMING = "Ream slowly with oil; never turn a reamer backwards."

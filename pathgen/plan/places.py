@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from pathgen.job.apart import Stretch, stretches
 from pathgen.job.job import Job, JobSetup
+
+TRIED = 24  # places are tried at so many parts of the length and of the width
 
 
 def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
-    """Return (x, y) of the middle of the widest margin round the features; None if none is wide.
+    """Return (x, y) of the middle of the widest margin round the features, or between them.
 
     A margin lies between the features' outer box and an edge of the blank. It has to hold half the
-    cutter, so that its middle stands over metal; clamps that stand above the top are left out of
-    the choice.
+    cutter, so that its middle stands over metal; between features there has to be metal under all
+    of it. Clamps that stand above the top are left out of the choice. None if there is no place.
     """
     low, high = job.blank_box(setup)
     boxes = [feature.box for feature in setup.features]
@@ -28,7 +31,31 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
         for width, place in margins
         if width > diameter / 2 and not _obstructed(setup, place, diameter)
     ]
-    return max(free, key=lambda margin: margin[0])[1] if free else None
+    if free:
+        return max(free, key=lambda margin: margin[0])[1]
+    return _between(job, setup, diameter)
+
+
+def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
+    """Return the place between features, and the blank's edges, with most metal all round it."""
+    low, high = job.blank_box(setup)
+    features = [each for feature in setup.features for each in stretches(feature)]
+
+    def room(place: tuple[float, float]) -> float:
+        here = Stretch(*place, *place, 0.0)
+        edges = [place[axis] - low[axis] for axis in (0, 1)]
+        edges += [high[axis] - place[axis] for axis in (0, 1)]
+        return min(*edges, *(here.gap(each) for each in features))
+
+    shares = [step / TRIED for step in range(1, TRIED)]
+    places = [
+        (round(low[0] + a * (high[0] - low[0]), 1), round(low[1] + b * (high[1] - low[1]), 1))
+        for a in shares
+        for b in shares
+    ]
+    free = [place for place in places if not _obstructed(setup, place, diameter)]
+    best = max(free, key=room, default=None)
+    return best if best is not None and room(best) > diameter / 2 else None
 
 
 def _obstructed(setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:

@@ -64,7 +64,7 @@ class Scene:
     @property
     def slots(self) -> tuple[Slot, ...]:
         """Return the slots cut in this setup."""
-        return self.setup.features
+        return self.setup.slots
 
     @property
     def mills(self) -> tuple[Work, ...]:
