@@ -9,11 +9,12 @@ from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
-from pathgen.check.legs import RAPID
-from pathgen.check.sweeps import SAME, touching
+from pathgen.check.hole_legs import cuts_of, widest_leg
+from pathgen.check.sweeps import SAME
 from pathgen.job.holes import Holes
 from pathgen.job.sizes import Size
 
+AXES: tuple[tuple[int, Quantity], ...] = ((0, "x"), (1, "y"))
 REAMED_OPEN = 0.01  # mm that a reamed hole may come out wider (common practice, no source)
 
 
@@ -27,7 +28,8 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
     holes, each = finished.holes, finished.each
     depth = context.run.doubt.zero[2] + context.run.doubt.setting[2]
     bores = [_span(hole.bore) for hole in each]
-    yield _size(holes, "diameter", holes.bore, bores, _of_bore(holes))
+    reamed = REAMED_OPEN if _are_reamed(context, finished) else 0.0
+    yield _size(holes, "diameter", holes.bore, bores, reamed)
     if holes.depth is not None:
         depths = [(hole.depth, hole.depth) for hole in each]
         yield _size(holes, "depth", holes.depth, depths, depth)
@@ -47,17 +49,24 @@ def _span(found: Round | None) -> tuple[float, float]:
     return (0.0, 0.0) if found is None else (found.least, found.most)
 
 
-def _of_bore(holes: Holes) -> float:
-    """Return what a reamer leaves open; what a drill does goes one way only, see the cautions."""
-    return REAMED_OPEN if holes.finish == "reamed" else 0.0
+def _are_reamed(context: Context, finished: FinishedHoles) -> bool:
+    """Return whether reamers made the bores, which leave a little open.
+
+    What a drill cuts over its own size goes one way only and is told of by a caution of its own.
+    """
+    cuts, top = cuts_of(context), context.box[1][2]
+    bores = [(hole.bore, hole.depth) for hole in finished.each if hole.bore is not None]
+    rows = [widest_leg(context, cuts, bore, top - depth + NOISE) for bore, depth in bores]
+    tools = [context.tool(leg) for leg in rows if leg is not None]
+    return any(t is not None and t.cutter is not None and t.cutter.kind == "reamer" for t in tools)
 
 
 def _led_round(context: Context, each: tuple[FinishedHole, ...]) -> bool:
     """Return whether a cut goes sideways in a hole, so that two settings make its width."""
     legs = context.legs
-    across = abs(legs.end[:, :2] - legs.start[:, :2]).max(axis=1, initial=0.0) > SAME
-    cutting = touching(legs, *context.box) & (legs.kind != RAPID) & across
-    ends = legs.end[cutting, :2]
+    cuts = cuts_of(context)
+    across = abs(legs.end[cuts, :2] - legs.start[cuts, :2]).max(axis=1, initial=0.0) > SAME
+    ends = legs.end[cuts[across], :2]
     return any(
         bool((abs(ends - hole.centre).max(axis=1, initial=0.0) < hole.counterbore.most / 2).any())
         for hole in each
@@ -72,11 +81,11 @@ def _places(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
         if hole.bore is None:
             continue
         name = f"{finished.holes.name}, {near_words(hole.place)}"
-        for axis, quantity in ((0, "x"), (1, "y")):
-            found, wanted = hole.bore.at[axis], (hole.place.x, hole.place.y)[axis]
+        for axis, quantity in AXES:
+            found, wanted = round(hole.bore.at[axis], 9) + 0.0, (hole.place.x, hole.place.y)[axis]
             yield FinishedSize(
                 feature=name,
-                quantity="x" if quantity == "x" else "y",
+                quantity=quantity,
                 wanted=wanted,
                 least=found,
                 most=found,

@@ -11,10 +11,10 @@ from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
+from pathgen.check.hole_legs import widest_leg
 from pathgen.check.hole_list import holds
 from pathgen.check.legs import RAPID, Ints
 from pathgen.check.outline import Allowed, Outline
-from pathgen.check.rules_metal import distance_to_legs
 from pathgen.check.rules_size import caution
 from pathgen.check.sweeps import SAME
 from pathgen.job.holes import Holes
@@ -95,7 +95,7 @@ def _of_bore(
     hole, bore = found
     top = context.box[1][2]
     wanted = top - context.box[0][2] if holes.depth is None else holes.depth.low
-    leg = _widest(context, cuts, bore, top - min(hole.depth, wanted) + NOISE)
+    leg = widest_leg(context, cuts, bore, top - min(hole.depth, wanted) + NOISE)
     place = (leg, (*bore.at, top - hole.depth))
     name = f"{near_words(hole.place)} of {holes.name!r}"
     off = max(_outside(hole.place.x, bore.x), _outside(hole.place.y, bore.y))
@@ -159,13 +159,13 @@ def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) ->
     )
     for what, wanted, found in pairs:
         if wanted is not None and found is not None:
-            leg = _widest(context, cuts, found, top)
+            leg = widest_leg(context, cuts, found, top)
             place = (leg, (*found.at, top))
             yield from _width(context, what, wanted.diameter, (name, found, place))
     if holes.counterbore is not None and hole.counterbore is not None:
         short = holes.counterbore.depth.low - hole.counterbore_depth
         if short > NOISE:
-            leg = _widest(context, cuts, hole.counterbore, top)
+            leg = widest_leg(context, cuts, hole.counterbore, top)
             yield context.finding_at(
                 "metal left",
                 f"counterbore of the {name} is {short:.3f} mm less deep than its least",
@@ -175,24 +175,6 @@ def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) ->
             )
 
 
-def _widest(context: Context, cuts: Ints, found: Round, level: float) -> int | None:
-    """Return the last of the cuts that reach furthest out in a hole, below a level.
-
-    None where an earlier setup made it.
-    """
-    legs = context.legs
-    low = cuts[legs.low[cuts] < level - SAME]
-    if not len(low):
-        return None
-    away = distance_to_legs(legs.start[low, :2], legs.end[low, :2], found.at)
-    within = low[away < found.most / 2]
-    if not len(within):
-        return None
-    ends = np.hypot(*(legs.end[within, :2] - found.at).T)
-    reach = np.nan_to_num(ends + legs.radius[within]).round(4)
-    return int(within[np.flatnonzero(reach == reach.max())[-1]])
-
-
 def _oversize_caution(context: Context, finished: FinishedHoles, cuts: Ints) -> Iterator[Finding]:
     """Yield a caution where what a drill cuts over its own size takes a hole out of its limits."""
     holes = finished.holes
@@ -200,7 +182,7 @@ def _oversize_caution(context: Context, finished: FinishedHoles, cuts: Ints) -> 
     if not bores or holes.tapping is not None:
         return
     widest, depth = max(bores, key=lambda bore: bore[0].most)
-    leg = _widest(context, cuts, widest, context.box[1][2] - depth + NOISE)
+    leg = widest_leg(context, cuts, widest, context.box[1][2] - depth + NOISE)
     tool = None if leg is None else context.tool(leg)
     if tool is None or not tool.drills:
         return

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
 from pathgen.job.holes import Holes
-from pathgen.moves.moves import Term
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.counterbore import counterbore
 from pathgen.plan.drilling import (
@@ -57,16 +56,9 @@ def _operations(
 
 
 def _targets(holes: Holes, bench: Bench) -> tuple[Target, ...]:
-    """Return where the holes are, in the order of making them, with their sums."""
+    """Return where the holes are, in the order of making them."""
     places = in_order([place.at for place in holes.places], bench)
-    return tuple(
-        Target(
-            x=x,
-            y=y,
-            sums=(("x", (Term("from the datum", x),)), ("y", (Term("from the datum", y),))),
-        )
-        for x, y in places
-    )
+    return tuple(Target(x=x, y=y) for x, y in places)
 
 
 def _refuse_beneath(holes: Holes, cutters: HoleCutters, bench: Bench) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple, assert_never
+from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.holes import Holes
@@ -17,6 +17,7 @@ from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.places import touch_place
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
+from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
 from pathgen.plan.tapping import tapping_items
 from pathgen.plan.wording import sizes_in_words
@@ -52,13 +53,6 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
             assert_never(feature)
 
 
-class _Named(NamedTuple):
-    """An operation and the feature it belongs to."""
-
-    feature: str
-    operation: Operation
-
-
 def plan_setup(
     job: Job, setup: JobSetup, machine: Machine, cutters: tuple[Cutter, ...]
 ) -> PlannedSetup:
@@ -78,11 +72,12 @@ def plan_setup(
         hand=hand_plane(machine, clear),
         sides=come_from,
     )
-    operations = [
-        _Named(feature.name, operation)
+    planned = [
+        Planned(feature, operation)
         for feature in setup.features
         for operation in plan_feature(feature, bench)
     ]
+    operations = list(shared(planned))
     numbers = _number(operations)
     return PlannedSetup(
         head=Head(
@@ -101,7 +96,7 @@ def plan_setup(
     )
 
 
-def _number(operations: list[_Named]) -> dict[str, HeadCutter]:
+def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
     """Return the cutters by name, numbered in the order of their first use."""
     numbers: dict[str, HeadCutter] = {}
     for _, operation in operations:
@@ -114,7 +109,7 @@ def _number(operations: list[_Named]) -> dict[str, HeadCutter]:
 
 
 def _passes(
-    operations: list[_Named], numbers: dict[str, HeadCutter], bench: Bench
+    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench
 ) -> Iterator[Pass]:
     """Yield the passes: each operation with the actions that it needs before and after it."""
     fitted: str | None = None
@@ -142,7 +137,7 @@ def _passes(
         at = end_of(operation.moves[-1])[:2]
         yield Pass(
             purpose=operation.purpose,
-            feature=feature,
+            feature=feature.name,
             cutter=cutter,
             rpm=operation.cutting.rpm,
             feed=operation.cutting.feed,
@@ -226,7 +221,7 @@ def _cautions(operation: Operation) -> tuple[str, ...]:
     return (cautions.MILLING, *own)
 
 
-def _by_hand(operations: list[_Named], bench: Bench) -> Iterator[Item]:
+def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
     """Yield what is done by hand after the last cut, the cutter first raised to make room."""
     items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
     if items:
