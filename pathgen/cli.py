@@ -17,7 +17,7 @@ COMMANDS: dict[
     "check": ("check", "Prove a job's plan, or a program or dial sheet made for it."),
     "new": ("new", "Write a commented starter: a job, a machine, a crib."),
     "shop": ("shop", "List the machines, cutters and materials known, and from which file."),
-    "schema": ("schema", "Print what may stand in a job, machine or crib file, for editors."),
+    "schema": ("schema", "Print what may stand in a job, machine, crib or press file."),
     "reckon": (
         "reckoning.group",
         "Reckon threads, drills, speeds, arcs, ...: both units, the sum.",

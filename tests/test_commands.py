@@ -95,23 +95,29 @@ def test_a_wall_cut_moved_beyond_its_limit_is_found_at_its_line(
     assert f"slot.converted-mill.ngc:{wall + 1}:" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("machine", ["converted-mill", "bench-mill-metric"])
 def test_findings_keep_the_files_unwritten_unless_wanted_anyway(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    machine: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    job = tmp_path / "thin-webs.toml"
-    text = FENCE_BAR.read_text().replace("thickness = 8", "thickness = 8.4")
-    text = text.replace(', -3] },\n    { name = "moving', ', 9] },\n    { name = "moving')
-    text = text.replace("high = [135, 45, 9]", "high = [135, 45, 9]").replace(
-        "[25, 15, -45]", "[25, 3, -45]"
-    )
-    job.write_text(text)
+    job = tmp_path / "bar.toml"
+    jaw = 'name = "fixed jaw", low = [25, 15, -45], high = [135, 45, -3]'
+    text = FENCE_BAR.read_text()
+    assert jaw in text
+    job.write_text(text.replace(jaw, jaw.replace("[25, 15,", "[25, 3,").replace("-3]", "9]")))
     into = tmp_path / "out"
-    assert status("make", job, "--into", into) == 1
+    assert status("make", job, "--machine", machine, "--into", into) == 1
     assert not into.exists()
-    assert "nothing written" in capsys.readouterr().err
-    assert status("make", job, "--into", into, "--anyway") == 1
+    told = capsys.readouterr().err
+    assert "nothing written" in told
+    assert status("make", job, "--machine", machine, "--into", into, "--anyway") == 1
     for path in into.iterdir():
         assert "NOT PROVED" in path.read_text().splitlines()[0], path.name
+    # The marked file is read again, and its findings are at the same places.
+    suffix = ".ngc" if machine == "converted-mill" else ".json"
+    capsys.readouterr()
+    assert status("check", job, into / f"slot.{machine}{suffix}") == 1
+    again = capsys.readouterr().err.replace(f"{into}/", "")
+    assert again.splitlines() == [line for line in told.splitlines() if "slot." in line]
 
 
 # ---------------------------------------------------------------- starters
@@ -253,6 +259,25 @@ def test_no_permission_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert "permission" in capsys.readouterr().err.lower()
 
 
+def test_a_folder_that_cannot_be_made_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "out").write_text("a file in the way")
+    assert status("make", FENCE_BAR, "--into", tmp_path / "out" / "bar") == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "name another folder with --into" in told.err
+
+
+def test_the_sheet_for_people_is_not_read_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status("make", FENCE_BAR, "--machine", "bench-mill-inch", "--into", tmp_path)
+    capsys.readouterr()
+    assert status("check", FENCE_BAR, tmp_path / "slot.bench-mill-inch.txt") == 2
+    assert "give its steps, slot.bench-mill-inch.json" in capsys.readouterr().err
+
+
 def test_a_program_for_handles_is_refused(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -269,7 +294,7 @@ def test_a_job_changed_since_makes_its_program_stale(
     job = tmp_path / "bar.toml"
     job.write_text(FENCE_BAR.read_text())
     status("make", job, "--into", tmp_path / "out")
-    job.write_text(FENCE_BAR.read_text().replace("[10.00, 10.15]", "[10.00, 10.16]"))
+    job.write_text(FENCE_BAR.read_text().replace("0.25 mm play", "0.26 mm play"))
     capsys.readouterr()
     assert status("check", job, tmp_path / "out" / "slot.converted-mill.ngc") == 1
     job.write_text(FENCE_BAR.read_text() + "# a comment changes nothing\n")

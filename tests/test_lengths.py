@@ -245,7 +245,7 @@ def test_pint_is_loaded_by_the_first_uncommon_unit_only() -> None:
     read = (
         "from pathgen.input.where import Faults\n"
         "from pathgen.input.getters import parse_toml\n"
-        "text = 'a = 0.6\\nb = [1, 2]\\nc = \"1/2\"\\nd = \"6 cm\"\\ne = \"24 thou\"'\n"
+        'text = \'a = 0.6\\nb = [1, 2]\\nc = "1/2"\\nd = "6 cm"\\ne = "24 thou"\'\n'
         "table = parse_toml(text, 'x', Faults())\n"
         "assert table.with_units('in').length('a') == 15.24\n"
         "table.lengths('b'), table.length('c'), table.length('e'), table.no_more()\n"

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from pathgen.commands.outputs import files_of
-from pathgen.commands.proving import load, prove_job
+from pathgen.commands.proving import load_all, prove_job
 from pathgen.input.where import InputError
 
 PAIRS = Path(__file__).parent / "pairs"
@@ -26,8 +26,8 @@ def made(folder: Path, pair: dict[str, Any], machine: str) -> dict[str, str]:
     """Return what `make` would write for a machine, by file name; or why it would not."""
     job_file = folder / pair["job"]
     try:
-        job, shop = load(job_file, machine)
-        proofs = list(prove_job(job, shop, machine, lambda _: None))
+        jobs = load_all(job_file, machine)
+        proofs = [p for job, shop in jobs for p in prove_job(job, shop, machine, lambda _: None)]
     except InputError as error:
         said = str(error).replace(str(job_file), job_file.name)
         return {f"refused.{machine}.txt": f"{said}\n"}

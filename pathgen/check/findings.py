@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from pathgen.check.sweeps import Left
+from pathgen.job.mates import Mate
 from pathgen.job.sizes import Size
 
 Severity: TypeAlias = Literal["finding", "caution"]
@@ -82,6 +83,21 @@ class FinishedSize:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FinishedPlay:
+    """The play of a mate as the moves leave it: least and most; mm.
+
+    ``uncertainty`` is that of the size with the room, half width; ``least`` and ``most`` are
+    without.
+    """
+
+    mate: Mate
+    least: float
+    most: float
+    uncertainty: float
+    ok: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
     """What a run makes: findings, finished sizes, the metal left, and how exact that is."""
 
@@ -91,6 +107,7 @@ class Report:
     model_error: float  # how far a finished size may be from the true one, mm
     minutes: float = 0.0  # of cutting, and of rapids where their rate is known
     case: str = ""  # which case of a sheet was followed
+    plays: tuple[FinishedPlay, ...] = ()  # of the mates, over all cases of a sheet
 
     @property
     def ok(self) -> bool:

@@ -18,16 +18,19 @@ import click
     help="Print plan and sizes, or only findings. Else: full on a terminal.",
 )
 def command(job_file: Path, made: Path | None, machine: str | None, full: bool | None) -> None:  # noqa: FBT001
-    """Prove the plan of JOB; or prove FILE, a program or a dial sheet (JSON), edited or not."""
-    from pathgen.commands.proving import load, prove_file, prove_job  # noqa: PLC0415 - heavy
+    """Prove the plan of JOB; or prove FILE, a program or a dial sheet (JSON), edited or not.
+
+    JOB may be a press file, which names several jobs and how their parts go together.
+    """
+    from pathgen.commands.proving import load_all, prove_file, prove_job  # noqa: PLC0415 - heavy
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 
     progress = Progress()
-    job, shop = load(job_file, machine)
+    jobs = load_all(job_file, machine)
     if made is None:
-        proofs = list(prove_job(job, shop, machine, progress))
+        proofs = [proof for job, shop in jobs for proof in prove_job(job, shop, machine, progress)]
     else:
-        proofs = [prove_file(job, shop, made, machine, progress)]
+        proofs = [prove_file(jobs, made, machine, progress)]
     progress.clear()
     tell(proofs, full=full)
     sys.exit(0 if all(proof.report.ok for proof in proofs) else 1)

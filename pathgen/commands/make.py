@@ -17,7 +17,8 @@ import click
     "--into",
     metavar="FOLDER",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Write there; else into out/ and the job's name.",
+    help="Write there (of several jobs, each into its own folder there); else into out/ and the "
+    "job's name.",
 )
 @click.option("--anyway", is_flag=True, help="Write the files even if the check finds something.")
 @click.option(
@@ -35,24 +36,27 @@ def command(
     """Plan JOB and write a program or a dial sheet for each setup, with drawing and findings.
 
     Every output is read back and checked against the wanted part first. With findings nothing is
-    written, unless --anyway is given.
+    written, unless --anyway is given. JOB may be a press file, which names several jobs and how
+    their parts go together: then all of them are made, or none.
     """
     from pathgen.commands.outputs import files_of, write_files  # noqa: PLC0415 - heavy
-    from pathgen.commands.proving import load, prove_job  # noqa: PLC0415
+    from pathgen.commands.proving import load_all, prove_job  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 
-    job, shop = load(job_file, machine)
+    jobs = load_all(job_file, machine)
     progress = Progress()
-    proofs = list(prove_job(job, shop, machine, progress))
+    proofs = [proof for job, shop in jobs for proof in prove_job(job, shop, machine, progress)]
     progress.clear()
     tell(proofs, full=full)
     proved = all(proof.report.ok for proof in proofs)
-    folder = into or Path("out") / job.name
     if proved or anyway:
-        files = {name: text for proof in proofs for name, text in files_of(proof).items()}
-        write_files(folder, files)
-        for name in files:
-            click.echo(str(folder / name))
+        for job, _ in jobs:
+            folder = into if into and len(jobs) == 1 else (into or Path("out")) / job.name
+            own = [proof for proof in proofs if proof.place.job is job]
+            files = {name: text for proof in own for name, text in files_of(proof).items()}
+            write_files(folder, files)
+            for name in files:
+                click.echo(str(folder / name))
     else:
         click.echo("nothing written; --anyway writes it all the same", err=True)
     sys.exit(0 if proved else 1)

@@ -1,4 +1,4 @@
-"""`pathgen new`: commented starters for a job, a machine, a crib."""
+"""`pathgen new`: commented starters for a job, a machine, a crib, a press file."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
     "manual-mill": "manual-mill.toml",
     "converted-mill": "converted-mill.toml",
     "crib": "crib.toml",
+    "press": "press.toml",
 }
 
 
@@ -22,7 +23,8 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
     type=click.Choice(list(STARTERS)),
     default="job",
     show_default=True,
-    help="What to start: a job, a machine with handles, one with a control, a list of cutters.",
+    help="What to start: a job, a machine with handles, one with a control, a list of cutters, or "
+    "a file that names jobs whose parts go together.",
 )
 @click.option(
     "--own", is_flag=True, help="Put a machine or crib into your own folder, for all jobs."
@@ -30,8 +32,8 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
 def command(name: str, what: str, own: bool) -> None:  # noqa: FBT001 - a switch of the command line
     """Write a commented starter called NAME; nothing that is there already is overwritten.
 
-    A job becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib crib.toml: here,
-    beside the jobs, or with --own in your own folder.
+    A job or press file becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib
+    crib.toml: here, beside the jobs, or with --own in your own folder.
     """
     from pathgen.input.where import JobError, Where  # noqa: PLC0415 - for --help to stay light
 
@@ -57,6 +59,6 @@ def _path(stem: str, what: str, *, own: bool) -> Path:
     from pathgen.shop.shop import CRIB, MACHINES, own_folder  # noqa: PLC0415
 
     folder = own_folder() if own else Path()
-    if what == "job":
+    if what in ("job", "press"):
         return Path(f"{stem}.toml")
     return folder / CRIB if what == "crib" else folder / MACHINES / f"{stem}.toml"

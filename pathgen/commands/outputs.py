@@ -8,10 +8,12 @@ import tempfile
 from dataclasses import asdict
 from pathlib import Path
 
-from pathgen.check.findings import FinishedSize, Report
+from pathgen.check.findings import FinishedPlay, FinishedSize, Report
 from pathgen.commands.proving import Proof, form_for
+from pathgen.input.where import JobError, Where
 from postprocessors.drawing.svg import draw_setup
 
+SHORT_LINE = 80  # characters, which most controls take
 DECIMALS = 4  # of lengths in the findings, mm
 
 
@@ -36,15 +38,17 @@ def files_of(proof: Proof) -> dict[str, str]:
 def _marked(name: str, text: str, report: Report) -> str:
     """Return a text that says in its first line that it is not proved, where its form allows it."""
     count = sum(finding.severity == "finding" for finding in report.findings)
-    words = f"NOT PROVED: {count} finding{'s' if count != 1 else ''}, do not cut metal with this"
+    words = f"NOT PROVED: {count} finding{'s' if count != 1 else ''}, cut no metal with this"
     if name.endswith(".ngc"):
-        fence = text.startswith("%\n")
-        body = text[2:] if fence else text
-        return f"{'%' if fence else ''}\n({words})\n{body}".lstrip("\n")
+        # On the line of the first comment, so that the findings' line numbers stay true.
+        fence = "%\n" if text.startswith("%\n") else ""
+        first = text.removeprefix(fence).split("\n", 1)[0]
+        mark = f"({words})" if len(words) + 2 + len(first) <= SHORT_LINE else "(NOT PROVED)"
+        return f"{fence}{mark}{text.removeprefix(fence)}"
     if name.endswith(".svg"):
         return f"<!-- {words} -->\n{text}"
     if name.endswith(".json"):
-        return text if '"not_proved"' in text else f'{{"not_proved": "{words}",{text.lstrip()[1:]}'
+        return f'{{"not_proved": "{words}",{text.lstrip()[1:]}'
     return f"{words}\n\n{text}"
 
 
@@ -62,6 +66,7 @@ def findings_text(proof: Proof) -> str:
         "lengths_in": "mm",
         "model_error": report.model_error,
         "sizes": [_size(size) for size in report.sizes],
+        "mates": [_play(play) for play in report.plays],
         "findings": [asdict(finding) for finding in report.findings],
     }
     return json.dumps(content, indent=2) + "\n"
@@ -79,11 +84,40 @@ def _size(size: FinishedSize) -> dict[str, object]:
     }
 
 
+def _play(play: FinishedPlay) -> dict[str, object]:
+    mate, wanted = play.mate, play.mate.wanted
+    return {
+        "mate": mate.name,
+        "feature": mate.feature,
+        "quantity": mate.size,
+        "goes_in": [round(mate.outside.least, DECIMALS), round(mate.outside.most, DECIMALS)],
+        "goes_in_is": mate.outside.said,
+        "wanted": [round(wanted.smallest, DECIMALS), round(wanted.largest, DECIMALS)],
+        "wanted_as": mate.said,
+        "play": [round(play.least, DECIMALS), round(play.most, DECIMALS)],
+        "machine_leaves_open": round(play.uncertainty, DECIMALS),
+        "ok": play.ok,
+    }
+
+
 def write_files(folder: Path, files: dict[str, str]) -> None:
     """Write files into a folder, made if it is not there: all of them, or none.
 
     Each is written beside its place first; only when all are there do they take their names.
+
+    Raises:
+        JobError: the folder cannot be made or written into.
     """
+    try:
+        _write_all(folder, files)
+    except OSError as error:
+        place = Where(str(error.filename or folder), 0, "")
+        reason = error.strerror or "cannot be written"
+        raise JobError(place, reason, "name another folder with --into") from error
+
+
+def _write_all(folder: Path, files: dict[str, str]) -> None:
+    """Write files beside their places, then move them there."""
     folder.mkdir(parents=True, exist_ok=True)
     waiting: list[tuple[str, Path]] = []
     try:

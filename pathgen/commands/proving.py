@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
@@ -10,9 +10,10 @@ from typing import Protocol, cast
 
 from pathgen.check.check import Left, check_setup
 from pathgen.check.findings import Report, merge_reports
+from pathgen.check.mates import with_plays
 from pathgen.input.where import Faults, JobError, JobErrors, Where
 from pathgen.job.job import Job, JobSetup
-from pathgen.job.load import load_job
+from pathgen.job.load import load_job, load_jobs
 from pathgen.moves.plan import Head, PlannedSetup, Run
 from pathgen.plan.planners import plan_setup
 from pathgen.shop.machines import Machine
@@ -88,13 +89,32 @@ def load(job_file: Path, machine: str | None = None) -> tuple[Job, Shop]:
     """
     faults = Faults()
     job = load_job(job_file, faults)
-    shop = find_shop(job_file.parent, faults)
-    if job is not None:
-        _find_machines(job, shop, faults, machine)
+    jobs = () if job is None else ((job_file, job),)
+    return _with_shops(jobs, job_file, faults, machine)[0]
+
+
+def load_all(file: Path, machine: str | None = None) -> tuple[tuple[Job, Shop], ...]:
+    """Return the job of a file, or all jobs of a press file, each with the shop around it.
+
+    Raises:
+        JobErrors: all that is wrong in the jobs, the mates, the machines and the cribs at once.
+    """
+    faults = Faults()
+    return _with_shops(load_jobs(file, faults), file, faults, machine)
+
+
+def _with_shops(
+    jobs: Sequence[tuple[Path, Job]], named: Path, faults: Faults, machine: str | None
+) -> tuple[tuple[Job, Shop], ...]:
+    """Return jobs with the shops around them, one at least; raise all that was wrong."""
+    folders = {path.parent for path in (named, *dict(jobs))}
+    shops = {folder: find_shop(folder, faults) for folder in sorted(folders)}
+    for path, job in jobs:
+        _find_machines(job, shops[path.parent], faults, machine)
     faults.raise_any()
-    if job is None:
+    if not jobs:
         raise JobErrors(())  # cannot be: a job that is not there has left a fault
-    return job, shop
+    return tuple((job, shops[path.parent]) for path, job in jobs)
 
 
 def _find_machines(job: Job, shop: Shop, faults: Faults, override: str | None) -> None:
@@ -124,15 +144,24 @@ def prove_job(job: Job, shop: Shop, override: str | None, tell: Tell) -> Iterato
         yield proof
 
 
-def prove_file(job: Job, shop: Shop, made: Path, override: str | None, tell: Tell) -> Proof:
+def prove_file(
+    jobs: Sequence[tuple[Job, Shop]], made: Path, override: str | None, tell: Tell
+) -> Proof:
     """Return the proof of a program or of a sheet's JSON, as it stands in a file.
 
+    Args:
+        jobs: with their shops; of several, the one that the file was made for is taken.
+        made: the file.
+        override: the machine, if not the one that the file names.
+        tell: is told what is being done.
+
     Raises:
-        InputError: it cannot be read, or was made for a setup or machine that is not there.
+        InputError: it cannot be read, or was made for a job, setup or machine that is not there.
     """
     text = _read(made)
     sheet = text.lstrip().startswith("{")
     head = form(by_handles=sheet).head_of(text, str(made))
+    job, shop = _job_of(jobs, head, made)
     setup = _setup_of(job, head, made)
     machine = shop.machine(
         override or head.machine or setup.machine, Where(str(made), 0, "machine")
@@ -153,11 +182,36 @@ def _read(path: Path) -> str:
     """Return the text of a file that a person named."""
     where = Where(str(path), 0, "")
     try:
-        return path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
         raise JobError(where, "not a text", "give a program or the JSON of a dial sheet") from error
     except OSError as error:
         raise JobError(where, error.strerror or "cannot be read", "name a file to read") from error
+    if path.suffix == ".txt":
+        raise JobError(
+            where,
+            "the sheet for people, which is not read back",
+            f"give its steps, {path.with_suffix('.json').name}, which lie beside it",
+        )
+    return text
+
+
+def _job_of(jobs: Sequence[tuple[Job, Shop]], head: Head, made: Path) -> tuple[Job, Shop]:
+    """Return the job that a file was made for, by its digest, else by its title."""
+    if len(jobs) == 1:
+        return jobs[0]
+    for alike in (
+        [pair for pair in jobs if pair[0].digest == head.digest],
+        [pair for pair in jobs if pair[0].title == head.title],
+    ):
+        if len(alike) == 1:
+            return alike[0]
+    names = ", ".join(repr(job.title) for job, _ in jobs)
+    raise JobError(
+        Where(str(made), 0, "title"),
+        f"made for {head.title!r}, which is not one of the jobs",
+        f"they are {names}; or name the job's own file",
+    )
 
 
 def _setup_of(job: Job, head: Head, made: Path) -> JobSetup:
@@ -212,6 +266,7 @@ def prove_text(
         runs.append(run)
         reports.append(_check(place, run))
     report = merge_reports(reports) if len(reports) > 1 else reports[0]
+    report = with_plays(report, place.job, place.setup, file)
     return Proof(place=place, plan=plan, text=text, run=runs[0], report=report)
 
 

@@ -1,4 +1,4 @@
-"""`pathgen schema`: what may stand in a job, machine or crib file, for editors to check by.
+"""`pathgen schema`: what may stand in a job, machine, crib or press file, for editors to check by.
 
 The schema is worked out from the readers of the files: see `pathgen.input.asking`, which also tells
 how to read a new key so that it is found. What it says of a key is the comment beside that key in
@@ -17,19 +17,20 @@ STARTERS: dict[str, tuple[str, ...]] = {  # what is described: the starters that
     "job": ("job.toml",),
     "machine": ("manual-mill.toml", "converted-mill.toml"),
     "crib": ("crib.toml",),
+    "press": ("press.toml",),
 }
 
 
 @click.command("schema")
-@click.argument("what", metavar="[job|machine|crib]", required=False, type=click.Choice(STARTERS))
+@click.argument("what", metavar="[WHAT]", required=False, type=click.Choice(STARTERS))
 @click.option(
     "--into",
     metavar="FOLDER",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Write there, all three unless one is named: job.schema.json and so on.",
+    help="Write there, all of them unless one is named: job.schema.json and so on.",
 )
 def command(what: str | None, into: Path | None) -> None:
-    """Print the JSON Schema of job files, or of machine or crib files.
+    """Print the JSON Schema of job files; or WHAT: job, machine, crib or press files.
 
     An editor that knows JSON Schema completes and checks the TOML files by it while you write.
     """
@@ -46,11 +47,12 @@ def command(what: str | None, into: Path | None) -> None:
 
 
 def schema_text(what: str) -> str:
-    """Return the schema of job, machine or crib files as JSON."""
+    """Return the schema of job, machine, crib or press files as JSON."""
     from pathgen.input.asking import INVENTED  # noqa: PLC0415 - for --help to be light
     from pathgen.input.json_schema import Style, schema_of  # noqa: PLC0415
     from pathgen.input.remarks import remarks_of  # noqa: PLC0415
     from pathgen.job.load import read_job  # noqa: PLC0415
+    from pathgen.job.press import read_press  # noqa: PLC0415
     from pathgen.shop.cutters import read_crib  # noqa: PLC0415
     from pathgen.shop.machines import read_machine  # noqa: PLC0415
 
@@ -58,6 +60,7 @@ def schema_text(what: str) -> str:
         "job": lambda table: read_job(table, INVENTED),
         "machine": read_machine,
         "crib": read_crib,
+        "press": read_press,
     }
     folder = files("pathgen.commands") / "starters"
     starters = [(folder / name).read_text(encoding="utf-8") for name in STARTERS[what]]

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 import click
 
-from pathgen.check.findings import Finding, FinishedSize
+from pathgen.check.findings import Finding, FinishedPlay, FinishedSize
 from pathgen.commands.proving import Proof, form_for
 from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, minutes
@@ -105,16 +105,39 @@ def size_lines(proof: Proof) -> Iterable[str]:
 
 
 def _size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:
-    def speak(value: float) -> str:
-        return f"{value / INCH:.4f}" if inches else f"{value:.3f}"
-
-    least, most = speak(size.least), speak(size.most)
     return (
         f"{size.feature}: {size.quantity}",
-        f"{speak(size.wanted.low)} to {speak(size.wanted.high)} ({size.wanted.basis})",
-        least if least == most else f"{least} to {most}",
-        f"+-{speak(size.uncertainty)}",
+        f"{_span(size.wanted.low, size.wanted.high, inches=inches)} ({size.wanted.basis})",
+        _span(size.least, size.most, inches=inches),
+        f"+-{_figure(size.uncertainty, inches=inches)}",
         "ok" if size.ok else "OUT",
+    )
+
+
+def _figure(value: float, *, inches: bool) -> str:
+    return f"{value / INCH:.4f}" if inches else f"{value:.3f}"
+
+
+def _span(least: float, most: float, *, inches: bool) -> str:
+    """Return two figures, or one where they are printed alike."""
+    low, high = _figure(least, inches=inches), _figure(most, inches=inches)
+    return low if low == high else f"{low} to {high}"
+
+
+def play_lines(proof: Proof) -> Iterable[str]:
+    """Yield the play that each mate is left with beside the wanted one, in the job's units."""
+    inches = proof.place.job.units == "in"
+    for play in proof.report.plays:
+        yield f"  {_play(play, inches=inches)}"
+
+
+def _play(play: FinishedPlay, *, inches: bool) -> str:
+    mate, unit = play.mate, "in" if inches else "mm"
+    return (
+        f"{mate.name}: play {_span(play.least, play.most, inches=inches)} {unit} "
+        f"+-{_figure(play.uncertainty, inches=inches)}, wanted "
+        f"{_span(mate.wanted.smallest, mate.wanted.largest, inches=inches)} ({mate.said} on "
+        f"{mate.outside.said})  {'ok' if play.ok else 'OUT'}"
     )
 
 
@@ -140,7 +163,7 @@ def tell(proofs: Sequence[Proof], *, full: bool | None) -> None:
     whole = sys.stdout.isatty() if full is None else full
     for proof in proofs:
         if whole:
-            for line in (*plan_lines(proof), *size_lines(proof)):
+            for line in (*plan_lines(proof), *size_lines(proof), *play_lines(proof)):
                 click.echo(line)
         for line in finding_lines(proof.report.findings):
             click.echo(line, err=not whole)

@@ -41,6 +41,8 @@ from postprocessors.dials.steps import (
 )
 from postprocessors.dials.zeroing import write_zero
 
+FINE = 4  # decimals of a mm that a heading tells
+
 
 def write_sheet(setup: PlannedSetup, machine: Machine, job_units: Units = "mm") -> Sheet:
     """Return the sheet for a setup on a machine that is worked by its handles.
@@ -96,8 +98,8 @@ def _operation(planned: Pass) -> Operation:
         cutter=planned.cutter.number,
         rpm=planned.rpm,
         feed=planned.feed,
-        depth_of_cut=planned.depth_of_cut,
-        width_of_cut=planned.width_of_cut,
+        depth_of_cut=round(planned.depth_of_cut, FINE),
+        width_of_cut=round(planned.width_of_cut, FINE),
     )
 
 

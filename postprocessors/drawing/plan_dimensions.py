@@ -34,19 +34,26 @@ class Stacks(NamedTuple):
 
 
 def sized(units: Units, size: Size, nominal: float) -> str:
-    """Return a size as a dimension has it: with its own limits, else bare.
+    """Return a size as a dimension has it: with limits meant for it, else bare.
 
     >>> sized(Units("mm"), Size(nominal=10.0, low=9.9, high=10.1, basis="own limits"), 10.0)
     '10 ±0.1'
+    >>> sized(Units("mm"), Size(nominal=10.0, low=10.013, high=10.028, basis="ISO 286 F7"), 10.0)
+    '10 +0.028/+0.013'
     """
     words = units.number(nominal)
-    if size.basis != "own limits":
+    if not size.own:
         return words
     up, down = size.high - size.nominal, size.nominal - size.low
     if math.isclose(up, down, abs_tol=1e-6):
         return f"{words} ±{units.number(up)}"
-    over, under = units.number(up), units.number(-down)
-    return f"{words} {'' if over == '0' else '+'}{over}/{under}"
+    return f"{words} {_signed(units, up)}/{_signed(units, -down)}"
+
+
+def _signed(units: Units, deviation: float) -> str:
+    """Return a deviation with its sign; nought has none."""
+    words = units.number(deviation)
+    return words if words.startswith("-") or words == "0" else f"+{words}"
 
 
 def dimensions(scene: Scene, view: View) -> Stacks:
@@ -78,7 +85,7 @@ def _from_datum(scene: Scene, view: View, slot: Slot) -> tuple[list[Dimension], 
         for end in (slot.low_end, slot.high_end)
     ]
     words = units.number(abs(slot.centre_line))
-    if slot.across.basis == "own limits":
+    if slot.across.own:
         half = (slot.across.high - slot.across.low) / 2
         words = f"{words} ±{units.number(half)}"
     return along, [_beside(view, slot, (0.0, slot.centre_line), words)]

@@ -12,7 +12,7 @@ from postprocessors.drawing.marks import (
     hatch,
     zigzag,
 )
-from postprocessors.drawing.paths import Edge, Work, chains
+from postprocessors.drawing.paths import Edge, Hole, Work, chains
 from postprocessors.drawing.plan_dimensions import draw_dimensions
 from postprocessors.drawing.plan_labels import label_plan
 from postprocessors.drawing.scale import Extent, View, sheet_box
@@ -170,10 +170,20 @@ def _draw_holes(sheet: Sheet, view: View, scene: Scene) -> None:
     with sheet.group("holes"):
         for work in scene.works:
             for hole in work.holes:
-                sheet.circle(view.at(hole.x, hole.y), work.radius * view.scale, NARROW, "drilled")
+                radius = _mouth(scene, work, hole) * view.scale
+                sheet.circle(view.at(hole.x, hole.y), radius, NARROW, "drilled")
         widest = max([work.radius for work in scene.works if work.holes], default=0.0)
         for x, y in scene.holes:
             cross(sheet, view.at(x, y), min(1.2, max(0.5, widest * view.scale)), NARROW)
+
+
+def _mouth(scene: Scene, work: Work, hole: Hole) -> float:
+    """Return the radius of a hole at the top face, mm: less than the drill's for a mere spot."""
+    cutter = scene.cutters.get(work.name)
+    if cutter is None or cutter.point_angle_deg >= 180:
+        return work.radius
+    deep = max(0.0, scene.high[2] - hole.bottom)
+    return min(work.radius, deep * math.tan(math.radians(cutter.point_angle_deg / 2)))
 
 
 def _draw_work(sheet: Sheet, view: View, work: Work, index: int) -> None:

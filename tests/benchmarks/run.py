@@ -3,8 +3,8 @@
     python tests/benchmarks/run.py [ROUNDS]
 
 Machines drift, so each ratio is taken side by side, the two commands in turn, and the median of the
-rounds is printed. Times are those of the operating system for the finished process. A first round is
-not counted; it leaves compiled modules behind, as an installation does.
+rounds is printed. Times are those of the operating system for the finished process. A first round
+is not counted; it leaves compiled modules behind, as an installation does.
 """
 
 import os

@@ -34,6 +34,7 @@ KINDS: dict[str, type[Step]] = {
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }
+ASIDE = ("form", "version", "steps", "not_proved")  # read apart; the last is a mark for people
 NAMES = {step: kind for kind, step in KINDS.items()}
 
 
@@ -133,7 +134,7 @@ def _sheet(raw: Any, where: Where, faults: Faults) -> Sheet | None:
     if version != VERSION or isinstance(version, bool):
         faults.add(where.at("version"), f"{version!r}", f"this reads version {VERSION}")
         return None
-    given = {key: value for key, value in raw.items() if key not in ("form", "version", "steps")}
+    given = {key: value for key, value in raw.items() if key not in ASIDE}
     rows = raw.get("steps")
     if not isinstance(rows, list):
         faults.add(where.at("steps"), "no list of steps", "write the sheet again")

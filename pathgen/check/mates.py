@@ -1,0 +1,79 @@
+"""The play that is left between a size as the moves make it and what goes into it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from pathgen.check.findings import Finding, FinishedPlay, FinishedSize, Report
+from pathgen.check.finished import NOISE
+from pathgen.job.job import Job, JobSetup
+from pathgen.job.mates import Mate, play_between
+
+
+def with_plays(report: Report, job: Job, setup: JobSetup, file: str) -> Report:
+    """Return a report with the plays of a setup's mates, and findings where they are not as wanted.
+
+    Args:
+        report: over all cases of a sheet, so that the rounding of dials is in the play.
+        job: whose mates they are.
+        setup: the one that the report is of.
+        file: what was checked, for the findings.
+    """
+    mates = [mate for mate in job.mates if mate.setup == setup.name]
+    plays = tuple(_plays(mates, report.sizes))
+    findings = (*_findings(mates, plays, file), *report.findings)
+    return replace(report, plays=plays, findings=findings)
+
+
+def _plays(mates: Sequence[Mate], sizes: Sequence[FinishedSize]) -> Iterator[FinishedPlay]:
+    """Yield the play of each mate whose size was found."""
+    found = {(size.feature, size.quantity): size for size in sizes}
+    for mate in mates:
+        size = next((s for name, s in found.items() if name == (mate.feature, mate.size)), None)
+        if size is not None:
+            least, most = play_between((size.least, size.most), mate.outside)
+            wanted = mate.wanted
+            yield FinishedPlay(
+                mate=mate,
+                least=least,
+                most=most,
+                uncertainty=size.uncertainty,
+                ok=wanted.smallest - NOISE <= least and most <= wanted.largest + NOISE,
+            )
+
+
+def _findings(mates: Sequence[Mate], plays: Sequence[FinishedPlay], file: str) -> Iterator[Finding]:
+    """Yield a finding for each mate whose play is not as wanted, or cannot be told."""
+    known = {play.mate.name: play for play in plays}
+    for mate in mates:
+        play = known.get(mate.name)
+        if play is None:
+            yield _finding(
+                f"the play of '{mate.name}' cannot be told: no {mate.size} of '{mate.feature}' "
+                "was found",
+                "cut it first",
+                file,
+            )
+        elif not play.ok:
+            yield _out(play, file)
+
+
+def _out(play: FinishedPlay, file: str) -> Finding:
+    mate, wanted = play.mate, play.mate.wanted
+    low = mate.outside.most + wanted.smallest
+    high = mate.outside.least + wanted.largest
+    beyond = max(wanted.smallest - play.least, play.most - wanted.largest)
+    return replace(
+        _finding(
+            f"play of '{mate.name}' {play.least:.3f} to {play.most:.3f} mm, wanted "
+            f"{wanted.smallest:.3f} to {wanted.largest:.3f} mm ({mate.said})",
+            f"bring the {mate.size} of '{mate.feature}' to {low:.3f} to {high:.3f} mm",
+            file,
+        ),
+        amount=round(beyond, 6),
+    )
+
+
+def _finding(what: str, remedy: str, file: str) -> Finding:
+    return Finding(code="mate", what=what, where="job", remedy=remedy, file=file)
