@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple
 
 from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
 from postprocessors.drawing.marks import cross
+from postprocessors.drawing.plan_holes import in_full
 from postprocessors.drawing.plan_view import pattern
 from postprocessors.drawing.scale import scale_name
 from postprocessors.drawing.scene import Scene
@@ -41,6 +42,12 @@ def entries(scene: Scene, width: float) -> list[Entry]:
         for number, finding in enumerate(scene.findings):
             words = f"{finding.code}: {finding.what}"
             found.append(Entry("finding", number, wrapped(words, width - SWATCH, SMALL)))
+    if scene.wanted_holes:
+        found.append(_heading("HOLES WANTED"))
+        found.extend(
+            Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
+            for holes in scene.wanted_holes
+        )
     found.append(_heading("BENEATH THE BLANK"))
     found.append(Entry("plain", 0, wrapped(beneath(scene), width, SMALL)))
     if scene.holes:
