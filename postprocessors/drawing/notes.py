@@ -35,25 +35,30 @@ class Entry(NamedTuple):
 
 
 def entries(scene: Scene, width: float) -> list[Entry]:
-    """Return the notes of a drawing, wrapped to a width: passes, findings, depths, holes."""
-    found = [_heading("PASSES IN ORDER"), *_passes(scene, width)] if scene.works else []
+    """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
+    found = _wanted(scene, width)
+    if scene.works:
+        found += [_heading("PASSES IN ORDER"), *_passes(scene, width)]
     if scene.findings:
         found.append(_heading("FINDINGS"))
         for number, finding in enumerate(scene.findings):
             words = f"{finding.code}: {finding.what}"
             found.append(Entry("finding", number, wrapped(words, width - SWATCH, SMALL)))
-    if scene.wanted_holes:
-        found.append(_heading("HOLES WANTED"))
-        found.extend(
-            Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
-            for holes in scene.wanted_holes
-        )
     found.append(_heading("BENEATH THE BLANK"))
     found.append(Entry("plain", 0, wrapped(beneath(scene), width, SMALL)))
     if scene.holes:
         found.append(_heading("HOLES FROM THE ZERO: x, y"))
         found.append(Entry("plain", 0, wrapped(_holes(scene), width, SMALL)))
     return found
+
+
+def _wanted(scene: Scene, width: float) -> list[Entry]:
+    """Return what the wanted holes are, feature by feature."""
+    found = [
+        Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
+        for holes in scene.wanted_holes
+    ]
+    return [_heading("HOLES WANTED"), *found] if found else []
 
 
 def _heading(words: str) -> Entry:

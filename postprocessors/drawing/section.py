@@ -84,11 +84,10 @@ def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> Non
     sheet.rectangle(sheet_box(view, blank), WIDE)
     for cone in cones_of(scene, plane):
         sheet.filled([view.at(*corner) for corner in cone], "white")
-    top = scene.high[2]
     for void in voids_of(scene, plane):
         for x in (void.low, void.high):
             if scene.low[0] < x < scene.high[0]:
-                sheet.line(view.at(x, top), view.at(x, void.floor), HEAVY)
+                sheet.line(view.at(x, void.top), view.at(x, void.floor), HEAVY)
         if void.has_floor:
             sheet.line(view.at(void.low, void.floor), view.at(void.high, void.floor), HEAVY)
     for cone in cones_of(scene, plane):

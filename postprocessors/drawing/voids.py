@@ -14,10 +14,11 @@ Corner = tuple[float, float]  # x and z, mm
 
 
 class Void(NamedTuple):
-    """A part of the section that is cut away from the top face down to a floor; mm."""
+    """A part of the section that is cut away down to a floor, with walls from a height on; mm."""
 
     low: float
     high: float
+    top: float
     floor: float
     has_floor: bool  # a flat one, to be drawn
 
@@ -30,7 +31,7 @@ def voids_of(scene: Scene, plane: float) -> list[Void]:
         cut = cut_by(slot, plane)
         if cut is not None:
             floor = under if slot.depth is None else top - slot.depth.nominal
-            found.append(Void(*cut, floor, slot.depth is not None))
+            found.append(Void(*cut, top, floor, slot.depth is not None))
     for holes in scene.wanted_holes:
         for place in holes.places:
             found.extend(_of_hole(scene, holes, place, plane))
@@ -40,15 +41,17 @@ def voids_of(scene: Scene, plane: float) -> list[Void]:
 def _of_hole(scene: Scene, holes: Holes, place: Place, plane: float) -> Iterator[Void]:
     """Yield the bore, and the counterbore where the plane meets it."""
     top = scene.high[2]
+    mouth = None
+    if holes.counterbore is not None:
+        mouth = chord(place.at, holes.counterbore.diameter.nominal / 2, plane)
+        below = top - holes.counterbore.depth.nominal
+        if mouth is not None:
+            yield Void(*mouth, top, below, has_floor=True)
     bore = chord(place.at, holes.bore.nominal / 2, plane)
     if bore is not None:
         blind = holes.depth is not None
         floor = scene.low[2] if holes.depth is None else top - holes.depth.nominal
-        yield Void(*bore, floor, blind)
-    if holes.counterbore is not None:
-        mouth = chord(place.at, holes.counterbore.diameter.nominal / 2, plane)
-        if mouth is not None:
-            yield Void(*mouth, top - holes.counterbore.depth.nominal, has_floor=True)
+        yield Void(*bore, top if mouth is None else below, floor, blind)
 
 
 def cones_of(scene: Scene, plane: float) -> list[tuple[Corner, ...]]:
