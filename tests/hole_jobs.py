@@ -60,11 +60,14 @@ def _places(chance: random.Random, length: float, y: float) -> str:
             return f"at = [{x}, {y:.2f}]"
         case 1:
             count = chance.randint(2, 3)
-            return f"row = {{ from = [{x}, {y:.2f}], to = [{length - 15:.1f}, {y:.2f}], count = {count} }}"
+            last = f"[{length - 15:.1f}, {y:.2f}]"
+            return f"row = {{ from = [{x}, {y:.2f}], to = {last}, count = {count} }}"
         case 2:
             first = chance.randint(0, 90)
             middle = f"[{length / 2:.2f}, {y:.2f}]"
-            return f"circle = {{ centre = {middle}, diameter = 17, count = 2, first_deg = {first} }}"
+            return (
+                f"circle = {{ centre = {middle}, diameter = 17, count = 2, first_deg = {first} }}"
+            )
         case _:
             return f"at = [[{x}, {y + 2:.2f}], [{x + 28}, {y - 3:.2f}], [{x + 55}, {y:.2f}]]"
 

@@ -15,6 +15,8 @@ from pathgen.reckon.drills import point_length
 from pathgen.reckon.holes import Position
 
 FINISHES: tuple[Finish, ...] = ("drilled", "reamed")
+OF_BORE = ("diameter", "diameter_limits", "diameter_fit")
+OF_DEPTH = ("depth_limits", "depth_fit")
 NOTHING = Size(nominal=1.0, low=1.0, high=1.0, basis="none")
 
 
@@ -70,7 +72,7 @@ def _bore(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size:
 def _guard_tapped(table: Table) -> None:
     """Record keys that do not go with a thread, or only with one."""
     if table.has("tapped"):
-        for key in ("diameter", "diameter_limits", "depth_limits", "finish"):
+        for key in (*OF_BORE, *OF_DEPTH, "finish"):
             if table.has(key):
                 table.wrong(key, "given beside tapped", "leave it out: the thread says it")
     elif table.has("engagement_percent"):
@@ -80,8 +82,9 @@ def _guard_tapped(table: Table) -> None:
 def _depth(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size | None:
     """Return the depth of the full diameter with its limits, None for ``"through"``."""
     if table.says("depth", "through"):
-        if table.has("depth_limits"):
-            table.wrong("depth_limits", "limits for a hole that goes through", "leave them out")
+        for key in OF_DEPTH:
+            if table.has(key):
+                table.wrong(key, "limits for a hole that goes through", "leave them out")
         return None
     if not table.has("depth"):
         table.wrong("depth", "missing", 'give that of the full diameter, or "through"')

@@ -118,7 +118,7 @@ def in_full(holes: Holes, units: Units) -> str:
     """Return a hole feature in words, for the notes: depth, mouth, limits of its own."""
     number = units.number
     parts = [f"{holes.name}: {in_short(holes, units)}"]
-    if holes.bore.basis == "own limits":
+    if holes.tapping is None and not holes.bore.basis.startswith("ISO 2768"):
         parts[0] += f" ({number(holes.bore.low)} to {number(holes.bore.high)})"
     if holes.tapping is not None:
         depth = holes.tapping.depth

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 from functools import cache
@@ -88,7 +89,7 @@ patterns = st.lists(st.tuples(coordinates, coordinates), min_size=1, max_size=12
 
 
 def length(way: tuple[tuple[float, float], ...]) -> float:
-    return sum(math.dist(a, b) for a, b in zip(way, way[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in itertools.pairwise(way))
 
 
 @settings(max_examples=60, deadline=None)
@@ -111,7 +112,7 @@ def test_by_hand_one_axis_never_goes_back(
 ) -> None:
     way = by_hand(places, {"x": side_x, "y": side_y})
     assert sorted(way) == sorted(places)
-    steps = list(zip(way, way[1:], strict=False))
+    steps = list(itertools.pairwise(way))
     back_x = sum((b[0] - a[0]) * side_x < 0 for a, b in steps)
     back_y = sum((b[1] - a[1]) * side_y < 0 for a, b in steps)
     rows = min(len({y for _, y in places}), len({x for x, _ in places}))
