@@ -211,3 +211,20 @@ def test_the_order_of_a_program_is_short() -> None:
     turns = [round(math.atan2(y, x) % (2 * math.pi)) for x, y in way]
     steps = [(b - a) % 6 for a, b in itertools.pairwise(turns)]
     assert set(steps) in ({1}, {5})  # round the circle one way, never across
+
+
+def test_holes_take_their_limits_from_what_goes_into_them() -> None:
+    mate = """
+[[mate]]
+name = "dowel in its hole"
+inside = "pins: diameter"
+outside = [7.98, 7.99]
+go = "0 to 0.05 mm play"
+"""
+    proof = made(f"{THROUGH}diameter = 8{mate}")
+    # 7.99 and nothing to spare, 7.98 and 0.05: closer than a drill of 8, so a reamer.
+    (bore,) = [size for size in proof.report.sizes if size.quantity == "diameter"]
+    assert (bore.wanted.low, bore.wanted.high) == pytest.approx((7.99, 8.03))
+    assert proof.plan is not None
+    assert proof.plan.passes[-1].purpose == "ream"
+    assert proof.report.ok
