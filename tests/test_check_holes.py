@@ -63,14 +63,17 @@ def test_an_untouched_program_has_no_findings(feature: str, machine: str) -> Non
 def test_a_displaced_hole() -> None:
     # The general tolerance of 50 mm is 0.3, so 0.5 is 0.2 too much.
     found, line = edited(THROUGH, replaced("drill", r"^X50\.0", "X50.5"))
-    (displaced,) = found
+    displaced, spot = found
     assert (displaced.code, displaced.place) == ("displaced", line)
     assert displaced.amount == pytest.approx(0.2, abs=0.002)
+    # Its spot is where it was.
+    assert (spot.code, spot.place) == ("spot", line)
+    assert spot.amount == pytest.approx(0.5)
 
 
 def test_a_hole_a_little_off_is_told_only_as_a_size() -> None:
     proof = made(THROUGH)
-    text = proof.text.replace("\nX50.0", "\nX50.2")
+    text = proof.text.replace("\nX50.0", "\nX50.2")  # spot and drill alike
     assert findings(proof.place, text) == []
 
 
@@ -153,6 +156,41 @@ def test_a_drill_of_another_size() -> None:
     )
 
 
+def test_a_countersink_of_the_wrong_form() -> None:
+    proof = made(SUNK)
+    flat = proof.text.replace("16.5 mm, 16.5 mm countersink", "12.0 mm, 12 mm slot drill")
+    codes = {(each.code, each.place) for each in findings(proof.place, flat)}
+    # As wide as that in the face it is too narrow, and where the bore should begin too wide.
+    assert {code for code, _ in codes} == {"oversize", "undersize"}
+
+
+def test_a_countersink_beside_its_hole() -> None:
+    found, line = edited(SUNK, replaced("countersink", r"^X50\.0", "X50.3"))
+    # 6.3 wide a side and 0.3 off, where 6.4 is allowed about the hole.
+    (outside,) = found
+    assert (outside.code, outside.place) == ("outside", line)
+    assert outside.amount == pytest.approx(0.2, abs=0.03)
+
+
+def test_a_counterbore_that_goes_too_deep_is_told_of_as_such() -> None:
+    found, _line = edited(BORED, replaced("counterbore", r"Z-6\.0", "Z-7.0"))
+    # 0.1 is allowed; the bore under it is whole.
+    assert {each.code for each in found} == {"floor", "oversize"}
+    assert next(each for each in found if each.code == "floor").amount == pytest.approx(0.9)
+
+
+def test_a_spot_beside_the_place_of_its_drill() -> None:
+    def edit(lines: list[str]) -> int:
+        spot = next(i for i, line in enumerate(lines) if line == "X50.0")
+        lines[spot] = "X50.4"
+        return second(lines)
+
+    found, line = edited(THROUGH, edit)
+    (spot,) = found
+    assert (spot.code, spot.place) == ("spot", line)
+    assert spot.amount == pytest.approx(0.4)
+
+
 def test_a_countersink_too_deep() -> None:
     found, _line = edited(SUNK, replaced("countersink", r"Z-6\.3", "Z-6.6"))
     over = [each for each in found if each.code == "oversize"]
@@ -216,7 +254,7 @@ def test_a_turn_too_many_on_the_way_to_a_hole() -> None:
     found, step = steps_of(THROUGH, edit)
     # A turn is 4 mm: the last hole lies at 84 instead of 80.
     assert step in {each.place for each in found}
-    assert {"miscounted", "outside"} <= {each.code for each in found}
+    assert {"miscounted", "displaced"} <= {each.code for each in found}
 
 
 def test_a_hole_drilled_deeper_by_a_turn() -> None:

@@ -48,7 +48,7 @@ def words() -> str:
 
 def test_each_wanted_hole_is_a_circle_in_its_place() -> None:
     found = circles("hole")
-    wanted = [(x, y, 6.5) for y in (-22, 22) for x in (12, 108)]
+    wanted: list[tuple[float, float, float]] = [(x, y, 6.5) for y in (-22, 22) for x in (12, 108)]
     wanted += [(30, 0, 8), (90, 0, 8), (60, 0, 10)]
     # Three on a circle of 36, the first straight up; the tapping hole of M6 at 75 % is 5.026.
     wanted += [(60, 18, 5.026), (60 - 15.588, -9, 5.026), (60 + 15.588, -9, 5.026)]

@@ -17,6 +17,7 @@ from pathgen.check.legs import CHORD_ERROR
 from pathgen.check.outline import largest_region
 from pathgen.check.sweeps import SAME, grown
 from pathgen.job.holes import Countersink, Holes, Place
+from pathgen.job.sizes import Size
 
 BISECTIONS = 16  # of the thickness, to find how deep a full diameter goes
 BELOW_MOUTH = 0.02  # mm below a mouth from where the bore is looked at
@@ -47,15 +48,10 @@ class _Measuring:
         )
 
     def _levels(self) -> _Levels:
-        holes, top = self.holes, self.high - 2 * SAME
+        holes = self.holes
         lower = self.low if holes.depth is None else self.high - holes.depth.low
-        upper = top
-        if holes.counterbore is not None:
-            upper = self.high - holes.counterbore.depth.high - BELOW_MOUTH
-        elif holes.countersink is not None:
-            wide = holes.countersink.diameter.high - holes.bore.low
-            upper = self.high - wide / 2 / _slope(holes.countersink) - BELOW_MOUTH
-        return _Levels(top=top, upper=max(upper, lower), lower=lower)
+        upper = bore_top(holes, self.high)
+        return _Levels(top=self.high - 2 * SAME, upper=max(upper, lower), lower=lower)
 
     def round_at(self, place: Place, level: float) -> Round | None:
         """Return what is cleared about a place just above a level; None when there is nothing."""
@@ -76,11 +72,15 @@ class _Measuring:
         nearest = float(np.hypot(*(self.places - at).T).min())
         return away <= nearest + NOISE and away < self.holes.mouth / 2 + LEAST_REACH
 
-    def depth_of(self, found: Round | None) -> float:
-        """Return how deep, below the top, a diameter goes all round, mm; 0 for none."""
+    def depth_of(self, found: Round | None, wanted: Size) -> float:
+        """Return how deep, below the top, a diameter goes all round, mm; 0 for none.
+
+        Of one that is too wide the upper limit is looked for, so that it is told of once.
+        """
         if found is None or found.least < 4 * NOISE:
             return 0.0
-        circle = grown(shapely.Point(found.at), found.least / 2 - 2 * NOISE)
+        across = min(found.least, wanted.high)
+        circle = grown(shapely.Point(found.at), across / 2 - 2 * NOISE)
         if self._clear(circle, self.low):
             return self.high - self.low
         low, high = self.low, self.levels.top
@@ -108,6 +108,16 @@ class _Measuring:
             least=min(top.least, below.least + wider),
             most=max(top.most, below.most + wider),
         )
+
+
+def bore_top(holes: Holes, top: float) -> float:
+    """Return the height at which a bore begins below its mouth, z; mm."""
+    if holes.counterbore is not None:
+        return top - holes.counterbore.depth.high - BELOW_MOUTH
+    if holes.countersink is not None:
+        wide = holes.countersink.diameter.high - holes.bore.low
+        return top - wide / 2 / _slope(holes.countersink) - BELOW_MOUTH
+    return top - 2 * SAME
 
 
 def _slope(wanted: Countersink) -> float:
@@ -141,31 +151,30 @@ def _hole(measuring: _Measuring, place: Place) -> FinishedHole:
     """Return one hole as the moves leave it."""
     holes, levels = measuring.holes, measuring.levels
     bore = _bore(measuring, place)
-    counterbore = None
+    counterbore, floor = None, 0.0
     if holes.counterbore is not None:
         counterbore = measuring.round_at(place, levels.top)
+        floor = measuring.depth_of(counterbore, holes.counterbore.diameter)
     return FinishedHole(
         place=place,
         bore=bore,
-        depth=measuring.depth_of(bore),
+        depth=measuring.depth_of(bore, holes.bore),
         countersink=None if holes.countersink is None else measuring.cone(place, holes.countersink),
         counterbore=counterbore,
-        counterbore_depth=measuring.depth_of(counterbore),
+        counterbore_depth=floor,
     )
 
 
 def _bore(measuring: _Measuring, place: Place) -> Round | None:
-    """Return the bore: where it begins, and as wide as anywhere from there down.
+    """Return the bore: where it lies and how narrow it is half-way down, and its widest.
 
-    Only what is there at the upper level counts for its least; that it is full down to where it
-    should be, its depth tells.
+    Only what is there counts for its least, or what there is above if it does not go so deep; that
+    it is full down to where it should be, its depth tells.
     """
     upper, lower = measuring.levels.upper, measuring.levels.lower
-    found = measuring.round_at(place, upper)
-    if found is None:
-        return None
-    for level in ((upper + lower) / 2, lower):
-        there = measuring.round_at(place, level)
-        if there is not None:
-            found = replace(found, most=max(found.most, there.most))
-    return found
+    above = measuring.round_at(place, upper)
+    found = measuring.round_at(place, (upper + lower) / 2) or above
+    if found is None or above is None:
+        return found
+    below = measuring.round_at(place, lower) or found
+    return replace(found, most=max(found.most, above.most, below.most))

@@ -14,6 +14,7 @@ from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, nea
 from pathgen.check.hole_legs import widest_leg
 from pathgen.check.hole_list import holds
 from pathgen.check.legs import RAPID, Ints
+from pathgen.check.measure_holes import bore_top
 from pathgen.check.outline import Allowed, Outline
 from pathgen.check.rules_size import caution
 from pathgen.check.sweeps import SAME
@@ -107,7 +108,8 @@ def _of_bore(
             "look at the datum and at this move's place",
             off,
         )
-    yield from _width(context, "bore", holes.bore, (name, bore, place))
+    widest = widest_leg(context, cuts, bore, bore_top(holes, top))
+    yield from _width(context, "bore", holes.bore, (name, bore, (widest, place[1])))
     short = wanted - hole.depth
     if short > NOISE:
         goes = "is not through" if holes.depth is None else "is not deep enough"
