@@ -480,7 +480,7 @@ def test_an_open_end_is_left_open_at_the_face() -> None:
 @pytest.mark.parametrize("name", ["latch plate", "swivel seat"])
 def test_round_ends_bulge_outwards(name: str) -> None:
     sample = SAMPLES[name]()
-    slot = sample.setup.features[0]
+    slot = sample.setup.slots[0]
     plan = group(parsed(sample.svg()), "plan")
     x0, y0 = zero_of(plan)
     path = all_of(plan, "path", "slot")[0].get("d", "")
@@ -626,7 +626,7 @@ def test_the_section_shows_how_far_the_tools_go_beneath() -> None:
 def test_too_little_air_beneath_is_said() -> None:
     sample = latch_plate()
     setup = sample.setup
-    job = job_of("Latch plate", (120.0, 36.0, 12.0), setup.features, beneath=2.0)
+    job = job_of("Latch plate", (120.0, 36.0, 12.0), setup.slots, beneath=2.0)
     drawn = sample._replace(job=job)
     assert "air beneath 2, SHORT BY 1.2" in words_of(parsed(drawn.svg()))
 

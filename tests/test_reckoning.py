@@ -303,9 +303,9 @@ def test_the_pecks_of_a_deep_hole(answer: Callable[[str], dict[str, Any]]) -> No
 
 
 def test_a_hole_that_the_crib_does_not_lead_to_says_what_would(ask: Ask) -> None:
-    told = ask("drilling 12 --to ream")
-    assert "not out of the crib (no drill held leaves 0.241 to 0.419 mm to ream to 12 mm" in told
-    assert "11.7 mm drill" in told
+    told = ask("drilling 14 --to ream")
+    assert "not out of the crib (no drill held leaves 0.241 to 0.419 mm to ream to 14 mm" in told
+    assert "13.7 mm drill" in told
 
 
 @pytest.mark.parametrize(

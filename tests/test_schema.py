@@ -171,13 +171,25 @@ def test_the_same_code_gives_the_same_bytes() -> None:
     assert texts.pop().decode().split() == "".join(map(text_of, STARTERS)).split()
 
 
+def by_if(schema: dict[str, Any]) -> list[dict[str, Any]]:
+    return [each for each in schema["allOf"] if "if" in each]
+
+
 def test_the_schema_tells_what_the_readers_ask_for() -> None:
     job = json.loads(text_of("job"))
     assert job["required"] == ["blank", "setup", "units"]
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
-    assert feature["required"] == ["along", "depth", "kind", "name", "width"]
-    assert feature["properties"]["kind"] == {"enum": ["slot"]}
+    assert feature["required"] == ["depth", "kind", "name"]
+    assert sorted(feature["properties"]["kind"]["enum"]) == ["holes", "slot"]
+    by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
+    assert by_kind["slot"]["required"] == ["along", "width"]
+    assert by_kind["slot"]["properties"]["at"] is False
+    assert by_kind["holes"]["properties"]["along"] is False
+    assert {"anyOf": [{"required": ["tapped"]}, {"required": ["diameter"]}]} in (
+        by_kind["holes"]["allOf"]
+    )
+    assert feature["properties"]["row"]["required"] == ["count", "from"]
     assert feature["properties"]["width_limits"]["maxItems"] == 2
     assert feature["properties"]["depth"]["anyOf"][0] == {"enum": ["through"]}
     paper = setup["datum"]["properties"]["y"]["properties"]["paper"]
@@ -221,6 +233,17 @@ def test_an_editor_that_knows_no_file_is_told_of_the_right_one() -> None:
 # ---------------------------------------------------------------- files that are not
 
 JOB = read_text(FOLDER / "job.toml")
+HOLES = (
+    JOB[: JOB.index("[[setup.feature]]")]
+    + """[[setup.feature]]
+kind = "holes"
+name = "bench screws"
+at = [[20, 0], [60, 0]]
+diameter = 6.5
+depth = "through"
+countersink = { diameter = 12.6 }
+"""
+)
 MANUAL = read_text(FOLDER / "manual-mill.toml")
 CONVERTED = read_text(FOLDER / "converted-mill.toml")
 CRIB = read_text(FOLDER / "crib.toml")
@@ -259,6 +282,13 @@ PRESS = read_text(FOLDER / "press.toml")
         ("job", JOB, "[setup.datum.z]", "[setup.datum.w]"),
         ("job", JOB, "# [setup.feature.ways]", '[setup.feature.ways]\nholes = "some" #'),
         ("job", JOB, "# [setup.feature.ways]", "[setup.feature.ways]\ndrils = 1 #"),
+        ("job", HOLES, "at = [[20, 0], [60, 0]]", "at = [20, 0, 60]"),
+        ("job", HOLES, "at = [[20, 0], [60, 0]]", "at = [[20, 0], 60]"),
+        ("job", HOLES, "at = [[20, 0], [60, 0]]", "row = { from = [20, 0], count = 2 }"),
+        ("job", HOLES, "diameter = 6.5", ""),
+        ("job", HOLES, "diameter = 6.5", "width = 6.5"),
+        ("job", HOLES, "diameter = 6.5", 'diameter = 6.5\nfinish = "bored"'),
+        ("job", HOLES, "{ diameter = 12.6 }", "{ angle_deg = 90 }"),
         ("machine", MANUAL, 'axis = "z"', 'axis = "w"'),
         ("machine", MANUAL, "divisions = 200", "divisions = 0.5"),
         ("machine", MANUAL, "judged = 0.5", "judged = 2"),
@@ -435,8 +465,40 @@ def in_words(draw: st.DrawFn, value: object, units: str) -> Any:
 
 
 @st.composite
+def holes(draw: st.DrawFn, blank: dict[str, float], origin: tuple[float, float]) -> dict[str, Any]:
+    """Draw holes, lengths in mm, that lie within a blank and apart from one another."""
+    x, y = blank["length"] / 2 - origin[0], blank["width"] / 2 - origin[1]
+    far = x + 15.0
+    ways: list[dict[str, Any]] = [
+        {"at": [x, y]},
+        {"at": [[x, y], [far, y]]},
+        {"row": {"from": [x - 15.0, y], "to": [far, y], "count": 3}},
+        {"row": {"from": [x, y], "pitch": 14.0, "count": 2, "angle_deg": 180}},
+        {"grid": {"from": [x, y], "columns": 2, "rows": 1, "pitch": [14.0, 5.0]}},
+        {"circle": {"centre": [x, y], "diameter": 28.0, "count": 2}},
+    ]
+    feature: dict[str, Any] = {"kind": "holes", "name": "pins", "depth": "through"}
+    feature |= draw(st.sampled_from(ways))
+    if draw(st.booleans()):
+        feature |= {"tapped": draw(st.sampled_from(["M5", "2BA"]))}
+        return feature | draw(st.sampled_from([{}, {"engagement_percent": 70}]))
+    feature["diameter"] = draw(tenths(3, 6))
+    mouths: list[dict[str, Any]] = [
+        {},
+        {"countersink": {"diameter": 9.5}},
+        {"countersink": {"diameter": 10.0, "angle_deg": 120}},
+        {"counterbore": {"diameter": 10.0, "depth": 2.5}},
+        {"finish": "reamed"},
+    ]
+    if blank["thickness"] >= 12:
+        feature["depth"] = draw(st.sampled_from(["through", 4.5]))
+    mouth: dict[str, Any] = draw(st.sampled_from(mouths))
+    return feature | mouth
+
+
+@st.composite
 def jobs(draw: st.DrawFn) -> dict[str, Any]:
-    """Draw a job with one slot that is in order in every respect."""
+    """Draw a job with one slot, or holes, that is in order in every respect."""
     units = draw(st.sampled_from(["mm", "in"]))
     blank = {
         "length": draw(tenths(60, 200)),
@@ -460,7 +522,7 @@ def jobs(draw: st.DrawFn) -> dict[str, Any]:
             },
         )
     )
-    feature = draw(slots(blank, origin))
+    feature = draw(st.one_of(slots(blank, origin), holes(blank, origin)))
     values = {"blank": blank, "setup": [{"hold": hold, "datum": datum, "feature": [feature]}]}
     job: dict[str, Any] = draw(in_words(values, units))
     job["blank"] |= {"form": "bar", "material": draw(st.sampled_from(["mild steel", "brass"]))}

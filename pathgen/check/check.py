@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pathgen.check.context import Context
+from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
-from pathgen.check.finished import NOISE, Finished
+from pathgen.check.finished import NOISE
 from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
@@ -21,7 +22,6 @@ from pathgen.check.rules_holes import hole_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
-from pathgen.check.sizes import measure
 from pathgen.check.sweeps import Left, strokes_of
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
@@ -59,11 +59,11 @@ def check_setup(
     """
     context = _context(run, job, setup, machine, cutters, left)
     met = list(metal_findings(context))  # clears the metal as it goes
-    slots = [measure(context, slot) for slot in setup.features]
-    findings = [*head_findings(context, cutters), *met, *_findings(context, slots)]
+    judged = [judge(context, feature) for feature in setup.features]
+    findings = [*head_findings(context, cutters), *met, *_findings(context, judged)]
     return Report(
         findings=gathered(findings),
-        sizes=tuple(size for slot in slots for size in slot.sizes),
+        sizes=tuple(size for each in judged for size in each.sizes),
         left=context.metal.left(),
         model_error=NOISE,
         minutes=_minutes(context.legs, machine),
@@ -71,14 +71,14 @@ def check_setup(
     )
 
 
-def _findings(context: Context, slots: Sequence[Finished]) -> Iterator[Finding]:
+def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     """Yield the findings of all the rules that need not follow the metal in time."""
     yield from zero_findings(context)
     yield from motion_findings(context)
     yield from travel_findings(context)
     yield from space_findings(context)
     yield from hole_findings(context)
-    yield from form_findings(context, slots)
+    yield from form_findings(context, judged)
 
 
 def _context(

@@ -13,7 +13,19 @@ from pathgen.job.sizes import Size
 
 Severity: TypeAlias = Literal["finding", "caution"]
 Place: TypeAlias = Literal["line", "step", "job"]
-Quantity: TypeAlias = Literal["width", "length", "depth", "middle", "centre line"]
+Quantity: TypeAlias = Literal[
+    "width",
+    "length",
+    "depth",
+    "middle",
+    "centre line",
+    "diameter",
+    "x",
+    "y",
+    "countersink",
+    "counterbore",
+    "counterbore depth",
+]
 At: TypeAlias = tuple[float, float, float]
 
 LISTED = 8  # so many findings of one kind are listed; the last tells how many more there are

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import assert_never
 
 import numpy as np
 import shapely
@@ -11,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.legs import Floats
 from pathgen.check.sweeps import grown
+from pathgen.job.holes import Holes
+from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 
 FAR = 1e5  # an open end goes on beyond the blank's face, mm
@@ -95,3 +98,25 @@ def deepest(slot: Slot, top: float) -> float:
         top: z of the blank's top.
     """
     return -math.inf if slot.depth is None else top - slot.depth.high
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Allowed:
+    """Where a cutter may cut: within an outline, down to a floor."""
+
+    name: str  # of the feature
+    outline: Outline
+    floor: float  # z, mm; -inf for what goes through
+    shoulder: bool = False  # a cutter's full diameter keeps to the floor, its point goes deeper
+
+
+def largest_region(feature: Feature) -> BaseGeometry:
+    """Return the largest region, seen from above, that a feature may have where it should lie."""
+    match feature:
+        case Slot():
+            return widest(feature, nominal_place(feature)).region
+        case Holes():
+            points = shapely.MultiPoint([place.at for place in feature.places])
+            return grown(points, feature.mouth / 2)
+        case _:
+            assert_never(feature)

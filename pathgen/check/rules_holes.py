@@ -1,4 +1,4 @@
-"""Drilled holes: the webs between them, metal all round the drill, and breaking through."""
+"""Drilled holes: the webs between them, metal all round the drill, its spot, breaking through."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from pathgen.check.outline import nominal_place, widest
 from pathgen.check.sweeps import SAME, Stroke
 from pathgen.job.slot import Slot
 
+OFF_SPOT = 0.1  # mm that a drill may start off its spot; common practice, no source
 SAME_HOLE = 0.05  # two centres that are nearer are one hole, opened out, mm
 
 
@@ -37,6 +38,7 @@ def hole_findings(context: Context) -> Iterator[Finding]:
     yield from _webs(context, holes)
     yield from _into_air(context, holes)
     yield from _not_through(context, holes)
+    yield from _off_spot(context, holes)
 
 
 def _hole(context: Context, stroke: Stroke) -> Iterator[_Hole]:
@@ -101,7 +103,7 @@ def _least_web(context: Context, hole: _Hole) -> float:
     """Return the least web that the job asks for where the hole is, mm."""
     asked = [
         slot.ways.least_web
-        for slot in context.setup.features
+        for slot in context.setup.slots
         if slot.ways.least_web is not None and _is_in(slot, hole)
     ]
     return min(asked, default=context.limits.web)
@@ -155,7 +157,7 @@ def _not_through(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
             deepest[key] = hole
     for hole in deepest.values():
         short = hole.bottom + hole.point - under
-        if short > SAME and any(s.through and _is_in(s, hole) for s in context.setup.features):
+        if short > SAME and any(s.through and _is_in(s, hole) for s in context.setup.slots):
             yield context.finding(
                 "not through",
                 f"the hole's full diameter ends {short:.3f} mm above the underside: the point of "
@@ -164,3 +166,29 @@ def _not_through(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
                 f"drill to z {under - hole.point:.3f} or a little below",
                 short,
             )
+
+
+def _off_spot(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+    """Yield each drill that meets a spot, but not in its middle: it wanders."""
+    spots = [stroke for stroke in context.strokes if _spots(context, stroke)]
+    room = OFF_SPOT + 2 * max(context.run.doubt.setting[:2])
+    for hole in holes:
+        for spot in spots:
+            x, y = spot.sweep.path[0].tolist()
+            away = float(np.hypot(hole.x - x, hole.y - y))
+            across = spot.sweep.radius_at(context.box[1][2] - spot.low)
+            if spot.first < hole.leg and room < away < across + hole.radius:
+                yield context.finding(
+                    "spot",
+                    f"the drill starts {away:.3f} mm off the middle of a spot",
+                    hole.leg,
+                    "spot where the drill is to start",
+                    away,
+                )
+
+
+def _spots(context: Context, stroke: Stroke) -> bool:
+    """Return whether a stroke goes straight down with a spotting drill."""
+    tool = context.tool(stroke.first)
+    spotting = tool is not None and tool.cutter is not None and tool.cutter.kind == "spotting drill"
+    return spotting and stroke.down

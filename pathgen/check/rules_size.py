@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -23,14 +23,14 @@ def size_findings(context: Context, finished: Finished, over: Ints) -> Iterator[
     """Yield the findings of the finished sizes of one slot."""
     for size in finished.sizes:
         if size.ok:
-            yield from _caution(context, size)
+            yield from caution(context, size)
         elif size.quantity in ("middle", "centre line"):
             yield _misplaced(context, finished, size, over)
         elif size.quantity != "depth" and size.most > size.wanted.high + NOISE:
             yield from _too_large(context, finished, size, over)
 
 
-def _caution(context: Context, size: FinishedSize) -> Iterator[Finding]:
+def caution(context: Context, size: FinishedSize) -> Iterator[Finding]:
     """Yield a caution where the machine may take a good size out of its limits."""
     least, most = size.least - size.uncertainty, size.most + size.uncertainty
     outside = max(size.wanted.low - least, most - size.wanted.high)
@@ -213,14 +213,16 @@ def _misplaced(context: Context, finished: Finished, size: FinishedSize, over: I
     )
 
 
-def unexplained(context: Context, finished: Finished, codes: set[str]) -> Iterator[Finding]:
+def unexplained(
+    context: Context, sizes: Iterable[FinishedSize], codes: set[str]
+) -> Iterator[Finding]:
     """Yield each size outside its limits that no finding of the given codes tells of."""
     told = {
         "width": {"wall", "metal left"},
         "length": {"end", "metal left"},
         "depth": {"floor", "metal left"},
     }
-    for size in finished.sizes:
+    for size in sizes:
         if not size.ok and size.quantity in told and not told[size.quantity] & codes:
             yield context.finding_by(
                 "size",

@@ -12,7 +12,7 @@ from pathgen.check.context import Context
 from pathgen.check.doubts import Doubts
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE, Finished, Spans
-from pathgen.check.outline import narrowest, nominal_place, widest
+from pathgen.check.outline import largest_region, narrowest, nominal_place
 from pathgen.check.sweeps import SAME
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
@@ -31,7 +31,7 @@ class Measuring:
         self.top = self.high[2] - 2 * SAME  # just under the top face
         self.margin = max(slot.width.nominal, 2.0)  # it is looked at this far beyond its outline
         others = [
-            widest(other, nominal_place(other)).region.buffer(SHRUNK)
+            largest_region(other).buffer(SHRUNK)
             for other in context.setup.features
             if other is not slot
         ]

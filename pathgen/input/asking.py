@@ -34,6 +34,7 @@ from pathgen.input.kinds import (
     ListOf,
     Measure,
     OneOf,
+    Points,
     Shape,
     Spelled,
     TextsByName,
@@ -304,6 +305,8 @@ def _invent(shape: Shape, draw: Random) -> object:
             return round(number) if whole else number
         case Measure(limits):
             return _within(limits, draw)
+        case Points():
+            return [[100 * draw.random(), 100 * draw.random()] for _ in range(2)]
         case ListOf():
             raise AssertionError("lists are invented entry by entry")
 

@@ -199,6 +199,21 @@ class Table(Entries):
         kind = EntryKind(self._read_length, 1.0, "lengths", kinds.Measure(Limits()))
         return self._list(key, kind, default, count)
 
+    def points(self, key: str) -> tuple[tuple[float, float], ...]:
+        """Return points, in mm, from one, `[x, y]`, or a list of them, `[[x, y], [x, y]]`."""
+        right = "write a point, [x, y], or a list of points, [[x, y], [x, y]]"
+
+        def read(value: object) -> tuple[tuple[float, float], ...]:
+            found = values.as_list(value, right)
+            single = found and not any(isinstance(each, list) for each in found)
+            pairs = [values.as_list(each, right, 2) for each in ([found] if single else found)]
+            if not pairs:
+                raise WrongValue("no points", right)
+            return tuple((self._read_length(x), self._read_length(y)) for x, y in pairs)
+
+        harmless: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
+        return self._get(key, Kind(read, harmless, right, kinds.Points()), None)
+
     def is_list(self, key: str) -> bool:
         """Tell whether a key holds a list, where a single value can stand too."""
         return isinstance(self.raw(key), list)

@@ -62,7 +62,7 @@ def _table(seen: Sequence[Seen], style: Style) -> Schema:
         schema["required"] = required
     if style.full:
         usual = _rules(keys, seen, required)
-        rules = usual + _choices(keys, seen, usual, style)
+        rules = usual + _choices(seen, required, usual, style)
         if rules:
             schema["allOf"] = rules
     return schema
@@ -198,23 +198,36 @@ def _alternatives(
 
 
 def _choices(
-    keys: Sequence[str], seen: Sequence[Seen], usual: Sequence[Schema], style: Style
+    seen: Sequence[Seen], among: Sequence[str], usual: Sequence[Schema], style: Style
 ) -> list[Schema]:
-    """Return rules for what is asked for differently where a choice falls differently."""
+    """Return rules for what is asked for differently where a choice falls differently.
+
+    A choice that has to be made only where another fell some way is told of within that.
+
+    Args:
+        seen: the readings.
+        among: the keys whose words are looked at.
+        usual: rules that hold whatever is chosen.
+        style: how much to tell.
+    """
+    keys = list(dict.fromkeys(key for each in seen for key in each.there))
     bare = {key: _property(key, seen, style.bare) for key in keys}
     required = _required(seen)
     rules: list[Schema] = []
-    for key in required:
+    for key in among:
         for word in sorted({each.chosen[key] for each in seen if key in each.chosen}):
             chosen = [each for each in seen if each.chosen.get(key) == word]
             more = _more_required(chosen, required)
+            if len(chosen) < ENOUGH:
+                continue
             found = _rules(keys, chosen, [*required, *more])
+            within = _choices(chosen, more, [*usual, *found], style)
             then = {
                 "properties": _changes(bare, chosen, style),
                 "required": more,
-                "allOf": [rule for rule in found if rule not in usual],
+                "allOf": [rule for rule in found if rule not in usual] + within,
             }
-            if any(then.values()) and len(chosen) >= ENOUGH:
+            if any(then.values()):
                 where = {"properties": {key: {"const": word}}, "required": [key]}
                 rules.append({"if": where, "then": {name: it for name, it in then.items() if it}})
     return rules

@@ -75,8 +75,13 @@ class ListOf:
     count: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Points:
+    """A point as two lengths, x and y, or a list of such points."""
+
+
 Single: TypeAlias = AnyText | OneOf | Spelled | Figure | Measure
-Shape: TypeAlias = Single | TrueOrFalse | ListOf | TextsByName
+Shape: TypeAlias = Single | TrueOrFalse | ListOf | Points | TextsByName
 
 
 @dataclass(frozen=True, slots=True)

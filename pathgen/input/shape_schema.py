@@ -13,6 +13,7 @@ from pathgen.input.kinds import (
     ListOf,
     Measure,
     OneOf,
+    Points,
     Shape,
     Spelled,
     TextsByName,
@@ -43,9 +44,17 @@ def shape_schema(shape: Shape, *, named: bool) -> Schema:
             return {"type": "integer" if whole else "number", **_limits(limits)}
         case Measure(limits):
             return _length(limits, named=named)
-        case ListOf(entry, count):
-            number = {} if count is None else {"minItems": count, "maxItems": count}
-            return {"type": "array", **number, "items": shape_schema(entry, named=named)}
+        case ListOf() | Points():
+            return _listed(shape, named=named)
+
+
+def _listed(shape: ListOf | Points, *, named: bool) -> Schema:
+    """Return the schema of a list; of points also that of a single one."""
+    if isinstance(shape, Points):
+        pair = _listed(ListOf(Measure(Limits()), 2), named=named)
+        return {"anyOf": [pair, {"type": "array", "minItems": 1, "items": pair}]}
+    number = {} if shape.count is None else {"minItems": shape.count, "maxItems": shape.count}
+    return {"type": "array", **number, "items": shape_schema(shape.entry, named=named)}
 
 
 def _texts(shape: AnyText | OneOf | Spelled | TextsByName) -> Schema:
@@ -67,7 +76,7 @@ def common(shapes: Sequence[Shape]) -> Shape:
     if all(shape == first for shape in shapes):
         return first
     match first:
-        case AnyText() | TrueOrFalse() | TextsByName() | Spelled():
+        case AnyText() | TrueOrFalse() | TextsByName() | Spelled() | Points():
             return first  # a form that is spelled otherwise is told of by itself
         case OneOf():
             return _all_words(shape for shape in shapes if isinstance(shape, OneOf))
@@ -81,7 +90,7 @@ def common(shapes: Sequence[Shape]) -> Shape:
         case ListOf():
             lists = [shape for shape in shapes if isinstance(shape, ListOf)]
             entry = common([each.entry for each in lists])
-            if isinstance(entry, ListOf | TrueOrFalse | TextsByName):
+            if isinstance(entry, ListOf | TrueOrFalse | TextsByName | Points):
                 raise TypeError("lists hold single values")
             return ListOf(entry, _same([each.count for each in lists]))
 

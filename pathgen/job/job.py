@@ -6,11 +6,12 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from pathgen.input.where import Where
+from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
 
 Face: TypeAlias = Literal["left", "right", "front", "back", "top"]
-Feature: TypeAlias = Slot  # a closed union: later features are added here
+Feature: TypeAlias = Slot | Holes  # a closed union: later features are added here
 Point: TypeAlias = tuple[float, float, float]
 
 
@@ -72,6 +73,16 @@ class JobSetup:
     def datum(self, axis: Literal["x", "y", "z"]) -> Datum:
         """Return the datum of one axis."""
         return {"x": self.datum_x, "y": self.datum_y, "z": self.datum_z}[axis]
+
+    @property
+    def slots(self) -> tuple[Slot, ...]:
+        """Return the slots among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Slot))
+
+    @property
+    def holes(self) -> tuple[Holes, ...]:
+        """Return the holes among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Holes))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 from pathgen.input.entries import UNITS
 from pathgen.input.getters import Table, read_toml
 from pathgen.input.where import Faults
-from pathgen.job.job import Blank, Feature, Job, JobSetup
+from pathgen.job.apart import guard_apart
+from pathgen.job.job import Blank, Feature, Job, JobSetup, Point
 from pathgen.job.mating import settle
 from pathgen.job.press import Press, read_press
+from pathgen.job.read_holes import read_holes
 from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_datums, read_hold
 from pathgen.job.read_slot import read_slot
@@ -20,6 +23,10 @@ from pathgen.reckon.cutting import material_name
 from pathgen.reckon.drills import drill_diameter
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
+READERS: dict[str, Callable[[Table, Blank, Point, str], Feature | None]] = {
+    "slot": read_slot,
+    "holes": read_holes,
+}
 
 
 def load_job(path: Path, faults: Faults) -> Job | None:
@@ -139,6 +146,7 @@ def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
     names = [feature.name for feature in features if feature is not None]
     for twice in sorted({each for each in names if names.count(each) > 1}):
         table.wrong("feature", f"two features are called {twice!r}", "name them apart")
+    guard_apart(table, [feature for feature in features if feature is not None])
     if not all(character.isalnum() or character in " -_" for character in name):
         table.wrong(
             "name", f"{name!r} has signs that a file name should not", "use letters, figures, -"
@@ -158,12 +166,10 @@ def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
     )
 
 
-def _feature(
-    table: Table, blank: Blank, origin: tuple[float, float, float], tolerance_class: str
-) -> Feature | None:
+def _feature(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Feature | None:
     """Read one ``[[setup.feature]]`` by its kind."""
-    table.choice("kind", ("slot",))
-    return read_slot(table, blank, origin, tolerance_class)
+    read = READERS[table.choice("kind", tuple(READERS))]
+    return read(table, blank, origin, tolerance_class)
 
 
 def _guard_names(root: Table, setups: list[JobSetup | None]) -> None:

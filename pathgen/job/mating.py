@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from pathgen.input.where import JobError, Where, listed, nearest
+from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.mates import (
     NOISE,
@@ -110,18 +111,22 @@ def room_sizes(feature: Feature) -> dict[str, Size]:
             if feature.depth is not None:
                 sizes["depth"] = feature.depth
             return sizes
+        case Holes():
+            return {} if feature.tapping is not None else {"diameter": feature.bore}
         case _:  # pragma: no cover
             assert_never(feature)
 
 
 def _with_size(feature: Feature, key: str, size: Size) -> Feature:
-    match key:
-        case "width":
+    match feature, key:
+        case Slot(), "width":
             return replace(feature, width=size)
-        case "length":
+        case Slot(), "length":
             return replace(feature, length=size)
-        case "depth":
+        case Slot(), "depth":
             return replace(feature, depth=size)
+        case Holes(), "diameter":
+            return replace(feature, bore=size)
         case _:
             raise AssertionError(f"no size {key!r} with room in it")
 

@@ -53,6 +53,14 @@ class Slot:
         """Return whether the slot goes through the blank."""
         return self.depth is None
 
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Return the slot's box seen from above: least x and y, greatest x and y; mm."""
+        half = self.width.high / 2
+        low = self.point(self.low_end, self.centre_line - half)
+        high = self.point(self.high_end, self.centre_line + half)
+        return *low, *high
+
     def point(self, along: float, across: float) -> tuple[float, float]:
         """Return (x, y) of a place given along and across the slot, mm."""
         return (along, across) if self.along == "x" else (across, along)

@@ -9,7 +9,17 @@ from pathgen.moves.actions import Action
 from pathgen.moves.moves import Axis, Move
 
 Purpose: TypeAlias = Literal[
-    "spot", "pilot", "chain drill", "ream", "rough", "semi-finish", "finish", "deburr"
+    "spot",
+    "pilot",
+    "drill",
+    "chain drill",
+    "counterbore",
+    "countersink",
+    "ream",
+    "rough",
+    "semi-finish",
+    "finish",
+    "deburr",
 ]
 Item: TypeAlias = Move | Action
 

@@ -23,6 +23,14 @@ DRILLING = (
     "Draw out often to clear the chips; ease off as the drill breaks through. If it jams, stop the "
     "machine first, then turn it back by hand."
 )
+COUNTERBORING = (
+    "The cutter grabs as it meets the rim of the hole: feed slowly and evenly, the work well held, "
+    "the table locked."
+)
+TAPPING = (
+    "Tap by hand, with the spindle stopped and its switch off, so that it cannot start. "
+    "Never force a tap; its broken end is sharp and does not drill out."
+)
 REAMING = "Ream slowly with oil; never turn a reamer backwards."
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "

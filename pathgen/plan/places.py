@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.apart import Stretch, stretches
+from pathgen.job.job import Job, JobSetup
+
+TRIED = 24  # places are tried at so many parts of the length and of the width
 
 
 def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
-    """Return (x, y) of the middle of the widest margin round the features; None if none is wide.
+    """Return (x, y) of the middle of the widest margin round the features, or between them.
 
     A margin lies between the features' outer box and an edge of the blank. It has to hold half the
-    cutter, so that its middle stands over metal; clamps that stand above the top are left out of
-    the choice.
+    cutter, so that its middle stands over metal; between features there has to be metal under all
+    of it. Clamps that stand above the top are left out of the choice. None if there is no place.
     """
     low, high = job.blank_box(setup)
-    boxes = [_box(feature) for feature in setup.features]
+    boxes = [feature.box for feature in setup.features]
     x0, y0 = min(box[0] for box in boxes), min(box[1] for box in boxes)
     x1, y1 = max(box[2] for box in boxes), max(box[3] for box in boxes)
     middle_x, middle_y = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
@@ -28,15 +31,31 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
         for width, place in margins
         if width > diameter / 2 and not _obstructed(setup, place, diameter)
     ]
-    return max(free, key=lambda margin: margin[0])[1] if free else None
+    if free:
+        return max(free, key=lambda margin: margin[0])[1]
+    return _between(job, setup, diameter)
 
 
-def _box(feature: Feature) -> tuple[float, float, float, float]:
-    """Return the box of a feature seen from above: least x and y, greatest x and y; mm."""
-    half = feature.width.high / 2
-    low = feature.point(feature.low_end, feature.centre_line - half)
-    high = feature.point(feature.high_end, feature.centre_line + half)
-    return min(low[0], high[0]), min(low[1], high[1]), max(low[0], high[0]), max(low[1], high[1])
+def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
+    """Return the place between features, and the blank's edges, with most metal all round it."""
+    low, high = job.blank_box(setup)
+    features = [each for feature in setup.features for each in stretches(feature)]
+
+    def room(place: tuple[float, float]) -> float:
+        here = Stretch(*place, *place, 0.0)
+        edges = [place[axis] - low[axis] for axis in (0, 1)]
+        edges += [high[axis] - place[axis] for axis in (0, 1)]
+        return min(*edges, *(here.gap(each) for each in features))
+
+    shares = [step / TRIED for step in range(1, TRIED)]
+    places = [
+        (round(low[0] + a * (high[0] - low[0]), 1), round(low[1] + b * (high[1] - low[1]), 1))
+        for a in shares
+        for b in shares
+    ]
+    free = [place for place in places if not _obstructed(setup, place, diameter)]
+    best = max(free, key=room, default=None)
+    return best if best is not None and room(best) > diameter / 2 else None
 
 
 def _obstructed(setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from collections.abc import Iterator
+from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
@@ -13,25 +14,43 @@ from pathgen.moves.moves import How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.holes import plan_holes
 from pathgen.plan.places import touch_place
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
+from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
-from pathgen.plan.words import span
+from pathgen.plan.tapping import tapping_items
+from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 NAN = float("nan")
 
-PLANNERS: dict[type[Feature], Callable[[Slot, Bench], tuple[Operation, ...]]] = {
-    Slot: plan_slot,
-}
+
+def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
+    """Return the operations that make a feature.
+
+    Raises:
+        Refusal: something cannot be done; says what would do it.
+    """
+    match feature:
+        case Slot():
+            return plan_slot(feature, bench)
+        case Holes():
+            return plan_holes(feature, bench)
+        case _:
+            assert_never(feature)
 
 
-class _Named(NamedTuple):
-    """An operation and the feature it belongs to."""
-
-    feature: str
-    operation: Operation
+def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
+    """Yield what is done to a feature by hand once all the cutting is done."""
+    match feature:
+        case Slot():
+            return
+        case Holes():
+            yield from tapping_items(feature, bench)
+        case _:
+            assert_never(feature)
 
 
 def plan_setup(
@@ -53,11 +72,12 @@ def plan_setup(
         hand=hand_plane(machine, clear),
         sides=come_from,
     )
-    operations = [
-        _Named(feature.name, operation)
+    planned = [
+        Planned(feature, operation)
         for feature in setup.features
-        for operation in PLANNERS[type(feature)](feature, bench)
+        for operation in plan_feature(feature, bench)
     ]
+    operations = list(shared(planned))
     numbers = _number(operations)
     return PlannedSetup(
         head=Head(
@@ -72,11 +92,11 @@ def plan_setup(
         sides=come_from,
         before=setting_items(job, setup, machine),
         passes=tuple(_passes(operations, numbers, bench)),
-        after=_after(bench),
+        after=(*_by_hand(operations, bench), *_after(bench)),
     )
 
 
-def _number(operations: list[_Named]) -> dict[str, HeadCutter]:
+def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
     """Return the cutters by name, numbered in the order of their first use."""
     numbers: dict[str, HeadCutter] = {}
     for _, operation in operations:
@@ -89,7 +109,7 @@ def _number(operations: list[_Named]) -> dict[str, HeadCutter]:
 
 
 def _passes(
-    operations: list[_Named], numbers: dict[str, HeadCutter], bench: Bench
+    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench
 ) -> Iterator[Pass]:
     """Yield the passes: each operation with the actions that it needs before and after it."""
     fitted: str | None = None
@@ -117,7 +137,7 @@ def _passes(
         at = end_of(operation.moves[-1])[:2]
         yield Pass(
             purpose=operation.purpose,
-            feature=feature,
+            feature=feature.name,
             cutter=cutter,
             rpm=operation.cutting.rpm,
             feed=operation.cutting.feed,
@@ -194,14 +214,25 @@ def _cautions(operation: Operation) -> tuple[str, ...]:
         own = (*own, "The machine's lowest speed is above the wanted one: feed slowly, with oil.")
     if operation.purpose == "ream":
         return (cautions.REAMING, *own)
-    if operation.purpose in ("spot", "pilot", "chain drill"):
-        return (cautions.DRILLING, *own) if operation.purpose != "spot" else own
+    if operation.purpose in ("pilot", "drill", "chain drill"):
+        return (cautions.DRILLING, *own)
+    if operation.purpose in ("spot", "countersink"):
+        return own
     return (cautions.MILLING, *own)
+
+
+def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
+    """Yield what is done by hand after the last cut, the cutter first raised to make room."""
+    items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
+    if items:
+        x, y, _ = end_of(operations[-1].operation.moves[-1])
+        yield Rapid(x, y, bench.hand, How(what="up, to make room for hands"))
+        yield from items
 
 
 def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
-    sizes = "; ".join(_sizes(feature, bench) for feature in bench.setup.features)
+    sizes = "; ".join(sizes_in_words(feature, bench.job.units) for feature in bench.setup.features)
     through = any(feature.through for feature in bench.setup.features)
     faces = ", on both faces," if through else ""
     return (
@@ -209,14 +240,3 @@ def _after(bench: Bench) -> tuple[Item, ...]:
         Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
         Note(text=f"Break every edge{faces} with a fine file: {bench.say(0.2)} is enough."),
     )
-
-
-def _sizes(feature: Feature, bench: Bench) -> str:
-    """Return the sizes of a feature with their limits, in the job's units."""
-    units = bench.job.units
-    parts = [f"width {span(feature.width, units)}"]
-    if not (feature.open_low and feature.open_high):
-        parts.append(f"length {span(feature.length, units)}")
-    if feature.depth is not None:
-        parts.append(f"depth {span(feature.depth, units)}")
-    return f"{feature.name}, {', '.join(parts)}"

@@ -7,21 +7,24 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.slot import Slot
-from pathgen.moves.moves import Drill, How, Move, Rapid, Term
-from pathgen.moves.plan import Purpose
+from pathgen.moves.moves import Term
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.chain import Chain, default_web, ends_and_middle, lay_chain
-from pathgen.plan.cutting import cutting
+from pathgen.plan.drilling import (
+    BREAKTHROUGH,
+    Sink,
+    Target,
+    spot_across,
+    spotting_drill,
+    sunk,
+    through_bottom,
+)
 from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme, ream_drill
-from pathgen.reckon.drilling import even_peck
 from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
 
-BREAKTHROUGH = 1.0  # mm that a drill's full diameter goes below the underside
 PILOT_FROM = 8.0  # mm: larger drills get a pilot (common practice, no source)
 PILOT_SHARE = 0.4  # of the drill: a little over its web (common practice, no source)
-SPOT_SHARE = 0.5  # of the drill: what the spot measures across (common practice, no source)
-CYCLE_CLEAR = 1.0  # mm above the top face from which a control feeds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +59,7 @@ def choose_holes(scheme: Scheme, bench: Bench) -> Holes | None:
         chain=chain,
         drill=drill,
         pilot=_pilot(slot, bench, drill),
-        spot=next(iter(reversed(bench.of_kind("spotting drill"))), None),
+        spot=spotting_drill(bench),
         reamed=_round_ends(scheme) if scheme.reamer else (),
     )
 
@@ -99,7 +102,7 @@ def hole_bottom(slot: Slot, bench: Bench, drill: Cutter) -> float:
     above the floor.
     """
     if slot.depth is None:
-        return bench.bottom - BREAKTHROUGH - point_length(drill.diameter, drill.point_angle_deg)
+        return through_bottom(bench, drill)
     return -(slot.depth.middle - BLIND_HOLE_ABOVE)
 
 
@@ -183,17 +186,15 @@ def _refuse_beneath(slot: Slot, holes: Holes, bench: Bench) -> None:
 def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation:
     """Return the spotting of each hole: as wide as the pilot at least, less than the hole."""
     leader = holes.pilot or holes.drill
-    across = max(SPOT_SHARE * holes.drill.diameter, leader.diameter)
-    across = min(across, 0.9 * spot.diameter, 0.8 * holes.drill.diameter)
+    across = spot_across(spot, leader, holes.drill)
     deepest = -0.5 * (scheme.slot.depth.middle if scheme.slot.depth else -bench.bottom)
-    return _sunk(
-        scheme,
+    return sunk(
         bench,
-        _Sink(
+        Sink(
             purpose="spot",
             trade="spotting",
             cutter=spot,
-            places=holes.chain.places,
+            targets=_targets(scheme, holes.chain.places),
             bottom=max(-point_length(across, spot.point_angle_deg), deepest),
             why=f"so that the drills start where they should; {bench.say(across)} across",
         ),
@@ -204,14 +205,13 @@ def _drilled(
     scheme: Scheme, bench: Bench, drill: Cutter, places: tuple[float, ...], why: str
 ) -> Operation:
     """Return the drilling of some holes with one drill, right down."""
-    return _sunk(
-        scheme,
+    return sunk(
         bench,
-        _Sink(
+        Sink(
             purpose="pilot" if why.startswith("pilot") else "chain drill",
             trade="drilling",
             cutter=drill,
-            places=places,
+            targets=_targets(scheme, places),
             bottom=hole_bottom(scheme.slot, bench, drill),
             why=why,
         ),
@@ -224,63 +224,25 @@ def _reaming(scheme: Scheme, holes: Holes, bench: Bench, reamer: Cutter) -> Iter
     if drill is not None and drill.diameter > holes.drill.diameter:
         why = f"the end holes, opened out for the {reamer.name}"
         yield _drilled(scheme, bench, drill, holes.reamed, why)
-    yield _sunk(
-        scheme,
+    yield sunk(
         bench,
-        _Sink(
+        Sink(
             purpose="ream",
             trade="reaming",
             cutter=reamer,
-            places=holes.reamed,
+            targets=_targets(scheme, holes.reamed),
             bottom=bench.bottom - BREAKTHROUGH,
             why="the round ends, to the slot's width",
         ),
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sink:
-    """One cutter put down at a row of places; ``trade`` names the operation in the figures."""
-
-    purpose: Purpose
-    trade: str
-    cutter: Cutter
-    places: tuple[float, ...]
-    bottom: float
-    why: str
-
-
-def _sunk(scheme: Scheme, bench: Bench, sink: _Sink) -> Operation:
-    """Return the operation that puts a cutter down at each place."""
-    figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)
-    peck = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
-    clear = bench.clear if bench.machine.manual else min(CYCLE_CLEAR, bench.clear)
-    moves: list[Move] = []
-    for number, place in enumerate(sink.places, start=1):
-        x, y = scheme.slot.point(place, scheme.slot.centre_line)
-        what = f"hole {number} of {len(sink.places)}" if len(sink.places) > 1 else "the hole"
-        sums = ((scheme.slot.along, _terms(scheme, place)),)
-        moves.append(Rapid(x, y, bench.clear, How(makes="size", what=f"over {what}", sums=sums)))
-        moves.append(
-            Drill(
-                x,
-                y,
-                sink.bottom,
-                clear,
-                figures.feed,
-                peck=peck or 0.0,
-                feed_out=sink.purpose == "ream",
-                back_to=bench.clear,
-                how=How(makes="size", what=f"{sink.purpose} {what}"),
-            )
-        )
-    return Operation(
-        purpose=sink.purpose,
-        cutter=sink.cutter,
-        cutting=figures,
-        why=sink.why,
-        moves=tuple(moves),
-        depth_of_cut=-sink.bottom,
+def _targets(scheme: Scheme, places: tuple[float, ...]) -> tuple[Target, ...]:
+    """Return the places along a slot as places of the frame, with their sums."""
+    points = [scheme.slot.point(place, scheme.slot.centre_line) for place in places]
+    return tuple(
+        Target(x=x, y=y, sums=((scheme.slot.along, _terms(scheme, place)),))
+        for (x, y), place in zip(points, places, strict=True)
     )
 
 

@@ -1,4 +1,4 @@
-"""Cutters: drills, spotting drills, reamers, end mills, slot drills; read from crib files."""
+"""Cutters: drills, spotting drills, countersinks, reamers, mills; read from crib files."""
 
 from __future__ import annotations
 
@@ -9,13 +9,23 @@ from pathgen.input.getters import Table
 from pathgen.input.where import Where
 from pathgen.shop.slides import UNITS
 
-CutterKind: TypeAlias = Literal["drill", "spotting drill", "reamer", "end mill", "slot drill"]
-KINDS: tuple[CutterKind, ...] = ("drill", "spotting drill", "reamer", "end mill", "slot drill")
+CutterKind: TypeAlias = Literal[
+    "drill", "spotting drill", "countersink", "reamer", "end mill", "slot drill"
+]
+KINDS: tuple[CutterKind, ...] = (
+    "drill",
+    "spotting drill",
+    "countersink",
+    "reamer",
+    "end mill",
+    "slot drill",
+)
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
-POINTED: tuple[CutterKind, ...] = ("drill", "spotting drill")
+POINTED: tuple[CutterKind, ...] = ("drill", "spotting drill", "countersink")
 POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "drill": 118.0,
     "spotting drill": 90.0,
+    "countersink": 90.0,
     "reamer": 180.0,
     "end mill": 180.0,
     "slot drill": 180.0,

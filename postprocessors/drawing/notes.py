@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple
 
 from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
 from postprocessors.drawing.marks import cross
+from postprocessors.drawing.plan_holes import in_full
 from postprocessors.drawing.plan_view import pattern
 from postprocessors.drawing.scale import scale_name
 from postprocessors.drawing.scene import Scene
@@ -34,8 +35,10 @@ class Entry(NamedTuple):
 
 
 def entries(scene: Scene, width: float) -> list[Entry]:
-    """Return the notes of a drawing, wrapped to a width: passes, findings, depths, holes."""
-    found = [_heading("PASSES IN ORDER"), *_passes(scene, width)] if scene.works else []
+    """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
+    found = _wanted(scene, width)
+    if scene.works:
+        found += [_heading("PASSES IN ORDER"), *_passes(scene, width)]
     if scene.findings:
         found.append(_heading("FINDINGS"))
         for number, finding in enumerate(scene.findings):
@@ -47,6 +50,15 @@ def entries(scene: Scene, width: float) -> list[Entry]:
         found.append(_heading("HOLES FROM THE ZERO: x, y"))
         found.append(Entry("plain", 0, wrapped(_holes(scene), width, SMALL)))
     return found
+
+
+def _wanted(scene: Scene, width: float) -> list[Entry]:
+    """Return what the wanted holes are, feature by feature."""
+    found = [
+        Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
+        for holes in scene.wanted_holes
+    ]
+    return [_heading("HOLES WANTED"), *found] if found else []
 
 
 def _heading(words: str) -> Entry:

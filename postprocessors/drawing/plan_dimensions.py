@@ -8,6 +8,7 @@ from typing import NamedTuple
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from postprocessors.drawing.dimensions import FIRST, STACK, Dimension, draw_stack, stacked
+from postprocessors.drawing.plan_holes import hole_dimensions
 from postprocessors.drawing.scale import Units, View, sheet_box
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import Box, Point, Sheet
@@ -57,7 +58,7 @@ def _signed(units: Units, deviation: float) -> str:
 
 
 def dimensions(scene: Scene, view: View) -> Stacks:
-    """Return the dimensions of all slots, each figure once, stacked by side."""
+    """Return the dimensions of all slots and holes, each figure once, stacked by side."""
     sides: tuple[list[Dimension], ...] = ([], [], [], [])
     left, top, right, bottom = sides
     for slot in scene.slots:
@@ -68,6 +69,9 @@ def dimensions(scene: Scene, view: View) -> Stacks:
         left.extend(across if level else along)
         top.extend(own_along if level else own_across)
         right.extend(own_across if level else own_along)
+    along_x, along_y = hole_dimensions(scene, view)
+    bottom.extend(along_x)
+    left.extend(along_y)
     return Stacks(*(stacked(_once(side)) for side in sides))
 
 

@@ -8,6 +8,7 @@ from pathgen.job.job import Face, Keepout
 from pathgen.job.slot import Slot
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.marks import CLEAR, datum_triangle, flag, leader, place_label, zero_mark
+from postprocessors.drawing.plan_holes import name_holes
 from postprocessors.drawing.scale import Extent, View, sheet_box
 from postprocessors.drawing.scene import Scene, plan_of, within
 from postprocessors.drawing.sheet import LABEL, Box, Point, Sheet, box_of
@@ -20,6 +21,7 @@ def label_plan(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:
     """Write what can be moved out of the way; it stays within a room of the sheet."""
     zero_mark(sheet, view.at(0.0, 0.0), room)
     _draw_datums(sheet, view, scene, room)
+    name_holes(sheet, view, scene, room)
     _number_holes(sheet, view, scene, room)
     for keepout in scene.setup.hold.keepouts:
         _name_keepout(sheet, view, scene, (keepout, room))
@@ -95,7 +97,7 @@ def _number_hole(
     words, place, room = what
     x, y = view.at(*place)
     slot = next((s for s in scene.slots if _holds(s, place)), None)
-    half = (slot.width.nominal / 2 if slot else 0.0) * view.scale + 1.5
+    half = (slot.width.nominal / 2 if slot else _mouth_at(scene, place)) * view.scale + 1.5
     upright = slot is not None and slot.along == "y"
     places = []
     for away in (half, half + 4.5, half + 9.0):
@@ -109,6 +111,16 @@ def _number_hole(
     free = [p for p in places if sheet.free(box_of(p, words, LABEL).grown(CLEAR), room)]
     box = place_label(sheet, words, (free or places)[:1], room)
     leader(sheet, box, (x, y))
+
+
+def _mouth_at(scene: Scene, place: tuple[float, float]) -> float:
+    """Return how far the wanted hole at a place reaches in plan, mm; 0 for none."""
+    reaches = [
+        holes.mouth / 2
+        for holes in scene.wanted_holes
+        if any(math.dist(each.at, place) < holes.bore.nominal / 2 for each in holes.places)
+    ]
+    return max(reaches, default=0.0)
 
 
 def _holds(slot: Slot, place: tuple[float, float]) -> bool:

@@ -14,6 +14,7 @@ from postprocessors.drawing.marks import (
 )
 from postprocessors.drawing.paths import Edge, Hole, Work, chains
 from postprocessors.drawing.plan_dimensions import draw_dimensions
+from postprocessors.drawing.plan_holes import draw_wanted_holes, hole_boxes
 from postprocessors.drawing.plan_labels import label_plan
 from postprocessors.drawing.scale import Extent, View, sheet_box
 from postprocessors.drawing.scene import Scene, cutting_plane, plan_of
@@ -65,12 +66,15 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
             for slot in scene.slots:
                 sheet.path(slot_path(view, slot), HEAVY, "slot")
                 _centre_line(sheet, view, slot)
+            draw_wanted_holes(sheet, view, scene)
         with sheet.clipped(window.grown(0.4)):
             _draw_holes(sheet, view, scene)
             for index, work in enumerate(scene.mills):
                 _draw_work(sheet, view, work, index)
         for slot in scene.slots:
             sheet.block(_slot_box(view, slot))
+        for box in hole_boxes(view, scene):
+            sheet.block(box)
         draw_dimensions(sheet, view, scene, window)
         _plane_ends(sheet, view, scene, window)
     label_plan(sheet, view, scene, within)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
+from pathgen.job.holes import Holes
 from pathgen.job.job import Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
 from pathgen.shop.cutters import Cutter
@@ -64,7 +65,12 @@ class Scene:
     @property
     def slots(self) -> tuple[Slot, ...]:
         """Return the slots cut in this setup."""
-        return self.setup.features
+        return self.setup.slots
+
+    @property
+    def wanted_holes(self) -> tuple[Holes, ...]:
+        """Return the hole features of this setup."""
+        return self.setup.holes
 
     @property
     def mills(self) -> tuple[Work, ...]:
@@ -147,14 +153,34 @@ def with_margins(shown: Extent, others: list[Extent], most: float) -> Extent:
 
 
 def cutting_plane(scene: Scene) -> float:
-    """Return the y of the section: where it meets most slots.
+    """Return the y of the section: where it meets most slots and holes.
 
     A slot along x is cut along its centre line, one along y across, at a hole if it has one.
     """
     low, high = scene.low[1], scene.high[1]
     places = [place for slot in scene.slots for place in _plane_of(scene, slot)]
+    places += [place.at[1] for holes in scene.wanted_holes for place in holes.places]
     inside = [place for place in places if low < place < high] or [(low + high) / 2]
-    return max(inside, key=lambda y: sum(cut_by(slot, y) is not None for slot in scene.slots))
+    return max(inside, key=lambda y: _met_by(scene, y))
+
+
+def _met_by(scene: Scene, y: float) -> tuple[int, int]:
+    """Return how many slots and holes a plane across y meets, and how many sorts of holes."""
+    slots = sum(cut_by(slot, y) is not None for slot in scene.slots)
+    met = [
+        [chord(place.at, holes.bore.nominal / 2, y) is not None for place in holes.places]
+        for holes in scene.wanted_holes
+    ]
+    return slots + sum(map(sum, met)), sum(map(any, met))
+
+
+def chord(centre: Place, radius: float, y: float) -> tuple[float, float] | None:
+    """Return from where to where, in x, a plane across y cuts a circle; None if it misses it."""
+    off = abs(y - centre[1])
+    if off >= radius:
+        return None
+    half = math.sqrt(radius**2 - off**2)
+    return centre[0] - half, centre[0] + half
 
 
 def _plane_of(scene: Scene, slot: Slot) -> list[float]:

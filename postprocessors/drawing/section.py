@@ -15,7 +15,6 @@ from postprocessors.drawing.scale import Extent, View, scale_name, sheet_box
 from postprocessors.drawing.scene import (
     ON_PLANE,
     Scene,
-    cut_by,
     cutting_plane,
     front_of,
 )
@@ -33,6 +32,7 @@ from postprocessors.drawing.sheet import (
     box_of,
     written,
 )
+from postprocessors.drawing.voids import cones_of, voids_of
 
 LYING = 1e-6  # a box this little above the underside still lies beneath it, mm
 
@@ -65,40 +65,33 @@ def draw_section(
 
 def _solids(scene: Scene, section: Section) -> list[Extent]:
     """Return the cut faces of the blank, as rectangles in x and z."""
-    plane = cutting_plane(scene)
-    voids = []
-    for slot in scene.slots:
-        cut = cut_by(slot, plane)
-        if cut:
-            floor = scene.low[2] if slot.depth is None else scene.high[2] - slot.depth.nominal
-            voids.append((*cut, floor))
+    voids = voids_of(scene, cutting_plane(scene))
     low, high = max(scene.low[0], section.window[0]), min(scene.high[0], section.window[2])
-    edges = sorted({low, high, *(min(max(x, low), high) for v in voids for x in v[:2])})
+    edges = sorted({low, high, *(min(max(x, low), high) for v in voids for x in (v.low, v.high))})
     solids = []
     for a, b in pairwise(edges):
-        over = [floor for start, end, floor in voids if start <= (a + b) / 2 <= end]
+        over = [void.floor for void in voids if void.low <= (a + b) / 2 <= void.high]
         solids.append(Extent(a, scene.low[2], b, min([scene.high[2], *over])))
     return [solid for solid in solids if not solid.empty]
 
 
 def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
-    """Draw the blank cut through: hatched, with the slots' walls and floors heavy."""
+    """Draw the blank cut through: hatched, with the walls and floors of slots and holes heavy."""
     plane = cutting_plane(scene)
     for solid in _solids(scene, section):
         sheet.lines(hatch(sheet_box(view, solid), 1), NARROW)
     blank = Extent(scene.low[0], scene.low[2], scene.high[0], scene.high[2])
     sheet.rectangle(sheet_box(view, blank), WIDE)
-    for slot in scene.slots:
-        cut = cut_by(slot, plane)
-        if cut is None:
-            continue
-        top = scene.high[2]
-        floor = scene.low[2] if slot.depth is None else top - slot.depth.nominal
-        for x in cut:
+    for cone in cones_of(scene, plane):
+        sheet.filled([view.at(*corner) for corner in cone], "white")
+    for void in voids_of(scene, plane):
+        for x in (void.low, void.high):
             if scene.low[0] < x < scene.high[0]:
-                sheet.line(view.at(x, top), view.at(x, floor), HEAVY)
-        if slot.depth is not None:
-            sheet.line(view.at(cut[0], floor), view.at(cut[1], floor), HEAVY)
+                sheet.line(view.at(x, void.top), view.at(x, void.floor), HEAVY)
+        if void.has_floor:
+            sheet.line(view.at(void.low, void.floor), view.at(void.high, void.floor), HEAVY)
+    for cone in cones_of(scene, plane):
+        sheet.polyline([view.at(*corner) for corner in cone], HEAVY)
 
 
 def _draw_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:

@@ -94,6 +94,10 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     top, number = scene.high[2], scene.units.number
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
+    for holes in scene.wanted_holes:
+        found |= {(top - each.nominal, "full diameter") for each in (holes.depth,) if each}
+        if holes.counterbore is not None:
+            found.add((top - holes.counterbore.depth.nominal, "counterbore"))
     for word, across in (("cutter", True), ("drill", False)):
         depths = [work.deepest for work in scene.works if bool(work.cuts) == across]
         if depths and math.isfinite(min(depths)):

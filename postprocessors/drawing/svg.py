@@ -33,6 +33,7 @@ BAR = 8.0  # room for the scale bar under the views
 INSET = 3.0  # from the frame to what is drawn
 COLUMN = 68.0  # width of the notes beside the views
 COLUMNS = 3  # of the notes under the views
+TRIED_SCALES = 2  # one step smaller is taken if the notes then have room
 MOST_NOTES = 78.0  # greatest height of the notes under the views
 
 
@@ -103,16 +104,38 @@ def _draw_bar(sheet: Sheet, scene: Scene, layout: Layout) -> None:
 
 
 def _layout(scene: Scene) -> Layout:
-    """Return the layout at the largest scale; of equal ones the one that shows most."""
+    """Return the layout at the largest scale; of equal ones the one that shows most.
+
+    One in which the notes have room goes before another, if the scale is at most one step smaller.
+    """
+    found: list[list[Layout]] = []
     for scale in SCALES:
-        for layout in _layouts(scene, scale):
-            return layout
+        layouts = list(_layouts(scene, scale))
+        if layouts:
+            found.append(layouts)
+        if len(found) == TRIED_SCALES or (found and _with_all_notes(scene, found[-1])):
+            break
+    for layouts in found:
+        with_notes = _with_all_notes(scene, layouts)
+        if with_notes is not None:
+            return with_notes
+    if found:
+        return found[0][0]
     blank = scene.job.blank
     raise Refusal(
         scene.setup.where,
         f"draw a blank of {blank.length:g} x {blank.width:g} x {blank.thickness:g} mm on A4",
         "check the blank's sizes and the job's units; the least scale is 1:50",
     )
+
+
+def _with_all_notes(scene: Scene, layouts: list[Layout]) -> Layout | None:
+    """Return the first of some layouts in which all the notes have room."""
+    for layout in layouts:
+        width = layout.notes.width / layout.columns - INSET
+        if height_in(entries(scene, width), layout.columns) <= layout.notes.height:
+            return layout
+    return None
 
 
 def _layouts(scene: Scene, scale: float) -> Iterator[Layout]:

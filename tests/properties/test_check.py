@@ -94,7 +94,12 @@ ys = st.floats(-60, 60)
 air_moves = st.one_of(
     st.builds(Rapid, xs, ys, st.floats(0.001, 30)),
     st.builds(Feed, xs, ys, st.floats(0.0, 30), st.floats(10, 700)),
-    st.builds(lambda x, y: Arc(x, y, CLEAR, x, y - 5, clockwise=True, feed=100), xs, ys),
+    # Half a circle from x 0 y 0, so small that it stays within the machine's travel.
+    st.builds(
+        lambda x, y: Arc(x, y, CLEAR, x / 2, y / 2, clockwise=True, feed=100),
+        st.floats(-40, 40),
+        st.floats(-40, 40),
+    ),
     st.builds(lambda x, y: Drill(x, y, 0.0, 2.0, 100), xs, ys),
 )
 

@@ -1,0 +1,65 @@
+"""How each kind of feature is judged: one match a question, so that no kind is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TypeAlias, assert_never
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.check.finished import Finished, place_of_cut
+from pathgen.check.finished_holes import FinishedHoles
+from pathgen.check.legs import Ints
+from pathgen.check.measure_holes import measure_holes
+from pathgen.check.outline import Allowed, deepest, widest
+from pathgen.check.rules_bores import bore_findings, hole_places
+from pathgen.check.rules_left import metal_left
+from pathgen.check.rules_size import size_findings
+from pathgen.check.sizes import measure
+from pathgen.job.holes import Holes
+from pathgen.job.job import Feature
+from pathgen.job.slot import Slot
+
+Judged: TypeAlias = Finished | FinishedHoles  # a closed union: one class a kind of feature
+
+
+def judge(context: Context, feature: Feature) -> Judged:
+    """Return a feature as the moves leave it, with its finished sizes."""
+    match feature:
+        case Slot():
+            return measure(context, feature)
+        case Holes():
+            return measure_holes(context, feature)
+        case _:
+            assert_never(feature)
+
+
+def allowed(context: Context, judged: Judged) -> list[Allowed]:
+    """Return where cutters may cut for a feature, where it was cut."""
+    match judged:
+        case Finished(slot=slot):
+            floor = deepest(slot, context.box[1][2])
+            outline = widest(slot, place_of_cut(judged))
+            return [Allowed(name=slot.name, outline=outline, floor=floor)]
+        case FinishedHoles():
+            return hole_places(context, judged)
+        case _:
+            assert_never(judged)
+
+
+def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Finding]:
+    """Yield what is wrong with a feature itself.
+
+    Args:
+        context: what every rule is given.
+        judged: the feature as the moves leave it.
+        over: the legs that may cut the blank.
+    """
+    match judged:
+        case Finished():
+            yield from size_findings(context, judged, over)
+            yield from metal_left(context, judged)
+        case FinishedHoles():
+            yield from bore_findings(context, judged, over)
+        case _:
+            assert_never(judged)

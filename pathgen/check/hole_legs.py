@@ -1,0 +1,41 @@
+"""Which leg of a run made a hole."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pathgen.check.context import Context
+from pathgen.check.finished_holes import Round
+from pathgen.check.legs import RAPID, Ints
+from pathgen.check.rules_metal import distance_to_legs
+from pathgen.check.sweeps import SAME, going_up, touching
+
+
+def cuts_of(context: Context) -> Ints:
+    """Return the legs that may cut the blank: rapids and ways up left out."""
+    legs = context.legs
+    cuts: Ints = np.flatnonzero(
+        touching(legs, *context.box) & ~going_up(legs) & (legs.kind != RAPID)
+    )
+    return cuts
+
+
+def widest_leg(context: Context, cuts: Ints, found: Round, level: float) -> int | None:
+    """Return the last of the cuts that reach furthest out in a hole just above a level.
+
+    None where an earlier setup made it.
+    """
+    legs = context.legs
+    low = cuts[legs.low[cuts] < level + SAME]
+    if not len(low):
+        return None
+    away = distance_to_legs(legs.start[low, :2], legs.end[low, :2], found.at)
+    within = low[away < found.most / 2]
+    if not len(within):
+        return None
+    spread = np.array([*(tool.spread for tool in legs.tools), np.inf])[legs.tool[within]]
+    height = np.maximum(level - legs.low[within], SAME)
+    radius = np.minimum(legs.radius[within], height * spread)
+    ends = np.hypot(*(legs.end[within, :2] - found.at).T)
+    reach = np.nan_to_num(ends + radius).round(4)
+    return int(within[np.flatnonzero(reach == reach.max())[-1]])

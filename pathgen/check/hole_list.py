@@ -1,0 +1,118 @@
+"""The finished sizes of holes, as they are listed: one of a sort for all, the places each."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pathgen.check.context import Context
+from pathgen.check.findings import FinishedSize, Quantity
+from pathgen.check.finished import NOISE
+from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
+from pathgen.check.hole_legs import cuts_of, widest_leg
+from pathgen.check.sweeps import SAME
+from pathgen.job.holes import Holes
+from pathgen.job.sizes import Size
+
+AXES: tuple[tuple[int, Quantity], ...] = ((0, "x"), (1, "y"))
+REAMED_OPEN = 0.01  # mm that a reamed hole may come out wider (common practice, no source)
+
+
+def sizes_of(context: Context, finished: FinishedHoles) -> tuple[FinishedSize, ...]:
+    """Return the finished sizes of holes."""
+    return (*_shared(context, finished), *_places(context, finished))
+
+
+def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]:
+    """Yield the sizes that all holes of the feature share, least and most over them."""
+    holes, each = finished.holes, finished.each
+    depth = context.run.doubt.zero[2] + context.run.doubt.setting[2]
+    bores = [_span(hole.bore) for hole in each]
+    reamed = REAMED_OPEN if _are_reamed(context, finished) else 0.0
+    yield _size(holes, "diameter", holes.bore, bores, reamed)
+    if holes.depth is not None:
+        depths = [(hole.depth, hole.depth) for hole in each]
+        yield _size(holes, "depth", holes.depth, depths, depth)
+    if holes.countersink is not None:
+        wider = 2 * math.tan(math.radians(holes.countersink.angle_deg / 2)) * depth
+        mouths = [_span(hole.countersink) for hole in each]
+        yield _size(holes, "countersink", holes.countersink.diameter, mouths, wider)
+    if holes.counterbore is not None:
+        mouths = [_span(hole.counterbore) for hole in each]
+        depths = [(hole.counterbore_depth, hole.counterbore_depth) for hole in each]
+        led = 2 * max(context.run.doubt.setting[:2]) if _led_round(context, each) else 0.0
+        yield _size(holes, "counterbore", holes.counterbore.diameter, mouths, led)
+        yield _size(holes, "counterbore depth", holes.counterbore.depth, depths, depth)
+
+
+def _span(found: Round | None) -> tuple[float, float]:
+    return (0.0, 0.0) if found is None else (found.least, found.most)
+
+
+def _are_reamed(context: Context, finished: FinishedHoles) -> bool:
+    """Return whether reamers made the bores, which leave a little open.
+
+    What a drill cuts over its own size goes one way only and is told of by a caution of its own.
+    """
+    cuts, top = cuts_of(context), context.box[1][2]
+    bores = [(hole.bore, hole.depth) for hole in finished.each if hole.bore is not None]
+    rows = [widest_leg(context, cuts, bore, top - depth + NOISE) for bore, depth in bores]
+    tools = [context.tool(leg) for leg in rows if leg is not None]
+    return any(t is not None and t.cutter is not None and t.cutter.kind == "reamer" for t in tools)
+
+
+def _led_round(context: Context, each: tuple[FinishedHole, ...]) -> bool:
+    """Return whether a cut goes sideways in a hole, so that two settings make its width."""
+    legs = context.legs
+    cuts = cuts_of(context)
+    across = abs(legs.end[cuts, :2] - legs.start[cuts, :2]).max(axis=1, initial=0.0) > SAME
+    ends = legs.end[cuts[across], :2]
+    return any(
+        bool((abs(ends - hole.centre).max(axis=1, initial=0.0) < hole.counterbore.most / 2).any())
+        for hole in each
+        if hole.counterbore is not None
+    )
+
+
+def _places(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]:
+    """Yield where each hole lies that is there."""
+    doubt = context.run.doubt
+    for hole in finished.each:
+        if hole.bore is None:
+            continue
+        name = f"{finished.holes.name}, {near_words(hole.place)}"
+        for axis, quantity in AXES:
+            found, wanted = round(hole.bore.at[axis], 9) + 0.0, (hole.place.x, hole.place.y)[axis]
+            yield FinishedSize(
+                feature=name,
+                quantity=quantity,
+                wanted=wanted,
+                least=found,
+                most=found,
+                uncertainty=doubt.zero[axis] + doubt.setting[axis],
+                ok=holds(wanted, found, found),
+            )
+
+
+def holds(wanted: Size, least: float, most: float) -> bool:
+    """Return whether a size keeps its limits."""
+    return wanted.low - NOISE <= least and most <= wanted.high + NOISE
+
+
+def _size(
+    holes: Holes,
+    quantity: Quantity,
+    wanted: Size,
+    found: list[tuple[float, float]],
+    doubt: float,
+) -> FinishedSize:
+    least, most = min(low for low, _ in found), max(high for _, high in found)
+    return FinishedSize(
+        feature=holes.name,
+        quantity=quantity,
+        wanted=wanted,
+        least=least,
+        most=most,
+        uncertainty=doubt,
+        ok=holds(wanted, least, most),
+    )

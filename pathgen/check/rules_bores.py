@@ -1,0 +1,263 @@
+"""Whether finished holes are what was wanted: there, in place, to size, deep enough, tapped."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from pathgen.check.context import Context
+from pathgen.check.findings import At, Finding
+from pathgen.check.finished import NOISE
+from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
+from pathgen.check.hole_legs import widest_leg
+from pathgen.check.hole_list import holds
+from pathgen.check.legs import RAPID, Ints
+from pathgen.check.measure_holes import bore_top
+from pathgen.check.outline import Allowed, Outline
+from pathgen.check.rules_size import caution
+from pathgen.check.sweeps import SAME
+from pathgen.job.holes import Holes
+from pathgen.job.sizes import Size
+from pathgen.moves.actions import Pause, Spindle
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
+from pathgen.reckon.oversize import drilled_oversize
+
+SMALLER = 0.02  # mm a side that a drill below a reamed bore is smaller than it at least
+
+
+def hole_places(context: Context, finished: FinishedHoles) -> list[Allowed]:
+    """Return where cutters may cut for holes: the bores, what runs on below, the mouths."""
+    return [place for hole in finished.each for place in _of_hole(context, finished.holes, hole)]
+
+
+def _of_hole(context: Context, holes: Holes, hole: FinishedHole) -> Iterator[Allowed]:
+    top = context.box[1][2]
+    fits = hole.bore is not None and holds(holes.bore, hole.bore.least, hole.bore.most)
+    centre = hole.centre if fits else hole.place.at
+
+    def within(radius: float, floor: float, *, shoulder: bool) -> Allowed:
+        outline = Outline(
+            along=0, first=centre[0], last=centre[0], across=centre[1], half_width=radius
+        )
+        return Allowed(name=holes.name, outline=outline, floor=floor, shoulder=shoulder)
+
+    floor = -math.inf if holes.depth is None else top - holes.depth.high
+    yield within(holes.bore.high / 2, floor, shoulder=True)
+    if holes.depth is not None and holes.lead > 0:
+        yield within(holes.bore.low / 2 - SMALLER, floor - holes.lead, shoulder=True)
+    if holes.counterbore is not None:
+        mouth = holes.counterbore
+        yield within(mouth.diameter.high / 2, top - mouth.depth.high, shoulder=False)
+    if holes.countersink is not None:
+        radius = holes.countersink.diameter.high / 2
+        tip = radius / math.tan(math.radians(holes.countersink.angle_deg / 2))
+        yield within(radius, top - tip, shoulder=False)
+
+
+def bore_findings(context: Context, finished: FinishedHoles, over: Ints) -> Iterator[Finding]:
+    """Yield what is wrong with holes, hole by hole, with the leg that did it.
+
+    Args:
+        context: what every rule is given.
+        finished: the holes as the moves leave them.
+        over: the legs that may cut the blank.
+    """
+    cuts = over[context.legs.kind[over] != RAPID]
+    for hole in finished.each:
+        if hole.bore is None:
+            yield _missing(context, finished.holes, hole)
+            continue
+        yield from _of_bore(context, finished.holes, (hole, hole.bore), cuts)
+        yield from _of_mouth(context, finished.holes, hole, cuts)
+    for size in finished.sizes:
+        if size.ok:
+            yield from caution(context, size)
+    yield from _oversize_caution(context, finished, cuts)
+    yield from _underside(context, finished, over)
+    yield from _tapping(context, finished)
+
+
+def _missing(context: Context, holes: Holes, hole: FinishedHole) -> Finding:
+    x, y = hole.place.at
+    return context.finding_at(
+        "missing",
+        f"{holes.name!r}: no {near_words(hole.place)}",
+        (None, (x, y, context.box[1][2])),
+        "put it back, or make this anew",
+    )
+
+
+def _of_bore(
+    context: Context, holes: Holes, found: tuple[FinishedHole, Round], cuts: Ints
+) -> Iterator[Finding]:
+    """Yield what is wrong with one bore: its place, its width, its depth."""
+    hole, bore = found
+    top = context.box[1][2]
+    wanted = top - context.box[0][2] if holes.depth is None else holes.depth.low
+    leg = widest_leg(context, cuts, bore, top - min(hole.depth, wanted) + NOISE)
+    place = (leg, (*bore.at, top - hole.depth))
+    name = f"{near_words(hole.place)} of {holes.name!r}"
+    off = max(_outside(hole.place.x, bore.x), _outside(hole.place.y, bore.y))
+    if off > NOISE:
+        yield context.finding_at(
+            "displaced",
+            f"{name} lies at x {bore.x:.3f} y {bore.y:.3f}, {off:.3f} mm outside its limits",
+            place,
+            "look at the datum and at this move's place",
+            off,
+        )
+    widest = widest_leg(context, cuts, bore, bore_top(holes, top))
+    yield from _width(context, "bore", holes.bore, (name, bore, (widest, place[1])))
+    short = wanted - hole.depth
+    if short > NOISE:
+        goes = "is not through" if holes.depth is None else "is not deep enough"
+        yield context.finding_at(
+            "metal left",
+            f"{name} {goes}: its full diameter ends {short:.3f} mm too high; the point of a drill "
+            "goes deeper",
+            place,
+            "cut deeper here",
+            short,
+        )
+
+
+def _outside(wanted: Size, found: float) -> float:
+    return max(wanted.low - found, found - wanted.high)
+
+
+def _width(
+    context: Context, what: str, wanted: Size, found: tuple[str, Round, tuple[int | None, At]]
+) -> Iterator[Finding]:
+    """Yield the finding of a diameter outside its limits."""
+    name, circle, place = found
+    limits = f"wanted {wanted.low:.3f} to {wanted.high:.3f} mm"
+    if circle.most > wanted.high + NOISE:
+        yield context.finding_at(
+            "oversize",
+            f"{what} of the {name} is {circle.most:.3f} mm wide, {limits}",
+            place,
+            "take the right cutter, or keep it in the hole's place",
+            circle.most - wanted.high,
+        )
+    if circle.least < wanted.low - NOISE:
+        yield context.finding_at(
+            "undersize",
+            f"{what} of the {name} is {circle.least:.3f} mm at its narrowest, {limits}",
+            place,
+            "take the right cutter, or go as deep as it takes",
+            wanted.low - circle.least,
+        )
+
+
+def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) -> Iterator[Finding]:
+    """Yield what is wrong with one countersink or counterbore."""
+    top = context.box[1][2]
+    name = f"{near_words(hole.place)} of {holes.name!r}"
+    pairs = (
+        ("countersink", holes.countersink, hole.countersink),
+        ("counterbore", holes.counterbore, hole.counterbore),
+    )
+    for what, wanted, found in pairs:
+        if wanted is not None and found is not None:
+            leg = widest_leg(context, cuts, found, top)
+            place = (leg, (*found.at, top))
+            yield from _width(context, what, wanted.diameter, (name, found, place))
+    if holes.counterbore is not None and hole.counterbore is not None:
+        short = holes.counterbore.depth.low - hole.counterbore_depth
+        if short > NOISE:
+            leg = widest_leg(context, cuts, hole.counterbore, top)
+            yield context.finding_at(
+                "metal left",
+                f"counterbore of the {name} is {short:.3f} mm less deep than its least",
+                (leg, (*hole.counterbore.at, top - hole.counterbore_depth)),
+                "cut deeper here",
+                short,
+            )
+
+
+def _oversize_caution(context: Context, finished: FinishedHoles, cuts: Ints) -> Iterator[Finding]:
+    """Yield a caution where what a drill cuts over its own size takes a hole out of its limits."""
+    holes = finished.holes
+    bores = [(hole.bore, hole.depth) for hole in finished.each if hole.bore is not None]
+    if not bores or holes.tapping is not None:
+        return
+    widest, depth = max(bores, key=lambda bore: bore[0].most)
+    leg = widest_leg(context, cuts, widest, context.box[1][2] - depth + NOISE)
+    tool = None if leg is None else context.tool(leg)
+    if tool is None or not tool.drills:
+        return
+    over = widest.most + drilled_oversize(widest.most) - holes.bore.high
+    if over > NOISE and widest.most <= holes.bore.high + NOISE:
+        yield context.finding_by(
+            "measure",
+            f"drills cut about {drilled_oversize(widest.most):.2f} mm over their own size: "
+            f"{holes.name!r} may come out {over:.2f} mm too large",
+            None,
+            "ream it, or drill a trial hole in scrap first",
+            amount=over,
+            severity="caution",
+        )
+
+
+def _underside(context: Context, finished: FinishedHoles, over: Ints) -> Iterator[Finding]:
+    """Yield each leg that comes out of the underside in a blind hole, be it by its point alone."""
+    if finished.holes.depth is None:
+        return
+    legs, under = context.legs, context.box[0][2]
+    deep = over[legs.low[over] < under + SAME]
+    centres = np.array([hole.centre for hole in finished.each])
+    for leg in deep.tolist():
+        away = np.hypot(*(centres - legs.end[leg, :2]).T).min()
+        if away < finished.holes.mouth / 2:
+            amount = float(under - legs.low[leg])
+            yield context.finding(
+                "underside",
+                f"comes {amount:.3f} mm out of the underside in a hole of "
+                f"{finished.holes.name!r}, which is blind",
+                leg,
+                "drill less deep: the point goes deeper than the full diameter",
+                amount,
+            )
+
+
+def _tapping(context: Context, finished: FinishedHoles) -> Iterator[Finding]:
+    """Yield each tapped hole over which nothing stops for the tap, or with the spindle turning.
+
+    The thread itself is cut by hand and so cannot be judged; the stop for it can.
+    """
+    if finished.holes.tapping is None:
+        return
+    stops = list(_stops(context))
+    for hole in finished.each:
+        here = [stop for stop in stops if _over(hole, stop[0])]
+        if not here:
+            yield context.finding_at(
+                "not tapped",
+                f"nothing stops to tap the {near_words(hole.place)} of {finished.holes.name!r}",
+                (None, (*hole.place.at, context.box[1][2])),
+                "stop over it, the spindle standing, once all is drilled",
+            )
+        elif all(rpm != 0 for _, rpm, _ in here):
+            yield context.finding_by(
+                "spindle", "a hole is tapped while the spindle turns", here[-1][2], "stop it first"
+            )
+
+
+def _over(hole: FinishedHole, place: tuple[float, float]) -> bool:
+    wanted = hole.place
+    off = max(_outside(wanted.x, place[0]), _outside(wanted.y, place[1]))
+    return off <= NOISE
+
+
+def _stops(context: Context) -> Iterator[tuple[tuple[float, float], float, int]]:
+    """Yield (place, speed, line or step) of each stop of a run."""
+    at, rpm = (math.nan, math.nan), 0.0
+    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+        if isinstance(item, Rapid | Feed | Arc | Drill):
+            at = end_of(item)[:2]
+        elif isinstance(item, Spindle):
+            rpm = item.rpm
+        elif isinstance(item, Pause):
+            yield at, rpm, number

@@ -1,0 +1,60 @@
+"""Features of one setup that run into one another, which neither planner nor check can judge."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations
+from typing import NamedTuple, assert_never
+
+from pathgen.input.getters import Table
+from pathgen.job.holes import Holes
+from pathgen.job.job import Feature
+from pathgen.job.slot import Slot
+
+
+class Stretch(NamedTuple):
+    """All within a radius of a straight line that runs along an axis, seen from above; mm."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    radius: float
+
+    def gap(self, other: Stretch) -> float:
+        """Return the distance between two, mm; below 0 where they overlap."""
+        across = max(self.x0 - other.x1, other.x0 - self.x1, 0.0)
+        away = max(self.y0 - other.y1, other.y0 - self.y1, 0.0)
+        return math.hypot(across, away) - self.radius - other.radius
+
+
+def guard_apart(table: Table, features: list[Feature]) -> None:
+    """Record holes that run into another feature of the same setup."""
+    for one, other in combinations(features, 2):
+        if not isinstance(one, Holes) and not isinstance(other, Holes):
+            continue
+        gap = min(a.gap(b) for a in stretches(one) for b in stretches(other))
+        if gap <= 0:
+            table.wrong(
+                "feature",
+                f"{one.name!r} and {other.name!r} run into one another",
+                "move one of them, or cut it in a setup of its own",
+            )
+
+
+def stretches(feature: Feature) -> list[Stretch]:
+    """Return what a feature takes up at its largest."""
+    match feature:
+        case Holes():
+            half = feature.mouth / 2
+            return [Stretch(*place.at, *place.at, half) for place in feature.places]
+        case Slot():
+            half = feature.width.high / 2
+            ends = (
+                feature.low_end + (0.0 if feature.open_low else half),
+                feature.high_end - (0.0 if feature.open_high else half),
+            )
+            (x0, y0), (x1, y1) = (feature.point(end, feature.centre_line) for end in ends)
+            return [Stretch(x0, y0, x1, y1, half)]
+        case _:
+            assert_never(feature)

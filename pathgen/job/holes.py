@@ -1,0 +1,100 @@
+"""Round holes, one or a pattern: drilled, reamed or tapped, with what stands at the mouth."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from pathgen.input.where import Where
+from pathgen.job.sizes import Size
+from pathgen.reckon.threads import Thread
+
+Finish: TypeAlias = Literal["drilled", "reamed", "tapped"]
+
+# How far a smaller drill may go on below a blind reamed hole, mm: the reamer's lead does not cut to
+# size, and chips must find room (common practice, no source).
+REAMER_LEAD = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a hole's axis lies, between its limits; setup's frame, mm."""
+
+    x: Size
+    y: Size
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """Return the wanted (x, y), mm."""
+        return self.x.nominal, self.y.nominal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Countersink:
+    """A conical mouth: its diameter in the top face, and the whole angle."""
+
+    diameter: Size
+    angle_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counterbore:
+    """A wider mouth with a flat floor, or a spot-face where it is shallow."""
+
+    diameter: Size
+    depth: Size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tapping:
+    """A thread to be tapped by hand in the drilled hole."""
+
+    thread: Thread
+    engagement: float  # wanted share of a full thread, on the basis of the tapping charts
+    depth: float | None  # of full thread, from the top face; None: through
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holes:
+    """Holes that are alike, sunk from the top face; lengths in mm.
+
+    ``bore`` is what a gauge finds at the end: the drilled or reamed diameter. Of a tapped hole it
+    is the tapping hole, since the thread itself is cut by hand: what the wanted engagement comes
+    to, a tenth of a full thread either way, and never under the thread's core.
+
+    ``depth`` is that of the full diameter, from the top face; the drill's point goes deeper. Of a
+    tapped hole it is that of the tapping hole, which is deeper than the thread by the tap's lead.
+    """
+
+    name: str
+    places: tuple[Place, ...]
+    bore: Size
+    depth: Size | None  # None: through
+    finish: Finish | None  # None: the planner chooses between drilled and reamed
+    tapping: Tapping | None
+    countersink: Countersink | None
+    counterbore: Counterbore | None
+    where: Where = field(compare=False, repr=False)
+
+    @property
+    def through(self) -> bool:
+        """Return whether the holes go through the blank."""
+        return self.depth is None
+
+    @property
+    def lead(self) -> float:
+        """Return how far a smaller drill may go on below the full diameter, mm."""
+        return 0.0 if self.finish in ("drilled", "tapped") else REAMER_LEAD
+
+    @property
+    def mouth(self) -> float:
+        """Return the largest diameter that a hole may have in the top face, mm."""
+        wider = [each.diameter.high for each in (self.countersink, self.counterbore) if each]
+        return max([self.bore.high, *wider])
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Return the holes' box seen from above: least x and y, greatest x and y; mm."""
+        xs, ys = zip(*(place.at for place in self.places), strict=True)
+        half = self.mouth / 2
+        return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half

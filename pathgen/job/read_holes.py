@@ -1,0 +1,192 @@
+"""Reading holes: where they are, how wide and deep, and what stands at their mouth."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations
+
+from pathgen.input.getters import Table
+from pathgen.job.holes import Counterbore, Countersink, Finish, Holes, Place, Tapping
+from pathgen.job.job import Blank, Point
+from pathgen.job.read_places import read_places
+from pathgen.job.read_tapping import read_tapping, tapped_mouth, tapping_depth, tapping_size
+from pathgen.job.sizes import Size, read_position, read_size
+from pathgen.reckon.drills import point_length
+from pathgen.reckon.holes import Position
+
+FINISHES: tuple[Finish, ...] = ("drilled", "reamed")
+OF_BORE = ("diameter", "diameter_limits", "diameter_fit")
+OF_DEPTH = ("depth_limits", "depth_fit")
+NOTHING = Size(nominal=1.0, low=1.0, high=1.0, basis="none")
+
+
+def read_holes(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Holes | None:
+    """Read holes; positions are in the setup's frame. None when anything was wrong."""
+    name = table.text("name")
+    places = tuple(
+        Place(
+            x=read_position(table, "position", x, tolerance_class),
+            y=read_position(table, "position", y, tolerance_class),
+        )
+        for x, y in read_places(table) or ((0.0, 0.0),)
+    )
+    finish: Finish | None = table.choice("finish", FINISHES) if table.has("finish") else None
+    tapping = read_tapping(table) if table.has("tapped") else None
+    bore = _bore(table, tapping, tolerance_class)
+    depth = _depth(table, tapping, tolerance_class)
+    countersink = _countersink(table.optional_table("countersink"), tolerance_class)
+    counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
+    _guard_tapped(table)
+    table.no_more()
+    if not table.faulty:
+        _guard_mouth(table, bore, countersink, counterbore)
+    if table.faulty:
+        return None
+    if tapping is not None and countersink is None and counterbore is None:
+        countersink = tapped_mouth(tapping.thread)
+    holes = Holes(
+        name=name,
+        places=places,
+        bore=bore,
+        depth=depth,
+        finish="tapped" if tapping is not None else finish,
+        tapping=tapping,
+        countersink=countersink,
+        counterbore=counterbore,
+        where=table.where(),
+    )
+    guards = (
+        _guard_floors(table, holes, blank),
+        _guard_places(table, holes, blank, origin),
+    )
+    return holes if all(guards) else None
+
+
+def _bore(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size:
+    """Return the finished diameter, or that of the tapping hole."""
+    if table.has("tapped"):
+        return NOTHING if tapping is None else tapping_size(tapping)
+    return _own_size(table, "diameter", tolerance_class)
+
+
+def _guard_tapped(table: Table) -> None:
+    """Record keys that do not go with a thread, or only with one."""
+    if table.has("tapped"):
+        for key in (*OF_BORE, *OF_DEPTH, "finish"):
+            if table.has(key):
+                table.wrong(key, "given beside tapped", "leave it out: the thread says it")
+    elif table.has("engagement_percent"):
+        table.wrong("engagement_percent", "given without tapped", "name the thread as well")
+
+
+def _depth(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size | None:
+    """Return the depth of the full diameter with its limits, None for ``"through"``."""
+    if table.says("depth", "through"):
+        for key in OF_DEPTH:
+            if table.has(key):
+                table.wrong(key, "limits for a hole that goes through", "leave them out")
+        return None
+    if not table.has("depth"):
+        table.wrong("depth", "missing", 'give that of the full diameter, or "through"')
+        return None
+    if table.has("tapped"):
+        return None if tapping is None else tapping_depth(tapping)
+    return _own_size(table, "depth", tolerance_class)
+
+
+def _own_size(table: Table, key: str, tolerance_class: str) -> Size:
+    return read_size(table, key, table.length(key, above=0), tolerance_class)
+
+
+def _countersink(table: Table | None, tolerance_class: str) -> Countersink | None:
+    """Read ``countersink = { diameter, angle_deg }``."""
+    if table is None:
+        return None
+    found = Countersink(
+        diameter=_own_size(table, "diameter", tolerance_class),
+        angle_deg=table.number("angle_deg", default=90.0, least=30, most=150),
+    )
+    table.no_more()
+    return found
+
+
+def _counterbore(table: Table | None, tolerance_class: str) -> Counterbore | None:
+    """Read ``counterbore = { diameter, depth }``."""
+    if table is None:
+        return None
+    found = Counterbore(
+        diameter=_own_size(table, "diameter", tolerance_class),
+        depth=_own_size(table, "depth", tolerance_class),
+    )
+    table.no_more()
+    return found
+
+
+def _guard_mouth(
+    table: Table, bore: Size, countersink: Countersink | None, counterbore: Counterbore | None
+) -> None:
+    """Record diameters of a hole that contradict one another."""
+    if bore.low <= 0:
+        table.wrong("diameter", f"limits from {bore.low:g} mm", "give closer limits")
+    if countersink is not None and counterbore is not None:
+        table.wrong("countersink", "given beside counterbore", "leave out one of the two")
+    for key, mouth in (("countersink", countersink), ("counterbore", counterbore)):
+        if mouth is not None and mouth.diameter.low <= bore.high:
+            table.wrong(
+                key,
+                f"from {mouth.diameter.low:g} mm, the hole up to {bore.high:g} mm",
+                "make it wider than the hole, or leave it out",
+            )
+
+
+def _guard_floors(table: Table, holes: Holes, blank: Blank) -> bool:
+    """Record floors too deep for the hole or the blank; return whether they are not."""
+    under = blank.thickness if holes.depth is None else holes.depth.low
+    if holes.counterbore is not None and holes.counterbore.depth.high >= under:
+        table.wrong("counterbore", "as deep as the hole itself", "make it less deep")
+        return False
+    return holes.depth is None or _stays_within(table, holes, holes.depth, blank)
+
+
+def _stays_within(table: Table, holes: Holes, depth: Size, blank: Blank) -> bool:
+    """Record a blind hole whose drill would come out of the underside."""
+    deepest = depth.high + holes.lead + point_length(holes.bore.low)
+    if deepest >= blank.thickness:
+        table.wrong(
+            "depth",
+            f"up to {depth.high:.4g} mm at full diameter, with the drill's point and what goes "
+            f"before it {deepest:.4g} mm, in a blank {blank.thickness:g} mm thick",
+            'give a smaller depth, closer depth_limits, or "through"',
+        )
+        return False
+    return True
+
+
+def _guard_places(table: Table, holes: Holes, blank: Blank, origin: Point) -> bool:
+    """Record holes that run out of the blank's sides, or into one another; whether none does."""
+    half = holes.mouth / 2
+    low = (-origin[0] + half, -origin[1] + half)
+    high = (blank.length - origin[0] - half, blank.width - origin[1] - half)
+    centres = [place.at for place in holes.places]
+    for x, y in centres:
+        if not (low[0] < x < high[0] and low[1] < y < high[1]):
+            table.wrong(
+                "at",
+                f"a hole {holes.mouth:.4g} mm wide at most, at {x:.4g}, {y:.4g}, runs out of the "
+                "blank",
+                "move it: positions are from the datums",
+            )
+            return False
+    if nearest_two(centres) <= holes.mouth:
+        table.wrong(
+            "at",
+            f"two holes {nearest_two(centres):.4g} mm apart, each up to {holes.mouth:.4g} mm wide",
+            "space them wider: they must not run into one another",
+        )
+        return False
+    return True
+
+
+def nearest_two(centres: list[Position]) -> float:
+    """Return the least distance between two places, mm; inf for fewer than two."""
+    return min((math.dist(a, b) for a, b in combinations(centres, 2)), default=math.inf)

@@ -1,0 +1,67 @@
+"""Reading a tapped hole: its thread, the tapping hole it wants, and how deep that must be."""
+
+from __future__ import annotations
+
+from pathgen.input.getters import Table
+from pathgen.job.holes import Countersink, Tapping
+from pathgen.job.sizes import Size
+from pathgen.reckon.tapping import tapping_hole
+from pathgen.reckon.thread_names import thread
+from pathgen.reckon.threads import Thread
+
+ORDINARY_PERCENT = 75.0  # engagement where a job says nothing (common practice)
+ENGAGEMENT_SPREAD = 0.10  # either way of what is wanted: the limits of the tapping hole
+LEAD_LEAST, LEAD_MOST = 3.0, 6.0  # pitches drilled beyond the full thread, for the tap's lead
+MOUTH_MOST = 0.5  # pitches that the countersink of a tapped hole may be over the major diameter
+
+
+def read_tapping(table: Table) -> Tapping | None:
+    """Read ``tapped``, ``engagement_percent`` and the depth of thread; None when it is wrong."""
+    name = table.text("tapped")
+    percent = table.number("engagement_percent", default=ORDINARY_PERCENT, least=40, most=95)
+    through = table.says("depth", "through")
+    depth = None if through or not table.has("depth") else table.length("depth", above=0)
+    if table.faulty:
+        return None
+    try:
+        found = thread(name)
+    except ValueError as error:
+        table.wrong("tapped", str(error), "write a thread as `pathgen reckon` takes it")
+        return None
+    return Tapping(thread=found, engagement=percent / 100, depth=depth)
+
+
+def tapping_size(tapping: Tapping) -> Size:
+    """Return the limits of the tapping hole: the wanted engagement, `ENGAGEMENT_SPREAD` either way.
+
+    It is never under the thread's core, where a tap would cut with its roots.
+    """
+    core = tapping.thread.minor_internal
+    share = tapping.engagement
+    least = max(core, tapping_hole(tapping.thread, min(share + ENGAGEMENT_SPREAD, 1.0)))
+    most = tapping_hole(tapping.thread, share - ENGAGEMENT_SPREAD)
+    nominal = min(max(tapping_hole(tapping.thread, share), least), most)
+    basis = f"{tapping.thread.designation}, {share * 100:.0f} % +-{ENGAGEMENT_SPREAD * 100:.0f}"
+    return Size(nominal=nominal, low=least, high=most, basis=basis)
+
+
+def tapping_depth(tapping: Tapping) -> Size | None:
+    """Return how deep the tapping hole goes at its full diameter, mm; None for through.
+
+    Beyond the full thread there is room for the lead of a second or a bottoming tap (3.5 to 5 and 2
+    to 3 threads, DIN 2197, from memory) and for chips.
+    """
+    if tapping.depth is None:
+        return None
+    pitch = tapping.thread.pitch
+    low, high = tapping.depth + LEAD_LEAST * pitch, tapping.depth + LEAD_MOST * pitch
+    return Size(
+        nominal=(low + high) / 2, low=low, high=high, basis=f"{tapping.thread.designation}, lead"
+    )
+
+
+def tapped_mouth(found: Thread) -> Countersink:
+    """Return the countersink that a tapped hole has where the job gives none: to the major."""
+    high = found.major + MOUTH_MOST * found.pitch
+    size = Size(nominal=found.major, low=found.major, high=high, basis=found.designation)
+    return Countersink(diameter=size, angle_deg=90.0)

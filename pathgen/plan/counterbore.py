@@ -1,0 +1,157 @@
+"""Counterbores: a mill put straight down, or led round where the machine interpolates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pathgen.input.where import Refusal
+from pathgen.job.holes import Counterbore, Holes
+from pathgen.moves.moves import Arc, Feed, How, Move, Rapid
+from pathgen.plan import cautions
+from pathgen.plan.bench import Bench, Operation, even_depths
+from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
+from pathgen.plan.drilling import Sink, Target, sunk
+from pathgen.plan.words import span
+from pathgen.shop.cutters import MILLS, Cutter
+
+FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
+LEAST_CIRCLE = 0.5  # mm off the centre: on tighter circles the slides of a small machine stall
+UNCUT_CENTRE = 0.5  # of the diameter: what an end mill without centre teeth leaves under it
+DWELL_S = 1.0  # at the floor, a turn or more, so that it comes out flat (common practice)
+
+
+def counterbore(
+    holes: Holes, wanted: Counterbore, targets: tuple[Target, ...], bench: Bench
+) -> Operation:
+    """Return the operation that makes the counterbores.
+
+    Raises:
+        Refusal: no mill makes them on this machine; says what would.
+    """
+    plunger = _plunger(holes, wanted, bench)
+    if plunger is not None:
+        return sunk(
+            bench,
+            Sink(
+                purpose="counterbore",
+                trade="counterboring",
+                cutter=plunger,
+                targets=targets,
+                bottom=-wanted.depth.middle,
+                why=f"flat floor, {bench.say(wanted.depth.middle)} deep, by the cutter's own "
+                f"{bench.say(plunger.diameter)}",
+                dwell_s=DWELL_S,
+                notes=(cautions.COUNTERBORING,),
+            ),
+        )
+    led = _led_round(holes, wanted, bench)
+    if led is None:
+        raise Refusal(
+            holes.where.at("counterbore.diameter"),
+            f"no cutter makes counterbores of {span(wanted.diameter, bench.job.units)} on "
+            f"{bench.machine.title}",
+            _what_would(wanted, bench),
+        )
+    return _circles(wanted, targets, bench, led)
+
+
+def _what_would(wanted: Counterbore, bench: Bench) -> str:
+    """Return what would make a counterbore possible."""
+    own = f"put into the crib a slot drill that measures {span(wanted.diameter, bench.job.units)}"
+    if bench.machine.interpolates:
+        return f"{own}, or a smaller one that leaves nothing standing in the middle"
+    return f"{own}; or use a machine that interpolates"
+
+
+def _deep_enough(wanted: Counterbore, cutter: Cutter) -> bool:
+    return cutter.flute_length >= wanted.depth.middle + FLUTES_ABOVE
+
+
+def _comes_down(holes: Holes, cutter: Cutter) -> bool:
+    """Return whether a mill can come down over the drilled hole."""
+    return cutter.cuts_at_centre or holes.bore.low >= UNCUT_CENTRE * cutter.diameter
+
+
+def _plunger(holes: Holes, wanted: Counterbore, bench: Bench) -> Cutter | None:
+    """Return the mill of the counterbore's own size, slot drills first."""
+    fitting = [
+        cutter
+        for cutter in bench.of_kind(*MILLS)
+        if wanted.diameter.low <= cutter.diameter <= wanted.diameter.high
+        and _deep_enough(wanted, cutter)
+        and _comes_down(holes, cutter)
+    ]
+    return min(
+        fitting,
+        key=lambda c: (not c.cuts_at_centre, abs(c.diameter - wanted.diameter.middle)),
+        default=None,
+    )
+
+
+def _led_round(holes: Holes, wanted: Counterbore, bench: Bench) -> Cutter | None:
+    """Return the largest mill to be led round, which leaves nothing standing in the middle."""
+    if not bench.machine.interpolates:
+        return None
+    return bench.largest(
+        MILLS,
+        wanted.diameter.middle - 2 * LEAST_CIRCLE,
+        lambda c: (
+            _deep_enough(wanted, c)
+            and _comes_down(holes, c)
+            and wanted.diameter.high / 2 - c.diameter < max(c.radius, holes.bore.low / 2)
+        ),
+    )
+
+
+def _circles(
+    wanted: Counterbore, targets: tuple[Target, ...], bench: Bench, cutter: Cutter
+) -> Operation:
+    """Return the operation that leads a mill round in each counterbore, down pass by pass."""
+    figures = cutting(bench.machine, cutter, bench.material, "end milling rough")
+    offset = wanted.diameter.middle / 2 - cutter.radius
+    most = min(
+        side_depth(bench.machine, cutter, bench.material, offset),
+        slot_depth(bench.machine, cutter, bench.material),
+    )
+    depths = even_depths(0.0, -wanted.depth.middle, most)
+    moves: list[Move] = []
+    for number, target in enumerate(targets, start=1):
+        what = f"hole {number} of {len(targets)}" if len(targets) > 1 else "the hole"
+        over = How(makes="size", what=f"over {what}", sums=target.sums)
+        moves.append(Rapid(target.x, target.y, bench.clear, over))
+        for z in depths:
+            down = How(makes="size", what=f"counterbore {what}")
+            moves.append(Feed(target.x, target.y, z, figures.plunge, down))
+            moves.extend(_once_round(target, z, offset, (cutter, figures)))
+        moves.append(Rapid(target.x, target.y, bench.clear))
+    return Operation(
+        purpose="counterbore",
+        cutter=cutter,
+        cutting=figures,
+        why=f"led round to {bench.say(wanted.diameter.middle)}, floor at "
+        f"{bench.say(wanted.depth.middle)}",
+        moves=tuple(moves),
+        depth_of_cut=-depths[0],
+        width_of_cut=cutter.diameter,
+    )
+
+
+def _once_round(
+    target: Target, z: float, offset: float, cutter: tuple[Cutter, Cutting]
+) -> Iterator[Arc]:
+    """Yield the way from the centre on to the wall, round, and back, against the cutter's turn.
+
+    The feed is that of the cutting edge: the centre goes slower, as its radius is to the wall's.
+    """
+    mill, figures = cutter
+    x, y = target.x, target.y
+
+    def arc(end: float, centre: float, what: str) -> Arc:
+        reach = offset if centre == x else offset / 2
+        feed = max(1.0, figures.feed * reach / (reach + mill.radius))
+        how = How(makes="size", what=what)
+        return Arc(end, y, z, centre, y, clockwise=True, feed=feed, how=how)
+
+    yield arc(x + offset, x + offset / 2, "on to the wall")
+    yield arc(x + offset, x, "round")
+    yield arc(x, x + offset / 2, "off the wall")

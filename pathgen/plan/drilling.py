@@ -1,0 +1,98 @@
+"""Putting a drill, a spot, a reamer down at places: what slots and holes share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathgen.moves.moves import Axis, Drill, How, Move, Rapid, Term
+from pathgen.moves.plan import Purpose
+from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.cutting import cutting
+from pathgen.reckon.drilling import even_peck
+from pathgen.reckon.drills import point_length
+from pathgen.shop.cutters import Cutter
+
+BREAKTHROUGH = 1.0  # mm that a drill's full diameter goes below the underside
+SPOT_SHARE = 0.5  # of the drill: what the spot measures across (common practice, no source)
+CYCLE_CLEAR = 1.0  # mm above the top face from which a control feeds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Target:
+    """Where a cutter is put down, and how the sum of its place goes; mm."""
+
+    x: float
+    y: float
+    sums: tuple[tuple[Axis, tuple[Term, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sink:
+    """One cutter put down at some places; ``trade`` names the operation in the figures."""
+
+    purpose: Purpose
+    trade: str
+    cutter: Cutter
+    targets: tuple[Target, ...]
+    bottom: float
+    why: str
+    dwell_s: float = 0.0
+    notes: tuple[str, ...] = ()
+
+
+def through_bottom(bench: Bench, drill: Cutter) -> float:
+    """Return the z of a drill's point when its full diameter is through, mm."""
+    return bench.bottom - BREAKTHROUGH - point_of(drill)
+
+
+def point_of(cutter: Cutter) -> float:
+    """Return the height of a cutter's point, mm; 0 for a flat end."""
+    if cutter.point_angle_deg >= 180:
+        return 0.0
+    return point_length(cutter.diameter, cutter.point_angle_deg)
+
+
+def spot_across(spot: Cutter, leader: Cutter, drill: Cutter) -> float:
+    """Return how wide a spot is, mm: as the first drill at least, less than the hole."""
+    across = max(SPOT_SHARE * drill.diameter, leader.diameter)
+    return min(across, 0.9 * spot.diameter, 0.8 * drill.diameter)
+
+
+def spotting_drill(bench: Bench) -> Cutter | None:
+    """Return the crib's largest spotting drill, None when it has none."""
+    return next(iter(reversed(bench.of_kind("spotting drill"))), None)
+
+
+def sunk(bench: Bench, sink: Sink) -> Operation:
+    """Return the operation that puts a cutter down at each place."""
+    figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)
+    peck = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
+    clear = bench.clear if bench.machine.manual else min(CYCLE_CLEAR, bench.clear)
+    moves: list[Move] = []
+    for number, target in enumerate(sink.targets, start=1):
+        what = f"hole {number} of {len(sink.targets)}" if len(sink.targets) > 1 else "the hole"
+        over = How(makes="size", what=f"over {what}", sums=target.sums)
+        moves.append(Rapid(target.x, target.y, bench.clear, over))
+        moves.append(
+            Drill(
+                target.x,
+                target.y,
+                sink.bottom,
+                clear,
+                figures.feed,
+                peck=peck or 0.0,
+                dwell_s=sink.dwell_s,
+                feed_out=sink.purpose == "ream",
+                back_to=bench.clear,
+                how=How(makes="size", what=f"{sink.purpose} {what}"),
+            )
+        )
+    return Operation(
+        purpose=sink.purpose,
+        cutter=sink.cutter,
+        cutting=figures,
+        why=sink.why,
+        moves=tuple(moves),
+        depth_of_cut=-sink.bottom,
+        notes=sink.notes,
+    )

@@ -1,0 +1,172 @@
+"""Planning holes: spot, drill, counterbore, countersink, ream, in the order of the trade."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pathgen.input.where import Refusal
+from pathgen.job.holes import Holes
+from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.counterbore import counterbore
+from pathgen.plan.drilling import (
+    BREAKTHROUGH,
+    Sink,
+    Target,
+    point_of,
+    spot_across,
+    sunk,
+)
+from pathgen.plan.hole_cutters import (
+    HoleCutters,
+    choose_cutters,
+    countersink_bottom,
+    drill_bottom,
+)
+from pathgen.plan.hole_order import in_order
+from pathgen.plan.tapping import drill_words
+from pathgen.shop.cutters import Cutter
+
+
+def plan_holes(holes: Holes, bench: Bench) -> tuple[Operation, ...]:
+    """Return the operations that make holes on a bench; tapping by hand comes after them all.
+
+    Raises:
+        Refusal: what cannot be done, and what would do it.
+    """
+    cutters = choose_cutters(holes, bench)
+    _refuse_beneath(holes, cutters, bench)
+    targets = _targets(holes, bench)
+    return tuple(_operations(holes, cutters, targets, bench))
+
+
+def _operations(
+    holes: Holes, cutters: HoleCutters, targets: tuple[Target, ...], bench: Bench
+) -> Iterator[Operation]:
+    """Yield the operations in order; the mouth before the reamer, which then leaves no burr."""
+    if cutters.spot is not None:
+        yield _spot(holes, cutters, cutters.spot, (targets, bench))
+    for drill in cutters.drills:
+        yield _drilled(holes, cutters, drill, (targets, bench))
+    if holes.counterbore is not None:
+        yield counterbore(holes, holes.counterbore, targets, bench)
+    if cutters.countersink is not None:
+        yield _countersunk(holes, cutters.countersink, targets, bench)
+    if cutters.reamer is not None:
+        yield _reamed(holes, cutters.reamer, targets, bench)
+
+
+def _targets(holes: Holes, bench: Bench) -> tuple[Target, ...]:
+    """Return where the holes are, in the order of making them."""
+    places = in_order([place.at for place in holes.places], bench)
+    return tuple(Target(x=x, y=y) for x, y in places)
+
+
+def _refuse_beneath(holes: Holes, cutters: HoleCutters, bench: Bench) -> None:
+    """Refuse to drill into what lies beneath the blank."""
+    if holes.depth is not None:
+        return
+    reamed = cutters.reamer is not None
+    lowest = min(drill_bottom(holes, bench, drill, reamed=reamed) for drill in cutters.drills)
+    below = bench.bottom - (min(lowest, bench.bottom - BREAKTHROUGH) if reamed else lowest)
+    if below > bench.setup.hold.beneath:
+        raise Refusal(
+            bench.setup.where.at("hold.beneath"),
+            f"the point of the {cutters.last.name} comes {bench.say(below)} out of the underside, "
+            f"with {bench.say(bench.setup.hold.beneath)} of air there",
+            f"hold the blank with {bench.say(below)} or more under the holes",
+        )
+
+
+def _row(targets: tuple[Target, ...]) -> str:
+    return f"{len(targets)} holes" if len(targets) > 1 else "one hole"
+
+
+def _spot(
+    holes: Holes, cutters: HoleCutters, spot: Cutter, at: tuple[tuple[Target, ...], Bench]
+) -> Operation:
+    """Return the spotting of each hole, not more than half as deep as it is to be."""
+    targets, bench = at
+    across = spot_across(spot, cutters.drills[0], cutters.last)
+    deepest = 0.5 * (bench.bottom if holes.depth is None else -holes.depth.middle)
+    depth = point_of(spot) * across / spot.diameter
+    return sunk(
+        bench,
+        Sink(
+            purpose="spot",
+            trade="spotting",
+            cutter=spot,
+            targets=targets,
+            bottom=max(-depth, deepest),
+            why=f"so that the drills start where they should; {bench.say(across)} across",
+        ),
+    )
+
+
+def _drilled(
+    holes: Holes, cutters: HoleCutters, drill: Cutter, at: tuple[tuple[Target, ...], Bench]
+) -> Operation:
+    """Return the drilling with one drill."""
+    targets, bench = at
+    last = drill is cutters.last
+    return sunk(
+        bench,
+        Sink(
+            purpose="drill" if last else "pilot",
+            trade="drilling",
+            cutter=drill,
+            targets=targets,
+            bottom=drill_bottom(holes, bench, drill, reamed=cutters.reamer is not None),
+            why=_why(holes, cutters, bench, _row(targets)) if last else f"pilots, {_row(targets)}",
+        ),
+    )
+
+
+def _why(holes: Holes, cutters: HoleCutters, bench: Bench, row: str) -> str:
+    """Return what the last drill makes, how deep, and what it leaves."""
+    depth = (
+        "through"
+        if holes.depth is None
+        else f"{bench.say(holes.depth.middle)} deep at full diameter, the point deeper"
+    )
+    if holes.tapping is not None:
+        return f"{row}, {depth}, {drill_words(holes.tapping, cutters.last)}"
+    if cutters.reamer is not None:
+        left = cutters.reamer.diameter - cutters.last.diameter
+        return f"{row}; leaves {bench.say(left)} on diameter for the {cutters.reamer.name}"
+    return f"{row}, {depth}"
+
+
+def _countersunk(
+    holes: Holes, cutter: Cutter, targets: tuple[Target, ...], bench: Bench
+) -> Operation:
+    """Return the countersinking of each hole."""
+    wanted = holes.countersink
+    assert wanted is not None
+    return sunk(
+        bench,
+        Sink(
+            purpose="countersink",
+            trade="countersinking",
+            cutter=cutter,
+            targets=targets,
+            bottom=countersink_bottom(wanted, cutter),
+            why=f"to {bench.say(wanted.diameter.middle)} across in the top face, "
+            f"{wanted.angle_deg:g} degrees",
+        ),
+    )
+
+
+def _reamed(holes: Holes, cutter: Cutter, targets: tuple[Target, ...], bench: Bench) -> Operation:
+    """Return the reaming of each hole: through, or to the depth of the full diameter."""
+    through = bench.bottom - BREAKTHROUGH
+    return sunk(
+        bench,
+        Sink(
+            purpose="ream",
+            trade="reaming",
+            cutter=cutter,
+            targets=targets,
+            bottom=through if holes.depth is None else -holes.depth.middle,
+            why=f"to size by the reamer's own {bench.say(cutter.diameter)}",
+        ),
+    )

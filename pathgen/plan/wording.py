@@ -1,0 +1,44 @@
+"""What is measured on each kind of feature, in words."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from pathgen.job.holes import Holes
+from pathgen.job.job import Feature
+from pathgen.job.slot import Slot
+from pathgen.plan.words import Units, span
+
+
+def sizes_in_words(feature: Feature, units: Units) -> str:
+    """Return the sizes of a feature with their limits, in the job's units."""
+    match feature:
+        case Slot():
+            parts = _of_slot(feature, units)
+        case Holes():
+            parts = _of_holes(feature, units)
+        case _:
+            assert_never(feature)
+    return f"{feature.name}, {', '.join(parts)}"
+
+
+def _of_slot(slot: Slot, units: Units) -> list[str]:
+    parts = [f"width {span(slot.width, units)}"]
+    if not (slot.open_low and slot.open_high):
+        parts.append(f"length {span(slot.length, units)}")
+    if slot.depth is not None:
+        parts.append(f"depth {span(slot.depth, units)}")
+    return parts
+
+
+def _of_holes(holes: Holes, units: Units) -> list[str]:
+    hole = "tapping hole" if holes.tapping is not None else "diameter"
+    parts = [f"{hole} {span(holes.bore, units)}"]
+    if holes.depth is not None:
+        parts.append(f"depth {span(holes.depth, units)}")
+    if holes.countersink is not None:
+        parts.append(f"countersink {span(holes.countersink.diameter, units)}")
+    if holes.counterbore is not None:
+        parts.append(f"counterbore {span(holes.counterbore.diameter, units)}")
+        parts.append(f"its depth {span(holes.counterbore.depth, units)}")
+    return parts
