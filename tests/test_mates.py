@@ -1,5 +1,7 @@
 """Mates: the limits that follow from them, what is refused, and the play that is left."""
 
+# ruff: noqa: E501 - messages stand whole, as a person would search for them
+
 from __future__ import annotations
 
 import json
