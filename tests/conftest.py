@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
+from hypothesis import settings
+
+# The same examples on every run, so that a red run can be run again; set to "roving" now and then.
+settings.register_profile("steady", derandomize=True)
+settings.register_profile("roving")
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -23,6 +23,7 @@ from pathgen.job.job import Job
 from pathgen.job.load import load_jobs, read_job
 from pathgen.job.mates import play_between
 from pathgen.job.sizes import Size
+from pathgen.job.slot import Slot
 from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.fits import play_for
 
@@ -40,6 +41,13 @@ def mated(outside: str, go: str, inside: str = "stud slot: width") -> str:
 def line_of(text: str, start: str) -> int:
     """Return the number of the last line that begins so."""
     return max(n for n, line in enumerate(text.splitlines(), 1) if line.startswith(start))
+
+
+def the_slot(job: Job) -> Slot:
+    """Return the job's first feature, which is a slot here."""
+    (slot, *_) = job.setups[0].features
+    assert isinstance(slot, Slot)
+    return slot
 
 
 def loaded(text: str) -> Job:
@@ -65,7 +73,7 @@ def reading(text: str) -> tuple[Job | None, list[str]]:
 
 
 def width_of(job: Job) -> Size:
-    return job.setups[0].features[0].width
+    return the_slot(job).width
 
 
 def limits_of(text: str) -> tuple[float, float, str]:
@@ -172,10 +180,10 @@ def test_the_basis_says_how_and_on_what() -> None:
 
 def test_lengths_and_depths_mate_too() -> None:
     # a key 109.8 mm long; 109.8 + 0.1 and + 0.3
-    length = loaded(mated("109.8", "free slide", "stud slot: length")).setups[0].features[0].length
+    length = the_slot(loaded(mated("109.8", "free slide", "stud slot: length"))).length
     assert (length.low, length.high) == pytest.approx((109.9, 110.1))
     text = mated("3.8", "free slide", "stud slot: depth").replace('"through"', "4")
-    depth = loaded(text).setups[0].features[0].depth
+    depth = the_slot(loaded(text)).depth
     assert depth is not None
     assert (depth.low, depth.high) == pytest.approx((3.9, 4.1))
 
@@ -195,7 +203,7 @@ def test_mates_of_several_sizes_all_hold() -> None:
     text = mated("9.9", "free slide") + (
         '[[mate]]\nname = "key"\ninside = "stud slot: length"\noutside = 109.8\ngo = "free slide"\n'
     )
-    slot = loaded(text).setups[0].features[0]
+    slot = the_slot(loaded(text))
     assert slot.width.basis == "free slide on 9.9 mm"
     assert slot.length.basis == "free slide on 109.8 mm"
 
