@@ -19,6 +19,7 @@ from pathgen.check.sweeps import Left
 from pathgen.cli import run
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
+from pathgen.job.holes import Holes
 from pathgen.job.job import Job
 from pathgen.job.load import load_jobs, read_job
 from pathgen.job.mates import play_between
@@ -279,7 +280,8 @@ FORMS = '"press", "push", "close slide", "free slide", "loose", "0.1 to 0.3 mm p
             "tapped for M6",
             "go",
             (
-                '"tapped for M6" wants a tapped hole, which no job can ask for yet; `pathgen reckon '
+                '"tapped for M6": a thread has no play that a mate could ask for; write tapped = '
+                '"M6" in a feature of kind "holes", and leave this mate out; `pathgen reckon '
                 'tapping "M6"` tells the drill and how full the thread gets'
             ),
         ),
@@ -377,6 +379,64 @@ def test_a_mate_may_not_deepen_a_slot_through_the_blank() -> None:
     )
 
 
+FOOT_PLATE = (JOBS / "foot-plate.toml").read_text(encoding="utf-8").partition("[[mate]]")[0]
+UNLIMITED = FOOT_PLATE.replace("diameter_limits = [7.99, 8.02]", "# its limits come from the dowel")
+
+
+def on_the_plate(inside: str, outside: str, go: str) -> str:
+    """Return the foot plate, its dowel holes without limits of their own, with one mate."""
+    assert UNLIMITED != FOOT_PLATE
+    mate = f'[[mate]]\nname = "dowel"\ninside = "{inside}"\noutside = {outside}\ngo = "{go}"\n'
+    return f"{UNLIMITED}\n{mate}"
+
+
+def test_holes_and_counterbores_mate_too() -> None:
+    # a close slide is 0.010 to 0.030 up to 10 mm; H7 of 8 mm is 0 to +15 micrometres
+    for outside, go, low, high in (
+        ("7.98", "close slide", 7.99, 8.01),
+        ("8", "H7/h6", 8.0, 8.015),
+    ):
+        job = loaded(on_the_plate("dowels: diameter", outside, go))
+        dowels = next(each for each in job.setups[0].features if each.name == "dowels")
+        assert isinstance(dowels, Holes)
+        assert (dowels.bore.low, dowels.bore.high) == pytest.approx((low, high))
+    job = loaded(on_the_plate("stud hole: counterbore", "15.8", "free slide"))
+    stud = next(each for each in job.setups[0].features if each.name == "stud hole")
+    assert isinstance(stud, Holes)
+    assert stud.counterbore is not None
+    assert stud.counterbore.diameter.middle == pytest.approx(16.0)
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside", "go", "said"),
+    [
+        ("stud hole: diameter", "9", "0.1 to 8 mm play", "be as wide as its mouth"),
+        ("dowels: diameter", "7.9", "0.05 to 60 mm play", "run into 'bench screws'"),
+        ("stud hole: counterbore", "15", "1 to 18 mm play", "run into 'cap screws'"),
+    ],
+)
+def test_a_mate_may_not_widen_a_hole_into_something_else(
+    inside: str, outside: str, go: str, said: str
+) -> None:
+    assert f"it would {said}; move the feature" in refused(on_the_plate(inside, outside, go))
+
+
+def test_a_hole_may_not_be_widened_out_of_the_blank_or_into_its_like() -> None:
+    alone = UNLIMITED[: UNLIMITED.index("[[setup.feature]]")] + (
+        '[[setup.feature]]\nkind = "holes"\nname = "dowels"\nat = [[30, 0], [45, 0]]\n'
+        'diameter = 8\ndepth = "through"\n[[mate]]\nname = "dowel"\n'
+        'inside = "dowels: diameter"\noutside = 7.9\ngo = "0.05 to 7.5 mm play"\n'
+    )
+    assert "be 15.4 mm: it would run into one another" in refused(alone)
+    wide = alone.replace("0.05 to 7.5", "0.05 to 52.2").replace(", [45, 0]", "")
+    assert "be 60.1 mm: it would run out of the blank" in refused(wide)
+
+
+def test_a_tapped_hole_has_no_diameter_to_mate() -> None:
+    said = refused(on_the_plate("cap screws: diameter", "5", "free slide"))
+    assert 'mate[1].inside: "cap screws" has no size "diameter" with room in it' in said
+
+
 def test_a_slot_open_at_both_ends_has_no_length_to_mate() -> None:
     text = mated("109.8", "free slide", "stud slot: length")
     text = text.replace("centre = [80, 0]", 'open_at = ["left", "right"]\ncentre_line = 0')
@@ -452,6 +512,15 @@ def test_play_that_is_not_as_wanted_is_a_finding(least: float, most: float, told
             "width of 'stud slot' to 10.000 to 10.200 mm"
         )
     ]
+
+
+def test_of_two_mates_of_one_name_each_is_judged() -> None:
+    text = mated("9.9", "free slide") + mated("9.95", "free slide")[len(BARE) :]
+    job = loaded(text.replace(WIDTH, 'width = "10.1 mm"\n'))
+    report = with_plays(finished(10.02, 10.02, width_of(job)), job, job.setups[0], "bar.ngc")
+    # 0.12 is a free slide on 9.9, 0.07 on 9.95 is none
+    assert [play.ok for play in report.plays] == [True, False]
+    assert len(report.findings) == 1
 
 
 def test_a_size_that_was_not_found_leaves_the_play_untold() -> None:

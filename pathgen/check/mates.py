@@ -21,33 +21,33 @@ def with_plays(report: Report, job: Job, setup: JobSetup, file: str) -> Report:
         file: what was checked, for the findings.
     """
     mates = [mate for mate in job.mates if mate.setup == setup.name]
-    plays = tuple(_plays(mates, report.sizes))
-    findings = (*_findings(mates, plays, file), *report.findings)
-    return replace(report, plays=plays, findings=findings)
+    plays = [(mate, _play(mate, report.sizes)) for mate in mates]
+    return replace(
+        report,
+        plays=tuple(play for _, play in plays if play is not None),
+        findings=(*_findings(plays, file), *report.findings),
+    )
 
 
-def _plays(mates: Sequence[Mate], sizes: Sequence[FinishedSize]) -> Iterator[FinishedPlay]:
-    """Yield the play of each mate whose size was found."""
-    found = {(size.feature, size.quantity): size for size in sizes}
-    for mate in mates:
-        size = next((s for name, s in found.items() if name == (mate.feature, mate.size)), None)
-        if size is not None:
+def _play(mate: Mate, sizes: Sequence[FinishedSize]) -> FinishedPlay | None:
+    """Return the play that a mate is left with, None where its size was not found."""
+    for size in sizes:
+        if (size.feature, size.quantity) == (mate.feature, mate.size):
             least, most = play_between((size.least, size.most), mate.outside)
             wanted = mate.wanted
-            yield FinishedPlay(
+            return FinishedPlay(
                 mate=mate,
                 least=least,
                 most=most,
                 uncertainty=size.uncertainty,
                 ok=wanted.smallest - NOISE <= least and most <= wanted.largest + NOISE,
             )
+    return None
 
 
-def _findings(mates: Sequence[Mate], plays: Sequence[FinishedPlay], file: str) -> Iterator[Finding]:
+def _findings(plays: Sequence[tuple[Mate, FinishedPlay | None]], file: str) -> Iterator[Finding]:
     """Yield a finding for each mate whose play is not as wanted, or cannot be told."""
-    known = {play.mate.name: play for play in plays}
-    for mate in mates:
-        play = known.get(mate.name)
+    for mate, play in plays:
         if play is None:
             yield _finding(
                 f"the play of '{mate.name}' cannot be told: no {mate.size} of '{mate.feature}' "

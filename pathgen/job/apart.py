@@ -1,4 +1,4 @@
-"""Features of one setup that run into one another, which neither planner nor check can judge."""
+"""Features that run into one another or out of the blank, which no planner or check can judge."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import NamedTuple, assert_never
 
 from pathgen.input.getters import Table
 from pathgen.job.holes import Holes
-from pathgen.job.job import Feature
+from pathgen.job.job import Feature, Point
 from pathgen.job.slot import Slot
 
 
@@ -31,15 +31,42 @@ class Stretch(NamedTuple):
 def guard_apart(table: Table, features: list[Feature]) -> None:
     """Record holes that run into another feature of the same setup."""
     for one, other in combinations(features, 2):
-        if not isinstance(one, Holes) and not isinstance(other, Holes):
-            continue
-        gap = min(a.gap(b) for a in stretches(one) for b in stretches(other))
-        if gap <= 0:
+        if _touch(one, other):
             table.wrong(
                 "feature",
                 f"{one.name!r} and {other.name!r} run into one another",
                 "move one of them, or cut it in a setup of its own",
             )
+
+
+def _touch(one: Feature, other: Feature) -> bool:
+    """Tell whether two features run into one another, where one of them is of holes."""
+    if not isinstance(one, Holes) and not isinstance(other, Holes):
+        return False
+    return min(a.gap(b) for a in stretches(one) for b in stretches(other)) <= 0
+
+
+def crowding(feature: Feature, others: list[Feature], low: Point, high: Point) -> str:
+    """Return what a feature runs into at its largest, or nothing; as its reader would refuse it.
+
+    Args:
+        feature: as its mates have it.
+        others: the other features of its setup.
+        low: the blank's low corner in the setup's frame, mm.
+        high: its high corner.
+    """
+    for other in others:
+        if _touch(feature, other):
+            return f"run into {other.name!r}"
+    if not isinstance(feature, Holes):
+        return ""
+    x0, y0, x1, y1 = feature.box
+    if x0 <= low[0] or y0 <= low[1] or x1 >= high[0] or y1 >= high[1]:
+        return "run out of the blank"
+    if any(a.gap(b) <= 0 for a, b in combinations(stretches(feature), 2)):
+        return "run into one another"
+    mouths = [each.diameter.low for each in (feature.countersink, feature.counterbore) if each]
+    return "be as wide as its mouth" if any(low <= feature.bore.high for low in mouths) else ""
 
 
 def stretches(feature: Feature) -> list[Stretch]:

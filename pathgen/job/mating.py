@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import assert_never
 
 from pathgen.input.where import JobError, Where, listed, nearest
-from pathgen.job.holes import Holes
+from pathgen.job.apart import crowding
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.mates import (
     NOISE,
@@ -21,8 +20,8 @@ from pathgen.job.mates import (
     room_limits,
     wanted_play,
 )
+from pathgen.job.rooms import room_sizes, with_size
 from pathgen.job.sizes import Size
-from pathgen.job.slot import Slot
 from pathgen.reckon.fits import class_limits
 
 
@@ -99,36 +98,6 @@ def settle(
         except JobError as error:
             errors.append(error)
     return settled, tuple(errors)
-
-
-def room_sizes(feature: Feature) -> dict[str, Size]:
-    """Return the sizes of a feature that have room in them, by the names the check has for them."""
-    match feature:
-        case Slot():
-            sizes = {"width": feature.width}
-            if not (feature.open_low and feature.open_high):
-                sizes["length"] = feature.length
-            if feature.depth is not None:
-                sizes["depth"] = feature.depth
-            return sizes
-        case Holes():
-            return {} if feature.tapping is not None else {"diameter": feature.bore}
-        case _:  # pragma: no cover
-            assert_never(feature)
-
-
-def _with_size(feature: Feature, key: str, size: Size) -> Feature:
-    match feature, key:
-        case Slot(), "width":
-            return replace(feature, width=size)
-        case Slot(), "length":
-            return replace(feature, length=size)
-        case Slot(), "depth":
-            return replace(feature, depth=size)
-        case Holes(), "diameter":
-            return replace(feature, bore=size)
-        case _:
-            raise AssertionError(f"no size {key!r} with room in it")
 
 
 # ---------------------------------------------------------------- both sides looked up
@@ -299,15 +268,25 @@ def _with_limits(job: Job, room: _Room, size: Size) -> Job:
             "take a thicker blank, or mend the mate",
         )
     setups = tuple(
-        _setup_with_limits(each, room, size) if each.name == room.setup.name else each
+        _setup_with_limits(job, each, room, size) if each.name == room.setup.name else each
         for each in job.setups
     )
     return replace(job, setups=setups)
 
 
-def _setup_with_limits(setup: JobSetup, room: _Room, size: Size) -> JobSetup:
+def _setup_with_limits(job: Job, setup: JobSetup, room: _Room, size: Size) -> JobSetup:
+    """Return a setup in which one size has other limits, with room for its feature still."""
+    name = room.feature.name
     features = tuple(
-        _with_size(each, room.key, size) if each.name == room.feature.name else each
-        for each in setup.features
+        with_size(each, room.key, size) if each.name == name else each for each in setup.features
     )
+    changed = next(each for each in features if each.name == name)
+    others = [each for each in features if each is not changed]
+    crowds = crowding(changed, others, *job.blank_box(setup))
+    if crowds:
+        raise JobError(
+            size.where or setup.where,
+            f"{size.basis} lets the {room.key} of {name!r} be {size.high:g} mm: it would {crowds}",
+            "move the feature, or mend the mate",
+        )
     return replace(setup, features=features)

@@ -145,7 +145,7 @@ def _fit(_: Table, said: str) -> Go | None:
 
 
 def _tapped(table: Table, said: str) -> None:
-    """Refuse a tapped hole: none can be asked of a job."""
+    """Refuse a thread: it has no play that could be reckoned, and says itself how it is cut."""
     name = said.removeprefix("tapped for ")
     try:
         known = thread(name).designation
@@ -155,7 +155,8 @@ def _tapped(table: Table, said: str) -> None:
         return
     table.wrong(
         "go",
-        f"{quoted(said)} wants a tapped hole, which no job can ask for yet",
+        f"{quoted(said)}: a thread has no play that a mate could ask for",
+        f'write tapped = "{known}" in a feature of kind "holes", and leave this mate out; '
         f'`pathgen reckon tapping "{known}"` tells the drill and how full the thread gets',
     )
 

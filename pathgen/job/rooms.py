@@ -1,0 +1,47 @@
+"""The sizes of features that have room in them, for another part to go in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import assert_never
+
+from pathgen.job.holes import Counterbore, Holes
+from pathgen.job.job import Feature
+from pathgen.job.sizes import Size
+from pathgen.job.slot import Slot
+
+
+def room_sizes(feature: Feature) -> dict[str, Size]:
+    """Return the sizes of a feature that have room in them, by the names the check has for them."""
+    match feature:
+        case Slot():
+            sizes = {"width": feature.width}
+            if not (feature.open_low and feature.open_high):
+                sizes["length"] = feature.length
+            if feature.depth is not None:
+                sizes["depth"] = feature.depth
+            return sizes
+        case Holes():
+            bores = {} if feature.tapping is not None else {"diameter": feature.bore}
+            if feature.counterbore is not None:
+                bores["counterbore"] = feature.counterbore.diameter
+            return bores
+        case _:  # pragma: no cover
+            assert_never(feature)
+
+
+def with_size(feature: Feature, key: str, size: Size) -> Feature:
+    """Return a feature in which one size with room has other limits."""
+    match feature, key:
+        case Slot(), "width":
+            return replace(feature, width=size)
+        case Slot(), "length":
+            return replace(feature, length=size)
+        case Slot(), "depth":
+            return replace(feature, depth=size)
+        case Holes(), "diameter":
+            return replace(feature, bore=size)
+        case Holes(counterbore=Counterbore() as mouth), "counterbore":
+            return replace(feature, counterbore=replace(mouth, diameter=size))
+        case _:
+            raise AssertionError(f"no size {key!r} with room in it")
