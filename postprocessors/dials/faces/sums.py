@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from postprocessors.dials.faces import figures
 from postprocessors.dials.steps import (
     Correction,
@@ -13,6 +15,7 @@ from postprocessors.dials.steps import (
 )
 
 BASE_DECIMALS = 2  # of the figure that a sum starts from
+WHOLE = 1e-6  # of a judged part: how far a figure that is whole may be off by floats
 
 
 def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
@@ -87,7 +90,8 @@ def _at(found: float, step: WindStep, dial: Dial, sheet: Sheet) -> str:
         if isinstance(each, TouchStep) and each.note
     }
     if step.measure in noted:
-        counts = round(found / dial.count)
+        # A noted figure is a whole count: the first that is not below, and never the one before.
+        counts = math.ceil(found / dial.count - WHOLE)
         turn = dial.counts_per_turn
         shown = figures.figure(dial, counts % turn)
         return f"{step.measure} is {counts // turn} t {shown} or more"
