@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pathgen.input.where import Refusal
 from pathgen.job.slot import Slot
@@ -108,16 +109,7 @@ def _between_end_holes(scheme: Scheme, track: Track) -> Track:
     low, high = track.span
     low = low if scheme.slot.open_low else scheme.low + scheme.wall
     high = high if scheme.slot.open_high else scheme.high - scheme.wall
-    return Track(
-        scheme=scheme,
-        cutter=track.cutter,
-        cutting=track.cutting,
-        depths=track.depths,
-        clear=track.clear,
-        span=(low, high),
-        entries=track.entries,
-        side=track.side,
-    )
+    return replace(track, span=(low, high))
 
 
 def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
@@ -239,8 +231,8 @@ def _track(
     most: float,
 ) -> Track:
     """Return what a mill's path in the slot is made with."""
-    left = 0.0 if cutter is scheme.finish and scheme.method == "full width" else None
-    span = scheme.centre_span(cutter, scheme.finish_allowance if left is None else left)
+    to_size = cutter is scheme.finish and scheme.method == "full width"
+    span = scheme.centre_span(cutter, 0.0 if to_size else scheme.finish_allowance)
     return Track(
         scheme=scheme,
         cutter=cutter,

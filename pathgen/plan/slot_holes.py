@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathgen.input.where import Refusal
 from pathgen.job.slot import Slot
 from pathgen.moves.moves import Term
+from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.chain import Chain, default_web, ends_and_middle, lay_chain
 from pathgen.plan.drilling import (
@@ -162,7 +163,7 @@ def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Oper
     if holes.spot is not None:
         yield _spot(scheme, holes, bench, holes.spot)
     if holes.pilot is not None:
-        yield _drilled(scheme, bench, holes.pilot, places, f"pilots for {row}")
+        yield _drilled(scheme, bench, holes.pilot, places, f"pilots for {row}", "pilot")
     yield _drilled(scheme, bench, holes.drill, places, f"{row}{web}")
     if scheme.reamer is not None and holes.reamed:
         yield from _reaming(scheme, holes, bench, scheme.reamer)
@@ -202,13 +203,18 @@ def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation
 
 
 def _drilled(
-    scheme: Scheme, bench: Bench, drill: Cutter, places: tuple[float, ...], why: str
+    scheme: Scheme,
+    bench: Bench,
+    drill: Cutter,
+    places: tuple[float, ...],
+    why: str,
+    purpose: Purpose = "chain drill",
 ) -> Operation:
     """Return the drilling of some holes with one drill, right down."""
     return sunk(
         bench,
         Sink(
-            purpose="pilot" if why.startswith("pilot") else "chain drill",
+            purpose=purpose,
             trade="drilling",
             cutter=drill,
             targets=_targets(scheme, places),

@@ -3,55 +3,23 @@
 from __future__ import annotations
 
 import math
-import random
-from functools import cache
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.commands.proving import Proof, prove_job
-from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults, Refusal
-from pathgen.job.job import Job
-from pathgen.job.load import read_job
+from pathgen.commands.proving import Proof
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
-from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.shop import Shop, find_shop
+from tests.random_jobs import MACHINES, assert_proved, proof_of
 from tests.slot_jobs import job_text
 
-MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
 SEEDS = st.integers(0, 2**32 - 1)
 
 
-@cache
-def the_shop() -> Shop:
-    faults = Faults()
-    found = find_shop(None, faults)
-    faults.raise_any()
-    return found
-
-
-def job_of(seed: int) -> Job | None:
-    """Return the job of a seed, None for the few whose figures contradict one another."""
-    faults = Faults()
-    table = parse_toml(job_text(random.Random(seed)), "hinge.toml", faults, named=drill_diameter)
-    return read_job(table, "hinge") if table is not None else None
-
-
 def proved(seed: int, machine: str) -> Proof | None:
-    """Return the proof, None where the job is refused: then it says what would do it."""
-    job = job_of(seed)
-    if job is None:
-        return None
-    try:
-        (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
-    except Refusal as refusal:
-        if not (refusal.cannot and refusal.instead):
-            pytest.fail("a refusal that does not say what would do it")
-        return None
-    return proof
+    """Return the proof of a random part, None where it is refused."""
+    return proof_of(job_text, seed, machine)
 
 
 @pytest.mark.parametrize("machine", MACHINES)
@@ -59,10 +27,7 @@ def proved(seed: int, machine: str) -> Proof | None:
 @given(seed=SEEDS)
 def test_what_is_planned_is_proved(machine: str, seed: int) -> None:
     # A sheet is followed at both extremes of its slack, and with each measurement at both ends.
-    proof = proved(seed, machine)
-    if proof is not None:
-        assert proof.report.ok, "\n".join(str(each) for each in proof.report.findings)
-        assert all(size.ok for size in proof.report.sizes)
+    assert_proved(proved(seed, machine))
 
 
 def test_most_random_slots_are_planned() -> None:

@@ -1,0 +1,57 @@
+"""From a seed to a random job and its proof, for the properties that hold of every kind of part."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from functools import cache
+
+import pytest
+
+from pathgen.commands.proving import Proof, prove_job
+from pathgen.input.getters import parse_toml
+from pathgen.input.where import Faults, Refusal
+from pathgen.job.job import Job
+from pathgen.job.load import read_job
+from pathgen.reckon.drills import drill_diameter
+from pathgen.shop.shop import Shop, find_shop
+
+MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
+JobText = Callable[[random.Random], str]
+
+
+@cache
+def the_shop() -> Shop:
+    """Return the shop as shipped."""
+    faults = Faults()
+    found = find_shop(None, faults)
+    faults.raise_any()
+    return found
+
+
+def job_of(job_text: JobText, seed: int) -> Job | None:
+    """Return the job of a seed, None for those whose figures contradict one another."""
+    faults = Faults()
+    table = parse_toml(job_text(random.Random(seed)), "hinge.toml", faults, named=drill_diameter)
+    return read_job(table, "hinge") if table is not None else None
+
+
+def proof_of(job_text: JobText, seed: int, machine: str) -> Proof | None:
+    """Return the proof, None where the job is refused: then it says what would do it."""
+    job = job_of(job_text, seed)
+    if job is None:
+        return None
+    try:
+        (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
+    except Refusal as refusal:
+        if not (refusal.cannot and refusal.instead):
+            pytest.fail("a refusal that does not say what would do it")
+        return None
+    return proof
+
+
+def assert_proved(proof: Proof | None) -> None:
+    """Assert that what was planned is proved, every size within its limits."""
+    if proof is not None:
+        assert proof.report.ok, "\n".join(str(each) for each in proof.report.findings)
+        assert all(size.ok for size in proof.report.sizes)
