@@ -9,9 +9,12 @@ from pathlib import Path
 import pytest
 
 from pathgen.cli import run
+from pathgen.commands.outputs import gather
+from pathgen.input.where import JobError
 
 JOBS = Path(__file__).parents[1] / "jobs"
 FENCE_BAR = JOBS / "fence-bar.toml"
+SIGNS = "has signs that a file name should not; use letters, figures, - and _"
 MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
 
 
@@ -163,6 +166,35 @@ def test_a_starter_never_overwrites(
     assert "is there already" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        ('"q', f'""q" {SIGNS}, as "q"'),
+        ("a b", f'"a b" {SIGNS}, as "a-b"'),
+        ("a.b.toml", f'"a.b" {SIGNS}, as "a-b"'),
+        ("?", f'"?" {SIGNS}'),
+        ("../bar", '"../bar" is a path; go to the folder first and give a name alone'),
+        ("c:\\bar", '"c:\\bar" is a path; go to the folder first and give a name alone'),
+        (".toml", '"" is empty; use letters, figures, - and _'),
+    ],
+)
+@pytest.mark.parametrize("what", ["job", "manual-mill", "crib"])
+def test_a_starter_has_a_name_that_will_do_everywhere(
+    what: str,
+    name: str,
+    expected: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    folder = tmp_path / "here"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    assert status("new", name, "--what", what) == 2
+    assert capsys.readouterr().err == f"NAME: {expected}\n"
+    assert list(tmp_path.rglob("*.toml")) == []
+
+
 def test_own_machines_are_found_before_those_shipped(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -212,6 +244,66 @@ def test_a_broken_job_names_place_and_remedy(
     assert status("make", job, "--into", tmp_path / "out") == 2
     assert expected in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
+
+
+def second_setup(name: str) -> str:
+    """Return the fence bar's job with its setup twice, the second under a name of its own."""
+    text = FENCE_BAR.read_text()
+    setup = text[text.index("[[setup]]") :]
+    assert setup.count('name = "slot"\n') == 1
+    return text + "\n" + setup.replace('name = "slot"\n', f'name = "{name}"\n')
+
+
+@pytest.mark.parametrize("name", ["slot", "Slot", "SLOT"])
+def test_setups_whose_files_would_be_the_same_are_refused(
+    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = tmp_path / "bar.toml"
+    job.write_text(second_setup(name))
+    first, second = (
+        number
+        for number, line in enumerate(job.read_text().splitlines(), 1)
+        if line.lower().startswith('name = "slot"') and "[" not in line
+    )
+    assert status("make", job, "--into", tmp_path / "out") == 2
+    told = capsys.readouterr().err
+    assert told == (
+        f'{job}:{second}: setup[2].name: the files of "{name}" would overwrite those of "slot", '
+        f"setup[1].name in line {first}; name them apart by more than blanks, hyphens and "
+        "capitals\n"
+    )
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_blank_and_a_hyphen_are_one_in_file_names(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = tmp_path / "bar.toml"
+    job.write_text(second_setup("slot-one").replace('name = "slot"\n', 'name = "Slot one"\n', 1))
+    assert status("make", job, "--into", tmp_path / "out") == 2
+    assert 'the files of "slot-one" would overwrite those of "Slot one"' in capsys.readouterr().err
+
+
+def test_no_two_outputs_take_one_name() -> None:
+    files = [("a/slot.ngc", "1"), ("a/slot.svg", "2"), ("b/slot.ngc", "3")]
+    paths = [(Path(name), text) for name, text in files]
+    assert gather(paths) == dict(paths)
+    with pytest.raises(JobError, match=r"A/Slot.ngc: would overwrite a/slot.ngc; name them apart"):
+        gather([*paths, (Path("A/Slot.ngc"), "4")])
+    with pytest.raises(JobError, match=r"b/slot.ngc: would overwrite b/slot.ngc"):
+        gather([*paths, (Path("b/slot.ngc"), "4")])
+
+
+def test_a_machine_is_not_called_what_no_file_can_be(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "machines").mkdir()
+    shipped = Path(__file__).parents[1] / "pathgen/shop/data/machines/converted-mill.toml"
+    text = shipped.read_text().replace('"converted-mill"', '"../mill"')
+    (tmp_path / "machines" / "mill.toml").write_text(text)
+    (tmp_path / "bar.toml").write_text(FENCE_BAR.read_text())
+    assert status("make", tmp_path / "bar.toml", "--into", tmp_path / "out") == 2
+    assert 'name: "../mill" has signs that a file name should not' in capsys.readouterr().err
 
 
 def test_a_cutter_too_big_is_refused_with_what_would_do(
@@ -275,7 +367,20 @@ def test_the_sheet_for_people_is_not_read_back(
     status("make", FENCE_BAR, "--machine", "bench-mill-inch", "--into", tmp_path)
     capsys.readouterr()
     assert status("check", FENCE_BAR, tmp_path / "slot.bench-mill-inch.txt") == 2
-    assert "give its steps, slot.bench-mill-inch.json" in capsys.readouterr().err
+    assert "give the file of its steps, .json, beside it" in capsys.readouterr().err
+    assert status("check", FENCE_BAR, tmp_path / "slot.bench-mill-inch.svg") == 2
+    assert "a drawing, which is not read back" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("text", ['["not", "a", "sheet"]', ' [{"kind": "wind"}]', "{}", "[G0 X1]"])
+def test_what_looks_like_data_is_not_taken_for_a_program(
+    text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet = tmp_path / "edited"
+    sheet.write_text(text)
+    assert status("check", FENCE_BAR, sheet) == 2
+    (told,) = capsys.readouterr().err.splitlines()
+    assert "not a handwheel sheet" in told or "not JSON" in told
 
 
 def test_a_program_for_handles_is_refused(
@@ -299,3 +404,34 @@ def test_a_job_changed_since_makes_its_program_stale(
     assert status("check", job, tmp_path / "out" / "slot.converted-mill.ngc") == 1
     job.write_text(FENCE_BAR.read_text() + "# a comment changes nothing\n")
     assert status("check", job, tmp_path / "out" / "slot.converted-mill.ngc") == 0
+
+
+TWO_SETUPS = """
+title = "latch plate"
+units = "mm"
+blank = { form = "bar", length = 80, width = 30, thickness = 6, material = "mild steel" }
+"""
+ONE_SETUP = """
+[[setup]]
+name = "{name}"
+machine = "the mill at work"
+hold = {{ how = "vice", beneath = 10 }}
+datum.x = {{ face = "left", tool = "pin", tool_diameter = 3 }}
+datum.y = {{ face = "front", tool = "pin", tool_diameter = 3 }}
+datum.z = {{ face = "top", paper = 0.05 }}
+[[setup.feature]]
+kind = "holes"
+name = "{name} hole"
+at = [{x}, 15]
+diameter = 5
+depth = "through"
+"""
+
+
+def test_the_setups_before_are_done_on_the_machine_asked_for(tmp_path: Path) -> None:
+    job = tmp_path / "latch.toml"
+    setups = [ONE_SETUP.format(name=name, x=x) for name, x in (("first", 20), ("second", 60))]
+    job.write_text(TWO_SETUPS + "".join(setups))
+    on = ("--machine", "converted-mill")
+    assert status("make", job, *on, "--into", tmp_path / "out") == 0
+    assert status("check", job, tmp_path / "out" / "second.converted-mill.ngc", *on) == 0

@@ -730,8 +730,8 @@ def test_nothing_of_a_press_file_is_written_where_one_job_is_not_proved(
             '"fence-bar.toml"',
             '"keeper.toml"',
             (
-                'press.toml:3: jobs: "bar" or "keeper" would both be written into keeper; name each '
-                "job once, in files called differently"
+                'press.toml:3: jobs: "bar" and "keeper" would be written into one folder, keeper; '
+                "name each job once, in files called differently"
             ),
         ),
         (

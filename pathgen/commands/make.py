@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from pathgen.commands.proving import Proof
 
 
 @click.command("make")
@@ -39,7 +43,7 @@ def command(
     written, unless --anyway is given. JOB may be a press file, which names several jobs and how
     their parts go together: then all of them are made, or none.
     """
-    from pathgen.commands.outputs import files_of, write_files  # noqa: PLC0415 - heavy
+    from pathgen.commands.outputs import files_of, gather, write_files  # noqa: PLC0415 - heavy
     from pathgen.commands.proving import load_all, prove_job  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 
@@ -50,13 +54,20 @@ def command(
     tell(proofs, full=full)
     proved = all(proof.report.ok for proof in proofs)
     if proved or anyway:
-        for job, _ in jobs:
-            folder = into if into and len(jobs) == 1 else (into or Path("out")) / job.name
-            own = [proof for proof in proofs if proof.place.job is job]
-            files = {name: text for proof in own for name, text in files_of(proof).items()}
-            write_files(folder, files)
-            for name in files:
-                click.echo(str(folder / name))
+        files = gather(
+            (_folder(proof, into, several=len(jobs) > 1) / name, text)
+            for proof in proofs
+            for name, text in files_of(proof).items()
+        )
+        write_files(files)
+        for path in files:
+            click.echo(str(path))
     else:
         click.echo("nothing written; --anyway writes it all the same", err=True)
     sys.exit(0 if proved else 1)
+
+
+def _folder(proof: Proof, into: Path | None, *, several: bool) -> Path:
+    """Return the folder of a job's files: one of its own where there are several jobs."""
+    job = proof.place.job.name
+    return (into or Path("out")) / job if several or into is None else into

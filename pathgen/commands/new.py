@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from importlib.resources import files
 from pathlib import Path
 
@@ -32,19 +33,22 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
 def command(name: str, what: str, own: bool) -> None:  # noqa: FBT001 - a switch of the command line
     """Write a commented starter called NAME; nothing that is there already is overwritten.
 
+    NAME has letters, figures, - and _ only.
+
     A job or press file becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib
     crib.toml: here, beside the jobs, or with --own in your own folder.
     """
     from pathgen.input.where import JobError, Where  # noqa: PLC0415 - for --help to stay light
 
     stem = name.removesuffix(".toml")
+    _guard(stem)
     path = _path(stem, what, own=own)
     text = (files("pathgen.commands") / "starters" / STARTERS[what]).read_text(encoding="utf-8")
     where = Where(str(path), 0, "")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("x", encoding="utf-8") as stream:
-            stream.write(text.replace("@NAME@", Path(stem).name))
+            stream.write(text.replace("@NAME@", stem))
     except FileExistsError as error:
         raise JobError(where, "is there already", "give another name, or move it away") from error
     except OSError as error:
@@ -52,6 +56,22 @@ def command(name: str, what: str, own: bool) -> None:  # noqa: FBT001 - a switch
             where, error.strerror or "cannot be written", "name another place"
         ) from error
     click.echo(str(path))
+
+
+def _guard(stem: str) -> None:
+    """Refuse a name that cannot be the same in a file's name, in its text and on this line."""
+    from pathgen.input.where import JobError, Where, quoted  # noqa: PLC0415
+
+    if re.fullmatch(r"\w[\w-]*", stem):
+        return
+    if "/" in stem or "\\" in stem:
+        wrong, right = "is a path", "go to the folder first and give a name alone"
+    else:
+        alike = re.sub(r"[^\w]+", "-", stem).strip("-")
+        example = f", as {quoted(alike)}" if alike else ""
+        wrong = "has signs that a file name should not" if stem else "is empty"
+        right = f"use letters, figures, - and _{example}"
+    raise JobError(Where("NAME", 0, ""), f"{quoted(stem)} {wrong}", right)
 
 
 def _path(stem: str, what: str, *, own: bool) -> Path:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import os
 import tempfile
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from pathlib import Path
 
 from pathgen.check.findings import FinishedPlay, FinishedSize, Report
 from pathgen.commands.proving import Proof, form_for
+from pathgen.input.naming import APART, taken_for
 from pathgen.input.where import JobError, Where
 from postprocessors.drawing.svg import draw_setup
 
@@ -100,30 +102,46 @@ def _play(play: FinishedPlay) -> dict[str, object]:
     }
 
 
-def write_files(folder: Path, files: dict[str, str]) -> None:
-    """Write files into a folder, made if it is not there: all of them, or none.
+def gather(files: Iterable[tuple[Path, str]]) -> dict[Path, str]:
+    """Return files by path.
+
+    Raises:
+        JobError: one would overwrite another, also where capitals are not told apart.
+    """
+    gathered: dict[Path, str] = {}
+    taken: dict[str, Path] = {}
+    for path, text in files:
+        before = taken.setdefault(taken_for(str(path)), path)
+        if before in gathered:
+            raise JobError(Where(str(path), 0, ""), f"would overwrite {before}", APART)
+        gathered[path] = text
+    return gathered
+
+
+def write_files(files: Mapping[Path, str]) -> None:
+    """Write files into their folders, made if they are not there: all of them, or none.
 
     Each is written beside its place first; only when all are there do they take their names.
 
     Raises:
-        JobError: the folder cannot be made or written into.
+        JobError: a folder cannot be made or written into.
     """
     try:
-        _write_all(folder, files)
+        _write_all(files)
     except OSError as error:
-        place = Where(str(error.filename or folder), 0, "")
+        place = Where(str(error.filename or next(iter(files)).parent), 0, "")
         reason = error.strerror or "cannot be written"
         raise JobError(place, reason, "name another folder with --into") from error
 
 
-def _write_all(folder: Path, files: dict[str, str]) -> None:
+def _write_all(files: Mapping[Path, str]) -> None:
     """Write files beside their places, then move them there."""
-    folder.mkdir(parents=True, exist_ok=True)
     waiting: list[tuple[str, Path]] = []
     try:
-        for name, text in files.items():
-            handle, temporary = tempfile.mkstemp(dir=folder, prefix=".", suffix=".part")
-            waiting.append((temporary, folder / name))
+        for path, text in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
+            waiting.append((temporary, path))
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
                 stream.write(text)
         for temporary, path in waiting:

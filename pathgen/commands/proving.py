@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 from typing import Protocol, cast
@@ -11,7 +11,8 @@ from typing import Protocol, cast
 from pathgen.check.check import Left, check_setup
 from pathgen.check.findings import Report, merge_reports
 from pathgen.check.mates import with_plays
-from pathgen.input.where import Faults, JobError, JobErrors, Where
+from pathgen.input.naming import file_stem
+from pathgen.input.where import Faults, JobError, Where
 from pathgen.job.job import Job, JobSetup
 from pathgen.job.load import load_job, load_jobs
 from pathgen.moves.plan import Head, PlannedSetup, Run
@@ -21,6 +22,10 @@ from pathgen.shop.shop import Shop, find_shop
 
 Tell = Callable[[str], None]  # is told what is being done, for progress
 FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles
+NOT_READ = {  # what lies beside what is read, by suffix: what it is, what to give instead
+    ".txt": ("the sheet for people", "the file of its steps, .json,"),
+    ".svg": ("a drawing", "the program, .ngc, or the steps, .json,"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +41,7 @@ class Workplace:
     @property
     def stem(self) -> str:
         """Return how the setup's files are called: by setup and machine."""
-        return f"{self.setup.name.replace(' ', '-')}.{self.machine.name.replace(' ', '-')}"
+        return f"{file_stem(self.setup.name)}.{file_stem(self.machine.name)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,8 +117,7 @@ def _with_shops(
     for path, job in jobs:
         _find_machines(job, shops[path.parent], faults, machine)
     faults.raise_any()
-    if not jobs:
-        raise JobErrors(())  # cannot be: a job that is not there has left a fault
+    assert jobs, "a job that is not there has left a fault"
     return tuple((job, shops[path.parent]) for path, job in jobs)
 
 
@@ -159,7 +163,7 @@ def prove_file(
         InputError: it cannot be read, or was made for a job, setup or machine that is not there.
     """
     text = _read(made)
-    sheet = text.lstrip().startswith("{")
+    sheet = made.suffix == ".json" or text.lstrip().startswith(("{", "["))
     head = form(by_handles=sheet).head_of(text, str(made))
     job, shop = _job_of(jobs, head, made)
     setup = _setup_of(job, head, made)
@@ -173,7 +177,7 @@ def prove_file(
             f"{'has handles' if machine.manual else 'reads programs'}",
             "name the machine it was made for with --machine",
         )
-    left = _left_before(job, shop, setup, tell)
+    left = _left_before(setup, job, shop, override, tell)
     place = Workplace(job=job, setup=setup, machine=machine, shop=shop, left=left)
     return prove_text(place, text, str(made), tell)
 
@@ -187,12 +191,9 @@ def _read(path: Path) -> str:
         raise JobError(where, "not a text", "give a program or the JSON of a dial sheet") from error
     except OSError as error:
         raise JobError(where, error.strerror or "cannot be read", "name a file to read") from error
-    if path.suffix == ".txt":
-        raise JobError(
-            where,
-            "the sheet for people, which is not read back",
-            f"give its steps, {path.with_suffix('.json').name}, which lie beside it",
-        )
+    if path.suffix in NOT_READ:
+        what, instead = NOT_READ[path.suffix]
+        raise JobError(where, f"{what}, which is not read back", f"give {instead} beside it")
     return text
 
 
@@ -229,13 +230,14 @@ def _setup_of(job: Job, head: Head, made: Path) -> JobSetup:
     )
 
 
-def _left_before(job: Job, shop: Shop, setup: JobSetup, tell: Tell) -> Left | None:
+def _left_before(
+    setup: JobSetup, job: Job, shop: Shop, override: str | None, tell: Tell
+) -> Left | None:
     """Return what the planned setups before one leave of the blank, None before the first."""
+    earlier = replace(job, setups=job.setups[: job.setups.index(setup)])
     left: Left | None = None
-    for earlier in job.setups[: job.setups.index(setup)]:
-        machine = machine_of(earlier, shop, None)
-        place = Workplace(job=job, setup=earlier, machine=machine, shop=shop, left=left)
-        left = prove_setup(place, tell).report.left
+    for proof in prove_job(earlier, shop, override, tell):
+        left = proof.report.left
     return left
 
 

@@ -40,10 +40,10 @@ def command(what: str | None, into: Path | None) -> None:
     from pathgen.commands.outputs import write_files  # noqa: PLC0415 - heavy
 
     kinds = [what] if what else list(STARTERS)
-    texts = {f"{kind}.schema.json": schema_text(kind) for kind in kinds}
-    write_files(into, texts)
-    for name in texts:
-        click.echo(str(into / name))
+    texts = {into / f"{kind}.schema.json": schema_text(kind) for kind in kinds}
+    write_files(texts)
+    for path in texts:
+        click.echo(str(path))
 
 
 def schema_text(what: str) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pathgen.input.entries import UNITS
 from pathgen.input.getters import Table, read_toml
+from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.job import Blank, Feature, Job, JobSetup, Point
@@ -92,7 +93,11 @@ def read_job(root: Table, name: str) -> Job | None:
     setups = [_setup(table, blank, tolerance_class) for table in tables]
     mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
-    _guard_names(root, setups)
+    guard_distinct(
+        (table, setup.name)
+        for table, setup in zip(tables, setups, strict=True)
+        if setup is not None
+    )
     if root.faulty:
         return None
     job = Job(
@@ -147,10 +152,7 @@ def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
     for twice in sorted({each for each in names if names.count(each) > 1}):
         table.wrong("feature", f"two features are called {twice!r}", "name them apart")
     guard_apart(table, [feature for feature in features if feature is not None])
-    if not all(character.isalnum() or character in " -_" for character in name):
-        table.wrong(
-            "name", f"{name!r} has signs that a file name should not", "use letters, figures, -"
-        )
+    guard_name(table, "name", name)
     if table.faulty:
         return None
     return JobSetup(
@@ -170,10 +172,3 @@ def _feature(table: Table, blank: Blank, origin: Point, tolerance_class: str) ->
     """Read one ``[[setup.feature]]`` by its kind."""
     read = READERS[table.choice("kind", tuple(READERS))]
     return read(table, blank, origin, tolerance_class)
-
-
-def _guard_names(root: Table, setups: list[JobSetup | None]) -> None:
-    """Record setups of the same name: their files would overwrite one another."""
-    names = [setup.name for setup in setups if setup is not None]
-    for twice in sorted({name for name in names if names.count(name) > 1}):
-        root.wrong("setup", f"two setups are called {twice!r}", "name them apart")

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from pathgen.input.entries import UNITS
 from pathgen.input.getters import Table
-from pathgen.input.where import listed, quoted
+from pathgen.input.naming import taken_for
+from pathgen.input.where import quoted
 from pathgen.job.mates import WantedMate
 from pathgen.job.read_mates import read_mate
 
@@ -48,11 +49,13 @@ def _guard_names(root: Table, jobs: dict[str, str]) -> None:
     for name in jobs:
         if ":" in name or name != name.strip():
             root.wrong("jobs", f"{quoted(name)} cannot stand in a mate", "use letters, figures, -")
-    stems = [Path(file).stem for file in jobs.values()]
-    for twice in sorted({stem for stem in stems if stems.count(stem) > 1}):
-        names = [name for name, file in jobs.items() if Path(file).stem == twice]
+    folders: dict[str, list[str]] = {}
+    for name, file in jobs.items():
+        folders.setdefault(taken_for(Path(file).stem), []).append(name)
+    for names in (names for names in folders.values() if len(names) > 1):
+        all_of_them = " and ".join(quoted(name) for name in names)
         root.wrong(
             "jobs",
-            f"{listed(names)} would both be written into {twice}",
+            f"{all_of_them} would be written into one folder, {Path(jobs[names[0]]).stem}",
             "name each job once, in files called differently",
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias, TypeVar
 
 from pathgen.input.getters import Table
+from pathgen.input.naming import guard_name
 from pathgen.input.where import Where, nearest
 from pathgen.shop.slides import AXES, UNITS, Axis, Slide, Units, read_slide
 
@@ -106,6 +107,7 @@ def read_machine(table: Table) -> Machine | None:
     """Read a machine file's root table; None when anything in it was wrong."""
     table.with_units(table.choice("units", UNITS))
     name = table.text("name")
+    guard_name(table, "name", name)
     title = table.text("title", default=name)
     rigidity = table.choice("rigidity", RIGIDITIES, default="light")
     motor = table.optional_number("motor_w", above=0)
