@@ -111,3 +111,18 @@ def test_help_loads_nothing_heavy(words: list[str]) -> None:
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+@pytest.mark.parametrize(
+    ("figure", "where"),
+    [(25.4, ["pathgen/__init__.py"]), (0.3048, []), (9.80665, ["pathgen/reckon/exact.py"])],
+)
+def test_exact_figures_are_written_once(figure: float, where: list[str]) -> None:
+    places = [
+        str(path.relative_to(ROOT))
+        for part in ("pathgen", "postprocessors")
+        for path in modules(part)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and node.value in (figure, str(figure))
+    ]
+    assert places == where

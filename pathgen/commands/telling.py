@@ -8,12 +8,12 @@ from collections.abc import Iterable, Sequence
 
 import click
 
+from pathgen import INCH
 from pathgen.check.findings import Finding, FinishedPlay, FinishedSize
 from pathgen.commands.proving import Proof, form_for
 from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, minutes
 
-INCH = 25.4
 PATIENCE_S = 1.0  # what takes longer than this tells how it goes
 WINDING = 60.0  # turns a minute of a handle in the air (a guess)
 

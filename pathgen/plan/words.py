@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
+from pathgen import INCH
 from pathgen.job.sizes import Size
 
 Units: TypeAlias = Literal["mm", "in"]
-INCH = 25.4  # mm, exactly
 DECIMALS = {"mm": 3, "in": 4}
 
 

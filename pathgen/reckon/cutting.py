@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal, get_args
 
+from pathgen import INCH
+from pathgen.reckon.exact import FOOT
 from pathgen.reckon.guards import above_zero, nearest_words
 from pathgen.reckon.tables import table
 
@@ -27,9 +29,6 @@ __all__ = [
     "materials",
     "operations",
 ]
-
-FOOT = 0.3048  # m, exactly
-INCH = 25.4  # mm, exactly
 
 Rigidity = Literal["light", "medium", "rigid"]
 Basis = Literal["tooth", "rev", "pitch"]

@@ -10,9 +10,10 @@ from fractions import Fraction
 from functools import cache
 from typing import Literal
 
+from pathgen import INCH
+from pathgen.reckon.exact import millimetres
 from pathgen.reckon.tables import table
 
-INCH = 25.4
 SAME_DIAMETER = 1e-6  # mm; only the noise of floats, so a near size never passes for an exact one
 
 Series = Literal["metric", "fractional", "letter", "number"]
@@ -84,15 +85,6 @@ def _letters() -> Iterator[Drill]:
 def _numbers() -> Iterator[Drill]:
     for number, inches in table("drills")["number"]["inches"].items():
         yield Drill(name=f"No. {number} drill", series="number", diameter=inches * INCH)
-
-
-def millimetres(inches: Fraction) -> float:
-    """Return a fraction of an inch in mm, rounded once only.
-
-    >>> millimetres(Fraction(3, 8))
-    9.525
-    """
-    return float(inches * Fraction("25.4"))
 
 
 def _spelt(inches: Fraction) -> str:

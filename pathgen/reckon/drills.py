@@ -7,25 +7,24 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 
+from pathgen import INCH
 from pathgen.reckon.drill_series import (
     ALL_SERIES,
-    INCH,
     SAME_DIAMETER,
     Drill,
     Neighbours,
     Series,
     drill_name,
     drill_series,
-    millimetres,
     nearest_drills,
     neighbours_among,
     refuse_diameter,
 )
+from pathgen.reckon.exact import millimetres
 from pathgen.reckon.tables import table
 
 __all__ = [
     "ALL_SERIES",
-    "INCH",
     "ORDINARY_POINT_DEG",
     "SAME_DIAMETER",
     "Drill",

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
+from pathgen import INCH
 from pathgen.reckon.guards import above_zero, nearest_words
 from pathgen.reckon.tables import table
 
@@ -21,7 +22,6 @@ __all__ = [
     "woodruff_keyway",
 ]
 
-INCH = 25.4  # mm, exactly
 SAME_KEY = 0.01  # mm: two sizes nearer than this name one key
 
 

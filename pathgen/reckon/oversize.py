@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from pathgen import INCH
 from pathgen.reckon.guards import above_zero
-
-INCH = 25.4
 
 
 def drilled_oversize(diameter: float) -> float:

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, assert_never
 
+from pathgen import INCH
 from pathgen.reckon.drill_series import Drill, drill_series, neighbours_among
 from pathgen.reckon.tables import table
 from pathgen.reckon.thread_forms import Basis, BasisName
-from pathgen.reckon.threads import INCH, Thread, as_printed, half_up
+from pathgen.reckon.threads import Thread, as_printed, half_up
 
 ORDINARY_ENGAGEMENT = 0.75  # of the chart basis; common practice
 HoleClass = Literal["close", "medium", "free"]

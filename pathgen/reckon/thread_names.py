@@ -7,8 +7,8 @@ from dataclasses import replace
 from difflib import get_close_matches
 from functools import cache
 
+from pathgen import INCH
 from pathgen.reckon.threads import (
-    INCH,
     STANDARD_FAMILIES,
     Family,
     Thread,

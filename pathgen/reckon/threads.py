@@ -9,11 +9,11 @@ from fractions import Fraction
 from functools import cache
 from typing import Literal, assert_never
 
+from pathgen import INCH
+from pathgen.reckon.exact import millimetres
 from pathgen.reckon.guards import above_zero
 from pathgen.reckon.tables import table
 from pathgen.reckon.thread_forms import BA_47, ISO_60, WHITWORTH_55, Form, plain_form
-
-INCH = 25.4
 
 Family = Literal["metric-coarse", "metric-fine", "UNC", "UNF", "BSW", "BSF", "BA", "BSP", "custom"]
 STANDARD_FAMILIES: tuple[Family, ...] = (
@@ -124,7 +124,7 @@ def _metric(family: Literal["metric-coarse", "metric-fine"]) -> Iterator[Thread]
 
 def _inch(family: Family, form: Form) -> Iterator[Thread]:
     for size, tpi in table("threads")["inch"][family]["sizes"]:
-        major, pitch = float(inch_size(size) * Fraction("25.4")), INCH / tpi
+        major, pitch = millimetres(inch_size(size)), INCH / tpi
         named_tpi = f"-{tpi:g}" if family in {"UNC", "UNF"} else ""
         yield Thread(
             designation=f"{size}{named_tpi} {family}",

@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 
 from pathgen.reckon.cutting import material_name
+from pathgen.reckon.exact import GRAVITY
 from pathgen.reckon.guards import above_zero, not_below_zero, within
 from pathgen.reckon.reductions import chuck_cap, unbalanced_cap
 from pathgen.reckon.tables import table
@@ -30,8 +31,6 @@ __all__ = [
     "unbalanced_force",
     "weight_n",
 ]
-
-GRAVITY = 9.80665  # m/s2, the standard value
 
 SHARE_OF_LATHE = 0.1  # a guess, marked as such in what it decides: no published limit was found
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+from pathgen import INCH
 from postprocessors.drawing.sheet import Box, Point
 
 # ISO 5455 (from memory), largest first: enlargements, full size, reductions.
 SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50)
-INCH = 25.4  # mm, exact
 LEAST_BAR = 18.0  # least length of the scale bar on the sheet, mm
 
 

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-INCH = 25.4
+from pathgen import INCH
+
 FINE_DECIMALS = 6  # of figures in comments that are read back and reckoned with
 EXACT = 1e-7  # mm by which such a figure may differ from what it states
 

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, field
 from typing import cast
 
+from pathgen import INCH
 from pathgen.moves.actions import (
     Clamp,
     Coolant,
@@ -29,7 +30,7 @@ from postprocessors.gcode.reader_state import NAN, Found
 
 FORM = re.compile(r"pathgen program, form ([0-9]+)")
 KNOWN_FORM = 1
-UNIT = {"mm": 1.0, "in": 25.4}
+UNIT = {"mm": 1.0, "in": INCH}
 _LENGTH = r"(-?[0-9]+\.[0-9]+ (?:mm|in))"
 HEAD_LINE = re.compile(r"(title|digest|setup|machine):(.*)")
 CUTTER = re.compile(rf"cutter ([0-9]+): {_LENGTH}, ?(.*)")

@@ -5,6 +5,7 @@ Source: NISTIR 6556 (RS274/NGC version 3), 3.5 to 3.8, order of table 8.
 
 from __future__ import annotations
 
+from pathgen import INCH
 from pathgen.moves.actions import (
     Coolant,
     CoolantKind,
@@ -80,7 +81,7 @@ class Lines:
             self._found.trouble(
                 number, "F and a change of units in one line", "give F after it", "feed units"
             )
-        state.feed = not_negative("F", words.values["F"]) * (25.4 if units == 200 else 1.0)
+        state.feed = not_negative("F", words.values["F"]) * (INCH if units == 200 else 1.0)
         state.feed_units = units
 
     def _machine(self, number: int, words: Words) -> None:

@@ -7,14 +7,15 @@ from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from pathgen import INCH
 from pathgen.moves.actions import CoolantKind
 from pathgen.moves.plan import Item, Trouble
 from postprocessors.gcode.reader_codes import ARCS
 
 NAN = math.nan
-FACTOR = {200: 25.4, 210: 1.0}  # mm in a unit of the program
+FACTOR = {200: INCH, 210: 1.0}  # mm in a unit of the program
 # By how much the two radii of an arc may differ, mm: 0.0002 in or 0.002 mm (NISTIR 6556, 3.5.3.2).
-MISMATCH = {25.4: 0.0002 * 25.4, 1.0: 0.002}
+MISMATCH = {INCH: 0.0002 * INCH, 1.0: 0.002}
 
 
 @dataclass(slots=True)

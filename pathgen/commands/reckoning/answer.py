@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from pathgen import INCH
+from pathgen.reckon.exact import FOOT, GRAVITY, POUND
+
 Units: TypeAlias = Literal["mm", "in"]
 Value: TypeAlias = float | str
 
-INCH = 25.4  # mm, exactly
-FOOT = 0.3048  # m, exactly
-POUND = 0.45359237  # kg, exactly
-POUND_FORCE = POUND * 9.80665  # N, exactly
+POUND_FORCE = POUND * GRAVITY  # N, exactly
 HORSE_POWER = POUND_FORCE * FOOT * 550  # W: 550 foot pounds a second, exactly
 
 # Metric unit: what the inch system has for it, how much that is in the metric one, and how many

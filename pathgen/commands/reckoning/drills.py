@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
+from pathgen import INCH
 from pathgen.commands.reckoning.answer import (
-    INCH,
     Answer,
     Column,
     Row,

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pathgen.commands.reckoning.answer import HORSE_POWER, POUND, POUND_FORCE, Units
+from pathgen.commands.reckoning.answer import HORSE_POWER, POUND_FORCE, Units
 from pathgen.input.where import JobError, Where, WrongValue, quoted
+from pathgen.reckon.exact import GRAVITY, POUND
 
 if TYPE_CHECKING:
     from pathgen.reckon.threads import Thread
@@ -221,7 +222,7 @@ SIZES = SizesType()
 ANGLE = AngleType()
 NUMBERS = NumbersType()
 MASS = MeasureType("weight", {"kg": 1.0, "g": 0.001, "lb": POUND, "oz": POUND / 16})
-FORCE = MeasureType("force", {"N": 1.0, "kgf": 9.80665, "lbf": POUND_FORCE})
+FORCE = MeasureType("force", {"N": 1.0, "kgf": GRAVITY, "lbf": POUND_FORCE})
 POWER = MeasureType("power", {"W": 1.0, "kW": 1000.0, "hp": HORSE_POWER})
 
 

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pathgen.commands.reckoning.answer import FOOT, Answer, Row, Wording, plain
+from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.crib import beside_option
 from pathgen.commands.reckoning.feeds import Feed
 from pathgen.commands.reckoning.inputs import LENGTH, NUMBERS
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.cutting import CuttingData, cutting_data
+from pathgen.reckon.exact import FOOT
 from pathgen.reckon.reductions import ReducedSpeed, deep_hole, reduced_speed
 from pathgen.reckon.speeds import (
     ChosenSpeed,

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 import click
 
+from pathgen import INCH
 from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.inputs import ANGLE, LENGTH, refuse
 from pathgen.commands.reckoning.topic import Example, topic
@@ -114,7 +115,7 @@ def _ratio(
 ) -> float:
     """Return the ratio of a taper from the one thing that tells it."""
     of_angle = None if angle is None else ratio_from_half_angle(float(angle))
-    of_foot = None if per_foot is None else per_foot / (12 * 25.4)
+    of_foot = None if per_foot is None else per_foot / (12 * INCH)
     known = [each for each in (of_sizes, ratio, of_foot, of_angle) if each is not None]
     if len(known) != 1:
         raise ValueError(
@@ -137,7 +138,7 @@ def _taper_rows(ratio: float) -> Iterator[Row]:
     )
     yield Row(quantity="included angle", value=2 * half, unit="deg", places=3)
     yield Row(quantity="ratio", value=ratio, places=5)
-    per_foot = taper_per_foot(ratio) * 25.4
+    per_foot = taper_per_foot(ratio) * INCH
     yield Row(quantity="taper per foot", value=per_foot, unit="mm", places=3)
 
 

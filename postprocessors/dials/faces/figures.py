@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from pathgen import INCH
 from pathgen.moves.moves import Term
 from postprocessors.dials.steps import Dial, Units
 
-INCH = 25.4
 PLACE_DECIMALS: dict[Units, int] = {"mm": 2, "in": 3}  # of a place, for a ruler beside the work
 SUM_DECIMALS: dict[Units, int] = {"mm": 3, "in": 4}  # of a sum or a size
 MOST_DECIMALS: dict[Units, int] = {"mm": 3, "in": 4}  # of a place in a dial's own units

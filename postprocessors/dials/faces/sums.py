@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from pathgen import INCH
 from postprocessors.dials.faces import figures
 from postprocessors.dials.steps import (
     Correction,
@@ -63,7 +64,7 @@ def passes_lines(step: WindStep, sheet: Sheet) -> list[str]:
 def _of_size(rule: Correction, dial: Dial, sheet: Sheet) -> str:
     """Return the difference of a found size, in divisions."""
     units = sheet.units
-    scale = rule.per_mm * dial.judged * (figures.INCH if units == "in" else 1.0)
+    scale = rule.per_mm * dial.judged * (INCH if units == "in" else 1.0)
     expected = figures.fixed(figures.in_units(rule.expected, units), figures.SUM_DECIMALS[units])
     return (
         f"{rule.measure} found ________ - {expected} = ________ {units} ;"
