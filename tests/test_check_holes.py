@@ -192,11 +192,43 @@ def test_a_spot_beside_the_place_of_its_drill() -> None:
 
 
 def test_a_countersink_too_deep() -> None:
-    found, _line = edited(SUNK, replaced("countersink", r"Z-6\.3", "Z-6.6"))
+    found, _line = edited(SUNK, replaced("countersink", r"Z-4\.7", "Z-5.0"))
     over = [each for each in found if each.code == "oversize"]
     # 0.3 deeper is 0.6 wider than 12.6, where 12.8 is allowed.
     assert over[0].amount == pytest.approx(0.4, abs=0.002)
     assert all("countersink" in each.what for each in over)
+
+
+def test_a_countersink_taken_for_sharp() -> None:
+    # Sunk by half of 12.6 from its flat of 3.2 mm it makes 15.8.
+    found, line = edited(SUNK, replaced("countersink", r"Z-4\.7", "Z-6.3"))
+    over = {each.place: each.amount for each in found if each.code == "oversize"}
+    assert over[line] == pytest.approx(15.8 - 12.8, abs=0.002)
+
+
+def test_a_countersink_needs_a_hole_for_its_end() -> None:
+    # Swapped with the drilling, it would have to go into solid metal with a flat of 3.2 mm.
+    def edit(lines: list[str]) -> int:
+        sink, drill = heading(lines, "countersink"), heading(lines, "drill")
+        end = next(i for i, line in enumerate(lines) if i > sink and line == "M5") + 1
+        lines[:] = [
+            *lines[:drill], *lines[sink:end], *lines[drill:sink], *lines[end:],
+        ]  # fmt: skip
+        return next(i for i, line in enumerate(lines) if "Z-4.7" in line)
+
+    found, line = edited(SUNK, edit)
+    plunge = next(each for each in found if each.code == "plunge")
+    assert plunge.place == line
+    assert plunge.amount == pytest.approx(4.7, abs=0.002)
+
+
+def test_a_reamer_cuts_to_size_above_its_lead_only() -> None:
+    # 1.5 mm of lead: stopped at the underside it leaves that much too narrow.
+    reamed = PINS.replace("6.5", "8") + 'depth = "through"\ndiameter_limits = [7.99, 8.02]'
+    found, line = edited(reamed, replaced("ream", r"Z-22\.5", "Z-20.0"))
+    short = next(each for each in found if each.place == line)
+    assert short.code == "metal left"
+    assert short.amount == pytest.approx(1.5, abs=0.002)
 
 
 def test_a_counterbore_not_deep_enough() -> None:

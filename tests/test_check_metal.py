@@ -122,6 +122,15 @@ def test_a_drill_is_not_fed_sideways_through_metal() -> None:
     assert "sideways" not in sideways(0.5)
 
 
+def test_beneath_the_blank_there_is_nothing_to_meet() -> None:
+    # The drill's full diameter is through 8 mm; the mill's end goes lower than the drill's point.
+    hole = (*fit(DRILL, 1), Drill(30, 0, -9.6, 1, 50), Rapid(30, 0, CLEAR))
+    mill = (*fit(END_MILL, 2), Rapid(30, 0, CLEAR), Feed(30, 0, -11, 40), Rapid(30, 0, CLEAR))
+    assert "plunge" not in codes(checked(run(*hole, *mill, cutters=(DRILL, END_MILL))))
+    fast = (*fit(SMALL_SLOT_DRILL, 2), Rapid(30, 0, CLEAR), Rapid(30, 0, -11), Rapid(30, 0, CLEAR))
+    assert "rapid" not in codes(checked(run(*hole, *fast, cutters=(DRILL, SMALL_SLOT_DRILL))))
+
+
 # ---------------------------------------------------------------- depth of cut
 
 

@@ -69,12 +69,14 @@ def test_a_close_hole_is_reamed_after_a_drill_that_leaves_the_stock(how: str) ->
     plan = plan_of(f"{THROUGH}diameter = 8\n{how}")
     assert order_of(plan)[1:] == [("drill", "7.7 mm drill"), ("ream", "8 mm reamer")]
     (reamed,) = drills(pass_of(plan, "ream"))
-    assert (reamed.bottom, reamed.feed_out) == (-21, True)
+    # 20 of plate, 1 past it at full diameter, and 1.5 of lead that does not cut to size.
+    assert (reamed.bottom, reamed.feed_out) == (-22.5, True)
 
 
 def test_a_blind_hole_is_drilled_deeper_than_it_is_reamed() -> None:
     plan = plan_of("at = [20, 30]\ndiameter = 8\ndiameter_limits = [7.99, 8.02]\ndepth = 10")
-    assert drills(pass_of(plan, "ream"))[0].bottom == pytest.approx(-10)
+    # The lead of 1.5 mm does not cut to size, and the drill goes on half a millimetre for chips.
+    assert drills(pass_of(plan, "ream"))[0].bottom == pytest.approx(-11.5)
     assert drills(pass_of(plan, "drill"))[0].bottom == pytest.approx(-(12 + 3.85 * POINT))
 
 
@@ -100,7 +102,16 @@ def test_a_countersink_is_as_deep_as_its_cone_is_wide() -> None:
     plan = plan_of(THROUGH + "diameter = 6.5\ncountersink = { diameter = 12.6 }")
     (hole,) = drills(pass_of(plan, "countersink"))
     assert pass_of(plan, "countersink").cutter.name == "16.5 mm countersink"
-    assert hole.bottom == pytest.approx(-6.3)
+    # Its end is a flat of 3.2 mm: (12.6 - 3.2) / 2 deep at 90 degrees.
+    assert hole.bottom == pytest.approx(-4.7)
+
+
+def test_a_countersink_whose_end_does_not_go_into_the_hole_is_not_taken() -> None:
+    # The flat of the smallest is 1.5 mm, the hole may be 1.1: a spotting drill comes to a point.
+    sunk = "diameter = 1\ndepth = 3\nfinish = 'drilled'\ncountersink = { diameter = 2 }"
+    by = pass_of(plan_of(f"at = [20, 30]\n{sunk}"), "countersink")
+    assert by.cutter.name == "6 mm spotting drill"
+    assert drills(by)[0].bottom == pytest.approx(-1)
 
 
 def test_a_counterbore_by_the_cutter_of_its_size_stays_at_the_floor() -> None:

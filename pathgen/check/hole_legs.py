@@ -33,9 +33,7 @@ def widest_leg(context: Context, cuts: Ints, found: Round, level: float) -> int 
     within = low[away < found.most / 2]
     if not len(within):
         return None
-    spread = np.array([*(tool.spread for tool in legs.tools), np.inf])[legs.tool[within]]
-    height = np.maximum(level - legs.low[within], SAME)
-    radius = np.minimum(legs.radius[within], height * spread)
+    radius = legs.radius_at(within, level)
     ends = np.hypot(*(legs.end[within, :2] - found.at).T)
     reach = np.nan_to_num(ends + radius).round(4)
     return int(within[np.flatnonzero(reach == reach.max())[-1]])

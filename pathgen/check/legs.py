@@ -23,6 +23,7 @@ Ints: TypeAlias = "NDArray[np.int64]"
 Mask: TypeAlias = "NDArray[np.bool_]"
 
 CHORD_ERROR = 0.0005  # of an arc made of chords, and of a disc made of sides, mm; both may meet
+LEAST_HEIGHT = 1e-7  # above its end, where a flat cutter has its width already, mm
 RAPID, FEED, DRILL = 0, 1, 2
 XYZ = tuple[float, float, float]
 
@@ -47,6 +48,14 @@ class Legs:
         """Return the lowest z of each leg, mm."""
         lowest: Floats = np.minimum(self.start[:, 2], self.end[:, 2])
         return lowest
+
+    def radius_at(self, rows: Ints, level: float) -> Floats:
+        """Return the radius that the cutters of some legs have at a height, at the lowest, mm."""
+        spread = np.array([*(tool.spread for tool in self.tools), np.inf])[self.tool[rows]]
+        tip = np.array([*(tool.tip_radius for tool in self.tools), 0.0])[self.tool[rows]]
+        height = np.maximum(level - self.low[rows], LEAST_HEIGHT)
+        radius: Floats = np.minimum(self.radius[rows], tip + height * spread)
+        return radius
 
     def __len__(self) -> int:
         return len(self.kind)

@@ -130,13 +130,14 @@ class Metal:
             low: its lowest tip, mm.
             less: how much smaller to take the cutter: what it rubs off is no cut, mm.
         """
+        floor = max(low, self.low[2])  # there is no metal beneath the blank
         if sweep.flat and math.isinf(sweep.spread):
-            metal = self.metal_in(sweep.outline(self.high[2] - low, less), low)
-            return (metal, 0.0) if metal.is_empty else (metal, self.top_over(metal, low) - low)
+            metal = self.metal_in(sweep.outline(self.high[2] - low, less), floor)
+            return (metal, 0.0) if metal.is_empty else (metal, self.top_over(metal, floor) - low)
         whole = sweep.outline(self.high[2] - low, less)
         if whole is None:
             return shapely.Polygon(), 0.0
-        for above in self.levels_near(whole, low)[1:]:
+        for above in self.levels_near(whole, floor)[1:]:
             under = above - 2 * SAME  # between two levels the outline is widest at the upper one
             metal = self.metal_in(sweep.outline(under - low, less), under)
             if not metal.is_empty:

@@ -16,6 +16,7 @@ from pathgen.check.findings import At, Finding
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
+from pathgen.shop.cutters import CutterKind
 
 STEEP_DEG = 45.0  # from here on a way down is a plunge, and no cut along the work
 THIN = 0.01  # mm: a narrower cut does not count for the depth that is told
@@ -63,7 +64,7 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         return
     if tool.mills:
         yield from _too_deep(context, stroke, place)
-    elif math.isinf(tool.spread) or tool.drills:
+    elif tool.drills or (tool.cutter is not None and tool.cutter.kind == "reamer"):
         yield from _sideways(context, stroke, tool)
 
 
@@ -79,9 +80,9 @@ def _plunge(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
     """Yield the finding of a way down where metal lies under a centre that does not cut."""
     if tool.cutter is None or tool.cutter.cuts_at_centre:
         return
-    share = CORE_OF_A_REAMER if tool.cutter.kind == "reamer" else context.limits.core
     sweep = stroke.sweep
-    core = Sweep(sweep.path, sweep.rise, sweep.radius * share, math.inf)
+    radius = _core(context, sweep, tool.cutter.kind)
+    core = Sweep(sweep.path, sweep.rise, radius, sweep.spread, min(sweep.tip, radius))
     met, height = context.metal.met(core, stroke.low, 0.0)
     if met.is_empty:
         return
@@ -93,6 +94,17 @@ def _plunge(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
         f"drill {2 * core.radius:.1f} mm or more first, or take a cutter that cuts at its centre",
         height,
     )
+
+
+def _core(context: Context, sweep: Sweep, kind: CutterKind) -> float:
+    """Return the radius within which a cutter without centre teeth does not cut, mm."""
+    match kind:
+        case "reamer":
+            return sweep.radius * CORE_OF_A_REAMER
+        case "countersink":
+            return sweep.tip
+        case _:
+            return sweep.radius * context.limits.core
 
 
 def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:

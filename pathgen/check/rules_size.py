@@ -67,11 +67,7 @@ def _frame(context: Context, slot: Slot, over: Ints) -> Frame:
 
 def top_radius(context: Context, over: Ints) -> Floats:
     """Return the radius that the cutter of each leg has at the blank's top, mm."""
-    legs = context.legs
-    spread = np.array([*(tool.spread for tool in legs.tools), np.inf])[legs.tool[over]]
-    height = np.maximum(context.box[1][2] - legs.low[over], SAME)
-    radius: Floats = np.minimum(legs.radius[over], height * spread)
-    return radius
+    return context.legs.radius_at(over, context.box[1][2])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

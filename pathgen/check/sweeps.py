@@ -16,7 +16,7 @@ from pathgen.check.legs import CHORD_ERROR, DRILL, FEED, RAPID, Floats, Ints, Le
 SAME = 1e-7  # two coordinates that differ by less are one, mm
 LONG = 256  # corners of a path that is grown in one go
 LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
-Key: TypeAlias = tuple[bytes, bytes, float, float]
+Key: TypeAlias = tuple[bytes, bytes, float, float, float]
 
 
 def quarter_segments(radius: float, error: float = CHORD_ERROR) -> int:
@@ -47,13 +47,14 @@ class Sweep:
     """A stretch of way with one cutter, seen from its lowest tip; mm.
 
     ``rise`` is how far the tip stands above its lowest place at each point of the path; ``spread``
-    how fast the point of the cutter widens (inf: flat end).
+    how fast the point of the cutter widens (inf: flat end), ``tip`` the radius that it begins with.
     """
 
     path: Floats  # (n, 2)
     rise: Floats  # (n,)
     radius: float
     spread: float
+    tip: float = 0.0
     flat: bool = field(init=False)
     whole: dict[float, BaseGeometry] = field(init=False, default_factory=dict, repr=False)
 
@@ -63,7 +64,7 @@ class Sweep:
     @property
     def key(self) -> Key:
         """Return what two sweeps over the same path share, whichever way they go."""
-        return self.path.tobytes(), self.rise.tobytes(), self.radius, self.spread
+        return self.path.tobytes(), self.rise.tobytes(), self.radius, self.spread, self.tip
 
     @property
     def line(self) -> BaseGeometry:
@@ -72,11 +73,13 @@ class Sweep:
 
     def moved(self, x: float, y: float) -> Sweep:
         """Return the same sweep elsewhere."""
-        return Sweep(self.path + np.array([x, y]), self.rise, self.radius, self.spread)
+        return Sweep(self.path + np.array([x, y]), self.rise, self.radius, self.spread, self.tip)
 
     def radius_at(self, height: float) -> float:
         """Return the radius that the cutter has at a height above its tip, mm."""
-        return self.radius if math.isinf(self.spread) else min(self.radius, height * self.spread)
+        if math.isinf(self.spread):
+            return self.radius
+        return min(self.radius, self.tip + height * self.spread)
 
     def outline(self, height: float, less: float = 0.0) -> BaseGeometry | None:
         """Return the region cleared at a height above the lowest tip; None when there is none.
@@ -134,7 +137,7 @@ class Sweep:
         the hull of the circles at its ends.
         """
         height, less = at
-        full = self.radius / self.spread  # height of the point
+        full = (self.radius - self.tip) / self.spread  # height of the point
         stops = [0.0, 1.0]
         if abs(rises[1] - rises[0]) > SAME:
             share = (height - full - rises[0]) / (rises[1] - rises[0])
@@ -234,7 +237,8 @@ def _stroke(legs: Legs, first: int, last: int, unique: dict[Key, Sweep]) -> Stro
     elif tuple(path[-1]) < tuple(path[0]):
         path, rise = path[::-1], rise[::-1]
     tool = legs.tools[int(legs.tool[first])] if legs.tool[first] >= 0 else None
-    sweep = Sweep(path, rise, float(legs.radius[first]), math.inf if tool is None else tool.spread)
+    end = (math.inf, 0.0) if tool is None else (tool.spread, tool.tip_radius)
+    sweep = Sweep(path, rise, float(legs.radius[first]), *end)
     return Stroke(
         sweep=unique.setdefault(sweep.key, sweep),
         low=low,

@@ -34,13 +34,17 @@ class Tool:
         >>> Tool(fit=fit, cutter=None, diameter=6.0).spread
         inf
         """
-        angle = 180.0 if self.cutter is None else self.cutter.point_angle_deg
-        return math.inf if angle >= 180 else math.tan(math.radians(angle / 2))
+        return math.inf if self.cutter is None else self.cutter.spread
+
+    @property
+    def tip_radius(self) -> float:
+        """Return the radius of the flat that its point begins with, mm."""
+        return 0.0 if self.cutter is None else self.cutter.tip / 2
 
     @property
     def point_length(self) -> float:
         """Return the height of the point, mm; 0 for a flat end."""
-        return self.radius / self.spread
+        return (self.radius - self.tip_radius) / self.spread
 
     @property
     def mills(self) -> bool:

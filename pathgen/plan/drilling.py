@@ -9,7 +9,6 @@ from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.cutting import cutting
 from pathgen.reckon.drilling import even_peck
-from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
 
 BREAKTHROUGH = 1.0  # mm that a drill's full diameter goes below the underside
@@ -41,15 +40,8 @@ class Sink:
 
 
 def through_bottom(bench: Bench, drill: Cutter) -> float:
-    """Return the z of a drill's point when its full diameter is through, mm."""
-    return bench.bottom - BREAKTHROUGH - point_of(drill)
-
-
-def point_of(cutter: Cutter) -> float:
-    """Return the height of a cutter's point, mm; 0 for a flat end."""
-    if cutter.point_angle_deg >= 180:
-        return 0.0
-    return point_length(cutter.diameter, cutter.point_angle_deg)
+    """Return the z of a drill's or a reamer's end when its full diameter is through, mm."""
+    return bench.bottom - BREAKTHROUGH - drill.point_length
 
 
 def spot_across(spot: Cutter, leader: Cutter, drill: Cutter) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathgen.input.where import Refusal
 from pathgen.job.holes import Countersink, Holes, Tapping
 from pathgen.plan.bench import Bench
-from pathgen.plan.drilling import point_of, spotting_drill, through_bottom
+from pathgen.plan.drilling import spotting_drill, through_bottom
 from pathgen.plan.words import span
 from pathgen.reckon.drill_series import Drill
 from pathgen.reckon.drilling import drilling_sequence
@@ -15,7 +15,7 @@ from pathgen.reckon.oversize import drilled_oversize
 from pathgen.reckon.tapping import engagement, tapping_drills
 from pathgen.shop.cutters import Cutter
 
-LEAD = 2.0  # mm that the drill goes on below a blind reamed hole (common practice, no source)
+CHIPS = 0.5  # mm that the drill goes on below the reamer in a blind hole (common practice)
 LEFT_BENEATH = 0.5  # mm of metal that stays under the point of a blind hole's drill
 SAME_ANGLE = 0.5  # degrees that a countersink's angle may be off
 
@@ -66,7 +66,7 @@ def _drills(
     known = {
         cutter.name: cutter
         for cutter in bench.of_kind("drill")
-        if _reaches(holes, bench, cutter, reamed=reamer is not None)
+        if _reaches(holes, bench, cutter, reamer)
     }
     # Only names and diameters of the drills count here; the series is not asked for.
     held = [Drill(name=c.name, series="metric", diameter=c.diameter) for c in known.values()]
@@ -82,16 +82,24 @@ def _drills(
 # ---------------------------------------------------------------- how deep
 
 
-def drill_bottom(holes: Holes, bench: Bench, drill: Cutter, *, reamed: bool) -> float:
-    """Return the z of a drill's point at the bottom of a hole, mm."""
+def drill_bottom(holes: Holes, bench: Bench, drill: Cutter, reamer: Cutter | None = None) -> float:
+    """Return the z of a drill's point at the bottom of a hole, mm; deeper below a reamer."""
     if holes.depth is None:
         return through_bottom(bench, drill)
-    return -(holes.depth.middle + (LEAD if reamed else 0.0) + point_of(drill))
+    beyond = 0.0 if reamer is None else reamer.point_length + CHIPS
+    return -(holes.depth.middle + beyond + drill.point_length)
 
 
-def _reaches(holes: Holes, bench: Bench, drill: Cutter, *, reamed: bool) -> bool:
+def reamer_bottom(holes: Holes, bench: Bench, reamer: Cutter) -> float:
+    """Return the z of a reamer's end, mm: its lead, which does not cut to size, goes beyond."""
+    if holes.depth is None:
+        return through_bottom(bench, reamer)
+    return -(holes.depth.middle + reamer.point_length)
+
+
+def _reaches(holes: Holes, bench: Bench, drill: Cutter, reamer: Cutter | None = None) -> bool:
     """Return whether a drill's flutes are long enough, and a blind hole's point stays inside."""
-    bottom = drill_bottom(holes, bench, drill, reamed=reamed)
+    bottom = drill_bottom(holes, bench, drill, reamer)
     inside = holes.depth is None or bottom >= bench.bottom + LEFT_BENEATH
     return inside and drill.flute_length >= -bottom
 
@@ -113,7 +121,9 @@ def _reamer(holes: Holes, bench: Bench) -> Cutter | None:
     fitting = [
         cutter
         for cutter in bench.of_kind("reamer")
-        if holes.bore.low <= cutter.diameter <= holes.bore.high and cutter.flute_length >= depth
+        if holes.bore.low <= cutter.diameter <= holes.bore.high
+        and cutter.flute_length >= -reamer_bottom(holes, bench, cutter)
+        and (holes.depth is None or cutter.point_length + CHIPS <= holes.lead)
     ]
     if fitting:
         return min(fitting, key=lambda cutter: abs(cutter.diameter - holes.bore.middle))
@@ -171,7 +181,7 @@ def _drill_for(holes: Holes, bench: Bench, *, with_room: bool) -> Cutter | None:
         for cutter in bench.of_kind("drill")
         if holes.bore.low <= cutter.diameter
         and cutter.diameter + (drilled_oversize(cutter.diameter) if room else 0) <= holes.bore.high
-        and _reaches(holes, bench, cutter, reamed=False)
+        and _reaches(holes, bench, cutter)
     ]
     return min(fitting, key=lambda cutter: abs(cutter.diameter - holes.bore.nominal), default=None)
 
@@ -198,6 +208,7 @@ def _countersink(holes: Holes, bench: Bench) -> Cutter:
             for cutter in bench.of_kind(kind)
             if abs(cutter.point_angle_deg - wanted.angle_deg) <= SAME_ANGLE
             and cutter.diameter >= wanted.diameter.high
+            and cutter.tip <= holes.bore.low
             and cutter.flute_length >= -countersink_bottom(wanted, cutter)
         ]
         if fitting:
@@ -205,11 +216,15 @@ def _countersink(holes: Holes, bench: Bench) -> Cutter:
     raise Refusal(
         holes.where.at("countersink"),
         f"no countersink of {wanted.angle_deg:g} degrees in the crib is "
-        f"{bench.say(wanted.diameter.high)} wide or more",
+        f"{bench.say(wanted.diameter.high)} wide or more and goes into a hole of "
+        f"{bench.say(holes.bore.low)} with its end",
         "put one into the crib, or a spotting drill of that angle",
     )
 
 
 def countersink_bottom(wanted: Countersink, cutter: Cutter) -> float:
-    """Return the z of a countersink's tip when its cone is as wide as wanted at the top, mm."""
-    return -point_of(cutter) * wanted.diameter.middle / cutter.diameter
+    """Return the z of a countersink's end when its cone is as wide as wanted at the top, mm.
+
+    The end is flat as a rule, so the cone begins with the width of that flat.
+    """
+    return -(wanted.diameter.middle - cutter.tip) / 2 / cutter.spread

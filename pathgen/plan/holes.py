@@ -9,10 +9,8 @@ from pathgen.job.holes import Holes
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.counterbore import counterbore
 from pathgen.plan.drilling import (
-    BREAKTHROUGH,
     Sink,
     Target,
-    point_of,
     spot_across,
     sunk,
 )
@@ -21,6 +19,7 @@ from pathgen.plan.hole_cutters import (
     choose_cutters,
     countersink_bottom,
     drill_bottom,
+    reamer_bottom,
 )
 from pathgen.plan.hole_order import in_order
 from pathgen.plan.tapping import drill_words
@@ -65,13 +64,18 @@ def _refuse_beneath(holes: Holes, cutters: HoleCutters, bench: Bench) -> None:
     """Refuse to drill into what lies beneath the blank."""
     if holes.depth is not None:
         return
-    reamed = cutters.reamer is not None
-    lowest = min(drill_bottom(holes, bench, drill, reamed=reamed) for drill in cutters.drills)
-    below = bench.bottom - (min(lowest, bench.bottom - BREAKTHROUGH) if reamed else lowest)
+    ends = {
+        f"the point of the {drill.name}": drill_bottom(holes, bench, drill)
+        for drill in cutters.drills
+    }
+    if cutters.reamer is not None:
+        ends[f"the {cutters.reamer.name}"] = reamer_bottom(holes, bench, cutters.reamer)
+    what = min(ends, key=lambda each: ends[each])
+    below = bench.bottom - ends[what]
     if below > bench.setup.hold.beneath:
         raise Refusal(
             bench.setup.where.at("hold.beneath"),
-            f"the point of the {cutters.last.name} comes {bench.say(below)} out of the underside, "
+            f"{what} comes {bench.say(below)} out of the underside, "
             f"with {bench.say(bench.setup.hold.beneath)} of air there",
             f"hold the blank with {bench.say(below)} or more under the holes",
         )
@@ -88,7 +92,7 @@ def _spot(
     targets, bench = at
     across = spot_across(spot, cutters.drills[0], cutters.last)
     deepest = 0.5 * (bench.bottom if holes.depth is None else -holes.depth.middle)
-    depth = point_of(spot) * across / spot.diameter
+    depth = across / 2 / spot.spread
     return sunk(
         bench,
         Sink(
@@ -115,7 +119,7 @@ def _drilled(
             trade="drilling",
             cutter=drill,
             targets=targets,
-            bottom=drill_bottom(holes, bench, drill, reamed=cutters.reamer is not None),
+            bottom=drill_bottom(holes, bench, drill, cutters.reamer),
             why=_why(holes, cutters, bench, _row(targets)) if last else f"pilots, {_row(targets)}",
         ),
     )
@@ -158,7 +162,6 @@ def _countersunk(
 
 def _reamed(holes: Holes, cutter: Cutter, targets: tuple[Target, ...], bench: Bench) -> Operation:
     """Return the reaming of each hole: through, or to the depth of the full diameter."""
-    through = bench.bottom - BREAKTHROUGH
     return sunk(
         bench,
         Sink(
@@ -166,7 +169,7 @@ def _reamed(holes: Holes, cutter: Cutter, targets: tuple[Target, ...], bench: Be
             trade="reaming",
             cutter=cutter,
             targets=targets,
-            bottom=through if holes.depth is None else -holes.depth.middle,
-            why=f"to size by the reamer's own {bench.say(cutter.diameter)}",
+            bottom=reamer_bottom(holes, bench, cutter),
+            why=f"to size by the reamer's own {bench.say(cutter.diameter)}, its lead beyond",
         ),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -21,15 +22,18 @@ KINDS: tuple[CutterKind, ...] = (
     "slot drill",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
-POINTED: tuple[CutterKind, ...] = ("drill", "spotting drill", "countersink")
+CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill")
 POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "drill": 118.0,
     "spotting drill": 90.0,
     "countersink": 90.0,
-    "reamer": 180.0,
+    "reamer": 90.0,  # of its lead, which is cut to 45 degrees
     "end mill": 180.0,
     "slot drill": 180.0,
 }
+# The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
+# hand reamer's is many times longer (common practice, no source).
+REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
@@ -46,6 +50,7 @@ class Cutter:
     shank: float  # diameter of the shank
     cuts_at_centre: bool
     point_angle_deg: float = 180.0  # 180 for a flat end
+    tip: float = 0.0  # diameter of the flat that a countersink or a reamer's lead begins with
     material: str = "HSS"
     file: str = ""
     where: Where = field(compare=False, repr=False)
@@ -54,6 +59,26 @@ class Cutter:
     def radius(self) -> float:
         """Return half the measured diameter, mm."""
         return self.diameter / 2
+
+    @property
+    def point_length(self) -> float:
+        """Return how far above its end a cutter reaches its full diameter, mm; 0 for a flat end."""
+        if self.point_angle_deg >= 180:
+            return 0.0
+        return (self.diameter - self.tip) / 2 / self.spread
+
+    @property
+    def spread(self) -> float:
+        """Return how fast the point widens, mm of radius a mm of height; inf for a flat end."""
+        if self.point_angle_deg >= 180:
+            return math.inf
+        return math.tan(math.radians(self.point_angle_deg / 2))
+
+    def radius_at(self, height: float) -> float:
+        """Return the radius that a cutter has at a height above its end, mm."""
+        if self.point_angle_deg >= 180:
+            return self.radius
+        return min(self.radius, self.tip / 2 + height * self.spread)
 
 
 def read_crib(table: Table) -> tuple[Cutter, ...]:
@@ -78,20 +103,20 @@ def _cutter(table: Table) -> Cutter | None:
     kind = table.choice("kind", KINDS)
     nominal = table.length("diameter", above=0)
     default_name = f"{table.raw('diameter')} {kind}" if table.has("diameter") else None
+    diameter = table.length("measured", default=nominal, above=0)
     cutter = Cutter(
         name=table.text("name", default=default_name),
         kind=kind,
         nominal=nominal,
-        diameter=table.length("measured", default=nominal, above=0),
+        diameter=diameter,
         flutes=table.whole("flutes", default=2, least=1, most=20),
         flute_length=table.length("flute_length", above=0),
         shank=table.length("shank", default=nominal, above=0),
-        cuts_at_centre=table.flag(
-            "cuts_at_centre", default=kind in POINTED or kind == "slot drill"
-        ),
+        cuts_at_centre=table.flag("cuts_at_centre", default=kind in CENTRE_CUTTING),
         point_angle_deg=table.number(
             "point_angle_deg", default=POINT_ANGLES_DEG[kind], above=0, most=180
         ),
+        tip=_tip(table, kind, diameter),
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         file=table.where().file,
         where=table.where(),
@@ -104,6 +129,38 @@ def _cutter(table: Table) -> Cutter | None:
             "measure again; more than a tenth off is another cutter",
         )
     return None if table.faulty else cutter
+
+
+def _tip(table: Table, kind: CutterKind, diameter: float) -> float:
+    """Return the diameter of the flat at a cutter's end, mm; 0 where it comes to a point.
+
+    That of a countersink must be known, since its depth is counted from there: one taken for sharp
+    would sink by so much too wide.
+    """
+    if kind == "countersink":
+        if not table.has("tip"):
+            table.wrong(
+                "tip",
+                "missing for a countersink",
+                "measure the flat at its end, 0 where it comes to a point: it sets the depth",
+            )
+            return 0.0
+        return _narrower(table, "tip", table.length("tip", least=0), diameter)
+    if kind == "reamer":
+        usual = min(REAMER_LEAD, REAMER_LEAD_SHARE * diameter)
+        lead = table.length("lead", default=usual, least=0)
+        return diameter - _narrower(table, "lead", 2 * lead, diameter)
+    return 0.0
+
+
+def _narrower(table: Table, key: str, wide: float, diameter: float) -> float:
+    """Return a width within a cutter's end, mm; record one that does not go into it."""
+    if wide >= diameter:
+        table.wrong(
+            key, f"leaves nothing of the {diameter:g} mm that the cutter measures", "measure again"
+        )
+        return 0.0
+    return wide
 
 
 def _drill_set(table: Table) -> list[Cutter]:

@@ -183,11 +183,9 @@ def _draw_holes(sheet: Sheet, view: View, scene: Scene) -> None:
 
 def _mouth(scene: Scene, work: Work, hole: Hole) -> float:
     """Return the radius of a hole at the top face, mm: less than the drill's for a mere spot."""
-    cutter = scene.cutters.get(work.name)
-    if cutter is None or cutter.point_angle_deg >= 180:
-        return work.radius
     deep = max(0.0, scene.high[2] - hole.bottom)
-    return min(work.radius, deep * math.tan(math.radians(cutter.point_angle_deg / 2)))
+    cutter = scene.cutters.get(work.name)
+    return work.radius if cutter is None else cutter.radius_at(deep)
 
 
 def _draw_work(sheet: Sheet, view: View, work: Work, index: int) -> None:

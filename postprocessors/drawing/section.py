@@ -173,26 +173,19 @@ def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
 
 
 def _draw_drill(sheet: Sheet, view: View, scene: Scene, what: tuple[Work, Hole]) -> None:
-    """Draw a drill at its lowest: with its point as in the crib, flat if it is not there."""
+    """Draw a drill at its lowest: with its end as in the crib, flat if it is not there."""
     work, hole = what
     cutter = scene.cutters.get(work.name)
-    half_deg = (cutter.point_angle_deg if cutter else 180.0) / 2
-    point = work.radius / math.tan(math.radians(half_deg)) if half_deg < 90 else 0.0
-    left, right = hole.x - work.radius, hole.x + work.radius
-    shoulder, top = hole.bottom + point, scene.high[2]
+    top = scene.high[2]
+    shoulder = hole.bottom + (cutter.point_length if cutter else 0.0)
     if shoulder < top:
-        outline = [
-            (left, top),
-            (left, shoulder),
-            (hole.x, hole.bottom),
-            (right, shoulder),
-            (right, top),
-        ]
-        if not point:
-            outline[2:3] = []
+        half = [(work.radius, top), (work.radius, shoulder)]
     else:  # a spot, not as deep as its cone is high
-        half = (top - hole.bottom) * math.tan(math.radians(half_deg))
-        outline = [(hole.x - half, top), (hole.x, hole.bottom), (hole.x + half, top)]
+        half = [(cutter.radius_at(top - hole.bottom) if cutter else work.radius, top)]
+    half.append((cutter.radius_at(0.0) if cutter else work.radius, hole.bottom))
+    outline = [(hole.x - away, z) for away, z in half]
+    outline += [(hole.x + away, z) for away, z in reversed(half)]
+    outline = list(dict.fromkeys(outline))  # a point is both sides' own
     with sheet.group("drill", data_cutter=work.name):
         sheet.polyline([view.at(x, z) for x, z in outline], NARROW)
         over = 1.5 / view.scale
