@@ -235,12 +235,9 @@ def test_a_middle_far_from_what_was_expected_is_told() -> None:
     )
     sheet = write_sheet(planned(before=(middle, zero_at("y"))), machine())
 
-    def wider(step: Step) -> Step:
-        if isinstance(step, steps.TouchStep) and step.note is not None:
-            return replace(step, face_at=step.face_at + 0.8)
-        return step
-
-    assert codes(follow(changed(sheet, wider))) == {"out-of-range"}
+    allowed, too_wide = (replace(CASE, apart=(("F1", far),)) for far in (0.4, 0.8))
+    assert follow(sheet, allowed).troubles == ()
+    assert codes(follow(sheet, too_wide)) == {"out-of-range"}
 
 
 # ---------------------------------------------------------------------- what is found

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.rehearsal import rehearse
 from postprocessors.dials.replay import replay, replay_cases
 from postprocessors.dials.steps import WindStep
 from postprocessors.dials.writer import write_sheet
@@ -27,9 +29,11 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
     """Yield what following the sheet does, in every case of slack and measurement."""
     sheet = load_sheet(text, file)
     cases = replay_cases(sheet, place.machine)
+    met = rehearse(sheet, place.machine)
     for number, case in enumerate(cases, start=1):
         tell(f"following {file}, case {number} of {len(cases)}")
-        yield replay(sheet, place.machine, case, file=file)
+        run = replay(sheet, place.machine, case, file=file)
+        yield dataclasses.replace(run, troubles=(*run.troubles, *met))
 
 
 def head_of(text: str, file: str) -> Head:

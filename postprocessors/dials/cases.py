@@ -6,7 +6,7 @@ import itertools
 from dataclasses import dataclass
 
 from pathgen.shop.machines import Machine
-from postprocessors.dials.steps import MeasureStep, Sheet, WindStep
+from postprocessors.dials.steps import MeasureStep, Sheet, TouchStep, WindStep
 
 FEW = 2  # measurements whose ends are all combined; more are tried one at a time
 
@@ -20,6 +20,14 @@ class Case:
         int  # the true slack: the measured one with its spread taken off (-1), as is (0) or on (+1)
     )
     found: tuple[tuple[str, float], ...] = ()
+    apart: tuple[tuple[str, float], ...] = ()  # how much farther apart two touched faces are, mm
+
+    def beyond(self, name: str) -> float:
+        """Return how much farther than on the sheet a face is, by the name of what is noted there.
+
+        Minus is nearer; mm.
+        """
+        return dict(self.apart).get(name, 0.0)
 
     @property
     def title(self) -> str:
@@ -27,7 +35,8 @@ class Case:
         play = "plus" if self.play > 0 else "minus"
         slack = {-1: "at its least", 0: "as measured", 1: "at its most"}[self.slack]
         found = "".join(f", {name} found {value:.3f}" for name, value in self.found)
-        return f"play at the {play} end, slack {slack}{found}"
+        apart = "".join(f", faces at {name} {beyond:+.3f}" for name, beyond in self.apart)
+        return f"play at the {play} end, slack {slack}{found}{apart}"
 
 
 def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
@@ -50,10 +59,37 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
             and (step.name in followed or step.found_by == "cutter")
         ]
     )
-    return tuple(
+    as_measured = [
         Case(play=play, slack=slack, found=found)
         for found, play, slack in itertools.product(founds, plays, slacks)
-    )
+    ]
+    otherwise = [
+        Case(play=plays[0], slack=slack, found=founds[0], apart=apart)
+        for apart, slack in itertools.product(_aparts(sheet, machine), slacks)
+    ]
+    return (*as_measured, *otherwise)
+
+
+def _aparts(sheet: Sheet, machine: Machine) -> list[tuple[tuple[str, float], ...]]:
+    """Return how much nearer and farther apart two touched faces may be, by what is noted there."""
+    ends = ends_of_noted(sheet, machine)
+    return [tuple((name, sign * end) for name, end in ends.items()) for sign in (-1, 1) if ends]
+
+
+def ends_of_noted(sheet: Sheet, machine: Machine) -> dict[str, float]:
+    """Return how far a touched face may be off, by the name of the reading that is noted there, mm.
+
+    That is as far as the band of the reading allows once the slack's spread and the eye have had
+    their share. With a blank just as measured, what follows the reading would never be used.
+    """
+    by_name = {slide.name: slide for slide in machine.slides}
+    ends: dict[str, float] = {}
+    for step in sheet.steps:
+        if isinstance(step, TouchStep) and step.note is not None and step.slide in by_name:
+            slide = by_name[step.slide]
+            band = (step.note.high - step.note.low) / 2
+            ends[step.note.name] = max(band - slide.slack_spread - slide.count, 0.0)
+    return ends
 
 
 def _founds(measures: list[MeasureStep]) -> list[tuple[tuple[str, float], ...]]:

@@ -16,6 +16,8 @@ Code = Literal[
     "miscounted",
     "not-raised",
     "out-of-range",
+    "zero",
+    "figure",
 ]
 
 

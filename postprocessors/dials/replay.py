@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 from postprocessors.dials.cases import Case, replay_cases
-from postprocessors.dials.follower import Follower
+from postprocessors.dials.follower import follow
+from postprocessors.dials.hands import Hands
 from postprocessors.dials.steps import Sheet
 
 __all__ = ["Case", "replay", "replay_cases"]
@@ -24,17 +25,17 @@ def replay(sheet: Sheet, machine: Machine, case: Case, *, file: str) -> Run:
         case: where the slack is at first, how much it is, and what is found at each measurement.
         file: what the sheet is called in messages.
     """
-    follower = Follower.at_the_start(sheet, machine, case)
+    hands = Hands.at_the_start(sheet, machine, case)
     for step in sheet.steps:
-        follower.follow(step)
+        follow(hands, step)
     return Run(
         file=file,
         where="step",
         head=sheet.head,
-        items=tuple(follower.record.items),
-        numbers=tuple(follower.record.numbers),
-        doubt=follower.doubt(),
-        troubles=tuple(follower.record.troubles),
+        items=tuple(hands.record.items),
+        numbers=tuple(hands.record.numbers),
+        doubt=hands.doubt(),
+        troubles=tuple(hands.record.troubles),
         case=case.title,
-        wider=tuple(follower.wider),
+        wider=tuple(hands.wider),
     )

@@ -21,6 +21,7 @@ class SlideInPlay:
 
     slide: Slide
     slack: float  # the true one
+    side: int = 1  # the direction in which the sheet comes up to readings
     screw: float = 0.0
     tool: float = 0.0
     shown_at: float | None = None
@@ -28,6 +29,7 @@ class SlideInPlay:
     zeroed: bool = False
     locked: bool | None = None  # None: nobody has said
     at_face: int = 0  # the direction in which the tool stands against a face, 0 for none
+    middle_off: float = 0.0  # how far the middle of the touched faces is from the sheet's
 
     @property
     def place(self) -> float:
@@ -35,6 +37,13 @@ class SlideInPlay:
         if self.frame is None or not self.zeroed:
             return math.nan
         return self.tool + self.frame
+
+    @property
+    def told(self) -> float:
+        """Return where the dial has the tool: where it is with the slack on the chosen side."""
+        if self.frame is None:
+            return math.nan
+        return self.screw + (0.0 if self.side > 0 else self.slack) + self.frame
 
     @property
     def reading(self) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from pathgen.input.where import Refusal
@@ -22,6 +23,7 @@ from postprocessors.dials.winding import Going, approach
 
 BEYOND = 5.0  # mm past the second face before it is touched coming back
 OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
+WHOLE = 1e-6  # of a judged part: a figure that is off a whole one by less is it
 HALVING = (
     0.75  # of a judged part: a noted reading is off by half, its half by a quarter, set by half
 )
@@ -97,7 +99,8 @@ def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) ->
     span = second.at - first.at + slide.slack * (second.towards - first.towards) / 2
     expected = slide.rise * span  # on the dial, mm
     off = OFF + slide.slack_spread
-    low, high = expected - off, expected + off
+    low = math.floor((expected - off) / slide.count + WHOLE) * slide.count  # as it can be read
+    high = math.ceil((expected + off) / slide.count - WHOLE) * slide.count
     name = _unused(scribe, "F")
     noted = Noted(name=name, expected=expected, low=low, high=high)
     quantity = MeasureStep(

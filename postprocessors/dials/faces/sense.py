@@ -21,6 +21,7 @@ def guard_sheet(sheet: Sheet, where: Where, faults: Faults) -> None:
         for name in sorted(_slides_of(step) - names):
             faults.add(place.at("slide"), f"no slide {name!r} in this sheet", "name one of them")
         _guard_counts(step, sheet, place, faults)
+        _guard_noted(step, sheet, place, faults)
         measured |= _measured_by(step)
         if isinstance(step, steps.WindStep) and step.measure and step.measure not in measured:
             faults.add(place.at("measure"), f"{step.measure!r} is not measured before", "do so")
@@ -52,6 +53,20 @@ def _guard_counts(step: Step, sheet: Sheet, place: Where, faults: Faults) -> Non
             faults.add(place.at("turns_per_min"), f"{step.turns_per_min:g}", "above 0 for a cut")
         if step.rule is not None and step.rule.measure != step.measure:
             faults.add(place.at("measure"), f"{step.measure!r}", "the one that the rule follows")
+
+
+def _guard_noted(step: Step, sheet: Sheet, place: Where, faults: Faults) -> None:
+    """Record a band of a noted reading that does not hold it, or in which a turn can be lost."""
+    if not isinstance(step, steps.TouchStep) or step.note is None:
+        return
+    note = step.note
+    band = f"from {note.low:.3f} to {note.high:.3f}"
+    if not note.low < note.expected < note.high:
+        faults.add(place.at("note"), f"{note.expected:.3f} is not within {band}", "let it be")
+    turns = [dial.per_turn for dial in sheet.dials if dial.slide == step.slide]
+    if turns and note.high - note.low >= 2 * turns[0]:
+        right = f"let it be narrower than two turns, {2 * turns[0]:.3f}, so that a lost one shows"
+        faults.add(place.at("note"), f"goes on {band}", right)
 
 
 def _guard_operations(sheet: Sheet, where: Where, faults: Faults) -> None:

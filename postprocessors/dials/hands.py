@@ -1,0 +1,103 @@
+"""The hands that follow a sheet: the slides they turn, and what they have come to know."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from pathgen.moves.actions import Touch
+from pathgen.moves.moves import AXES, Axis
+from pathgen.moves.plan import Doubt
+from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Slide
+from postprocessors.dials import steps
+from postprocessors.dials.cases import Case
+from postprocessors.dials.comparing import REWRITE, changes
+from postprocessors.dials.record import Record
+from postprocessors.dials.slides_in_play import SlideInPlay
+
+
+@dataclass(slots=True)
+class Hands:
+    """The slides, what was found, and the moves and actions that came of the steps so far."""
+
+    slides: dict[str, SlideInPlay]
+    case: Case
+    found: dict[str, float] = field(default_factory=dict)
+    record: Record = field(default_factory=Record)
+    wider: list[tuple[int, float]] = field(default_factory=list)
+    zero_doubt: dict[Axis, float] = field(default_factory=dict)
+    touches: dict[Axis, list[Touch]] = field(default_factory=dict)
+    cutter: int = 0
+
+    @classmethod
+    def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:
+        """Return hands at a machine whose slack stands as the case says."""
+        sides = {dial.slide: dial.side for dial in sheet.dials}
+        slides = {each.name: _in_play(each, case) for each in machine.slides}
+        for name, slide in slides.items():
+            slide.side = sides.get(name, 1)
+        hands = cls(slides=slides, case=case)
+        for dial in sheet.dials:
+            for change in changes(dial, machine.slide_named(dial.slide)):
+                hands.record.trouble("machine-changed", change, REWRITE)
+        return hands
+
+    def doubt(self) -> Doubt:
+        """Return what the machine leaves open, per axis."""
+        x, y, z = (self.on_axis(axis).slide for axis in AXES)
+        zero = self.zero_doubt
+        return Doubt(
+            setting=(x.count / 2, y.count / 2, z.count / 2),
+            zero=(zero.get("x", 0.0), zero.get("y", 0.0), zero.get("z", 0.0)),
+            stop=(x.slack_spread, y.slack_spread, z.slack_spread),
+        )
+
+    def slide(self, name: str) -> SlideInPlay | None:
+        """Return a slide by its name; a trouble and None if the machine has none."""
+        slide = self.slides.get(name)
+        if slide is None:
+            self.record.trouble(
+                "no-slide", f"the machine has no slide {name!r}", "write the sheet again"
+            )
+        return slide
+
+    def on_axis(self, axis: Axis) -> SlideInPlay:
+        """Return the slide of an axis."""
+        return next(each for each in self.slides.values() if each.slide.axis == axis)
+
+    def place(self) -> tuple[float, float, float]:
+        """Return where the tool is in the setup's frame, nan where that is not known."""
+        x, y, z = (self.on_axis(axis).place for axis in AXES)
+        return x, y, z
+
+    def spread(self, slide: SlideInPlay) -> float:
+        """Return how far the case's slack of a slide is from the measured one, mm."""
+        return abs(self.case.slack) * slide.slide.slack_spread
+
+    def value_of(self, name: str, expected: float) -> float:
+        """Return what was found; what was expected, with a trouble, if nothing was measured."""
+        if name not in self.found:
+            self.record.trouble(
+                "out-of-range", f"{name} was not measured before", "measure it first"
+            )
+        return self.found.get(name, expected)
+
+    def look_at_locks(self, slide: SlideInPlay, *, cuts: bool) -> None:
+        """See that the slide is free, and for a cut that the others are not."""
+        if slide.slide.lock and slide.locked is not False:
+            self.record.trouble(
+                "locked", f"the {slide.slide.name} is wound, its lock not freed", "free it first"
+            )
+        for other in self.slides.values():
+            if cuts and other is not slide and other.slide.lock and not other.locked:
+                self.record.trouble(
+                    "unlocked",
+                    f"a cut with the {slide.slide.name}, the {other.slide.name} not locked",
+                    "lock every slide that stays still",
+                )
+
+
+def _in_play(slide: Slide, case: Case) -> SlideInPlay:
+    """Return a slide with its slack as the case has it."""
+    slack = slide.slack + case.slack * slide.slack_spread
+    return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)

@@ -1,0 +1,131 @@
+"""How the replay comes to know where the tool stands: touches, and the setting of dials."""
+
+from __future__ import annotations
+
+import math
+
+from pathgen.moves.actions import Touch, Zero
+from postprocessors.dials import steps
+from postprocessors.dials.comparing import REWRITE
+from postprocessors.dials.hands import Hands
+from postprocessors.dials.slides_in_play import SlideInPlay
+
+HALVED = 0.75  # of a judged part: a middle is half of a rounded figure, and is rounded again
+NEARLY = 1e-9  # mm
+
+
+def find(hands: Hands, step: steps.TouchStep | steps.ClearStep | steps.SetDialStep) -> None:
+    """Touch a face, draw clear of it, or set a dial."""
+    slide = hands.slide(step.slide)
+    if slide is None:
+        return
+    match step:
+        case steps.SetDialStep():
+            _set_dial(hands, slide, step)
+        case steps.TouchStep():
+            hands.look_at_locks(slide, cuts=False)
+            _touch(hands, slide, step)
+        case steps.ClearStep():
+            hands.look_at_locks(slide, cuts=False)
+            slide.run_off(step.way)
+            for each in hands.slides.values():
+                each.at_face = 0
+
+
+def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
+    """Wind until the tool touches; note what the dial reads where that is asked for."""
+    axis = slide.slide.axis
+    place = step.face_at - step.towards * (step.radius + step.paper)
+    beyond = 0.0 if step.note is None else hands.case.beyond(step.note.name)
+    slide.touch(step.way, place - step.towards * beyond)
+    slide.middle_off = -step.towards * beyond / 2
+    touch = Touch(
+        face=step.face,
+        towards=step.towards,
+        tool=step.tool,
+        radius=step.radius,
+        paper=step.paper,
+        at=place,
+        terms=step.terms,
+    )
+    hands.touches.setdefault(axis, []).append(touch)
+    if axis == "z":
+        slide.at_face = 0  # it is drawn up from there, the dial being set at once
+    if step.note is not None:
+        _note(hands, slide, step.note, beyond=-step.towards * beyond)
+
+
+def _note(hands: Hands, slide: SlideInPlay, noted: steps.Noted, *, beyond: float) -> None:
+    """Note what the dial reads; a blank as measured must give what the sheet expects.
+
+    Args:
+        hands: what is known.
+        slide: the one whose dial is read.
+        noted: what the sheet says of it.
+        beyond: how far the face is from where the sheet has it, along the axis, mm.
+    """
+    if slide.shown_at is None:
+        hands.record.trouble(
+            "no-zero", "a reading is noted, but the dial was not set", "set it first"
+        )
+        return
+    here = slide.slide
+    found = math.floor(slide.reading + 0.5) * here.count
+    hands.found[noted.name] = found
+    if not noted.low <= found <= noted.high:
+        hands.record.out_of_range(noted.name, found, noted.low, noted.high)
+    measured = found - here.rise * beyond
+    if abs(measured - noted.expected) > here.count + hands.spread(slide) + NEARLY:
+        hands.record.trouble(
+            "figure",
+            f"{noted.name} should be {noted.expected:.3f} on the sheet, but a blank as measured"
+            f" gives {measured:.3f}",
+            "make the sheet anew",
+        )
+
+
+def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
+    """Turn the ring; the zero holds from there on if the step says so."""
+    reading = step.turn * slide.slide.counts_per_turn + step.dial
+    fixed = not slide.slide.resettable
+    slide.set_ring(step.exact if fixed and step.exact is not None else reading)
+    if fixed and step.exact is None:
+        hands.record.trouble(
+            "machine-changed", f"the dial of the {step.slide} cannot be set", REWRITE
+        )
+    if slide.frame is None:
+        hands.record.trouble(
+            "no-zero",
+            f"the dial of the {step.slide} is set, but nothing has been touched",
+            "touch the face first",
+        )
+    if step.zero:
+        _take_for_zero(hands, slide, step)
+
+
+def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
+    """Let the zero hold; where it lies between two touches, the frame goes with the true middle."""
+    axis = slide.slide.axis
+    slide.zeroed = True
+    hands.zero_doubt[axis] = max(step.uncertainty, hands.zero_doubt.get(axis, 0.0))
+    touches = tuple(hands.touches.pop(axis, ()))[-2:]
+    if not touches:
+        return
+    if len(touches) > 1 and slide.frame is not None:
+        slide.frame -= slide.middle_off
+    slide.middle_off = 0.0
+    hands.record.put(Zero(axis=axis, touches=touches, uncertainty=step.uncertainty))
+    if slide.slide.resettable:
+        _see_that_it_is_zero(hands, slide)
+
+
+def _see_that_it_is_zero(hands: Hands, slide: SlideInPlay) -> None:
+    """Record a trouble where a dial that reads 0 at the datum would not read so."""
+    here = slide.slide
+    off = slide.told - here.rise * slide.reading * here.count
+    if abs(off) > HALVED * here.count + hands.spread(slide) + NEARLY:
+        hands.record.trouble(
+            "zero",
+            f"the zero of the {here.name} is {off:+.3f} mm off the datum",
+            "see how this zero was found: the readings, the sum, the slack",
+        )
