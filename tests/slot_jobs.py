@@ -88,4 +88,5 @@ def _limits(chance: random.Random, width: float) -> str:
 def _ways(chance: random.Random) -> str:
     if chance.random() < 0.7:
         return ""
-    return f'ways = {{ holes = "{chance.choice(("all", "ends and middle", "none"))}" }}'
+    rough = chance.choice(("", 'rough = "none", '))
+    return f'ways = {{ {rough}holes = "{chance.choice(("all", "ends and middle", "none"))}" }}'

@@ -8,21 +8,18 @@ from typing import Any
 
 import pytest
 
-from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
-from pathgen.job.job import Job
-from pathgen.job.load import load_job, read_job
+from pathgen.job.load import load_job
 from pathgen.moves.actions import FitCutter, Measure, Note, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
-from pathgen.moves.plan import Pass, PlannedSetup
 from pathgen.plan.bench import even_depths
 from pathgen.plan.chain import ends_and_middle, lay_chain
-from pathgen.plan.planners import plan_setup
-from pathgen.reckon.drills import drill_diameter, point_length
-from pathgen.shop.shop import Shop, find_shop
+from pathgen.reckon.drills import point_length
+from pathgen.shop.shop import Shop
+from tests.fence_bar import holes, planned, purposes, the, way
+from tests.random_jobs import the_shop
 
 ROOT = Path(__file__).parents[1]
-FENCE_BAR = (ROOT / "jobs" / "fence-bar.toml").read_text(encoding="utf-8")
 CHAIN: list[dict[str, Any]] = tomllib.loads(
     (ROOT / "tests/published/chain.toml").read_text(encoding="utf-8")
 )["row"]
@@ -33,46 +30,7 @@ INCH = 25.4
 
 @pytest.fixture(scope="module")
 def shop() -> Shop:
-    faults = Faults()
-    found = find_shop(None, faults)
-    assert not faults
-    return found
-
-
-def job_of(*changes: tuple[str, str]) -> Job:
-    """Return the fence bar's job with parts of its text put otherwise."""
-    text = FENCE_BAR
-    for old, new in changes:
-        assert old in text
-        text = text.replace(old, new)
-    faults = Faults()
-    table = parse_toml(text, "fence-bar.toml", faults, named=drill_diameter)
-    assert table is not None
-    job = read_job(table, "fence-bar")
-    faults.raise_any()
-    assert job is not None
-    return job
-
-
-def planned(shop: Shop, machine: str, *changes: tuple[str, str]) -> PlannedSetup:
-    job = job_of(*changes)
-    return plan_setup(job, job.setups[0], shop.machines[machine], shop.cutters)
-
-
-def purposes(plan: PlannedSetup) -> list[str]:
-    return [each.purpose for each in plan.passes]
-
-
-def the(plan: PlannedSetup, purpose: str) -> Pass:
-    return next(each for each in plan.passes if each.purpose == purpose)
-
-
-def holes(each: Pass) -> list[Drill]:
-    return [item for item in each.items if isinstance(item, Drill)]
-
-
-def way(key: str, value: str) -> tuple[str, str]:
-    return "position_tolerance = 0.2", f"position_tolerance = 0.2\nways.{key} = {value}\n#"
+    return the_shop()
 
 
 # ---------------------------------------------------------------- the chain

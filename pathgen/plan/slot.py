@@ -14,14 +14,15 @@ from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.slot_holes import Holes, choose_holes, hole_operations
 from pathgen.plan.slot_paths import (
-    Track,
     centre_line,
     full_width,
+    in_solid,
     loop,
     walls,
     widening_offsets,
 )
 from pathgen.plan.slot_scheme import MOST_LEFT_FULL_WIDTH, Scheme, choose_scheme
+from pathgen.plan.slot_track import Track
 from pathgen.shop.cutters import Cutter
 
 UNCUT_CENTRE = 0.25  # of the diameter, as a radius: what an end mill leaves under its middle
@@ -146,7 +147,8 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
     """Return the one milling operation of a slot too narrow for a roughing cutter.
 
     Raises:
-        Refusal: there would have to be two cuts, for the cutter is not of the slot's width.
+        Refusal: there would have to be two cuts, for the cutter is not of the slot's width; or it
+            comes down at neither end.
     """
     cutter = scheme.finish
     if scheme.method != "full width":
@@ -158,13 +160,15 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
     most = scheme.slot.ways.depth_of_cut or slot_depth(bench.machine, cutter, bench.material)
     track = _track(scheme, holes, bench, cutter, figures, most)
+    if not set(track.span) & set(track.entries):
+        raise _no_entry(scheme.slot, cutter)
     return Operation(
         purpose="finish",
         cutter=cutter,
         cutting=figures,
         why=f"the whole slot by the cutter's own {bench.say(cutter.diameter)}; nothing smaller "
         "roughs it",
-        moves=tuple(full_width(track)),
+        moves=tuple(in_solid(track)),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,
         notes=(cautions.FULL_WIDTH,),
@@ -235,13 +239,12 @@ def _track(
     span = scheme.centre_span(cutter, 0.0 if to_size else scheme.finish_allowance)
     return Track(
         scheme=scheme,
+        bench=bench,
         cutter=cutter,
         cutting=figures,
         depths=even_depths(0.0, scheme.floor, most),
-        clear=bench.clear,
         span=span,
         entries=_entries(scheme, holes, cutter, span),
-        side=bench.side(scheme.slot.along),
     )
 
 
@@ -262,12 +265,17 @@ def _entries(
     elif holes is not None and slot.through:
         places.extend(_over_holes(holes, cutter, span))
     if not places:
-        raise Refusal(
-            slot.where.at("ways"),
-            f"{cutter.name} does not cut at its centre and finds no hole wide enough to come down",
-            "name a slot drill, or a larger drill for the chain",
-        )
+        raise _no_entry(slot, cutter)
     return tuple(sorted(set(places)))
+
+
+def _no_entry(slot: Slot, cutter: Cutter) -> Refusal:
+    """Return the refusal of a cutter that finds no place to come down at."""
+    return Refusal(
+        slot.where.at("ways"),
+        f"{cutter.name} does not cut at its centre and finds no hole wide enough to come down",
+        "name a slot drill, or a larger drill for the chain",
+    )
 
 
 def _over_holes(holes: Holes, cutter: Cutter, span: tuple[float, float]) -> Iterator[float]:

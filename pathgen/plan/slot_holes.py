@@ -61,7 +61,7 @@ def choose_holes(scheme: Scheme, bench: Bench) -> Holes | None:
         drill=drill,
         pilot=_pilot(slot, bench, drill),
         spot=spotting_drill(bench),
-        reamed=_round_ends(scheme) if scheme.reamer else (),
+        reamed=scheme.round_ends if scheme.reamer else (),
     )
 
 
@@ -107,13 +107,6 @@ def hole_bottom(slot: Slot, bench: Bench, drill: Cutter) -> float:
     return -(slot.depth.middle - BLIND_HOLE_ABOVE)
 
 
-def _round_ends(scheme: Scheme) -> tuple[float, ...]:
-    """Return the places of the closed ends' centres, along the slot, mm."""
-    low = () if scheme.slot.open_low else (scheme.low + scheme.wall,)
-    high = () if scheme.slot.open_high else (scheme.high - scheme.wall,)
-    return low + high
-
-
 def _chain(scheme: Scheme, drill: Cutter, web: float) -> Chain:
     """Return the chain for the slot: within reamed ends, open faces or the allowance."""
     if scheme.reamer is not None:
@@ -127,7 +120,7 @@ def _chain(scheme: Scheme, drill: Cutter, web: float) -> Chain:
 
 def _chain_between_reamed(scheme: Scheme, drill: Cutter, web: float) -> Chain:
     """Return the end holes that are reamed, and the chain between them clear of their rims."""
-    ends = _round_ends(scheme)
+    ends = scheme.round_ends
     rim = scheme.wall + web + drill.radius
     low = ends[0] + rim if not scheme.slot.open_low else scheme.low + web + drill.radius
     high = ends[-1] - rim if not scheme.slot.open_high else scheme.high - web - drill.radius

@@ -3,99 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-from pathgen.moves.moves import Arc, Axis, Feed, How, Makes, Move, Rapid, Rule, Term
-from pathgen.plan.cutting import Cutting
-from pathgen.plan.slot_scheme import Scheme
-from pathgen.shop.cutters import Cutter
-
-SAME_PLACE = 1e-9
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Track:
-    """What a path is made with: slot, cutter, feeds, depths and the places it may come down at."""
-
-    scheme: Scheme
-    cutter: Cutter
-    cutting: Cutting
-    depths: tuple[float, ...]  # z of each pass, falling
-    clear: float
-    span: tuple[float, float]  # of the cutter's centre along the slot, low and high
-    entries: tuple[float, ...]  # places along the slot where the cutter can come down
-    side: int  # which way the slide that feeds along goes as it comes to a position
-
-    def rapid(self, along: float, across: float, z: float, how: How | None = None) -> Rapid:
-        """Return a move in the air, by places along and across the slot."""
-        x, y = self.scheme.slot.point(along, self.scheme.slot.centre_line + across)
-        return Rapid(x, y, z, how)
-
-    def feed(self, along: float, across: float, z: float, how: How, *, down: bool = False) -> Feed:
-        """Return a cutting move, by places along and across the slot."""
-        x, y = self.scheme.slot.point(along, self.scheme.slot.centre_line + across)
-        return Feed(x, y, z, self.cutting.plunge if down else self.cutting.feed, how)
-
-    @property
-    def depth_of_cut(self) -> float:
-        """Return the depth of one pass, mm; they are all alike."""
-        return -self.depths[0]
-
-    def how(self, makes: Makes, what: str, end: float, offset: float = 0.0) -> How:
-        """Return what a move to a place carries: the sums of its places along and across."""
-        slot = self.scheme.slot
-        across: Axis = "y" if slot.along == "x" else "x"
-        sums = ((slot.along, self._along_terms(end)), (across, self._across_terms(offset)))
-        return How(makes=makes, what=what, sums=tuple(each for each in sums if each[1]))
-
-    def _along_terms(self, place: float) -> tuple[Term, ...]:
-        """Return the sum of one end of the span: the slot's end, the allowance, half the cutter."""
-        scheme = self.scheme
-        names = ("left", "right") if scheme.slot.along == "x" else ("front", "back")
-        ends = (scheme.low, scheme.high)
-        opened = (scheme.slot.open_low, scheme.slot.open_high)
-        for name, end, limit, out in zip(names, ends, self.span, opened, strict=True):
-            if abs(place - limit) > SAME_PLACE:
-                continue
-            inwards = 1.0 if limit > end else -1.0
-            rest = abs(limit - end) - self.cutter.radius
-            terms = [
-                Term(f"{name} {'face' if out else 'end of the slot'}", end),
-                Term(f"half of the {self.cutter.name}", inwards * self.cutter.radius),
-            ]
-            if abs(rest) > SAME_PLACE:
-                terms.append(Term("clear of it" if out else "left to finish", inwards * rest))
-            return tuple(terms)
-        return ()
-
-    def _across_terms(self, offset: float) -> tuple[Term, ...]:
-        """Return the sum of a place off the centre line: wall, half the cutter, what is left."""
-        if abs(offset) < SAME_PLACE:
-            return ()
-        side = 1.0 if offset > 0 else -1.0
-        wall = self.scheme.wall
-        left = wall - self.cutter.radius - abs(offset)
-        terms = [
-            Term("centre line", self.scheme.slot.centre_line),
-            Term("half of the width", side * wall),
-            Term(f"half of the {self.cutter.name}", -side * self.cutter.radius),
-        ]
-        if abs(left) > SAME_PLACE:
-            terms.append(Term("left to finish", -side * left))
-        return tuple(terms)
-
-    @property
-    def clockwise_sign(self) -> int:
-        """Return +1 where across lies to the left of along, seen from above, else -1."""
-        return 1 if self.scheme.slot.along == "x" else -1
-
-    def conventional(self, wall: int) -> int:
-        """Return which way along to feed down a wall (+1 or -1 across) against the cutter's turn.
-
-        The spindle turns clockwise seen from above, so the wall is to lie on the left of the feed.
-        """
-        return wall * self.clockwise_sign
+from pathgen.moves.moves import Arc, Axis, How, Makes, Move, Rule
+from pathgen.plan.slot_track import SAME_PLACE, Track
 
 
 def centre_line(track: Track) -> Iterator[Move]:
@@ -105,19 +17,23 @@ def centre_line(track: Track) -> Iterator[Move]:
     clear plane.
     """
     at: float | None = None
+    cleared = 0.0
     count = len(track.depths)
     for number, z in enumerate(track.depths, start=1):
+        what = f"pass {number} of {count}"
         entry = _nearest(track.entries, at)
-        if at is None or abs(entry - at) > SAME_PLACE:
+        if at is not None and abs(entry - at) <= SAME_PLACE:
+            yield track.lowered((at, 0.0), z, How(makes="size", what=f"{what}: down"))
+        else:
             if at is not None:
                 yield track.rapid(at, 0.0, track.clear)
             yield track.rapid(entry, 0.0, track.clear, track.how("size", "over the entry", entry))
-        what = f"pass {number} of {count}"
-        yield track.feed(entry, 0.0, z, How(makes="size", what=f"{what}: down"), down=True)
+            yield from track.down((entry, 0.0), (cleared, z), f"{what}: down")
         at = entry
         for end in _ends_from(entry, track.span):
             yield track.feed(end, 0.0, z, track.how("stop", f"{what}: along", end))
             at = end
+        cleared = z
     if at is not None:
         yield track.rapid(at, 0.0, track.clear)
 
@@ -140,25 +56,46 @@ def full_width(track: Track) -> Iterator[Move]:
     """Yield the finishing cut with a cutter of the slot's width: always the same way along.
 
     The slide comes to both ends from its chosen side, so that no slack is in the length. A round
-    far end is opened first, straight down: coming along, the cutter would meet its whole front.
+    far end is opened first, straight down in what roughing has left, depth by depth: coming along,
+    the cutter would meet its whole front.
     """
-    start, end = track.span if track.side > 0 else (track.span[1], track.span[0])
-    count = len(track.depths)
+    start, end = track.way
     slot = track.scheme.slot
     far_is_open = slot.open_high if end > start else slot.open_low
     if end in track.entries and not far_is_open and abs(end - start) > SAME_PLACE:
-        over = track.how("size", "over the far end", end)
-        yield track.rapid(end, 0.0, track.clear, over)
-        down = How(makes="size", what="far end: down")
-        yield track.feed(end, 0.0, track.depths[-1], down, down=True)
-        yield track.rapid(end, 0.0, track.clear)
-    for number, z in enumerate(track.depths, start=1):
-        what = f"finish {number} of {count}" if count > 1 else "finish"
+        for above, z in pairwise((0.0, *track.depths)):
+            over = track.how("size", "over the far end", end)
+            yield track.rapid(end, 0.0, track.clear, over)
+            yield from track.down((end, 0.0), (above, z), "far end: down")
+            yield track.rapid(end, 0.0, track.clear)
+    yield from _one_way(track, (start, end), "finish", "size")
+
+
+def in_solid(track: Track) -> Iterator[Move]:
+    """Yield the whole slot by a cutter of its width, in solid metal, always the same way along.
+
+    No pass goes deeper than a full slot may. It begins at the end from which the slide comes to
+    the other from its chosen side, or, where the cutter can come down there alone, at that other
+    end; its stop is then as good as the measured slack.
+    """
+    start, end = track.way
+    makes: Makes = "size"
+    if start not in track.entries:
+        start, end, makes = end, start, "stop"
+    yield from _one_way(track, (start, end), "cut", makes)
+
+
+def _one_way(track: Track, way: tuple[float, float], name: str, makes: Makes) -> Iterator[Move]:
+    """Yield passes on the centre line, each down at the same end and along to the other."""
+    start, end = way
+    count = len(track.depths)
+    for number, (above, z) in enumerate(pairwise((0.0, *track.depths)), start=1):
+        what = f"{name} {number} of {count}" if count > 1 else name
         over = track.how("size", "over the first end", start)
         yield track.rapid(start, 0.0, track.clear, over)
-        yield track.feed(start, 0.0, z, How(makes="size", what=f"{what}: down"), down=True)
+        yield from track.down((start, 0.0), (above, z), f"{what}: down")
         if abs(end - start) > SAME_PLACE:
-            how = track.how("size", f"{what}: along to the end", end)
+            how = track.how(makes, f"{what}: along to the end", end)
             yield track.feed(end, 0.0, z, how)
         yield track.rapid(end, 0.0, track.clear)
 
@@ -166,24 +103,27 @@ def full_width(track: Track) -> Iterator[Move]:
 def walls(track: Track, offset: float, measure: str = "") -> Iterator[Move]:
     """Yield cuts down each wall in turn, one handle at a time, against the cutter's turn.
 
+    First the wall along which the slide goes as it comes to a position from its side: the other is
+    then begun from where the first has ended, without winding back past it.
+
     Args:
         track: whose span lies where the cutter can stand off the centre line: in a reamed end, or
             outside an open one.
         offset: of the cutter's centre from the slot's centre line, mm.
         measure: the name of the measurement that the offset follows; empty for none.
     """
-    for wall in (1, -1):
-        way = track.conventional(wall)
-        start, end = track.span if way > 0 else (track.span[1], track.span[0])
+    low, high = track.span
+    first = 1 if (track.conventional(1) > 0) == (track.way == (low, high)) else -1
+    for wall in (first, -first):
+        start, end = (low, high) if track.conventional(wall) > 0 else (high, low)
         name = _wall_name(track.scheme.slot.along, wall)
         across = wall * offset
         rules = _rules(track, wall, measure)
         over = replace(track.how("size", f"{name}: over its start", start, across), rules=rules)
-        down = How(makes="size", what=f"{name}: down", rules=rules)
         along = replace(track.how("stop", f"{name}: along", end, across), rules=rules)
-        for z in track.depths:
+        for above, z in pairwise((0.0, *track.depths)):
             yield track.rapid(start, across, track.clear, over)
-            yield track.feed(start, across, z, down, down=True)
+            yield from track.down((start, across), (above, z), f"{name}: down", *rules)
             yield track.feed(end, across, z, along)
             yield track.rapid(end, across, track.clear, How(rules=rules))
 
@@ -239,8 +179,9 @@ def _closed_loop(track: Track, offset: float) -> Iterator[Move]:
     start, leave = (middle - offset, 0.0), (middle + offset, 0.0)
     along_back = How(makes="size", what="along the other wall")
     along = How(makes="size", what="along the wall")
-    for z in track.depths:
+    for above, z in pairwise((0.0, *track.depths)):
         yield track.rapid(*start, track.clear, How(makes="size", what="over the middle"))
+        yield from track.near(start, above)
         yield track.feed(*start, z, How(makes="size", what="down in the cleared slot"))
         yield _arc(track, middle, (middle, wall * offset, z), offset, "on to the wall")
         yield track.feed(high, wall * offset, z, along)
@@ -261,9 +202,9 @@ def _open_loop(track: Track, offset: float) -> Iterator[Move]:
     scheme = track.scheme
     centre = scheme.high - scheme.wall if slot.open_low else scheme.low + scheme.wall
     wall = inwards * track.clockwise_sign
-    for z in track.depths:
+    for above, z in pairwise((0.0, *track.depths)):
         yield track.rapid(outside, wall * offset, track.clear, How(makes="size", what="outside"))
-        yield track.feed(outside, wall * offset, z, How(makes="size", what="down, outside"))
+        yield from track.down((outside, wall * offset), (above, z), "down, outside")
         yield track.feed(centre, wall * offset, z, How(makes="size", what="along the wall"))
         yield _arc(track, centre, (centre, -wall * offset, z), offset, "round end")
         yield track.feed(outside, -wall * offset, z, How(makes="size", what="along the other wall"))

@@ -47,6 +47,13 @@ class Scheme:
         """Return how far from the centre line a wall lies, mm."""
         return self.width / 2
 
+    @property
+    def round_ends(self) -> tuple[float, ...]:
+        """Return the places of the closed ends' centres, along the slot, mm."""
+        low = () if self.slot.open_low else (self.low + self.wall,)
+        high = () if self.slot.open_high else (self.high - self.wall,)
+        return low + high
+
     def centre_span(self, cutter: Cutter, left: float) -> tuple[float, float]:
         """Return how far a cutter's centre may go along the slot, leaving an allowance at the ends.
 
@@ -225,8 +232,11 @@ def _ends_can_be_made(slot: Slot, bench: Bench) -> bool:
 
 
 def _reamer(slot: Slot, bench: Bench) -> Cutter | None:
-    """Return the reamer for round ends: through slots only, since it does not cut to a floor."""
-    if not slot.through or (slot.open_low and slot.open_high):
+    """Return the reamer for round ends: through slots only, since it does not cut to a floor.
+
+    It follows a drill, so there is none for a slot without holes.
+    """
+    if not slot.through or (slot.open_low and slot.open_high) or slot.ways.holes == "none":
         return None
     fitting = [
         cutter

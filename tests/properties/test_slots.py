@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from pathgen.commands.proving import Proof
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
+from pathgen.plan.heights import ABOVE_CHIPS, WORTH_A_MOVE
 from tests.random_jobs import MACHINES, assert_proved, proof_of
 from tests.slot_jobs import job_text
 
@@ -69,13 +70,49 @@ def test_what_is_read_back_cuts_where_it_was_planned(machine: str, seed: int) ->
 
 @settings(max_examples=15, deadline=None)
 @given(seed=SEEDS)
-def test_no_rapid_goes_down_or_across_below_the_clear_plane_into_the_blank(seed: int) -> None:
+def test_a_rapid_goes_down_or_across_below_the_top_only_where_it_was_cut(seed: int) -> None:
     proof = proved(seed, "converted-mill")
     if proof is None:
         return
-    z = math.inf
+    low, high = proof.place.job.blank_box(proof.place.setup)
+    at = (math.nan, math.nan, math.inf)
+    cut: dict[tuple[float, float], float] = {}  # how deep, at the places where cuts end
     for item in proof.run.items:
-        if isinstance(item, Rapid):
-            assert item.z >= 0 or item.z >= z, "a rapid below the top face that does not go up"
+        if isinstance(item, Rapid) and item.z < 0 and not item.z >= at[2]:
+            assert at[:2] == (item.x, item.y), "a rapid goes down and across at once"
+            inside = all(a <= here <= b for a, here, b in zip(low, at[:2], high))
+            assert not inside or item.z >= cut[at[:2]] + ABOVE_CHIPS - 0.001
         if isinstance(item, (Rapid, Feed, Arc, Drill)):
-            z = end_of(item)[2]
+            assert (
+                not (isinstance(item, Rapid) and item.z < 0)
+                or item.z >= at[2]
+                or (at[:2] == (item.x, item.y))
+            ), "a rapid goes across below the top"
+            at = end_of(item)
+        if isinstance(item, (Feed, Arc)):
+            cut[at[:2]] = min(at[2], cut.get(at[:2], 0.0))
+
+
+@pytest.mark.parametrize("machine", ["converted-mill", "bench-mill-inch"])
+@settings(max_examples=25, deadline=None)
+@given(seed=SEEDS)
+def test_a_mill_goes_straight_down_a_pass_at_a_time_and_fast_through_what_is_cut(
+    machine: str, seed: int
+) -> None:
+    proof = proved(seed, machine)
+    if proof is None:
+        return
+    assert proof.plan is not None
+    for each in proof.plan.passes:
+        at = (math.nan, math.nan, math.nan)
+        cut: dict[tuple[float, float], float] = {}  # how deep this pass has gone at a place
+        for item in each.items:
+            if isinstance(item, Feed) and at[:2] == (item.x, item.y):
+                above = cut.get(at[:2], 0.0)
+                assert above - item.z <= each.depth_of_cut + 1e-6
+                # At most a tenth of a turn, and what is not worth a move of its own, are fed more.
+                assert at[2] - above <= ABOVE_CHIPS + WORTH_A_MOVE + 0.3
+            if isinstance(item, (Rapid, Feed, Arc, Drill)):
+                at = end_of(item)
+            if isinstance(item, (Feed, Arc)):
+                cut[at[:2]] = min(at[2], cut.get(at[:2], 0.0))
