@@ -18,7 +18,7 @@ from pathgen.job.slot import Slot, SlotWays
 from pathgen.moves.actions import FitCutter, Spindle, Zero
 from pathgen.moves.actions import Touch as TouchOff
 from pathgen.moves.moves import Axis, Feed, Rapid
-from pathgen.moves.plan import Doubt, Head, HeadCutter, Item, Run
+from pathgen.moves.plan import Doubt, Head, HeadCutter, Item, LengthInForce, Run
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Control, Machine
 from pathgen.shop.machines import Spindle as SpindleSpeeds
@@ -218,7 +218,10 @@ DEPTHS = (-1.5, -3.0, -4.5, -6.0, -7.5, -8.2)  # of the through slot, half a mil
 
 
 def run(*items: Item, cutters: Sequence[Cutter] = (SLOT_DRILL,), **changes: Any) -> Run:
-    """Return a run of items in lines 1, 2, 3 ..., from the clear height to the spindle's stop."""
+    """Return a run of items in lines 1, 2, 3 ..., from the clear height to the spindle's stop.
+
+    Each cutter's length is taken up in the line that fits it.
+    """
     every: list[Item] = [Rapid(0.0, 0.0, CLEAR), *items, Spindle(rpm=0.0)]
     heads = tuple(
         HeadCutter(number=number, name=each.name, diameter=each.diameter)
@@ -231,6 +234,11 @@ def run(*items: Item, cutters: Sequence[Cutter] = (SLOT_DRILL,), **changes: Any)
         "items": tuple(every),
         "numbers": tuple(range(1, len(every) + 1)),
         "doubt": Doubt(),
+        "lengths": tuple(
+            LengthInForce(at + 1, at + 1, item.number)
+            for at, item in enumerate(every)
+            if isinstance(item, FitCutter)
+        ),
     }
     return Run(**(values | changes))
 

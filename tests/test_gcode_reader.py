@@ -307,9 +307,15 @@ def test_tool_length_makes_the_height_unknown_until_it_is_given() -> None:
     assert found[2] == Rapid(1, 0, 5)
 
 
-def test_length_of_another_cutter_is_a_trouble() -> None:
-    run = read("T1 M6\nG43 H2\nG0 Z5")
-    assert [each.what for each in run.troubles] == ["length 2 with cutter 1 fitted"]
+def test_lengths_are_told_by_the_item_and_the_line_from_which_they_hold() -> None:
+    run = read("T1 M6\nG43 H1\nG0 X0 Y0 Z5\nG43 H1\nZ4\nG49\nZ5\nT2 M6\nG43 H2 Z6")
+    assert isinstance(run.items[0], FitCutter)
+    assert [tuple(each) for each in run.lengths] == [(0, 1, 0), (1, 3, 1), (3, 7, 0), (5, 10, 2)]
+
+
+def test_a_length_holds_for_the_move_of_its_line() -> None:
+    run = read("T1 M6\nG0 X0 Y0 G43 H1 Z5")
+    assert [tuple(each) for each in run.lengths] == [(0, 1, 0), (1, 3, 1)]
 
 
 def test_end_stops_what_still_runs_and_later_lines_are_not_executed() -> None:

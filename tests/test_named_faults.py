@@ -52,9 +52,11 @@ def findings(place: Workplace, text: str) -> list[Finding]:
 # ---------------------------------------------------------------- programs
 
 
-def edited(edit: Callable[[list[str]], int]) -> tuple[list[Finding], int]:
+def edited(
+    edit: Callable[[list[str]], int], machine: str = "converted-mill"
+) -> tuple[list[Finding], int]:
     """Return what is found in the program after an edit, and the line (from 1) it was made at."""
-    proof = made("converted-mill")
+    proof = made(machine)
     lines = proof.text.splitlines()
     at = edit(lines)
     return findings(proof.place, "\n".join(lines) + "\n"), at + 1
@@ -160,6 +162,72 @@ def test_a_plunge_made_deeper_meets_what_lies_beneath() -> None:
 
     found, line = edited(edit)
     assert ("beneath", line) in {(each.code, each.place) for each in found}
+
+
+def told_of(found: list[Finding], code: str) -> list[int | None]:
+    return [each.place for each in found if each.code == code]
+
+
+def test_a_length_that_is_not_taken_up() -> None:
+    def edit(lines: list[str]) -> int:
+        taken = first(lines, "G43 H4")
+        del lines[taken]
+        return first(lines, "G0 Z", taken - 1)
+
+    found, line = edited(edit)
+    # Cutter 3's length is still in force, the finish goes on with cutter 4: once for all of it.
+    assert told_of(found, "tool length") == [line]
+    assert "length of cutter 3 while cutter 4" in found[0].what
+
+
+def test_the_length_of_another_cutter() -> None:
+    def edit(lines: list[str]) -> int:
+        taken = first(lines, "G43 H4")
+        lines[taken] = "G43 H1"
+        return first(lines, "G0 Z", taken)
+
+    found, line = edited(edit)
+    assert told_of(found, "tool length") == [line]
+
+
+def test_no_length_at_all_for_the_first_cutter() -> None:
+    def edit(lines: list[str]) -> int:
+        taken = first(lines, "G43 H1")
+        del lines[taken]
+        return first(lines, "G0 Z", taken - 1)
+
+    found, line = edited(edit)
+    assert told_of(found, "tool length") == [line]
+    assert "no cutter's length" in found[0].what
+
+
+def test_a_length_let_go_in_the_middle_of_a_cut() -> None:
+    def edit(lines: list[str]) -> int:
+        second = first(lines, "(-- pass 2 of 5: down)")
+        lines.insert(second, "G49")
+        return first(lines, "Z", second)
+
+    found, line = edited(edit)
+    assert told_of(found, "tool length") == [line]
+
+
+@pytest.mark.parametrize("again", ["G43 H4", "G49\nG43 H4\nG0 Z5.0"])
+def test_a_length_taken_up_again_in_the_air_is_harmless(again: str) -> None:
+    def edit(lines: list[str]) -> int:
+        lines.insert(first(lines, "G0 X", first(lines, "G43 H4")), again)
+        return 0
+
+    assert edited(edit)[0] == []
+
+
+def test_a_length_on_a_control_that_keeps_none() -> None:
+    def edit(lines: list[str]) -> int:
+        up = first(lines, "G0 Z", first(lines, "(stop, fit cutter 2)"))
+        lines.insert(up, "G43 H2")
+        return up
+
+    found, line = edited(edit, "converted-mill-lean")
+    assert told_of(found, "tool length") == [line]
 
 
 @pytest.mark.parametrize("height", ["G0 Z25.0", "G0 Z6.0"])

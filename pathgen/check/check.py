@@ -19,6 +19,7 @@ from pathgen.check.prismatic import Metal
 from pathgen.check.rules_form import form_findings
 from pathgen.check.rules_head import head_findings, zero_findings
 from pathgen.check.rules_holes import hole_findings
+from pathgen.check.rules_lengths import length_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
@@ -74,6 +75,7 @@ def check_setup(
 def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     """Yield the findings of all the rules that need not follow the metal in time."""
     yield from zero_findings(context)
+    yield from length_findings(context)
     yield from motion_findings(context)
     yield from travel_findings(context)
     yield from space_findings(context)

@@ -114,6 +114,14 @@ class Trouble:
     code: str = "reading"
 
 
+class LengthInForce(NamedTuple):
+    """From which item of a run on a control counts z by a length that it keeps, and by which."""
+
+    item: int  # the first item for which it holds
+    number: int  # the line
+    cutter: int  # the cutter's number in the setup; 0: by none, so z is that of the bare spindle
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """What a program or a sheet really does, item by item, each with the line or step it is from.
@@ -130,4 +138,5 @@ class Run:
     doubt: Doubt = field(default_factory=Doubt)
     troubles: tuple[Trouble, ...] = ()
     case: str = ""  # which case was replayed: "play at the minus end, slack at its most", and so on
+    lengths: tuple[LengthInForce, ...] = ()  # in order; before the first of them by none
     wider: tuple[tuple[int, float], ...] = ()  # (cutter number, how much wider it cuts than stated)

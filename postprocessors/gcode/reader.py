@@ -123,6 +123,7 @@ class _Reading:
             items=tuple(found.items),
             numbers=tuple(found.numbers),
             doubt=_doubt(found, repeatability),
+            lengths=tuple(found.lengths),
             troubles=tuple(sorted(found.troubles, key=lambda trouble: trouble.number)),
         )
 

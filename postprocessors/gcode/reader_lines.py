@@ -140,15 +140,9 @@ class Lines:
             length = whole("H", words.values["H"])
         else:
             raise LineError("G43 without H", "give the number of the length by H")
-        if length and state.fitted is not None and length != state.fitted:
-            self._found.trouble(
-                number,
-                f"length {length} with cutter {state.fitted} fitted",
-                f"G43 H{state.fitted}",
-                "tool length",
-            )
         if length != state.length:
             state.z = float("nan")
+            self._found.length(number, length)
         state.length = length
 
     def _motion(self, number: int, words: Words) -> None:

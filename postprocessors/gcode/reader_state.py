@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from pathgen import INCH
 from pathgen.moves.actions import CoolantKind
-from pathgen.moves.plan import Item, Trouble
+from pathgen.moves.plan import Item, LengthInForce, Trouble
 from postprocessors.gcode.reader_codes import ARCS
 
 NAN = math.nan
@@ -101,12 +101,17 @@ class Found:
     items: list[Item] = field(default_factory=list)
     numbers: array[int] = field(default_factory=lambda: array("i"))
     troubles: list[Trouble] = field(default_factory=list)
+    lengths: list[LengthInForce] = field(default_factory=list)
 
     def add(self, number: int, *items: Item) -> None:
         """Add items of one line."""
         for item in items:
             self.items.append(item)
             self.numbers.append(number)
+
+    def length(self, number: int, cutter: int) -> None:
+        """Add that z is counted by another length from here on, 0 for none."""
+        self.lengths.append(LengthInForce(len(self.items), number, cutter))
 
     def trouble(self, number: int, what: str, remedy: str, code: str = "reading") -> None:
         """Add something that can be read but is not right."""
