@@ -10,6 +10,7 @@ from pathgen.check.findings import (
     FinishedSize,
     Report,
     gathered,
+    listed,
     merge_reports,
 )
 from pathgen.check.sweeps import Left
@@ -77,14 +78,21 @@ def test_two_findings_of_the_job_with_one_code_both_stay() -> None:
 
 def test_a_long_row_is_cut_short_to_its_worst_and_counted() -> None:
     row = [replace(WALL, place=n, amount=n / 100) for n in range(1, 21)]
-    kept = gathered(row)
+    kept = listed(gathered(row))
     assert [finding.place for finding in kept] == list(range(21 - LISTED, 21))
-    assert kept[-1].what.endswith(f"(and {20 - LISTED} more such places)")
+    assert f"upper limit (and {20 - LISTED} more such places) at x" in str(kept[-1])
+    assert "more such" not in str(kept[-2])
+
+
+def test_all_findings_of_a_long_row_count_and_no_caution_does() -> None:
+    row = [replace(WALL, place=n) for n in range(20)]
+    cautions = [replace(WALL, place=n, severity="caution") for n in range(20, 24)]
+    assert report(*gathered([*row, *cautions])).found == 20
 
 
 def test_a_row_just_long_enough_is_not_cut() -> None:
     row = [replace(WALL, place=n) for n in range(LISTED)]
-    assert gathered(row) == tuple(row)
+    assert listed(row) == tuple(row)
 
 
 def test_merging_keeps_a_shared_finding_once_with_its_worst_amount() -> None:

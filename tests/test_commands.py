@@ -435,3 +435,18 @@ def test_the_setups_before_are_done_on_the_machine_asked_for(tmp_path: Path) -> 
     on = ("--machine", "converted-mill")
     assert status("make", job, *on, "--into", tmp_path / "out") == 0
     assert status("check", job, tmp_path / "out" / "second.converted-mill.ngc", *on) == 0
+
+
+def test_the_verdict_counts_what_was_found_and_not_what_is_listed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status("make", FENCE_BAR, "--into", tmp_path)
+    program = tmp_path / "slot.converted-mill.ngc"
+    deeper = program.read_text().replace("Z-11.7039", "Z-21.7039")  # 12 mm of air below 8.5
+    program.write_text(deeper)
+    capsys.readouterr()
+    assert status("check", FENCE_BAR, program, "--full") == 1
+    told = capsys.readouterr().out
+    assert told.count("what lies beneath") == 8
+    assert "(and 3 more such places)" in told  # of the eleven holes of the chain
+    assert "not proved: 11 findings" in told

@@ -28,7 +28,7 @@ Quantity: TypeAlias = Literal[
 ]
 At: TypeAlias = tuple[float, float, float]
 
-LISTED = 8  # so many findings of one kind are listed; the last tells how many more there are
+LISTED = 8  # so many findings of one code are listed; the last tells how many more there are
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,13 +49,15 @@ class Finding:
     remedy: str = ""
     file: str = ""
     severity: Severity = "finding"
+    more: int = 0  # such places besides, that a list leaves out
 
     def __str__(self) -> str:
         place = "" if self.place is None else f":{self.place}"
         head = f"{self.file}{place}: " if self.file or place else ""
         caution = "caution: " if self.severity == "caution" else ""
         remedy = f"; {self.remedy}" if self.remedy else ""
-        return f"{head}{caution}{self.what}{_at(self.at)}{remedy}"
+        more = f" (and {self.more} more such places)" if self.more else ""
+        return f"{head}{caution}{self.what}{more}{_at(self.at)}{remedy}"
 
 
 def _at(at: At | None) -> str:
@@ -112,14 +114,18 @@ class Report:
     @property
     def ok(self) -> bool:
         """Return whether nothing was found; cautions do not count."""
-        return all(finding.severity == "caution" for finding in self.findings)
+        return self.found == 0
+
+    @property
+    def found(self) -> int:
+        """Return how many findings there are in all; cautions do not count."""
+        return sum(finding.severity == "finding" for finding in self.findings)
 
 
 def gathered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return findings in the order of their places, each once, long rows of one code cut short.
+    """Return findings in the order of their places, each once.
 
-    Of several with the same code and place the worst stays; of more than `LISTED` of one code the
-    worst ones stay, and the last of them says how many there are besides.
+    Of several with the same code and place the worst stays.
     """
     worst: dict[tuple[object, ...], Finding] = {}
     for finding in findings:
@@ -128,8 +134,16 @@ def gathered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         )
         if key not in worst or _amount(finding) > _amount(worst[key]):
             worst[key] = finding
+    return tuple(sorted(worst.values(), key=_order))
+
+
+def listed(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings as they are told: of more than `LISTED` of one code the worst alone.
+
+    The last of these says how many there are besides.
+    """
     by_code: dict[tuple[str, str], list[Finding]] = {}
-    for finding in worst.values():
+    for finding in findings:
         by_code.setdefault((finding.code, finding.severity), []).append(finding)
     kept = [finding for row in by_code.values() for finding in _shortened(row)]
     return tuple(sorted(kept, key=_order))
@@ -150,8 +164,7 @@ def _shortened(row: list[Finding]) -> list[Finding]:
     if len(row) <= LISTED:
         return row
     kept = sorted(sorted(row, key=lambda each: (-_amount(each), _order(each)))[:LISTED], key=_order)
-    more = len(row) - LISTED
-    return [*kept[:-1], replace(kept[-1], what=f"{kept[-1].what} (and {more} more such places)")]
+    return [*kept[:-1], replace(kept[-1], more=len(row) - LISTED)]
 
 
 def merge_reports(reports: Sequence[Report]) -> Report:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from pathlib import Path
 
-from pathgen.check.findings import FinishedPlay, FinishedSize, Report
+from pathgen.check.findings import FinishedPlay, FinishedSize, Report, listed
 from pathgen.commands.proving import Proof, form_for
 from pathgen.input.naming import APART, taken_for
 from pathgen.input.where import JobError, Where
@@ -29,7 +29,7 @@ def files_of(proof: Proof) -> dict[str, str]:
         proof.place.setup,
         proof.run,
         proof.place.shop.cutters,
-        proof.report.findings,
+        listed(proof.report.findings),
     )
     files[f"{stem}.findings.json"] = findings_text(proof)
     if not proof.report.ok:
@@ -39,8 +39,8 @@ def files_of(proof: Proof) -> dict[str, str]:
 
 def _marked(name: str, text: str, report: Report) -> str:
     """Return a text that says in its first line that it is not proved, where its form allows it."""
-    count = sum(finding.severity == "finding" for finding in report.findings)
-    words = f"NOT PROVED: {count} finding{'s' if count != 1 else ''}, cut no metal with this"
+    plural = "s" if report.found != 1 else ""
+    words = f"NOT PROVED: {report.found} finding{plural}, cut no metal with this"
     if name.endswith(".ngc"):
         # On the line of the first comment, so that the findings' line numbers stay true.
         fence = "%\n" if text.startswith("%\n") else ""
@@ -69,7 +69,7 @@ def findings_text(proof: Proof) -> str:
         "model_error": report.model_error,
         "sizes": [_size(size) for size in report.sizes],
         "mates": [_play(play) for play in report.plays],
-        "findings": [asdict(finding) for finding in report.findings],
+        "findings": [asdict(finding) for finding in listed(report.findings)],
     }
     return json.dumps(content, indent=2) + "\n"
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 import click
 
 from pathgen import INCH
-from pathgen.check.findings import Finding, FinishedPlay, FinishedSize
+from pathgen.check.findings import Finding, FinishedPlay, FinishedSize, listed
 from pathgen.commands.proving import Proof, form_for
 from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, minutes
@@ -150,7 +150,7 @@ def finding_lines(findings: Iterable[Finding]) -> Iterable[str]:
 
 def verdict(proofs: Sequence[Proof]) -> str:
     """Return in one line whether all is proved."""
-    count = sum(f.severity == "finding" for proof in proofs for f in proof.report.findings)
+    count = sum(proof.report.found for proof in proofs)
     if not count:
         return click.style("proved", fg="green", bold=True)
     return click.style(
@@ -165,7 +165,7 @@ def tell(proofs: Sequence[Proof], *, full: bool | None) -> None:
         if whole:
             for line in (*plan_lines(proof), *size_lines(proof), *play_lines(proof)):
                 click.echo(line)
-        for line in finding_lines(proof.report.findings):
+        for line in finding_lines(listed(proof.report.findings)):
             click.echo(line, err=not whole)
     if whole:
         click.echo(verdict(proofs))
