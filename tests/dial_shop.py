@@ -91,6 +91,7 @@ def planned(
             setup="slot",
             machine="mill",
             cutters=(DRILL, MILL),
+            crib="drawer beside the mill",
         ),
         origin=Point3(0.0, 0.0, 0.0),
         clear=5.0,

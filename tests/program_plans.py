@@ -199,6 +199,7 @@ def setups(draw: st.DrawFn) -> PlannedSetup:
             setup="seat and its four holes",
             machine="converted mill",
             cutters=cutters,
+            crib="drawer beside the mill, for steel",
         ),
         origin=Point3(0, 0, 0),
         clear=CLEAR,

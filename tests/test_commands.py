@@ -156,6 +156,31 @@ def test_a_starter_crib_stands_alone(
     assert "16 mm end mill" not in told
 
 
+@pytest.mark.parametrize("machine", ["converted-mill", "bench-mill-metric"])
+def test_it_is_told_which_crib_the_cutters_are_from(
+    machine: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "bar.toml").write_text(FENCE_BAR.read_text())
+    shipped = Path(__file__).parents[1] / "pathgen/shop/data/crib.toml"
+    crib = tmp_path / "crib.toml"
+    crib.write_text(shipped.read_text().replace("common cutters", "drawer beside the mill"))
+    into = tmp_path / "out"
+    assert (
+        status("make", tmp_path / "bar.toml", "--machine", machine, "--into", into, "--full") == 0
+    )
+    assert f"  cutters from {crib}: drawer beside the mill\n" in capsys.readouterr().out
+    findings = json.loads((into / f"slot.{machine}.findings.json").read_text())
+    assert findings["crib"] == "drawer beside the mill"
+    if machine == "converted-mill":
+        head = (into / f"slot.{machine}.ngc").read_text().splitlines()[:12]
+        assert "(crib: drawer beside the mill)" in head
+    else:
+        sheet = (into / f"slot.{machine}.txt").read_text().splitlines()
+        assert "CUTTERS TO LAY OUT, from: drawer beside the mill" in sheet
+        steps = json.loads((into / f"slot.{machine}.json").read_text())
+        assert steps["head"]["crib"] == "drawer beside the mill"
+
+
 def test_a_starter_never_overwrites(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

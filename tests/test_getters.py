@@ -223,16 +223,22 @@ def test_a_wrong_value_is_told_with_its_place(line: str, ask: object, message: s
 
 
 def test_a_wrong_entry_is_told_with_its_number_and_line() -> None:
-    table, faults = read('corner = [\n1,\n"x",\ntrue]\nnames = ["a", ""]\nspeeds = [1, nan]')
+    table, faults = read(
+        'corner = [\n1,\n"x",\ntrue]\nnames = ["a", ""]\nspeeds = [1, nan]'
+        '\nends = ["left", "rihgt"]'
+    )
     assert table.lengths("corner", 3) == (1.0, 1.0, 1.0)
     assert table.texts("names") == ("a", "unknown")
     assert table.numbers("speeds", 2) == (1.0, 1.0)
+    assert table.words("ends", ("left", "right")) == ("left", "left")
+    assert messages(faults)[-1].endswith('did you mean "right"? use "left" or "right"')
     starts = [message.split(";")[0] for message in messages(faults)]
     assert starts == [
         'foot.toml:3: corner[2]: "x" cannot be read as one length',
         "foot.toml:4: corner[3]: true is not a length",
         "foot.toml:5: names[2]: the text is empty",
         "foot.toml:6: speeds[2]: nan is not a number to work with",
+        'foot.toml:7: ends[2]: "rihgt" is none of the choices',
     ]
 
 

@@ -64,6 +64,7 @@ def findings_text(proof: Proof) -> str:
         "digest": proof.place.job.digest,
         "setup": proof.place.setup.name,
         "machine": proof.place.machine.name,
+        "crib": proof.place.shop.crib.title,
         "proved": report.ok,
         "lengths_in": "mm",
         "model_error": report.model_error,

@@ -248,7 +248,9 @@ def prove_setup(place: Workplace, tell: Tell) -> Proof:
         Refusal: something cannot be done on this machine with this crib.
     """
     tell(f"planning {place.setup.name}")
-    plan = plan_setup(place.job, place.setup, place.machine, place.shop.cutters)
+    crib = place.shop.crib
+    plan = plan_setup(place.job, place.setup, place.machine, crib.cutters)
+    plan = replace(plan, head=replace(plan.head, crib=crib.title))
     form = form_for(place.machine)
     text = form.written(place, plan)
     return prove_text(place, text, f"{place.stem}{form.SUFFIX}", tell, plan)

@@ -39,7 +39,7 @@ def command(beside: Path) -> None:
     click.echo("machines:")
     for line in _machine_lines(list(shop.machines.values())):
         click.echo(line)
-    click.echo(f"cutters, all from {shop.crib_file or 'nowhere: no crib was found'}:")
+    click.echo(f"cutters, all from {shop.crib.file or 'nowhere: no crib was found'}:")
     for line in _cutter_lines(shop.cutters):
         click.echo(line)
     click.echo("materials, from pathgen/reckon/data/cutting.toml:")

@@ -43,6 +43,8 @@ def plan_lines(proof: Proof) -> Iterable[str]:
     """Yield the short plan: passes, cutters, speeds, how many handle moves, about how long."""
     place = proof.place
     yield click.style(f"{place.job.title}: {place.setup.name}, on {place.machine.title}", bold=True)
+    crib = place.shop.crib
+    yield f"  cutters from {crib.file}: {crib.title}"
     if proof.plan is None:
         return
     rows: list[Sequence[str]] = [("pass", "cutter", "rev/min", "mm/min", "about")]

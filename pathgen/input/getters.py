@@ -83,11 +83,8 @@ class Table(Entries):
         """Return the texts of a list."""
         return self._list(key, kinds.TEXTS, default, None)
 
-    def words(self, key: str, options: Sequence[str]) -> tuple[str, ...]:
-        """Return the texts of a list, none if it is not there; they should be among the options.
-
-        The caller refuses those that are not: it knows what a list of these words means.
-        """
+    def words(self, key: str, options: Sequence[Word]) -> tuple[Word, ...]:
+        """Return the words of a list, each out of the options; none if the list is not there."""
         return self._list(key, kinds.words_kind(options), (), None)
 
     def says(self, key: str, word: str) -> bool:

@@ -121,9 +121,10 @@ def choice_kind(options: Sequence[Word]) -> Kind[Word]:
     )
 
 
-def words_kind(options: Sequence[str]) -> EntryKind[str]:
-    """Return the kind of words of a list; the caller refuses those not among the options."""
-    return EntryKind(values.as_text, TEXTS.harmless, TEXTS.plural, OneOf(tuple(options)))
+def words_kind(options: Sequence[Word]) -> EntryKind[Word]:
+    """Return the kind of the words of a list, each out of the options."""
+    kind = choice_kind(options)
+    return EntryKind(kind.read, kind.harmless, "words", OneOf(tuple(options)))
 
 
 def flag_kind(*, default: bool) -> Kind[bool]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from pathgen.input.scan import KeyPath, lines_of
 
@@ -25,7 +25,7 @@ class Remark:
     """What is said of a key, and the values that show what it can hold."""
 
     said: str = ""
-    examples: tuple[object, ...] = field(default=())
+    examples: tuple[object, ...] = ()
 
 
 def remarks_of(texts: Iterable[str]) -> dict[Keys, Remark]:

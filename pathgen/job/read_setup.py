@@ -82,7 +82,7 @@ def _faces(table: Table, axis: str) -> tuple[Face, ...]:
     options = FACES[axis]
     if axis != "z" and table.has("middle_of"):
         named = table.words("middle_of", options)
-        if sorted(named) != sorted(options):
+        if not table.faulty and sorted(named) != sorted(options):
             table.wrong(
                 "middle_of", f"{', '.join(named)}", f"name the two faces: {' and '.join(options)}"
             )

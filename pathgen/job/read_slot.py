@@ -74,11 +74,9 @@ def _faces(blank: Blank, origin: Point, axis: str) -> tuple[float, float]:
 
 def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
     """Return at which ends the slot is open."""
-    named = table.words("open_at", ENDS[along])
-    for word in named:
-        if word not in ENDS[along]:
-            table.wrong("open_at", f"{word!r}", f"of these: {', '.join(ENDS[along])}")
-    return ENDS[along][0] in named, ENDS[along][1] in named
+    low, high = ENDS[along]
+    named = table.words("open_at", (low, high))
+    return low in named, high in named
 
 
 def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:

@@ -50,6 +50,7 @@ class Head:
     setup: str
     machine: str
     cutters: tuple[HeadCutter, ...]
+    crib: str = ""  # the title of the list that the cutters are from, for the person
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
@@ -100,7 +100,7 @@ class Operation:
     before: tuple[Action, ...] = ()  # done with the spindle stopped and the cutter clear
     depth_of_cut: float = 0.0
     width_of_cut: float = 0.0
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
 
 
 def even_depths(start: float, bottom: float, most: float) -> tuple[float, ...]:

@@ -81,10 +81,19 @@ class Cutter:
         return min(self.radius, self.tip / 2 + height * self.spread)
 
 
-def read_crib(table: Table) -> tuple[Cutter, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crib:
+    """The cutters at hand, as a crib file lists them."""
+
+    title: str = ""
+    file: str = ""
+    cutters: tuple[Cutter, ...] = ()
+
+
+def read_crib(table: Table) -> Crib:
     """Read a crib file's root table: its cutters, without those that were wrong."""
     table.with_units(table.choice("units", UNITS))
-    table.text("title", default="crib")
+    title = table.text("title", default="crib")
     cutters = [_cutter(each) for each in table.tables("cutter")]
     for each in table.tables("drills"):
         cutters.extend(_drill_set(each))
@@ -95,7 +104,7 @@ def read_crib(table: Table) -> tuple[Cutter, ...]:
         if cutter.name in names:
             table.wrong("cutter", f"two cutters are called {cutter.name!r}", "name them apart")
         names.add(cutter.name)
-    return known
+    return Crib(title=title, file=table.where().file, cutters=known)
 
 
 def _cutter(table: Table) -> Cutter | None:

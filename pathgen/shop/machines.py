@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias, TypeVar
 
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_name
-from pathgen.input.where import Where, nearest
+from pathgen.input.where import Where
 from pathgen.shop.slides import AXES, UNITS, Axis, Slide, Units, read_slide
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
@@ -208,9 +208,6 @@ def _control(table: Table) -> Control | None:
 
 
 def _chosen(table: Table, key: str, options: tuple[Word, ...]) -> tuple[Word, ...]:
-    """Return those of the options that a list names; records others."""
+    """Return those of the options that a list names, in the options' order."""
     named = table.words(key, options)
-    for word in named:
-        if word not in options:
-            table.wrong(key, f"{word!r}", nearest(word, options))
     return tuple(option for option in options if option in named)

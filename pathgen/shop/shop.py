@@ -10,7 +10,7 @@ from pathlib import Path
 from pathgen.input.getters import read_toml
 from pathgen.input.where import Faults, JobError, Where, nearest
 from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.cutters import Cutter, read_crib
+from pathgen.shop.cutters import Crib, Cutter, read_crib
 from pathgen.shop.machines import Machine, read_machine
 
 MACHINES = "machines"  # the folder of machine files, one machine a file
@@ -19,11 +19,15 @@ CRIB = "crib.toml"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """The machines known by name, and the cutters of the first crib found."""
+    """The machines known by name, and the first crib found."""
 
     machines: dict[str, Machine]
-    cutters: tuple[Cutter, ...]
-    crib_file: str
+    crib: Crib
+
+    @property
+    def cutters(self) -> tuple[Cutter, ...]:
+        """Return the cutters of the crib."""
+        return self.crib.cutters
 
     def machine(self, name: str, where: Where) -> Machine:
         """Return a machine by name.
@@ -59,21 +63,19 @@ def find_shop(beside: Path | None, faults: Faults) -> Shop:
     stands alone: a person who lists the cutters at hand does not own the shipped list's as well.
     """
     machines: dict[str, Machine] = {}
-    crib: Path | None = None
+    crib_file: Path | None = None
     for folder in places(beside):
         for path in sorted((folder / MACHINES).glob("*.toml")):
             table = read_toml(path, faults)
             machine = read_machine(table) if table is not None else None
             if machine is not None:
                 machines.setdefault(machine.name, machine)
-        if crib is None and (folder / CRIB).is_file():
-            crib = folder / CRIB
-    return Shop(machines=machines, cutters=_cutters(crib, faults), crib_file=str(crib or ""))
+        if crib_file is None and (folder / CRIB).is_file():
+            crib_file = folder / CRIB
+    return Shop(machines=machines, crib=_crib(crib_file, faults))
 
 
-def _cutters(crib: Path | None, faults: Faults) -> tuple[Cutter, ...]:
-    """Return the cutters of a crib file."""
-    if crib is None:
-        return ()
-    table = read_toml(crib, faults, named=drill_diameter)
-    return read_crib(table) if table is not None else ()
+def _crib(path: Path | None, faults: Faults) -> Crib:
+    """Return the crib of a file, one without cutters where there is none."""
+    table = read_toml(path, faults, named=drill_diameter) if path is not None else None
+    return read_crib(table) if table is not None else Crib(file=str(path or ""))

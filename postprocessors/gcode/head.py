@@ -3,6 +3,7 @@
 The first comment is ``(pathgen program, form 1)``. Then, one comment each::
 
     (title: TEXT) (digest: WORD) (setup: TEXT) (machine: TEXT)
+    (crib: TEXT)                           where the cutters are from; may be left out
     (cutter NUMBER: LENGTH, NAME)          the diameter as measured; one for each cutter
 
 Later comments stand for what a person does. A record is a first comment and its details, in this
@@ -49,6 +50,8 @@ def head_texts(head: Head, grid: Grid) -> Iterator[str]:
         ("machine", head.machine),
     ):
         yield f"{key}: {clean(text)}".rstrip()
+    if head.crib:
+        yield f"crib: {clean(head.crib)}"
     for cutter in head.cutters:
         yield f"cutter {cutter.number}: {grid.finely(cutter.diameter)}, {clean(cutter.name)}"
 

@@ -32,7 +32,7 @@ FORM = re.compile(r"pathgen program, form ([0-9]+)")
 KNOWN_FORM = 1
 UNIT = {"mm": 1.0, "in": INCH}
 _LENGTH = r"(-?[0-9]+\.[0-9]+ (?:mm|in))"
-HEAD_LINE = re.compile(r"(title|digest|setup|machine):(.*)")
+HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib):(.*)")
 CUTTER = re.compile(rf"cutter ([0-9]+): {_LENGTH}, ?(.*)")
 NOTE = re.compile(r"(note|caution):(.*)")
 DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
@@ -51,7 +51,7 @@ COOLANT = re.compile(r"coolant (off|mist|flood)")
 STOP = "stop, "
 # What begins like this is meant for the reader, and a trouble if it cannot be read.
 MEANT = re.compile(
-    r"(title|digest|setup|machine|cutter|note|caution|line|why|what|advice|reason|zero|measure"
+    r"(title|digest|setup|machine|crib|cutter|note|caution|line|why|what|advice|reason|zero|measure"
     r"|touch|term|hold|stop)\b[ :,]?"
 )
 
@@ -106,6 +106,7 @@ class Comments:
             setup=get("setup", ""),
             machine=get("machine", ""),
             cutters=tuple(self._cutters.values()),
+            crib=get("crib", ""),
         )
 
     def cutter(self, number: int, line: int) -> FitCutter:

@@ -39,7 +39,7 @@ def find_crib(beside: Path) -> Crib:
     )
     return Crib(
         drills=tuple(sorted(drills, key=lambda drill: drill.diameter)),
-        file=shop.crib_file,
+        file=shop.crib.file,
         cautions=tuple(f"in the shop's files: {error}" for error in faults.errors),
     )
 

@@ -55,7 +55,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
         *wrapped(f"machine: {machine.title} ({head.machine}); job: {head.digest}", WIDTH),
         RULE,
         "",
-        "CUTTERS TO LAY OUT",
+        *wrapped("CUTTERS TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
     ]
     lines += [
         f"  {each.number:>2}  {each.name:30}  {figures.both_sizes(each.diameter, sheet.units)}"
