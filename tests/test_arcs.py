@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-import tomllib
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 import pytest
@@ -29,25 +28,9 @@ from pathgen.reckon.circles import (
     tangent_points,
 )
 from pathgen.reckon.seats import contact_half_length, corner_gap, gap_at, scrape_depth
+from tests.printed import as_printed, examples
 
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "published" / "arcs.toml").read_text("utf-8")
-)["row"]
-
-
-def published(*kinds: str) -> list[Any]:
-    """Rows of some kinds; geometry has no unit of its own, so inches are reckoned as they stand."""
-    found = [pytest.param(row, id=row["id"]) for row in ROWS if row["kind"] in kinds]
-    assert found
-    return found
-
-
-def as_printed(row: dict[str, Any], **got: Any) -> None:
-    """Hold all that a row expects to what was reckoned, within the rounding of its source."""
-    assert got.keys() == row["expected"].keys()
-    for name, value in got.items():
-        within = row.get("within", {}).get(name) or 1e-9
-        assert value == pytest.approx(row["expected"][name], rel=0, abs=within), name
+published = partial(examples, "arcs")
 
 
 @pytest.mark.parametrize("row", published("segment", "segment-full"))

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import tomllib
-from pathlib import Path
 from typing import Any, get_args
 
 import pytest
@@ -17,16 +15,13 @@ from pathgen.reckon.cutting import (
     depth_share,
     drill_feed_per_rev,
     feed_per_tooth,
-    material_name,
-    material_row,
-    materials,
     operations,
 )
+from pathgen.reckon.materials import material_name, material_row, materials
 from pathgen.reckon.tables import table
+from tests.printed import figures
 
-PRINTED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "cutting.toml").read_text("utf-8")
-)
+PRINTED = figures("cutting")
 
 FOOT, INCH = 0.3048, 25.4
 

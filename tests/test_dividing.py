@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import tomllib
 from fractions import Fraction
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 import pytest
@@ -20,25 +19,9 @@ from pathgen.reckon.dividing import (
     rotary_positions,
     rotary_reading,
 )
+from tests.printed import as_printed, examples
 
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "published" / "dividing.toml").read_text("utf-8")
-)["row"]
-
-
-def published(*kinds: str) -> list[Any]:
-    """Rows of some kinds, each under its own name."""
-    found = [pytest.param(row, id=row["id"]) for row in ROWS if row["kind"] in kinds]
-    assert found
-    return found
-
-
-def as_printed(row: dict[str, Any], **got: Any) -> None:
-    """Hold all that a row expects to what was reckoned, within the rounding of its source."""
-    assert got.keys() == row["expected"].keys()
-    for name, value in got.items():
-        within = row.get("within", {}).get(name) or 1e-9
-        assert value == pytest.approx(row["expected"][name], rel=0, abs=within), name
+published = partial(examples, "dividing")
 
 
 @pytest.mark.parametrize("row", published("index-divisions", "index-angle"))

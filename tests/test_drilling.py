@@ -1,18 +1,15 @@
 """Which drills lead to a hole, and in what pecks."""
 
-import tomllib
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from pathgen.reckon.drilling import drilling_sequence, even_peck, last_drill, pecks
 from pathgen.reckon.drills import Drill, drill_diameter, drill_series, point_length
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "drilling.toml").read_text()
-)
+PUBLISHED = figures("drilling")
 METRIC = drill_series("metric")
 
 

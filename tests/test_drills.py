@@ -1,7 +1,5 @@
 """Drill sizes, names and points against printed tables."""
 
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,10 +13,9 @@ from pathgen.reckon.drills import (
     neighbours_among,
     point_length,
 )
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "drills.toml").read_text()
-)
+PUBLISHED = figures("drills")
 INCH = 25.4
 
 

@@ -2,9 +2,7 @@
 
 import math
 import re
-import tomllib
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -20,10 +18,9 @@ from pathgen.reckon.fits import (
     shaft_for,
 )
 from pathgen.reckon.iso286 import GRADES, SHAFT_LETTERS, deviations, grade_width
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "fits.toml").read_text()
-)
+PUBLISHED = figures("fits")
 HALF_DIGIT = PUBLISHED["printed_to_um"] / 2
 NOISE = 1e-6  # micrometres: tables of whole and half micrometres must agree outright
 

@@ -1,8 +1,6 @@
 """What programs do, worked out by hand from the definition of the language."""
 
 import math
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,10 +9,9 @@ from pathgen.moves.actions import Coolant, Dwell, FitCutter, Pause, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Run
 from postprocessors.gcode.reader import ProgramErrors, read_program
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "g81_examples.toml").read_text()
-)
+PUBLISHED = figures("g81_examples")
 MODES = "G17 G21 G40 G49 G54 G80 G90 G94 G98\n"
 
 

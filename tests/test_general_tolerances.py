@@ -1,17 +1,14 @@
 """General tolerances against the printed tables of ISO 2768-1."""
 
 import re
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from pathgen.reckon.general_tolerances import general_angle, general_chamfer, general_linear
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "general_tolerances.toml").read_text()
-)
+PUBLISHED = figures("general_tolerances")
 KINDS = {"linear": general_linear, "chamfer": general_chamfer, "angle": general_angle}
 
 

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import math
-import tomllib
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from pathgen.reckon.chains import chain_at_pitch, chain_between, overlap_crest
 from pathgen.reckon.holes import (
-    chain_at_pitch,
-    chain_between,
     circle_from_chord,
     from_datum,
     hole_chord,
@@ -23,28 +21,11 @@ from pathgen.reckon.holes import (
     hole_row,
     hole_row_between,
     least_web,
-    overlap_crest,
     straddling_start,
 )
+from tests.printed import as_printed, examples, figures
 
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "published" / "holes.toml").read_text("utf-8")
-)["row"]
-
-
-def published(*kinds: str) -> list[Any]:
-    """Rows of some kinds; geometry has no unit of its own, so inches are reckoned as they stand."""
-    found = [pytest.param(row, id=row["id"]) for row in ROWS if row["kind"] in kinds]
-    assert found
-    return found
-
-
-def as_printed(row: dict[str, Any], **got: Any) -> None:
-    """Hold all that a row expects to what was reckoned, within the rounding of its source."""
-    assert got.keys() == row["expected"].keys()
-    for name, value in got.items():
-        within = row.get("within", {}).get(name) or 1e-9
-        assert value == pytest.approx(row["expected"][name], rel=0, abs=within), name
+published = partial(examples, "holes")
 
 
 @pytest.mark.parametrize("row", published("chord-factor"))
@@ -53,8 +34,7 @@ def test_the_chord_between_holes_is_that_of_the_table(row: dict[str, Any]) -> No
 
 
 def test_the_table_misprints_the_chord_of_fifteen_holes() -> None:
-    text = (Path(__file__).parent / "published" / "holes.toml").read_text("utf-8")
-    (slip,) = tomllib.loads(text)["misprint"]
+    (slip,) = figures("holes")["misprint"]
     chord = hole_chord(slip["holes"], slip["circle"])
     assert chord == pytest.approx(slip["true"], abs=0.00005)
     assert abs(chord - slip["printed"]) > 0.0005  # ten times what rounding allows

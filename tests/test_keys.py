@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-import tomllib
 from fractions import Fraction
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 import pytest
@@ -23,27 +22,11 @@ from pathgen.reckon.keys import (
     woodruff_keyway,
 )
 from pathgen.reckon.tables import table
+from tests.printed import as_printed, examples
 
 INCH = 25.4
 
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "published" / "keys.toml").read_text("utf-8")
-)["row"]
-
-
-def published(*kinds: str) -> list[Any]:
-    """Rows of some kinds, each under its own name."""
-    found = [pytest.param(row, id=row["id"]) for row in ROWS if row["kind"] in kinds]
-    assert found
-    return found
-
-
-def as_printed(row: dict[str, Any], **got: Any) -> None:
-    """Hold all that a row expects to what was reckoned, within the rounding of its source."""
-    assert got.keys() == row["expected"].keys()
-    for name, value in got.items():
-        within = row.get("within", {}).get(name) or 1e-9
-        assert value == pytest.approx(row["expected"][name], rel=0, abs=within), name
+published = partial(examples, "keys")
 
 
 @pytest.mark.parametrize("row", published("key-metric"))

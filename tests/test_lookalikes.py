@@ -1,8 +1,6 @@
 """Threads taken for one another, by name and by size."""
 
 import re
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,10 +8,9 @@ import pytest
 from pathgen.reckon.lookalikes import describe, lookalikes, pitch_match
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import custom_thread
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "threads.toml").read_text()
-)
+PUBLISHED = figures("threads")
 
 
 @pytest.mark.parametrize("row", PUBLISHED["lookalike"], ids=lambda row: row["title"])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -17,12 +16,11 @@ from pathgen.plan.chain import ends_and_middle, lay_chain
 from pathgen.reckon.drills import point_length
 from pathgen.shop.shop import Shop
 from tests.fence_bar import holes, planned, purposes, the, way
+from tests.printed import figures
 from tests.random_jobs import the_shop
 
 ROOT = Path(__file__).parents[1]
-CHAIN: list[dict[str, Any]] = tomllib.loads(
-    (ROOT / "tests/published/chain.toml").read_text(encoding="utf-8")
-)["row"]
+CHAIN: list[dict[str, Any]] = figures("chain")["row"]
 MANUAL = "bench-mill-metric"
 CONVERTED = "converted-mill"
 INCH = 25.4

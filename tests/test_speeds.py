@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.power import (
     WORN_TOOL,
     chip_thickness,
@@ -26,7 +25,6 @@ from pathgen.reckon.power import (
 )
 from pathgen.reckon.speeds import (
     clamped_speed,
-    cutting_data,
     cutting_minutes,
     drill_feed,
     drilling_removal_rate,
@@ -39,10 +37,9 @@ from pathgen.reckon.speeds import (
     table_feed,
     turning_removal_rate,
 )
+from tests.printed import figures
 
-PRINTED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "cutting.toml").read_text("utf-8")
-)
+PRINTED = figures("cutting")
 
 FOOT, INCH = 0.3048, 25.4  # m and mm
 HORSEPOWER = 550 * FOOT * 0.45359237 * 9.80665  # W

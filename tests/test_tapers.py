@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-import tomllib
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 import pytest
@@ -35,25 +34,9 @@ from pathgen.reckon.tapers import (
     taper_per_foot,
     taper_ratio,
 )
+from tests.printed import as_printed, examples, figures
 
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "published" / "tapers.toml").read_text("utf-8")
-)["row"]
-
-
-def published(*kinds: str) -> list[Any]:
-    """Rows of some kinds; geometry has no unit of its own, so inches are reckoned as they stand."""
-    found = [pytest.param(row, id=row["id"]) for row in ROWS if row["kind"] in kinds]
-    assert found
-    return found
-
-
-def as_printed(row: dict[str, Any], **got: Any) -> None:
-    """Hold all that a row expects to what was reckoned, within the rounding of its source."""
-    assert got.keys() == row["expected"].keys()
-    for name, value in got.items():
-        within = row.get("within", {}).get(name) or 1e-9
-        assert value == pytest.approx(row["expected"][name], rel=0, abs=within), name
+published = partial(examples, "tapers")
 
 
 @pytest.mark.parametrize("row", published("setover"))
@@ -84,8 +67,7 @@ def test_the_taper_of_an_angle_is_that_of_the_table(row: dict[str, Any]) -> None
 
 
 def test_the_old_table_misprints_two_tapers() -> None:
-    text = (Path(__file__).parent / "published" / "tapers.toml").read_text("utf-8")
-    slips = tomllib.loads(text)["misprint"]
+    slips = figures("tapers")["misprint"]
     assert len(slips) == 2
     for slip in slips:
         got = ratio_from_half_angle(slip["included_angle_deg"] / 2)

@@ -1,8 +1,6 @@
 """Tapping holes, drills and clearance holes against printed tables."""
 
 import re
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,10 +17,9 @@ from pathgen.reckon.tapping import (
 from pathgen.reckon.thread_forms import BA_47, ISO_60, WHITWORTH_55, BasisName
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import custom_thread
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "threads.toml").read_text()
-)
+PUBLISHED = figures("threads")
 BASES: dict[str, BasisName] = {
     "pct_of_0_6495p": "chart",
     "pct_of_0_6134p": "bolt",

@@ -2,8 +2,6 @@
 
 import math
 import re
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,10 +23,9 @@ from pathgen.reckon.threads import (
     half_up,
     standard_threads,
 )
+from tests.printed import figures
 
-PUBLISHED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "threads.toml").read_text()
-)
+PUBLISHED = figures("threads")
 FORMS = {"iso60": ISO_60, "whitworth55": WHITWORTH_55, "ba47.5": BA_47}
 FIELDS = {
     "major": "major",

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-import tomllib
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pathgen.reckon.cutting import materials
+from pathgen.reckon.materials import materials
 from pathgen.reckon.reductions import (
     FLY_CUTTER,
     INTERRUPTED_CUT,
@@ -49,27 +48,11 @@ from pathgen.reckon.weights import (
     unbalanced_force,
     weight_n,
 )
+from tests.printed import as_printed, examples, figures
 
 INCH, POUND, GRAVITY = 25.4, 0.45359237, 9.80665  # mm, kg, m/s2
 
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "published" / "weights.toml").read_text("utf-8")
-)["row"]
-
-
-def published(*kinds: str) -> list[Any]:
-    """Rows of some kinds; geometry has no unit of its own, so inches are reckoned as they stand."""
-    found = [pytest.param(row, id=row["id"]) for row in ROWS if row["kind"] in kinds]
-    assert found
-    return found
-
-
-def as_printed(row: dict[str, Any], **got: Any) -> None:
-    """Hold all that a row expects to what was reckoned, within the rounding of its source."""
-    assert got.keys() == row["expected"].keys()
-    for name, value in got.items():
-        within = row.get("within", {}).get(name) or 1e-9
-        assert value == pytest.approx(row["expected"][name], rel=0, abs=within), name
+published = partial(examples, "weights")
 
 
 @pytest.mark.parametrize("row", published("force"))
@@ -246,9 +229,7 @@ def test_more_throw_or_a_lighter_lathe_means_slower(
 
 # ---------------------------------------------------------------- reductions
 
-PRINTED: dict[str, Any] = tomllib.loads(
-    (Path(__file__).parent / "published" / "cutting.toml").read_text("utf-8")
-)
+PRINTED = figures("cutting")
 
 
 def test_reductions_are_the_low_ends_in_print() -> None:

@@ -48,7 +48,7 @@ def command(what: str | None, into: Path | None) -> None:
 
 def schema_text(what: str) -> str:
     """Return the schema of job, machine, crib or press files as JSON."""
-    from pathgen.input.asking import INVENTED  # noqa: PLC0415 - for --help to be light
+    from pathgen.input.inventing import INVENTED  # noqa: PLC0415 - for --help to be light
     from pathgen.input.json_schema import Style, schema_of  # noqa: PLC0415
     from pathgen.input.remarks import remarks_of  # noqa: PLC0415
     from pathgen.job.load import read_job  # noqa: PLC0415

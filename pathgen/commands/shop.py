@@ -28,7 +28,7 @@ def command(beside: Path) -> None:
     They are looked for beside the job, then in your own folder, then among those shipped.
     """
     from pathgen.input.where import Faults  # noqa: PLC0415 - for --help to stay light
-    from pathgen.reckon.cutting import materials  # noqa: PLC0415
+    from pathgen.reckon.materials import materials  # noqa: PLC0415
     from pathgen.shop.shop import find_shop, places  # noqa: PLC0415
 
     faults = Faults()

@@ -26,26 +26,19 @@ from typing import TypeAlias, TypeVar
 
 from pathgen.input.entries import Source
 from pathgen.input.getters import Table
+from pathgen.input.inventing import INVENTED, drawn, invent, read_invention
 from pathgen.input.kinds import (
-    AnyText,
     EntryKind,
-    Figure,
     Kind,
     ListOf,
-    Measure,
     OneOf,
-    Points,
     Shape,
     Spelled,
-    TextsByName,
-    TrueOrFalse,
 )
-from pathgen.input.values import Limits
-from pathgen.input.where import Faults, JobError, WrongValue
+from pathgen.input.where import Faults, JobError
 
 T = TypeVar("T")
 Keys: TypeAlias = tuple[str, ...]  # the path of a table or key, without the numbers of entries
-INVENTED = "invented text"  # begins each text that is made up here
 BATCH = 100  # so many runs at a time, in which each key is there or not at random
 OFTEN = 100  # more batches are run until each word that was chosen was chosen so often,
 MOST = 4000  # or there were so many runs
@@ -113,7 +106,7 @@ class Asking(Table):
         if not self.has(key) or self._one_of((True, False)):
             return None
         self._note(key, shape)
-        return str(_invent(shape, self.answers.draw))
+        return str(invent(shape, self.answers.draw))
 
     def is_list(self, key: str) -> bool:
         """Tell that a key holds a list, or that it does not."""
@@ -173,7 +166,7 @@ class Asking(Table):
         sample = self._sample(key, kind.shape)
         if default is None and isinstance(kind.shape, OneOf) and INVENTED not in str(sample):
             self.seen.chosen[key] = str(sample)
-        return _read(kind, sample)
+        return read_invention(kind, sample)
 
     def _list(
         self, key: str, kind: EntryKind[T], default: Sequence[T] | None, count: int | None
@@ -185,7 +178,9 @@ class Asking(Table):
         if default is not None:
             self.seen.defaults[key] = tuple(default)
         several = self._one_of(range(ENTRIES)) if count is None else count
-        return tuple(_read(kind, _invent(kind.shape, self.answers.draw)) for _ in range(several))
+        return tuple(
+            read_invention(kind, invent(kind.shape, self.answers.draw)) for _ in range(several)
+        )
 
     def _absent(self, key: str, harmless: T, default: T | None) -> T:
         """Return the default, or what is harmless when the key is missed."""
@@ -213,11 +208,11 @@ class Asking(Table):
     def _sample(self, key: str, shape: Shape) -> object:
         """Return what a key holds: the same whenever it is asked for alike."""
         if (key, shape) not in self._samples:
-            self._samples[key, shape] = _invent(shape, self.answers.draw)
+            self._samples[key, shape] = invent(shape, self.answers.draw)
         return self._samples[key, shape]
 
     def _one_of(self, options: Sequence[T]) -> T:
-        return _drawn(options, self.answers.draw)
+        return drawn(options, self.answers.draw)
 
 
 def watch(read: Callable[[Table], object]) -> tuple[Seen, ...]:
@@ -283,52 +278,3 @@ def _only(at: Keys) -> Callable[[Keys], bool]:
 def _all_but(at: Keys) -> Callable[[Keys], bool]:
     """Return a way to answer by which one key is not there."""
     return lambda key: key != at
-
-
-def _read(kind: Kind[T] | EntryKind[T], sample: object) -> T:
-    """Return an invention as its kind reads it, or what is harmless if it goes beyond limits."""
-    try:
-        return kind.read(sample)
-    except WrongValue:
-        return kind.harmless
-
-
-def _invent(shape: Shape, draw: Random) -> object:
-    """Return some value of a shape, as TOML would give it."""
-    match shape:
-        case AnyText() | OneOf() | Spelled() | TextsByName():
-            return _invent_texts(shape, draw)
-        case TrueOrFalse():
-            return _drawn((True, False), draw)
-        case Figure(limits, whole):
-            number = _within(limits, draw)
-            return round(number) if whole else number
-        case Measure(limits):
-            return _within(limits, draw)
-        case Points():
-            return [[100 * draw.random(), 100 * draw.random()] for _ in range(2)]
-        case ListOf():
-            raise AssertionError("lists are invented entry by entry")
-
-
-def _invent_texts(shape: AnyText | OneOf | Spelled | TextsByName, draw: Random) -> object:
-    match shape:
-        case AnyText():
-            return f"{INVENTED} {draw.random()}"
-        case OneOf(options):
-            return _drawn(options, draw)
-        case Spelled(_, example):
-            return example
-        case TextsByName():
-            return {INVENTED: INVENTED}
-
-
-def _within(limits: Limits, draw: Random) -> float:
-    """Return a number within the limits, if they have a sensible room between them."""
-    low = next((each for each in (limits.above, limits.least) if each is not None), 0.0)
-    high = low + 100 if limits.most is None else limits.most
-    return low + (high - low) * draw.random()
-
-
-def _drawn(options: Sequence[T], draw: Random) -> T:
-    return options[int(draw.random() * len(options))]

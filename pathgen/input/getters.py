@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TypeVar
+from typing import TypedDict, TypeVar, Unpack
 
 from pathgen.input import kinds, values
 from pathgen.input.documents import parse, read_text
@@ -17,6 +17,14 @@ from pathgen.input.where import Faults, JobError, WrongValue
 
 T = TypeVar("T")
 Word = TypeVar("Word", bound=str)
+
+
+class Bounds(TypedDict, total=False):
+    """What a getter of numbers or lengths (in mm) keeps to; what is absent sets no limit."""
+
+    above: float | None
+    least: float | None
+    most: float | None
 
 
 def read_toml(path: Path, faults: Faults, named: Named | None = None) -> Table | None:
@@ -116,27 +124,13 @@ class Table(Entries):
 
     # ------------------------------------------------------------------ numbers
 
-    def number(
-        self,
-        key: str,
-        default: float | None = None,
-        above: float | None = None,
-        least: float | None = None,
-        most: float | None = None,
-    ) -> float:
+    def number(self, key: str, default: float | None = None, **limits: Unpack[Bounds]) -> float:
         """Return a number within the limits."""
-        limits = Limits(above=above, least=least, most=most)
-        return self._get(key, kinds.number_kind(limits), default)
+        return self._get(key, kinds.number_kind(Limits(**limits)), default)
 
-    def optional_number(
-        self,
-        key: str,
-        above: float | None = None,
-        least: float | None = None,
-        most: float | None = None,
-    ) -> float | None:
+    def optional_number(self, key: str, **limits: Unpack[Bounds]) -> float | None:
         """Return a number within the limits, or None if it is not there."""
-        return self.number(key, None, above, least, most) if self.has(key) else None
+        return self.number(key, None, **limits) if self.has(key) else None
 
     def numbers(
         self, key: str, count: int | None = None, default: Sequence[float] | None = None
@@ -144,50 +138,29 @@ class Table(Entries):
         """Return the numbers of a list, which has `count` of them if that is given."""
         return self._list(key, kinds.NUMBERS, default, count)
 
-    def whole(
-        self,
-        key: str,
-        default: int | None = None,
-        above: int | None = None,
-        least: int | None = None,
-        most: int | None = None,
-    ) -> int:
+    def whole(self, key: str, default: int | None = None, **limits: Unpack[Bounds]) -> int:
         """Return a whole number within the limits."""
-        limits = Limits(above=above, least=least, most=most)
-        return self._get(key, kinds.whole_kind(limits), default)
+        return self._get(key, kinds.whole_kind(Limits(**limits)), default)
 
     # ------------------------------------------------------------------ lengths
 
-    def length(
-        self,
-        key: str,
-        default: float | None = None,
-        above: float | None = None,
-        least: float | None = None,
-        most: float | None = None,
-    ) -> float:
+    def length(self, key: str, default: float | None = None, **limits: Unpack[Bounds]) -> float:
         """Return a length in mm; default and limits are in mm too."""
-        limits = Limits(above=above, least=least, most=most)
-        right = f"give a length{limits.within(' mm')}"
+        kept_to = Limits(**limits)
+        right = f"give a length{kept_to.within(' mm')}"
 
         def read(value: object) -> float:
             found = self._read_length(value)
-            if not limits.allow(found):
+            if not kept_to.allow(found):
                 raise WrongValue(self._spoken(value, found), right)
             return found
 
-        kind = Kind(read, limits.harmless(), right, kinds.Measure(limits))
+        kind = Kind(read, kept_to.harmless(), right, kinds.Measure(kept_to))
         return self._get(key, kind, default)
 
-    def optional_length(
-        self,
-        key: str,
-        above: float | None = None,
-        least: float | None = None,
-        most: float | None = None,
-    ) -> float | None:
+    def optional_length(self, key: str, **limits: Unpack[Bounds]) -> float | None:
         """Return a length in mm, or None if it is not there; the limits are in mm."""
-        return self.length(key, None, above, least, most) if self.has(key) else None
+        return self.length(key, None, **limits) if self.has(key) else None
 
     def lengths(
         self, key: str, count: int | None = None, default: Sequence[float] | None = None

@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from pathgen.input.asking import INVENTED, Keys, Seen, watch
+from pathgen.input.asking import Keys, Seen, watch
 from pathgen.input.getters import Table
+from pathgen.input.inventing import INVENTED
 from pathgen.input.kinds import ListOf, Measure, Shape, Spelled
 from pathgen.input.remarks import Remark
 from pathgen.input.shape_schema import common, plain, shape_schema

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import TypeAlias, TypeVar
 
-from pathgen.input.asking import INVENTED
+from pathgen.input.inventing import INVENTED
 from pathgen.input.kinds import (
     AnyText,
     Figure,

@@ -20,8 +20,8 @@ from pathgen.job.read_holes import read_holes
 from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_datums, read_hold
 from pathgen.job.read_slot import read_slot
-from pathgen.reckon.cutting import material_name
 from pathgen.reckon.drills import drill_diameter
+from pathgen.reckon.materials import material_name
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
 READERS: dict[str, Callable[[Table, Blank, Point, str], Feature | None]] = {

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from functools import cache
 from typing import Any, Literal, get_args
 
 from pathgen import INCH
 from pathgen.reckon.exact import FOOT
 from pathgen.reckon.guards import above_zero, nearest_words
+from pathgen.reckon.materials import material_row, plain_name
 from pathgen.reckon.tables import table
 
 __all__ = [
@@ -24,9 +24,6 @@ __all__ = [
     "depth_share",
     "drill_feed_per_rev",
     "feed_per_tooth",
-    "material_name",
-    "material_row",
-    "materials",
     "operations",
 ]
 
@@ -68,15 +65,6 @@ class CuttingData:
         return _interpolated(self.feed_by_diameter, diameter)
 
 
-def materials() -> tuple[str, ...]:
-    """Return the names of the materials that figures are known for.
-
-    >>> materials()[:2]
-    ('mild steel', 'free-cutting mild steel')
-    """
-    return tuple(row["name"] for row in table("cutting")["material"])
-
-
 def operations() -> tuple[str, ...]:
     """Return the operations that figures are known for.
 
@@ -84,42 +72,6 @@ def operations() -> tuple[str, ...]:
     'drilling'
     """
     return tuple(table("cutting")["operation"])
-
-
-def material_name(material: str) -> str:
-    """Return the name under which a material's figures stand, from any of its names.
-
-    >>> material_name("EN1A"), material_name("ms")
-    ('free-cutting mild steel', 'mild steel')
-
-    Raises:
-        ValueError: unknown; the message names the nearest.
-    """
-    name: str = material_row(material)["name"]
-    return name
-
-
-def material_row(material: str) -> dict[str, Any]:
-    """Return the row of `data/cutting.toml` for a material by any of its names."""
-    known = _names()
-    index = known.get(_plain(material))
-    if index is None:
-        every = [n for row in table("cutting")["material"] for n in (row["name"], *row["aliases"])]
-        raise ValueError(f"no cutting figures for {material!r}; {nearest_words(material, every)}")
-    row: dict[str, Any] = table("cutting")["material"][index]
-    return row
-
-
-@cache
-def _names() -> dict[str, int]:
-    """Return every name of every material, in plain letters, with the place of its row."""
-    rows = table("cutting")["material"]
-    return {_plain(n): i for i, r in enumerate(rows) for n in (r["name"], *r["aliases"])}
-
-
-def _plain(name: str) -> str:
-    """Return a name without case, spaces, hyphens and the like."""
-    return "".join(letter for letter in name.casefold() if letter.isalnum() or letter == ".")
 
 
 # ---------------------------------------------------------------- speed and feed together
@@ -210,8 +162,8 @@ def depth_share(material: str, rigidity: Rigidity, operation: str = "slotting") 
 def _cutter_material(name: str) -> str:
     """Return the name under which a cutter material stands."""
     rows = table("cutting")["cutter_material"]
-    every = {_plain(n): tip for tip, row in rows.items() for n in (tip, *row["aliases"])}
-    found: str | None = every.get(_plain(name))
+    every = {plain_name(n): tip for tip, row in rows.items() for n in (tip, *row["aliases"])}
+    found: str | None = every.get(plain_name(name))
     if found is None:
         raise ValueError(f"no figures for cutters of {name!r}; {nearest_words(name, rows)}")
     return found

@@ -12,8 +12,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pathgen.reckon.cutting import material_row
 from pathgen.reckon.guards import above_zero, nearest_words, not_below_zero, within
+from pathgen.reckon.materials import material_row
 from pathgen.reckon.tables import table
 
 __all__ = [

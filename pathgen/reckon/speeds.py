@@ -1,7 +1,7 @@
 """Spindle speeds and feeds: from surface speed to rev/min, and on to the pace of a handle.
 
 Lengths in mm, speeds in rev/min, feeds in mm/min. The published figures for materials are in
-`pathgen.reckon.cutting` and can be had from here as well.
+`pathgen.reckon.cutting`.
 """
 
 from __future__ import annotations
@@ -11,35 +11,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from pathgen.reckon.cutting import (
-    CuttingData,
-    Rigidity,
-    cutting_data,
-    depth_share,
-    drill_feed_per_rev,
-    feed_per_tooth,
-    materials,
-    operations,
-)
 from pathgen.reckon.guards import above_zero
 
 __all__ = [
     "ChosenSpeed",
-    "CuttingData",
-    "Rigidity",
     "Side",
     "clamped_speed",
-    "cutting_data",
     "cutting_minutes",
-    "depth_share",
     "drill_feed",
-    "drill_feed_per_rev",
     "drilling_removal_rate",
-    "feed_per_tooth",
     "handle_pace",
-    "materials",
     "nearest_speed",
-    "operations",
     "removal_rate",
     "run_in",
     "spindle_speed",

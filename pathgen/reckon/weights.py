@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pathgen.reckon.cutting import material_name
 from pathgen.reckon.exact import GRAVITY
 from pathgen.reckon.guards import above_zero, not_below_zero, within
+from pathgen.reckon.materials import material_name
 from pathgen.reckon.reductions import chuck_cap, unbalanced_cap
 from pathgen.reckon.tables import table
 

@@ -10,7 +10,7 @@ import click
 from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.inputs import LENGTH, POWER
 from pathgen.commands.reckoning.topic import Example, topic
-from pathgen.reckon.cutting import material_name, material_row
+from pathgen.reckon.materials import material_name, material_row
 from pathgen.reckon.power import (
     GEARED_DRIVE,
     WORN_TOOL,

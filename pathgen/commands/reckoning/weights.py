@@ -9,7 +9,7 @@ import click
 from pathgen.commands.reckoning.answer import Answer, Column, Row, Table, Wording, plain
 from pathgen.commands.reckoning.inputs import LENGTH, MASS, SIZES
 from pathgen.commands.reckoning.topic import Example, topic
-from pathgen.reckon.cutting import material_name
+from pathgen.reckon.materials import material_name
 from pathgen.reckon.tables import table
 from pathgen.reckon.weights import (
     block_volume,
