@@ -8,74 +8,21 @@ comments that begin with ``--`` are passed over.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
-from typing import cast
 
-from pathgen import INCH
-from pathgen.moves.actions import (
-    Clamp,
-    Coolant,
-    CoolantKind,
-    FitCutter,
-    Measure,
-    Note,
-    Pause,
-    Spindle,
-    Touch,
-    Zero,
-)
-from pathgen.moves.moves import Axis, Term
+from pathgen.moves.actions import FitCutter
 from pathgen.moves.plan import Head, HeadCutter, Item
+from postprocessors.gcode.reader_records import LENGTH, Record, action_of, begun, length
 from postprocessors.gcode.reader_state import NAN, Found
 
 FORM = re.compile(r"pathgen program, form ([0-9]+)")
 KNOWN_FORM = 1
-UNIT = {"mm": 1.0, "in": INCH}
-_LENGTH = r"(-?[0-9]+\.[0-9]+ (?:mm|in))"
 HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib):(.*)")
-CUTTER = re.compile(rf"cutter ([0-9]+): {_LENGTH}, ?(.*)")
-NOTE = re.compile(r"(note|caution):(.*)")
-DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
-ZERO = re.compile(rf"zero ([xyz]): within {_LENGTH}")
-MEASURE = re.compile(
-    rf"measure ([^:]+): {_LENGTH}, from {_LENGTH} to {_LENGTH}, by (cutter|nothing)"
-)
-TOUCH = re.compile(
-    rf"touch (left|right|front|back|top): going (plus|minus), radius {_LENGTH}, paper {_LENGTH},"
-    rf" at {_LENGTH}, with ?(.*)"
-)
-TERM = re.compile(rf"term: {_LENGTH}, ?(.*)")
-FIT = re.compile(r"fit cutter ([0-9]+)")
-SPEED = re.compile(r"speed ([0-9]+)")
-COOLANT = re.compile(r"coolant (off|mist|flood)")
-STOP = "stop, "
+CUTTER = re.compile(rf"cutter ([0-9]+): {LENGTH}, ?(.*)")
 # What begins like this is meant for the reader, and a trouble if it cannot be read.
 MEANT = re.compile(
     r"(title|digest|setup|machine|crib|cutter|note|caution|line|why|what|advice|reason|zero|measure"
     r"|touch|term|hold|stop)\b[ :,]?"
 )
-
-
-def length(text: str) -> float:
-    """Return a length with its unit in mm.
-
-    >>> length("-0.5 in")
-    -12.7
-    """
-    number, unit = text.split()
-    return float(number) * UNIT[unit]
-
-
-@dataclass(slots=True)
-class _Record:
-    """A record being read: its first comment, and details as they come."""
-
-    number: int
-    text: str
-    stop: bool
-    details: dict[str, str] = field(default_factory=dict)
-    lines: list[str] = field(default_factory=list)
-    touches: list[Touch] = field(default_factory=list)
 
 
 class Comments:
@@ -84,7 +31,7 @@ class Comments:
     def __init__(self, found: Found) -> None:
         self._found = found
         self._waiting: list[tuple[int, str]] = []
-        self._record: _Record | None = None
+        self._record: Record | None = None
         self._lines: dict[str, str] = {}
         self._cutters: dict[int, HeadCutter] = {}
         self.ours = False
@@ -163,8 +110,13 @@ class Comments:
 
     def _read(self, number: int, text: str) -> None:
         """Read one comment, carried on to its end."""
-        read = self._head(number, text) or self._detail(text) or self._open(number, text)
-        if not read and MEANT.match(text):
+        if self._head(number, text) or (self._record is not None and self._record.take(text)):
+            return
+        record = begun(number, text)
+        if record is not None:
+            self._close()
+            self._record = record
+        elif MEANT.match(text):
             self._trouble(number, f"({text}) cannot be read", "write it as form 1 has it")
 
     def _head(self, number: int, text: str) -> bool:
@@ -184,45 +136,12 @@ class Comments:
             return True
         return False
 
-    def _detail(self, text: str) -> bool:
-        """Read a detail of the record that is open."""
-        record = self._record
-        if record is None:
-            return False
-        if said := DETAIL.fullmatch(text):
-            if said.group(1) == "line":
-                record.lines.append(said.group(2).strip())
-            else:
-                record.details[said.group(1)] = said.group(2).strip()
-            return True
-        if said := TOUCH.fullmatch(text):
-            record.touches.append(_touch(said))
-            return True
-        if record.touches and (said := TERM.fullmatch(text)):
-            touch = record.touches[-1]
-            term = Term(label=said.group(2), value=length(said.group(1)))
-            record.touches[-1] = _with_term(touch, term)
-            return True
-        return False
-
-    def _open(self, number: int, text: str) -> bool:
-        """Close the record that is open and begin another, if the comment is the first of one."""
-        stop = text.startswith(STOP)
-        rest = text.removeprefix(STOP)
-        patterns = (ZERO, MEASURE, FIT, SPEED, COOLANT) if stop else (ZERO, MEASURE, NOTE)
-        words = ("hold", "pause") if stop else ("hold",)
-        if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
-            return False
-        self._close()
-        self._record = _Record(number=number, text=rest, stop=stop)
-        return True
-
     def _close(self) -> None:
         """Turn the record that is open into an action: for now, or for the next stop."""
         record, self._record = self._record, None
         if record is None:
             return
-        action = _action(record, self)
+        action = action_of(record, self.cutter)
         if action is None:
             self._trouble(record.number, f"({record.text}) lacks its touches", "one touch, or two")
         elif not record.stop:
@@ -231,76 +150,3 @@ class Comments:
             if self.stop is not None:
                 self._trouble(record.number, "two announcements of one stop", "an M0 for each")
             self.stop, self._stop_from = action, record.number
-
-
-def _touch(said: re.Match[str]) -> Touch:
-    face, way, radius, paper, at, tool = said.groups()
-    return Touch(
-        face=face,
-        towards=1 if way == "plus" else -1,
-        tool=tool,
-        radius=length(radius),
-        paper=length(paper),
-        at=length(at),
-    )
-
-
-def _with_term(touch: Touch, term: Term) -> Touch:
-    return Touch(
-        face=touch.face,
-        towards=touch.towards,
-        tool=touch.tool,
-        radius=touch.radius,
-        paper=touch.paper,
-        at=touch.at,
-        terms=(*touch.terms, term),
-    )
-
-
-def _action(record: _Record, comments: Comments) -> Item | None:
-    """Return the action that a record stands for; None for a zero without its touches."""
-    text, details = record.text, record.details
-    if said := ZERO.fullmatch(text):
-        return _zero(said, record)
-    if said := MEASURE.fullmatch(text):
-        return _measure(said, details)
-    if said := FIT.fullmatch(text):
-        return comments.cutter(int(said.group(1)), record.number)
-    if text == "hold":
-        return Clamp(lines=tuple(record.lines))
-    return _short(text) or Pause(reason=details.get("reason", ""))
-
-
-def _short(text: str) -> Item | None:
-    """Return the action of a record that needs no details."""
-    if said := NOTE.fullmatch(text):
-        return Note(text=said.group(2).strip(), caution=said.group(1) == "caution")
-    if said := SPEED.fullmatch(text):
-        return Spindle(rpm=float(said.group(1)))
-    if said := COOLANT.fullmatch(text):
-        return Coolant(kind=cast(CoolantKind, said.group(1)))
-    return None
-
-
-def _zero(said: re.Match[str], record: _Record) -> Zero | None:
-    if len(record.touches) not in (1, 2):
-        return None
-    return Zero(
-        axis=cast(Axis, said.group(1)),
-        touches=tuple(record.touches),
-        uncertainty=length(said.group(2)),
-        why=record.details.get("why", ""),
-    )
-
-
-def _measure(said: re.Match[str], details: dict[str, str]) -> Measure:
-    name, expected, low, high, found_by = said.groups()
-    return Measure(
-        name=name,
-        what=details.get("what", ""),
-        expected=length(expected),
-        low=length(low),
-        high=length(high),
-        found_by="cutter" if found_by == "cutter" else "nothing",
-        advice=details.get("advice", ""),
-    )

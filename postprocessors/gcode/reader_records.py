@@ -1,0 +1,153 @@
+"""Records of form 1: comments that stand for what a person does, each made into its action."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TypeAlias, cast
+
+from pathgen import INCH
+from pathgen.moves.actions import (
+    Clamp,
+    Coolant,
+    CoolantKind,
+    FitCutter,
+    Measure,
+    Note,
+    Pause,
+    Spindle,
+    Touch,
+    Zero,
+)
+from pathgen.moves.moves import Axis, Term
+from pathgen.moves.plan import Item
+
+Cutter: TypeAlias = Callable[[int, int], FitCutter]  # of a number, stated in a line
+
+UNIT = {"mm": 1.0, "in": INCH}
+LENGTH = r"(-?[0-9]+\.[0-9]+ (?:mm|in))"
+NOTE = re.compile(r"(note|caution):(.*)")
+DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
+ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
+MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|nothing)")
+TOUCH = re.compile(
+    rf"touch (left|right|front|back|top): going (plus|minus), radius {LENGTH}, paper {LENGTH},"
+    rf" at {LENGTH}, with ?(.*)"
+)
+TERM = re.compile(rf"term: {LENGTH}, ?(.*)")
+FIT = re.compile(r"fit cutter ([0-9]+)")
+SPEED = re.compile(r"speed ([0-9]+)")
+COOLANT = re.compile(r"coolant (off|mist|flood)")
+STOP = "stop, "
+
+
+def length(text: str) -> float:
+    """Return a length with its unit in mm.
+
+    >>> length("-0.5 in")
+    -12.7
+    """
+    number, unit = text.split()
+    return float(number) * UNIT[unit]
+
+
+@dataclass(slots=True)
+class Record:
+    """A record being read: its first comment, and details as they come."""
+
+    number: int
+    text: str
+    stop: bool
+    details: dict[str, str] = field(default_factory=dict)
+    lines: list[str] = field(default_factory=list)
+    touches: list[Touch] = field(default_factory=list)
+
+    def take(self, text: str) -> bool:
+        """Take a comment, if it is a detail of this record; tell whether it was."""
+        if said := DETAIL.fullmatch(text):
+            if said.group(1) == "line":
+                self.lines.append(said.group(2).strip())
+            else:
+                self.details[said.group(1)] = said.group(2).strip()
+        elif said := TOUCH.fullmatch(text):
+            self.touches.append(_touch(said))
+        elif self.touches and (said := TERM.fullmatch(text)):
+            touch = self.touches[-1]
+            term = Term(label=said.group(2), value=length(said.group(1)))
+            self.touches[-1] = replace(touch, terms=(*touch.terms, term))
+        else:
+            return False
+        return True
+
+
+def begun(number: int, text: str) -> Record | None:
+    """Return the record that a comment begins; None if it is not the first of one."""
+    stop = text.startswith(STOP)
+    rest = text.removeprefix(STOP)
+    patterns = (ZERO, MEASURE, FIT, SPEED, COOLANT) if stop else (ZERO, MEASURE, NOTE)
+    words = ("hold", "pause") if stop else ("hold",)
+    if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
+        return None
+    return Record(number=number, text=rest, stop=stop)
+
+
+def action_of(record: Record, cutter: Cutter) -> Item | None:
+    """Return the action that a record stands for; None for a zero without its touches."""
+    text, details = record.text, record.details
+    if said := ZERO.fullmatch(text):
+        return _zero(said, record)
+    if said := MEASURE.fullmatch(text):
+        return _measure(said, details)
+    if said := FIT.fullmatch(text):
+        return cutter(int(said.group(1)), record.number)
+    if text == "hold":
+        return Clamp(lines=tuple(record.lines))
+    return _short(text) or Pause(reason=details.get("reason", ""))
+
+
+def _short(text: str) -> Item | None:
+    """Return the action of a record that needs no details."""
+    if said := NOTE.fullmatch(text):
+        return Note(text=said.group(2).strip(), caution=said.group(1) == "caution")
+    if said := SPEED.fullmatch(text):
+        return Spindle(rpm=float(said.group(1)))
+    if said := COOLANT.fullmatch(text):
+        return Coolant(kind=cast(CoolantKind, said.group(1)))
+    return None
+
+
+def _zero(said: re.Match[str], record: Record) -> Zero | None:
+    if len(record.touches) not in (1, 2):
+        return None
+    return Zero(
+        axis=cast(Axis, said.group(1)),
+        touches=tuple(record.touches),
+        uncertainty=length(said.group(2)),
+        why=record.details.get("why", ""),
+    )
+
+
+def _measure(said: re.Match[str], details: dict[str, str]) -> Measure:
+    name, expected, low, high, found_by = said.groups()
+    return Measure(
+        name=name,
+        what=details.get("what", ""),
+        expected=length(expected),
+        low=length(low),
+        high=length(high),
+        found_by="cutter" if found_by == "cutter" else "nothing",
+        advice=details.get("advice", ""),
+    )
+
+
+def _touch(said: re.Match[str]) -> Touch:
+    face, way, radius, paper, at, tool = said.groups()
+    return Touch(
+        face=face,
+        towards=1 if way == "plus" else -1,
+        tool=tool,
+        radius=length(radius),
+        paper=length(paper),
+        at=length(at),
+    )
