@@ -5,15 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults
 from pathgen.job.job import Job
-from pathgen.job.load import read_job
 from pathgen.moves.moves import Drill
 from pathgen.moves.plan import Pass, PlannedSetup
 from pathgen.plan.planners import plan_setup
-from pathgen.reckon.drills import drill_diameter
 from pathgen.shop.shop import Shop
+from tests.read_jobs import changed, job_from
 
 FENCE_BAR = (Path(__file__).parents[1] / "jobs" / "fence-bar.toml").read_text(encoding="utf-8")
 OPEN_RIGHT = ("centre = [80, 0]", 'open_at = ["right"]\ncentre_line = 0')
@@ -21,17 +18,7 @@ OPEN_RIGHT = ("centre = [80, 0]", 'open_at = ["right"]\ncentre_line = 0')
 
 def job_of(*changes: tuple[str, str]) -> Job:
     """Return the fence bar's job with parts of its text put otherwise."""
-    text = FENCE_BAR
-    for old, new in changes:
-        assert old in text
-        text = text.replace(old, new)
-    faults = Faults()
-    table = parse_toml(text, "fence-bar.toml", faults, named=drill_diameter)
-    assert table is not None
-    job = read_job(table, "fence-bar")
-    faults.raise_any()
-    assert job is not None
-    return job
+    return job_from(changed(FENCE_BAR, *changes), "fence-bar")
 
 
 def planned(shop: Shop, machine: str, *changes: tuple[str, str]) -> PlannedSetup:
@@ -62,4 +49,5 @@ def way(key: str, value: str) -> tuple[str, str]:
 
 def with_cutters(shop: Shop, *names: str) -> Shop:
     """Return the shop with no cutters but those named."""
-    return replace(shop, cutters=tuple(each for each in shop.cutters if each.name in names))
+    kept = tuple(each for each in shop.cutters if each.name in names)
+    return replace(shop, crib=replace(shop.crib, cutters=kept))

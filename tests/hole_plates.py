@@ -6,12 +6,8 @@ from functools import cache
 
 from pathgen.check.findings import Finding
 from pathgen.commands.proving import Proof, Workplace, prove_job, prove_text
-from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults
 from pathgen.job.job import Job
-from pathgen.job.load import read_job
-from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.shop import Shop, find_shop
+from tests.read_jobs import job_from, reading, the_shop
 
 PLATE = """
 title = "hinge plate"
@@ -36,27 +32,13 @@ name = "pins"
 """
 
 
-@cache
-def the_shop() -> Shop:
-    faults = Faults()
-    found = find_shop(None, faults)
-    faults.raise_any()
-    return found
-
-
 def read(feature: str, beneath: float = 10) -> tuple[Job | None, list[str]]:
     """Return the job with a feature of holes, and all that was wrong in it."""
-    faults = Faults()
-    text = PLATE.format(feature=feature, beneath=beneath)
-    table = parse_toml(text, "plate.toml", faults, named=drill_diameter)
-    assert table is not None
-    return read_job(table, "plate"), [str(error) for error in faults.errors]
+    return reading(PLATE.format(feature=feature, beneath=beneath), "plate")
 
 
 def job_with(feature: str, beneath: float = 10) -> Job:
-    job, errors = read(feature, beneath)
-    assert job is not None, errors
-    return job
+    return job_from(PLATE.format(feature=feature, beneath=beneath), "plate")
 
 
 @cache

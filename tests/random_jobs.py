@@ -4,36 +4,21 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from functools import cache
 
 import pytest
 
 from pathgen.commands.proving import Proof, prove_job
-from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults, Refusal
+from pathgen.input.where import Refusal
 from pathgen.job.job import Job
-from pathgen.job.load import read_job
-from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.shop import Shop, find_shop
+from tests.read_jobs import reading, the_shop
 
 MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
 JobText = Callable[[random.Random], str]
 
 
-@cache
-def the_shop() -> Shop:
-    """Return the shop as shipped."""
-    faults = Faults()
-    found = find_shop(None, faults)
-    faults.raise_any()
-    return found
-
-
 def job_of(job_text: JobText, seed: int) -> Job | None:
     """Return the job of a seed, None for those whose figures contradict one another."""
-    faults = Faults()
-    table = parse_toml(job_text(random.Random(seed)), "hinge.toml", faults, named=drill_diameter)
-    return read_job(table, "hinge") if table is not None else None
+    return reading(job_text(random.Random(seed)), "hinge")[0]
 
 
 def proof_of(job_text: JobText, seed: int, machine: str) -> Proof | None:

@@ -9,6 +9,7 @@ import pytest
 from pathgen.check.check import Report, merge_reports
 from pathgen.check.findings import FinishedSize
 from pathgen.job.job import JobSetup
+from pathgen.job.slot import Slot
 from pathgen.moves.actions import Spindle
 from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Doubt, Item
@@ -62,8 +63,10 @@ def test_a_slot_by_a_cutter_of_its_width_has_its_sizes() -> None:
         assert_size(measured(report, quantity), value, value)
 
 
-def test_a_slot_along_y_is_measured_along_y() -> None:
-    across = slot(
+def slot_along_y(name: str = "slot") -> Slot:
+    """Return a slot across the bar at x 50, 24 mm long."""
+    return slot(
+        name,
         along="y",
         low_end=-12.0,
         high_end=12.0,
@@ -72,12 +75,21 @@ def test_a_slot_along_y_is_measured_along_y() -> None:
         middle=size(0.0, 0.1),
         across=size(50.0, 0.1),
     )
-    items: list[Item] = [Rapid(50.03, -9, CLEAR)]
+
+
+def along_y(x: float) -> list[Item]:
+    """Return the moves to and fro through such a slot."""
+    items: list[Item] = [Rapid(x, -9, CLEAR)]
     near, far = -9.0, 9.0
     for z in DEPTHS:
-        items += [Feed(50.03, near, z, 60), Feed(50.03, far, z, 120)]
+        items += [Feed(x, near, z, 60), Feed(x, far, z, 120)]
         near, far = far, near
-    report = checked(run(*fit(SLOT_DRILL), *items, Rapid(50.03, near, CLEAR)), setup(across))
+    return [*items, Rapid(x, near, CLEAR)]
+
+
+def test_a_slot_along_y_is_measured_along_y() -> None:
+    items = along_y(50.03)
+    report = checked(run(*fit(SLOT_DRILL), *items), setup(slot_along_y()))
     assert report.findings == ()
     assert_size(measured(report, "centre line"), 50.03, 50.03)
     assert_size(measured(report, "length"), 24.0, 24.0)
@@ -316,22 +328,7 @@ def test_a_size_well_within_its_limits_needs_no_caution() -> None:
 
 
 def test_two_slots_that_cross_are_measured_each_by_itself() -> None:
-    cross = slot(
-        "cross",
-        along="y",
-        low_end=-12.0,
-        high_end=12.0,
-        centre_line=50.0,
-        length=size(24.0),
-        middle=size(0.0, 0.1),
-        across=size(50.0, 0.1),
-    )
-    items: list[Item] = [Rapid(50, -9, CLEAR)]
-    near, far = -9.0, 9.0
-    for z in DEPTHS:
-        items += [Feed(50, near, z, 60), Feed(50, far, z, 120)]
-        near, far = far, near
-    report = milled(*items, Rapid(50, near, CLEAR), where=setup(slot(), cross))
+    report = milled(*along_y(50), where=setup(slot(), slot_along_y("cross")))
     assert report.findings == ()
     assert_size(measured(report, "width"), 6.0, 6.0)
     assert_size(measured(report, "width", "cross"), 6.0, 6.0)

@@ -14,7 +14,7 @@ def read(text: str) -> tuple[tuple[Cutter, ...], list[str]]:
     faults = Faults()
     table = parse_toml(f'units = "mm"\n[[cutter]]\n{text}', "crib.toml", faults)
     assert table is not None
-    return read_crib(table), [str(error) for error in faults.errors]
+    return read_crib(table).cutters, [str(error) for error in faults.errors]
 
 
 SINK = 'kind = "countersink"\ndiameter = 16.5\nflute_length = 11\n'

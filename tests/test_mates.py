@@ -17,16 +17,15 @@ from pathgen.check.findings import FinishedSize, Report
 from pathgen.check.mates import with_plays
 from pathgen.check.sweeps import Left
 from pathgen.cli import run
-from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job
-from pathgen.job.load import load_jobs, read_job
+from pathgen.job.load import load_jobs
 from pathgen.job.mates import play_between
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
-from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.fits import play_for
+from tests.read_jobs import job_from, reading
 
 JOBS = Path(__file__).parents[1] / "jobs"
 FENCE_BAR = (JOBS / "fence-bar.toml").read_text(encoding="utf-8")
@@ -52,25 +51,15 @@ def the_slot(job: Job) -> Slot:
 
 
 def loaded(text: str) -> Job:
-    job, said = reading(text)
-    assert said == []
-    assert job is not None
-    return job
+    return job_from(text, "bar")
 
 
 def refused(text: str) -> str:
     """Return the only error that a text has."""
-    job, said = reading(text)
+    job, said = reading(text, "bar")
     assert job is None
     assert len(said) == 1, said
     return said[0]
-
-
-def reading(text: str) -> tuple[Job | None, list[str]]:
-    faults = Faults()
-    table = parse_toml(text, "bar.toml", faults, named=drill_diameter)
-    assert table is not None
-    return read_job(table, "bar"), [str(error) for error in faults.errors]
 
 
 def width_of(job: Job) -> Size:

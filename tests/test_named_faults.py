@@ -13,11 +13,7 @@ import pytest
 
 from pathgen.check.findings import Finding
 from pathgen.commands.proving import Proof, Workplace, prove_job, prove_text
-from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults
-from pathgen.job.load import read_job
-from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.shop import find_shop
+from tests.read_jobs import changed, job_from, the_shop
 
 FENCE_BAR = Path(__file__).parents[1] / "jobs" / "fence-bar.toml"
 
@@ -28,18 +24,8 @@ Changes = tuple[tuple[str, str], ...]
 @cache
 def made(machine: str, changes: Changes = ()) -> Proof:
     """Return the fence bar, with changes of its job's text, as made on a machine."""
-    faults = Faults()
-    text = FENCE_BAR.read_text(encoding="utf-8")
-    for old, new in changes:
-        assert old in text
-        text = text.replace(old, new)
-    table = parse_toml(text, "fence-bar.toml", faults, named=drill_diameter)
-    assert table is not None
-    job = read_job(table, "fence-bar")
-    shop = find_shop(None, faults)
-    faults.raise_any()
-    assert job is not None
-    (proof,) = prove_job(job, shop, machine, lambda _: None)
+    job = job_from(changed(FENCE_BAR.read_text(encoding="utf-8"), *changes), "fence-bar")
+    (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
     assert proof.report.ok
     return proof
 

@@ -12,7 +12,7 @@ from pathgen.moves.plan import Pass
 from pathgen.plan.heights import just_above
 from pathgen.shop.shop import Shop
 from tests.fence_bar import OPEN_RIGHT, planned, purposes, the, way, with_cutters
-from tests.random_jobs import the_shop
+from tests.read_jobs import the_shop
 
 MANUAL = "bench-mill-metric"
 CONVERTED = "converted-mill"

@@ -17,7 +17,7 @@ from pathgen.reckon.drills import point_length
 from pathgen.shop.shop import Shop
 from tests.fence_bar import holes, planned, purposes, the, way
 from tests.printed import figures
-from tests.random_jobs import the_shop
+from tests.read_jobs import the_shop
 
 ROOT = Path(__file__).parents[1]
 CHAIN: list[dict[str, Any]] = figures("chain")["row"]

@@ -8,20 +8,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pathgen.commands.reckoning.crib import beside_option
+
 if TYPE_CHECKING:
     from pathgen.shop.cutters import Cutter
     from pathgen.shop.machines import Machine
 
 
 @click.command("shop")
-@click.option(
-    "--beside",
-    metavar="FOLDER",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    default=Path(),
-    show_default="here",
-    help="Look as for a job in this folder.",
-)
+@beside_option
 def command(beside: Path) -> None:
     """List the machines, cutters and materials known, each with the file it was read from.
 

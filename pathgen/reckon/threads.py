@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from typing import Literal, assert_never
@@ -16,6 +16,7 @@ from pathgen.reckon.tables import table
 from pathgen.reckon.thread_forms import BA_47, ISO_60, WHITWORTH_55, Form, plain_form
 
 Family = Literal["metric-coarse", "metric-fine", "UNC", "UNF", "BSW", "BSF", "BA", "BSP", "custom"]
+Names = tuple[str, Family, str]  # designation, family, size
 STANDARD_FAMILIES: tuple[Family, ...] = (
     "metric-coarse",
     "metric-fine",
@@ -105,38 +106,37 @@ def standard_threads(family: Family) -> tuple[Thread, ...]:
     return tuple(sorted(made, key=lambda thread: (thread.major, -thread.pitch)))
 
 
+def _thread(
+    names: Names, form: Form, major: float, pitch: float, depth: float | None = None
+) -> Thread:
+    """Return a thread as deep as its form has it, or everywhere of one depth on a side, mm."""
+    designation, family, size = names
+    return Thread(
+        designation=designation,
+        family=family,
+        size=size,
+        form=form,
+        major=major,
+        pitch=pitch,
+        pitch_diameter=major - (form.pitch_depth * pitch if depth is None else depth),
+        minor_internal=major - 2 * (form.depth_internal * pitch if depth is None else depth),
+        minor_external=major - 2 * (form.depth_external * pitch if depth is None else depth),
+    )
+
+
 def _metric(family: Literal["metric-coarse", "metric-fine"]) -> Iterator[Thread]:
     for major, *pitches in table("threads")["metric"][family.removeprefix("metric-")]["pitches"]:
         for pitch in pitches:
             fine = f"x{pitch:g}" if family == "metric-fine" else ""
-            yield Thread(
-                designation=f"M{major:g}{fine}",
-                family=family,
-                size=f"M{major:g}",
-                form=ISO_60,
-                major=float(major),
-                pitch=float(pitch),
-                pitch_diameter=major - ISO_60.pitch_depth * pitch,
-                minor_internal=major - 2 * ISO_60.depth_internal * pitch,
-                minor_external=major - 2 * ISO_60.depth_external * pitch,
-            )
+            names: Names = (f"M{major:g}{fine}", family, f"M{major:g}")
+            yield _thread(names, ISO_60, float(major), float(pitch))
 
 
 def _inch(family: Family, form: Form) -> Iterator[Thread]:
     for size, tpi in table("threads")["inch"][family]["sizes"]:
         major, pitch = millimetres(inch_size(size)), INCH / tpi
         named_tpi = f"-{tpi:g}" if family in {"UNC", "UNF"} else ""
-        yield Thread(
-            designation=f"{size}{named_tpi} {family}",
-            family=family,
-            size=size,
-            form=form,
-            major=major,
-            pitch=pitch,
-            pitch_diameter=major - form.pitch_depth * pitch,
-            minor_internal=major - 2 * form.depth_internal * pitch,
-            minor_external=major - 2 * form.depth_external * pitch,
-        )
+        yield _thread((f"{size}{named_tpi} {family}", family, size), form, major, pitch)
 
 
 def _ba() -> Iterator[Thread]:
@@ -146,34 +146,14 @@ def _ba() -> Iterator[Thread]:
         exact = 0.9**number
         pitch, major = _two_figures(exact), _two_figures(6 * exact**1.2)
         depth = half_up(BA_47.depth_external * pitch / 5, 3) * 5
-        yield Thread(
-            designation=f"{number}BA",
-            family="BA",
-            size=str(number),
-            form=BA_47,
-            major=major,
-            pitch=pitch,
-            pitch_diameter=major - depth,
-            minor_internal=major - 2 * depth,
-            minor_external=major - 2 * depth,
-        )
+        yield _thread((f"{number}BA", "BA", str(number)), BA_47, major, pitch, depth)
 
 
 def _pipe() -> Iterator[Thread]:
     """Yield parallel pipe threads: the depth is rounded to 0.001 mm before it is taken off."""
     for size, major, tpi in table("threads")["pipe"]["BSP"]["sizes"]:
         depth = half_up(WHITWORTH_55.depth_external * INCH / tpi, 3)
-        yield Thread(
-            designation=f"G {size}",
-            family="BSP",
-            size=size,
-            form=WHITWORTH_55,
-            major=major,
-            pitch=INCH / tpi,
-            pitch_diameter=major - depth,
-            minor_internal=major - 2 * depth,
-            minor_external=major - 2 * depth,
-        )
+        yield _thread((f"G {size}", "BSP", size), WHITWORTH_55, major, INCH / tpi, depth)
 
 
 # ---------------------------------------------------------------- any other thread
@@ -207,18 +187,9 @@ def custom_thread(
             f"a thread {form.depth_external * pitch:.4g} mm deep leaves no core in {major:g} mm"
         )
     many = f" {starts} starts" if starts > 1 else ""
-    return Thread(
-        designation=f"{major:.10g} mm x {_pitch_words(pitch)} {angle_deg:g} deg{many}",
-        family="custom",
-        size=f"{major:g} mm",
-        form=form,
-        major=major,
-        pitch=pitch,
-        pitch_diameter=major - form.pitch_depth * pitch,
-        minor_internal=major - 2 * form.depth_internal * pitch,
-        minor_external=major - 2 * form.depth_external * pitch,
-        starts=starts,
-    )
+    designation = f"{major:.10g} mm x {_pitch_words(pitch)} {angle_deg:g} deg{many}"
+    one_start = _thread((designation, "custom", f"{major:g} mm"), form, major, pitch)
+    return replace(one_start, starts=starts)
 
 
 def _pitch_words(pitch: float) -> str:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,10 +11,11 @@ from hypothesis import strategies as st
 
 from pathgen.moves.actions import Clamp, Coolant, FitCutter, Measure, Note, Pause, Spindle, Zero
 from pathgen.moves.moves import Feed, Rapid
-from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3, Run
+from pathgen.moves.plan import Item, PlannedSetup, Run
 from pathgen.shop.machines import Control
 from postprocessors.gcode.reader import ProgramErrors, read_program
 from postprocessors.gcode.writer import write_program
+from tests.program_by_hand import planned
 from tests.program_plans import CLEAR, arcs, controls, coordinates, machine, setups
 from tests.program_way import Leg, all_items, along, count_of, legs, resampled, slack_of
 
@@ -72,22 +74,7 @@ def test_one_arc_keeps_its_shape(data: st.DataObject, control: Control) -> None:
 
 def run_of(items: list[Item], control: Control) -> Run:
     """Return what is read back of some moves with one cutter."""
-    cutter = HeadCutter(number=1, name="6 mm end mill", diameter=6.0)
-    first = [FitCutter(number=1, name=cutter.name, diameter=6.0)]
-    one = Pass(
-        purpose="rough",
-        feature="seat",
-        cutter=cutter,
-        rpm=500,
-        feed=50,
-        why="",
-        items=(*first, *items),
-    )
-    head = Head(title="seat", digest="0", setup="top", machine="mill", cutters=(cutter,))
-    setup = PlannedSetup(
-        head=head, origin=Point3(0, 0, 0), clear=CLEAR, sides=(), before=(), passes=(one,)
-    )
-    return read_program(write_program(setup, machine(control)))
+    return read_program(write_program(replace(planned(*items), clear=CLEAR), machine(control)))
 
 
 @settings(max_examples=60, deadline=None)
