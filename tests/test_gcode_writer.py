@@ -314,5 +314,5 @@ def test_a_line_that_is_too_long_for_the_control_is_refused() -> None:
     told = control(line_length=40, decimals=6)
     arc = Arc(-81.111111, -82.222222, -3.333333, -91.111111, -82.222222, False, 50)
     start = (-91.111111, -92.222222)
-    with pytest.raises(Refusal, match=r"line_length: cannot: write .* in one line"):
+    with pytest.raises(Refusal, match=r"line_length: cannot write .* in one line"):
         written(Rapid(*start, 20), Feed(*start, -1, 50), arc, told=told)

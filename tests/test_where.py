@@ -54,7 +54,7 @@ def test_an_error_without_advice_ends_after_what_is_wrong() -> None:
 def test_a_refusal_says_what_would_do_it() -> None:
     refusal = Refusal(BLANK, "a slot of 3 mm with a 4 mm cutter", "use a cutter of 3 mm")
     assert str(refusal) == (
-        "press.toml:7: blank: cannot: a slot of 3 mm with a 4 mm cutter; use a cutter of 3 mm"
+        "press.toml:7: blank: a slot of 3 mm with a 4 mm cutter; use a cutter of 3 mm"
     )
     assert (refusal.cannot, refusal.instead) == (
         "a slot of 3 mm with a 4 mm cutter",

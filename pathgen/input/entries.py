@@ -6,14 +6,13 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal, Self, TypeAlias
+from typing import Self
 
 from pathgen.input.scan import KeyPath
+from pathgen.input.units import UNITS, Units, between, spoken
 from pathgen.input.where import Faults, JobError, Where, nearest, quoted
 
 Named = Callable[[str], float | None]
-Units: TypeAlias = Literal["mm", "in"]
-UNITS: tuple[Units, ...] = ("mm", "in")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -66,6 +65,10 @@ class Entries:
         """Set the units of this table and those in it; return this same table."""
         self.units = units
         return self
+
+    def say(self, length: float, to: float | None = None) -> str:
+        """Return a length in mm, or one and another it goes to, in this table's units."""
+        return spoken(length, self.units) if to is None else between(length, to, self.units)
 
     @property
     def path(self) -> Path | None:

@@ -68,7 +68,7 @@ class Refusal(InputError):  # noqa: N818 - the input is in order
     """Something well formed that cannot be done, and what would do it instead.
 
     >>> print(Refusal(Where("bush.toml", 7, "dish"), "no arcs by hand", "use a rotary table"))
-    bush.toml:7: dish: cannot: no arcs by hand; use a rotary table
+    bush.toml:7: dish: no arcs by hand; use a rotary table
     """
 
     def __init__(self, where: Where, cannot: str, instead: str) -> None:
@@ -78,7 +78,7 @@ class Refusal(InputError):  # noqa: N818 - the input is in order
         super().__init__(where, cannot, instead)
 
     def __str__(self) -> str:
-        return _message(self.where, f"cannot: {self.cannot}", self.instead)
+        return _message(self.where, self.cannot, self.instead)
 
 
 class WrongValue(ValueError):  # noqa: N818 - an error once its place is known

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
@@ -91,7 +92,7 @@ class Job:
 
     name: str  # the file's stem: the folder of its outputs
     title: str
-    units: Literal["mm", "in"]
+    units: Units
     tolerance_class: str
     blank: Blank
     setups: tuple[JobSetup, ...]

@@ -8,9 +8,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from pathgen.input.entries import UNITS
 from pathgen.input.getters import Table, read_toml
 from pathgen.input.naming import guard_distinct, guard_name
+from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.job import Blank, Feature, Job, JobSetup, Point

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from pathgen.input.entries import UNITS
 from pathgen.input.getters import Table
 from pathgen.input.naming import taken_for
+from pathgen.input.units import UNITS
 from pathgen.input.where import quoted
 from pathgen.job.mates import WantedMate
 from pathgen.job.read_mates import read_mate

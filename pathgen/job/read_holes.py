@@ -6,6 +6,7 @@ import math
 from itertools import combinations
 
 from pathgen.input.getters import Table
+from pathgen.input.units import figure
 from pathgen.job.holes import Counterbore, Countersink, Finish, Holes, Place, Tapping
 from pathgen.job.job import Blank, Point
 from pathgen.job.read_places import read_places
@@ -127,14 +128,14 @@ def _guard_mouth(
 ) -> None:
     """Record diameters of a hole that contradict one another."""
     if bore.low <= 0:
-        table.wrong("diameter", f"limits from {bore.low:g} mm", "give closer limits")
+        table.wrong("diameter", f"limits from {table.say(bore.low)}", "give closer limits")
     if countersink is not None and counterbore is not None:
         table.wrong("countersink", "given beside counterbore", "leave out one of the two")
     for key, mouth in (("countersink", countersink), ("counterbore", counterbore)):
         if mouth is not None and mouth.diameter.low <= bore.high:
             table.wrong(
                 key,
-                f"from {mouth.diameter.low:g} mm, the hole up to {bore.high:g} mm",
+                f"from {table.say(mouth.diameter.low)}, the hole up to {table.say(bore.high)}",
                 "make it wider than the hole, or leave it out",
             )
 
@@ -154,8 +155,8 @@ def _stays_within(table: Table, holes: Holes, depth: Size, blank: Blank) -> bool
     if deepest >= blank.thickness:
         table.wrong(
             "depth",
-            f"up to {depth.high:.4g} mm at full diameter, with the drill's point and what goes "
-            f"before it {deepest:.4g} mm, in a blank {blank.thickness:g} mm thick",
+            f"up to {table.say(depth.high)} at full diameter, with the drill's point and what goes "
+            f"before it {table.say(deepest)}, in a blank {table.say(blank.thickness)} thick",
             'give a smaller depth, closer depth_limits, or "through"',
         )
         return False
@@ -172,15 +173,16 @@ def _guard_places(table: Table, holes: Holes, blank: Blank, origin: Point) -> bo
         if not (low[0] < x < high[0] and low[1] < y < high[1]):
             table.wrong(
                 "at",
-                f"a hole {holes.mouth:.4g} mm wide at most, at {x:.4g}, {y:.4g}, runs out of the "
-                "blank",
+                f"a hole {table.say(holes.mouth)} wide at most, at {figure(x, table.units)}, "
+                f"{figure(y, table.units)}, runs out of the blank",
                 "move it: positions are from the datums",
             )
             return False
     if nearest_two(centres) <= holes.mouth:
         table.wrong(
             "at",
-            f"two holes {nearest_two(centres):.4g} mm apart, each up to {holes.mouth:.4g} mm wide",
+            f"two holes {table.say(nearest_two(centres))} apart, each up to "
+            f"{table.say(holes.mouth)} wide",
             "space them wider: they must not run into one another",
         )
         return False

@@ -94,7 +94,7 @@ def _blanks(blank: OneOf | Spelled) -> str:
 def _measured_range(table: Table) -> Measured:
     least, most = table.lengths("outside", count=2)
     if not table.faulty and not 0 < least <= most:
-        table.wrong("outside", f"{least:g} to {most:g} mm", "give the smaller first, above 0 mm")
+        table.wrong("outside", table.say(least, most), "give the smaller first, above 0 mm")
     said = _range_spoken(table.raw("outside"), table.units)
     return Measured(least=least, most=most, said=said, where=table.where("outside"))
 

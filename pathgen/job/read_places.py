@@ -61,7 +61,7 @@ def _grid(table: Table) -> tuple[Position, ...]:
     pitch = _point(table, "pitch")
     table.no_more()
     if not table.faulty and min(pitch) <= 0:
-        table.wrong("pitch", f"{min(pitch):g} mm", "give x and y above 0; from is the low corner")
+        table.wrong("pitch", table.say(min(pitch)), "give x and y above 0; from is the low corner")
     if not table.faulty and columns * rows > MOST:
         table.wrong("rows", f"{columns * rows} holes", f"give at most {MOST} in one feature")
     return () if table.faulty else hole_grid(columns, rows, pitch, first)

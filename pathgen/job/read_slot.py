@@ -11,6 +11,7 @@ from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.slot import HolesWanted, Slot, SlotWays
 
 HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
+PLACES = ("centre", "end", "end_centre")  # one of these places a closed slot
 ENDS: dict[str, tuple[str, str]] = {"x": ("left", "right"), "y": ("front", "back")}
 
 
@@ -68,8 +69,8 @@ def _other(along: str) -> str:
 
 def _faces(blank: Blank, origin: Point, axis: str) -> tuple[float, float]:
     """Return where the blank begins and ends along an axis of the setup's frame, mm."""
-    start, extent = (-origin[0], blank.length) if axis == "x" else (-origin[1], blank.width)
-    return start, start + extent
+    begins, extent = (origin[0], blank.length) if axis == "x" else (origin[1], blank.width)
+    return 0.0 - begins, extent - begins
 
 
 def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
@@ -94,7 +95,7 @@ def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:
     if not table.faulty and size.high >= blank.thickness:
         table.wrong(
             "depth",
-            f"up to {size.high:g} mm deep in a blank {blank.thickness:g} mm thick",
+            f"up to {table.say(size.high)} deep in a blank {table.say(blank.thickness)} thick",
             'give a smaller depth, closer limits, or "through"',
         )
     return size
@@ -111,7 +112,7 @@ def _lie(
     if any(open_ends):
         return _open_lie(table, width, open_ends, faces)
     length = _overall(table, width, 2)
-    given = [key for key in ("centre", "end", "end_centre") if table.has(key)]
+    given = [key for key in PLACES if table.has(key)]
     if len(given) != 1:
         table.wrong(
             "centre",
@@ -147,7 +148,7 @@ def _open_lie(
 ) -> _Lie:
     """Work out where a slot open at one end, or both, lies: it runs to the blank's face."""
     line = table.length("centre_line")
-    for key in ("centre", "end", "end_centre"):
+    for key in PLACES:
         if table.has(key):
             table.wrong(key, "given for an open slot", "its face and centre_line place it")
     if all(open_ends):
@@ -172,19 +173,32 @@ def _guard(
     closed = 2 - sum(open_ends)
     if lie.high - lie.low < closed * width / 2:
         table.wrong(
-            "length",
-            f"{lie.high - lie.low:g} mm for a slot {width:g} mm wide",
-            f"give at least {closed * width / 2:g} mm; the round ends take that much",
+            _sizing_key(table),
+            f"{table.say(lie.high - lie.low)} for a slot {table.say(width)} wide",
+            f"give at least {table.say(closed * width / 2)}; the round ends take that much",
         )
     if lie.low < faces[0] or lie.high > faces[1]:
+        too_long = lie.high - lie.low > faces[1] - faces[0]
         table.wrong(
-            "length",
-            f"the slot runs from {lie.low:g} to {lie.high:g} mm, the blank from "
-            f"{faces[0]:g} to {faces[1]:g} mm",
+            _sizing_key(table) if too_long else _placing_key(table),
+            f"the slot runs from {table.say(lie.low, lie.high)}, the blank from "
+            f"{table.say(*faces)}",
             "move it, shorten it, or say open_at for an end that runs out",
         )
     elif (lie.low == faces[0] and not open_ends[0]) or (lie.high == faces[1] and not open_ends[1]):
-        table.wrong("length", "a round end on the very face of the blank", "say open_at for it")
+        table.wrong(
+            _placing_key(table), "a round end on the very face of the blank", "say open_at for it"
+        )
+
+
+def _sizing_key(table: Table) -> str:
+    """Return the key by which the slot's length was given."""
+    return "centres" if table.has("centres") else "length"
+
+
+def _placing_key(table: Table) -> str:
+    """Return the key by which a slot was placed along itself: an open one by how long it is."""
+    return next((key for key in PLACES if table.has(key)), _sizing_key(table))
 
 
 def _guard_across(
@@ -192,10 +206,11 @@ def _guard_across(
 ) -> None:
     """Record a slot whose walls lie outside the blank."""
     if centre_line - width / 2 <= faces[0] or centre_line + width / 2 >= faces[1]:
+        placing = "centre_line" if table.has("centre_line") else _placing_key(table)
         table.wrong(
-            "width",
-            f"walls at {centre_line - width / 2:g} and {centre_line + width / 2:g} mm, the blank "
-            f"from {faces[0]:g} to {faces[1]:g} mm",
+            "width" if width >= faces[1] - faces[0] else placing,
+            f"walls at {table.say(centre_line - width / 2, centre_line + width / 2)}, the blank "
+            f"from {table.say(*faces)}",
             "move the centre line, or make the slot narrower",
         )
 

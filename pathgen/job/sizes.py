@@ -68,12 +68,12 @@ def _own(table: Table, limits_key: str, nominal: float) -> Size:
     """Read the smallest and largest that a size may be."""
     low, high = table.lengths(limits_key, count=2)
     if not table.faulty and not low < high:
-        table.wrong(limits_key, f"{low:g} to {high:g} mm", "give the smaller limit first")
+        table.wrong(limits_key, table.say(low, high), "give the smaller limit first")
     if not table.faulty and not low <= nominal <= high:
         table.wrong(
             limits_key,
-            f"{low:g} to {high:g} mm leaves out the size itself, {nominal:g} mm",
-            f"give limits on both sides of {nominal:g} mm, or mend the size",
+            f"{table.say(low, high)} leaves out the size itself, {table.say(nominal)}",
+            f"give limits on both sides of {table.say(nominal)}, or mend the size",
         )
     where = table.where(limits_key)
     return Size(nominal=nominal, low=low, high=high, basis="own limits", where=where)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Action
 from pathgen.moves.moves import Axis, Move
 from pathgen.moves.plan import Purpose
 from pathgen.plan.cutting import Cutting
-from pathgen.plan.words import spoken
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Machine
 

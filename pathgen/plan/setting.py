@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 
+from pathgen.input.units import Units, figure, spoken
 from pathgen.job.job import Datum, Face, Job, JobSetup, Keepout
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Axis, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.places import touch_place
-from pathgen.plan.words import Units, figure, spoken
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
+from pathgen.input.units import UNITS
 from pathgen.input.where import Where
-from pathgen.shop.slides import UNITS
 
 CutterKind: TypeAlias = Literal[
     "drill", "spotting drill", "countersink", "reamer", "end mill", "slot drill"
@@ -134,7 +134,7 @@ def _cutter(table: Table) -> Cutter | None:
     if not table.faulty and abs(cutter.diameter - nominal) > SAME_CUTTER * nominal:
         table.wrong(
             "measured",
-            f"{cutter.diameter:g} mm for a cutter sold as {nominal:g} mm",
+            f"{table.say(cutter.diameter)} for a cutter sold as {table.say(nominal)}",
             "measure again; more than a tenth off is another cutter",
         )
     return None if table.faulty else cutter
@@ -166,7 +166,9 @@ def _narrower(table: Table, key: str, wide: float, diameter: float) -> float:
     """Return a width within a cutter's end, mm; record one that does not go into it."""
     if wide >= diameter:
         table.wrong(
-            key, f"leaves nothing of the {diameter:g} mm that the cutter measures", "measure again"
+            key,
+            f"leaves nothing of the {table.say(diameter)} that the cutter measures",
+            "measure again",
         )
         return 0.0
     return wide

@@ -7,8 +7,9 @@ from typing import Literal, TypeAlias, TypeVar
 
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_name
+from pathgen.input.units import UNITS, Units
 from pathgen.input.where import Where
-from pathgen.shop.slides import AXES, UNITS, Axis, Slide, Units, read_slide
+from pathgen.shop.slides import AXES, Axis, Slide, read_slide
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83"]

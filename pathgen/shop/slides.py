@@ -7,14 +7,13 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
+from pathgen.input.units import UNITS, Units
 from pathgen.input.where import Where
 
 Axis: TypeAlias = Literal["x", "y", "z"]
 Way: TypeAlias = Literal["clockwise", "anticlockwise"]
-Units: TypeAlias = Literal["mm", "in"]
 AXES: tuple[Axis, ...] = ("x", "y", "z")
 WAYS: tuple[Way, ...] = ("clockwise", "anticlockwise")
-UNITS: tuple[Units, ...] = ("mm", "in")
 WHOLE_COUNTS = 1e-9  # how nearly a turn must hold a whole number of judged parts
 
 
@@ -100,12 +99,12 @@ def _guard(table: Table, slide: Slide) -> None:
     if slide.slack >= slide.per_turn:
         table.wrong(
             "slack",
-            f"{slide.slack:g} mm is a whole turn or more",
+            f"{table.say(slide.slack)} is a whole turn or more",
             "measure the slack again, or take up the nut first",
         )
     if slide.slack_spread > slide.slack:
         table.wrong(
             "slack_spread",
-            f"{slide.slack_spread:g} mm is more than the slack itself",
+            f"{table.say(slide.slack_spread)} is more than the slack itself",
             "give half of the difference between the slack at its most and at its least",
         )

@@ -10,13 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from pathgen.input.units import Units
 from pathgen.moves.actions import CoolantKind
 from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.plan import Head
 from pathgen.shop.slides import Way
 
 VERSION = 1
-Units: TypeAlias = Literal["mm", "in"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import assert_never
 
+from pathgen.input.units import Units
 from pathgen.moves.actions import (
     Clamp,
     Coolant,
@@ -37,7 +38,6 @@ from postprocessors.dials.steps import (
     Sheet,
     SpindleStep,
     Step,
-    Units,
 )
 from postprocessors.dials.zeroing import write_zero
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from pathgen import INCH
+from pathgen.input.units import Units as UnitName
+from pathgen.input.units import figure
 from postprocessors.drawing.sheet import Box, Point
 
 # ISO 5455 (from memory), largest first: enlargements, full size, reductions.
@@ -78,7 +80,7 @@ def sheet_box(view: View, extent: Extent) -> Box:
 class Units(NamedTuple):
     """The job's units: how lengths are written on the drawing."""
 
-    name: Literal["mm", "in"]
+    name: UnitName
 
     def number(self, length: float) -> str:
         """Return a length given in mm as a bare number in the units, without idle noughts.
@@ -86,9 +88,7 @@ class Units(NamedTuple):
         >>> Units("mm").number(12.50), Units("in").number(9.525)
         ('12.5', '0.375')
         """
-        value, places = (length, 3) if self.name == "mm" else (length / INCH, 4)
-        text = f"{abs(value):.{places}f}".rstrip("0").rstrip(".")
-        return f"\N{MINUS SIGN}{text}" if value < 0 and text != "0" else text
+        return figure(length, self.name).replace("-", "\N{MINUS SIGN}")
 
     def bar(self, scale: float) -> float:
         """Return the length, in mm of the part, of a scale bar of a round length in the units.

@@ -124,7 +124,7 @@ def _layout(scene: Scene) -> Layout:
     blank = scene.job.blank
     raise Refusal(
         scene.setup.where,
-        f"draw a blank of {blank.length:g} x {blank.width:g} x {blank.thickness:g} mm on A4",
+        f"cannot draw a blank of {blank.length:g} x {blank.width:g} x {blank.thickness:g} mm on A4",
         "check the blank's sizes and the job's units; the least scale is 1:50",
     )
 

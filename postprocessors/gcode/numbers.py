@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from pathgen import INCH
+from pathgen.input.units import Units
 
 FINE_DECIMALS = 6  # of figures in comments that are read back and reckoned with
 EXACT = 1e-7  # mm by which such a figure may differ from what it states
@@ -20,7 +20,7 @@ class Grid:
     counts, so that one depth is never written in two ways.
     """
 
-    units: Literal["mm", "in"]
+    units: Units
     decimals: int
 
     @property

@@ -36,8 +36,8 @@ class Setting:
     where: Where
 
     def refuse(self, key: str, cannot: str, instead: str) -> Refusal:
-        """Return the refusal of something that the control cannot be told."""
-        return Refusal(self.where.at(key) if key else self.where, cannot, instead)
+        """Return the refusal of something that the control cannot be told, and so cannot do."""
+        return Refusal(self.where.at(key) if key else self.where, f"cannot {cannot}", instead)
 
 
 Rewrite: TypeAlias = Callable[[Iterable[Item], Setting, Point], Iterator[Item]]

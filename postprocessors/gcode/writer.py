@@ -45,7 +45,7 @@ def write_program(setup: PlannedSetup, machine: Machine) -> str:
     if machine.control is None:
         raise Refusal(
             machine.where,
-            f"write a program for {machine.title}: it is worked by hand",
+            f"no programs for {machine.title}: it is worked by hand",
             "write its sheet of readings",
         )
     return _Program(setup, machine, machine.control).text()

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 from pathgen import INCH
+from pathgen.input.units import Units
 from pathgen.reckon.exact import FOOT, GRAVITY, POUND
 
-Units: TypeAlias = Literal["mm", "in"]
 Value: TypeAlias = float | str
 
 POUND_FORCE = POUND * GRAVITY  # N, exactly

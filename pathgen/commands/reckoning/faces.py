@@ -19,12 +19,12 @@ from pathgen.commands.reckoning.answer import (
     Column,
     Row,
     Table,
-    Units,
     Value,
     also,
     degrees_and_minutes,
     fixed,
 )
+from pathgen.input.units import Units
 
 VERSION = 1
 WIDTH = 96  # characters of a line

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pathgen.commands.reckoning.answer import HORSE_POWER, POUND_FORCE, Units
+from pathgen.commands.reckoning.answer import HORSE_POWER, POUND_FORCE
+from pathgen.input.units import Units
 from pathgen.input.where import JobError, Where, WrongValue, quoted
 from pathgen.reckon.exact import GRAVITY, POUND
 

@@ -8,9 +8,10 @@ from typing import Any
 
 import click
 
-from pathgen.commands.reckoning.answer import Answer, Units, Wording
+from pathgen.commands.reckoning.answer import Answer, Wording
 from pathgen.commands.reckoning.faces import write_json, write_text
 from pathgen.commands.reckoning.inputs import units_of_question
+from pathgen.input.units import Units
 from pathgen.input.where import JobError, Where
 
 Reckon = Callable[..., Answer]

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from pathgen import INCH
+from pathgen.input.units import Units, in_units
 from pathgen.moves.moves import Term
-from postprocessors.dials.steps import Dial, Units
+from postprocessors.dials.steps import Dial
 
 PLACE_DECIMALS: dict[Units, int] = {"mm": 2, "in": 3}  # of a place, for a ruler beside the work
 SUM_DECIMALS: dict[Units, int] = {"mm": 3, "in": 4}  # of a sum or a size
 MOST_DECIMALS: dict[Units, int] = {"mm": 3, "in": 4}  # of a place in a dial's own units
-
-
-def in_units(length: float, units: Units) -> float:
-    """Return a length in mm as a number of units."""
-    return length / INCH if units == "in" else length
 
 
 def fixed(value: float, decimals: int) -> str:

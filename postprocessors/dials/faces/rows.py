@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
@@ -61,7 +62,7 @@ class Rows:
         """Return the columns of a place."""
         job = self.sheet.units
         scale = 2 if dial.diameter_reading else 1
-        beside = figures.fixed(figures.in_units(scale * place, job), figures.PLACE_DECIMALS[job])
+        beside = figures.fixed(in_units(scale * place, job), figures.PLACE_DECIMALS[job])
         most = max(figures.place_decimals(each) for each in self.sheet.dials)
         own = figures.aligned(figures.shown_place(dial, place), figures.place_decimals(dial), most)
         if len({each.units for each in self.sheet.dials}) > 1:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from pathgen import INCH
+from pathgen.input.units import in_units
 from postprocessors.dials.faces import figures
 from postprocessors.dials.steps import (
     Correction,
@@ -65,7 +66,7 @@ def _of_size(rule: Correction, dial: Dial, sheet: Sheet) -> str:
     """Return the difference of a found size, in divisions."""
     units = sheet.units
     scale = rule.per_mm * dial.judged * (INCH if units == "in" else 1.0)
-    expected = figures.fixed(figures.in_units(rule.expected, units), figures.SUM_DECIMALS[units])
+    expected = figures.fixed(in_units(rule.expected, units), figures.SUM_DECIMALS[units])
     return (
         f"{rule.measure} found ________ - {expected} = ________ {units} ;"
         f" x {figures.fixed(scale, BASE_DECIMALS)} = ________ divisions"
