@@ -17,7 +17,7 @@ from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot, SlotWays
 from pathgen.moves.actions import FitCutter, Spindle, Zero
 from pathgen.moves.actions import Touch as TouchOff
-from pathgen.moves.moves import Axis, Feed, Rapid
+from pathgen.moves.moves import Axis, Feed, Rapid, Term
 from pathgen.moves.plan import Doubt, Head, HeadCutter, Item, LengthInForce, Run
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Control, Machine
@@ -190,16 +190,38 @@ def fit(which: Cutter, number: int = 1, rpm: float = 1000.0) -> tuple[Item, ...]
     """Return the fitting of a cutter, the zero of its depth, and the start of the spindle."""
     return (
         FitCutter(number=number, name=which.name, diameter=which.diameter),
-        zero("z"),
+        zero("z", which.name),
         Spindle(rpm=rpm),
     )
 
 
-def zero(axis: Axis) -> Zero:
-    """Return the setting of an axis's zero by one touch."""
-    face = {"x": "left", "y": "front", "z": "top"}[axis]
-    touch = TouchOff(face=face, towards=1, tool="edge finder", radius=5.0, paper=0.0, at=-5.0)
+def zero(axis: Axis, tool: str = "edge finder") -> Zero:
+    """Return the setting of an axis's zero by one touch, as the bar's setup has it."""
+    if axis == "x":
+        return zero_from("x", "left", 1, 0.0, tool)
+    if axis == "y":
+        return zero_from("y", "front", 1, -20.0, tool)
+    return zero_from("z", "top", -1, 0.0, tool)
+
+
+def zero_from(axis: Axis, face: str, towards: int, place: float, tool: str = "edge finder") -> Zero:
+    """Return the zero of an axis by one touch, going a way, of a face that lies at a place."""
+    radius = 0.0 if axis == "z" else 5.0
+    terms = [Term(f"{face} face", place)]
+    terms += [Term(f"half of the {tool}", -towards * radius)] if radius else []
+    touch = TouchOff(
+        face=face,
+        towards=towards,
+        tool=tool,
+        radius=radius,
+        paper=0.0,
+        at=place - towards * radius,
+        terms=tuple(terms),
+    )
     return Zero(axis=axis, touches=(touch,), uncertainty=0.01)
+
+
+ZEROS = (zero("x"), zero("y"), zero("z"))
 
 
 def to_and_fro(
@@ -217,10 +239,16 @@ def to_and_fro(
 DEPTHS = (-1.5, -3.0, -4.5, -6.0, -7.5, -8.2)  # of the through slot, half a millimetre of 6 each
 
 
-def run(*items: Item, cutters: Sequence[Cutter] = (SLOT_DRILL,), **changes: Any) -> Run:
+def run(
+    *items: Item,
+    cutters: Sequence[Cutter] = (SLOT_DRILL,),
+    zeros: Sequence[Item] = ZEROS,
+    **changes: Any,
+) -> Run:
     """Return a run of items in lines 1, 2, 3 ..., from the clear height to the spindle's stop.
 
-    Each cutter's length is taken up in the line that fits it.
+    The zeros that it begins with are all in line 0. Each cutter's length is taken up in the line
+    that fits it.
     """
     every: list[Item] = [Rapid(0.0, 0.0, CLEAR), *items, Spindle(rpm=0.0)]
     heads = tuple(
@@ -231,8 +259,8 @@ def run(*items: Item, cutters: Sequence[Cutter] = (SLOT_DRILL,), **changes: Any)
         "file": "bar.ngc",
         "where": "line",
         "head": Head(title="bar", digest="d1", setup="first", machine="mill", cutters=heads),
-        "items": tuple(every),
-        "numbers": tuple(range(1, len(every) + 1)),
+        "items": (*zeros, *every),
+        "numbers": (*(0 for _ in zeros), *range(1, len(every) + 1)),
         "doubt": Doubt(),
         "lengths": tuple(
             LengthInForce(at + 1, at + 1, item.number)

@@ -8,7 +8,7 @@ import pytest
 from pathgen.check.check import check_setup
 from pathgen.job.job import Keepout
 from pathgen.job.slot import SlotWays
-from pathgen.moves.actions import FitCutter, Measure, Spindle
+from pathgen.moves.actions import FitCutter, Measure, Spindle, Zero
 from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import HeadCutter, Item, Trouble
 from tests.builders import (
@@ -17,6 +17,7 @@ from tests.builders import (
     DRILL,
     SLOT_DRILL,
     SPOT,
+    ZEROS,
     checked,
     codes,
     cutter,
@@ -100,12 +101,12 @@ def test_the_troubles_of_reading_become_findings() -> None:
 
 
 def without_zero(number: int = 1) -> tuple[Item, ...]:
-    return tuple(item for item in fit(SLOT_DRILL, number) if item != zero("z"))
+    return tuple(item for item in fit(SLOT_DRILL, number) if not isinstance(item, Zero))
 
 
 def test_a_depth_zero_is_missed_where_the_machine_keeps_no_lengths() -> None:
     run_ = run(*without_zero(), *to_and_fro(DEPTHS))
-    assert only(checked(run_, machine=mill(tool_length=False)), "zero").place == 5
+    assert only(checked(run_, machine=mill(tool_length=False)), "zero").place == 4
     assert "zero" not in codes(checked(run_, machine=mill(tool_length=True)))
     assert "zero" not in codes(checked(good_run(), machine=mill(tool_length=False)))
 
@@ -114,16 +115,15 @@ def test_each_change_of_cutter_loses_the_depth_zero() -> None:
     again = (*to_and_fro(DEPTHS), Spindle(rpm=0), *without_zero(), *to_and_fro([-8.2]))
     run_ = run(*fit(SLOT_DRILL), *again)
     finding = only(checked(run_, machine=mill(tool_length=False)), "zero")
-    assert finding.place == 23  # 14 moves from line 5 on, then a stop, a change of two, a rapid
+    # 14 moves from line 5 on, then a stop, a change of two, a rapid: it goes to a height already
+    assert finding.place == 22
 
 
 def test_a_sheet_needs_all_three_zeros() -> None:
-    sheet = good_run(where="step", file="sheet")
+    sheet = good_run(where="step", file="sheet", zeros=(zero("z"),))
     finding = only(checked(sheet, machine=hand_mill()), "zero")
     assert "x and y" in finding.what
-    zeroed = run(
-        zero("x"), zero("y"), *fit(SLOT_DRILL), *to_and_fro(DEPTHS), where="step", file="sheet"
-    )
+    zeroed = good_run(where="step", file="sheet")
     assert "zero" not in codes(checked(zeroed, machine=hand_mill()))
 
 
@@ -153,7 +153,7 @@ def test_a_speed_outside_the_range_is_found(rpm: float, found: bool) -> None:
 
 def test_a_stepped_spindle_has_its_steps_only() -> None:
     def at(rpm: float) -> set[str]:
-        items = (zero("x"), zero("y"), *fit(SLOT_DRILL, rpm=rpm), *to_and_fro(DEPTHS))
+        items = (*fit(SLOT_DRILL, rpm=rpm), *to_and_fro(DEPTHS))
         return codes(checked(run(*items, where="step"), machine=hand_mill()))
 
     assert "speed" in at(900)
@@ -184,7 +184,7 @@ def test_a_feed_above_the_machines_most_is_found(feed: float, found: bool) -> No
 def test_a_cut_to_or_from_an_unknown_place_is_found() -> None:
     def first(move: Item) -> set[str]:
         run_ = run(*fit(SLOT_DRILL))
-        items = (move, *run_.items[1:], *to_and_fro(DEPTHS))
+        items = (*ZEROS, move, *run_.items[4:], *to_and_fro(DEPTHS))
         return codes(checked(replace(run_, items=items, numbers=tuple(range(1, len(items) + 1)))))
 
     assert "unknown place" not in first(Rapid(NAN, NAN, CLEAR))

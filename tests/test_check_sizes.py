@@ -21,6 +21,7 @@ from tests.builders import (
     SMALL_SLOT_DRILL,
     checked,
     codes,
+    datum,
     fit,
     good_run,
     job,
@@ -30,6 +31,8 @@ from tests.builders import (
     size,
     slot,
     to_and_fro,
+    zero,
+    zero_from,
 )
 
 STOP = Spindle(rpm=0.0)
@@ -340,12 +343,15 @@ def test_a_later_setup_starts_from_what_the_earlier_one_left() -> None:
     through = slot(
         low_end=-80.0, high_end=-20.0, centre_line=20.0, middle=size(-50.0), across=size(20.0, 0.1)
     )
-    second = replace(setup(through, origin=(100.0, 0.0, 0.0)), name="second")
+    second = replace(
+        setup(through, origin=(100.0, 0.0, 0.0)), name="second", datum_x=datum("right")
+    )
     bar = job(first, second)
     before = checked(run(*fit(SLOT_DRILL), *to_and_fro([-2.0, -4.0])), first, job=bar)
     down = [Rapid(-77, 20, CLEAR), Rapid(-77, 20, -4.0)]
     deeper = [*fit(SLOT_DRILL), *down, *to_and_fro([-6.0, -8.2], y=20, ends=(-77, -23))[1:]]
-    finish = run(*deeper)
+    zeros = (zero_from("x", "right", -1, 0.0), zero_from("y", "front", 1, 0.0), zero("z"))
+    finish = run(*deeper, zeros=zeros)
     finish = replace(finish, head=replace(finish.head, setup="second"))
     assert checked(finish, second, job=bar, left=before.left).findings == ()
     # from the whole blank the rapid would run into metal

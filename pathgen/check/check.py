@@ -17,12 +17,13 @@ from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
 from pathgen.check.rules_form import form_findings
-from pathgen.check.rules_head import head_findings, zero_findings
+from pathgen.check.rules_head import head_findings
 from pathgen.check.rules_holes import hole_findings
 from pathgen.check.rules_lengths import length_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
+from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import Left, strokes_of
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run

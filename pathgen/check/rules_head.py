@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.tools import MEASURED_ALIKE
-from pathgen.moves.actions import FitCutter, Zero
+from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Arc, Drill, Feed
 from pathgen.moves.plan import HeadCutter
 from pathgen.shop.cutters import Cutter
@@ -23,6 +23,7 @@ def head_findings(context: Context, cutters: Sequence[Cutter]) -> Iterator[Findi
         if isinstance(item, FitCutter):
             yield from _cutter(context, item, number, cutters)
             yield from _not_in_head(context, item, number, heads)
+    yield from _unfitted(context)
     for trouble in context.run.troubles:
         yield context.finding_by(trouble.code, trouble.what, trouble.number, trouble.remedy)
 
@@ -84,36 +85,13 @@ def _not_in_head(
         )
 
 
-def zero_findings(context: Context) -> Iterator[Finding]:
-    """Yield cuts made before a cutter was fitted, or before the zeros that they need.
-
-    A machine that keeps no cutter lengths loses its depth zero with every change. The zeros of x
-    and y are looked for in a sheet; a program leaves them to the control.
-    """
-    control = context.machine.control
-    loses = control is None or not control.tool_length
-    wanted = {"z"} if loses else set()
-    if context.machine.manual:
-        wanted |= {"x", "y"}
-    missing, fitted = set(wanted), False
+def _unfitted(context: Context) -> Iterator[Finding]:
+    """Yield the finding of a cut made before any cutter was fitted."""
     for item, number in zip(context.run.items, context.run.numbers, strict=True):
-        if isinstance(item, Zero):
-            missing.discard(item.axis)
-        elif isinstance(item, FitCutter):
-            fitted = True
-            missing |= {"z"} & wanted
-        elif isinstance(item, Feed | Arc | Drill):
-            if not fitted:
-                yield context.finding_by(
-                    "cutter", "a cut before any cutter is fitted", number, "fit the cutter first"
-                )
-                fitted = True
-            if missing:
-                axes = " and ".join(sorted(missing))
-                yield context.finding_by(
-                    "zero",
-                    f"a cut before the zero of {axes} was set for this cutter",
-                    number,
-                    "touch off first",
-                )
-                missing = set()
+        if isinstance(item, FitCutter):
+            return
+        if isinstance(item, Feed | Arc | Drill):
+            yield context.finding_by(
+                "cutter", "a cut before any cutter is fitted", number, "fit the cutter first"
+            )
+            return

@@ -78,7 +78,16 @@ def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ..
         _zero(job, setup, machine, "x"),
         *_along_the_face(job, setup, machine),
         _zero(job, setup, machine, "y"),
+        *_kept_depth(setup, machine),
     )
+
+
+def _kept_depth(setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
+    """Return the depth zero that holds for all cutters, where the control keeps their lengths."""
+    if machine.control is None or not machine.control.tool_length:
+        return ()
+    why = "it holds for every cutter whose length is in the control's table"
+    return (depth_zero(setup, "the end of any cutter, its length in force", why),)
 
 
 def _along_the_face(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
@@ -153,7 +162,9 @@ def _touch(datum: Datum, face: str, place: float) -> Touch:
     )
 
 
-def depth_zero(setup: JobSetup, cutter_name: str) -> Zero:
+def depth_zero(
+    setup: JobSetup, cutter_name: str, why: str = "the depth zero belongs to this cutter alone"
+) -> Zero:
     """Return how the depth zero of a cutter is taken: its end on the top face, through paper."""
     datum = setup.datum_z
     terms = (Term("top face", 0.0), Term("paper", datum.paper))
@@ -171,5 +182,5 @@ def depth_zero(setup: JobSetup, cutter_name: str) -> Zero:
         touches=(touch,),
         uncertainty=datum.uncertainty,
         dial_reads=datum.dial_reads,
-        why="the depth zero belongs to this cutter alone",
+        why=why,
     )

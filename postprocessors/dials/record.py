@@ -18,6 +18,7 @@ Code = Literal[
     "out-of-range",
     "zero",
     "figure",
+    "wrong-way",
 ]
 
 

@@ -8,6 +8,7 @@ from pathgen.moves.actions import Touch, Zero
 from postprocessors.dials import steps
 from postprocessors.dials.comparing import REWRITE
 from postprocessors.dials.hands import Hands
+from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.slides_in_play import SlideInPlay
 
 HALVED = 0.75  # of a judged part: a middle is half of a rounded figure, and is rounded again
@@ -37,6 +38,12 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
     axis = slide.slide.axis
     place = step.face_at - step.towards * (step.radius + step.paper)
     beyond = 0.0 if step.note is None else hands.case.beyond(step.note.name)
+    if slide.direction(step.way) != step.towards:
+        hands.record.trouble(
+            "wrong-way",
+            f"wound {step.way}, the tool goes away from the {step.face} face",
+            "wind the other way",
+        )
     slide.touch(step.way, place - step.towards * beyond)
     slide.middle_off = -step.towards * beyond / 2
     touch = Touch(
@@ -114,9 +121,36 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
     if len(touches) > 1 and slide.frame is not None:
         slide.frame -= slide.middle_off
     slide.middle_off = 0.0
-    hands.record.put(Zero(axis=axis, touches=touches, uncertainty=step.uncertainty))
+    reads = _figure_at_zero(hands, slide, touches[0], step)
+    hands.record.put(
+        Zero(axis=axis, touches=touches, uncertainty=step.uncertainty, dial_reads=reads)
+    )
     if slide.slide.resettable:
         _see_that_it_is_zero(hands, slide)
+
+
+def _figure_at_zero(
+    hands: Hands, slide: SlideInPlay, touch: Touch, step: steps.SetDialStep
+) -> float | None:
+    """Return what a dial that cannot be set would show at the zero, mm from the dial's own 0.
+
+    It follows from the figure that the sheet gives for the touch. Where the tool came to the face
+    against the chosen side, the slack as measured lies between.
+    """
+    here = slide.slide
+    if here.resettable or step.exact is None:
+        return None
+    stated = step.turn * here.counts_per_turn + step.dial
+    if nearest_count(step.exact) != stated:
+        hands.record.trouble(
+            "figure",
+            f"the dial of the {here.name} is to show {stated * here.judged:g} divisions, and its"
+            f" figure is {step.exact * here.judged:.2f}",
+            REWRITE,
+        )
+    against = touch.towards != slide.side
+    driven = touch.at - (slide.side * here.slack if against else 0.0)
+    return step.exact * here.count - here.rise * driven
 
 
 def _see_that_it_is_zero(hands: Hands, slide: SlideInPlay) -> None:

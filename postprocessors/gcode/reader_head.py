@@ -108,6 +108,10 @@ class Comments:
     def _trouble(self, number: int, what: str, remedy: str) -> None:
         self._found.trouble(number, what, remedy, code="comments")
 
+    def _under_way(self) -> bool:
+        """Return whether a cutter is fitted already, so that hands need a stop."""
+        return any(isinstance(item, FitCutter) for item in self._found.items)
+
     def _read(self, number: int, text: str) -> None:
         """Read one comment, carried on to its end."""
         if self._head(number, text) or (self._record is not None and self._record.take(text)):
@@ -146,6 +150,12 @@ class Comments:
             self._trouble(record.number, f"({record.text}) lacks its touches", "one touch, or two")
         elif not record.stop:
             self._found.add(record.number, action)
+            if isinstance(action, Zero) and self._under_way():
+                self._trouble(
+                    record.number,
+                    f"the zero of {action.axis} is told, and the program goes on without it",
+                    "announce a stop for it: (stop, zero ...) and M0",
+                )
         else:
             if self.stop is not None:
                 self._trouble(record.number, "two announcements of one stop", "an M0 for each")

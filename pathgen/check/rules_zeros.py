@@ -1,0 +1,206 @@
+"""The zeros of a run against those that the job asks for: from which touches, and in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isnan
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.check.spelling import same_words
+from pathgen.job.job import Face
+from pathgen.moves.actions import FitCutter, Touch, Zero
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, Term, end_of
+from pathgen.moves.plan import Item
+
+EXACT = 1e-5  # figures of a touch that differ by less are one written differently, mm
+INCH = 25.4
+# Where each face lies: which axis, which corner of the blank's box, and which way a tool comes.
+FACES: dict[Face, tuple[int, int, int]] = {
+    "left": (0, 0, 1),
+    "right": (0, 1, -1),
+    "front": (1, 0, 1),
+    "back": (1, 1, -1),
+    "top": (2, 1, -1),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wanted:
+    """A touch as the job has it; lengths in mm, in the setup's frame."""
+
+    face: Face
+    place: float  # of the face
+    towards: int
+    tool: str  # empty where any will do
+    radius: float
+    paper: float
+
+    @property
+    def at(self) -> float:
+        """Return where the axis, or the end, of what touches stands at the touch."""
+        return self.place - self.towards * (self.radius + self.paper)
+
+    def terms(self) -> tuple[tuple[str, float], ...]:
+        """Return the terms that add up to it, each with the word that its label has to have."""
+        return (
+            (f"{self.face} face", self.place),
+            (self.tool or "half", -self.towards * self.radius),
+            ("paper", -self.towards * self.paper),
+        )
+
+
+def zero_findings(context: Context) -> Iterator[Finding]:
+    """Yield zeros that are not those of the job, and moves before the zeros they depend on.
+
+    A machine that keeps no cutter lengths loses its depth zero with every change of cutter.
+    """
+    missing, cutter = set(AXES), ""
+    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+        if isinstance(item, Zero):
+            missing.discard(item.axis)
+            yield from _zero(context, item, number, cutter)
+        elif isinstance(item, FitCutter):
+            cutter = item.name
+            missing |= {"z"} if _loses_depth(context) else set()
+        elif lacking := missing & _needs(item):
+            missing -= lacking
+            yield context.finding_by(
+                "zero",
+                f"a move before the zero of {' and '.join(sorted(lacking))} was set"
+                + (" for this cutter" if lacking == {"z"} else ""),
+                number,
+                "touch off first",
+            )
+
+
+def _loses_depth(context: Context) -> bool:
+    """Return whether a change of cutter loses the depth zero."""
+    control = context.machine.control
+    return control is None or not control.tool_length
+
+
+def _needs(item: Item) -> set[Axis]:
+    """Return the axes whose zeros an item depends on."""
+    if isinstance(item, Feed | Arc | Drill):
+        return set(AXES)
+    if isinstance(item, Rapid):
+        return {axis for axis, to in zip(AXES, end_of(item), strict=True) if not isnan(to)}
+    return set()
+
+
+def _zero(context: Context, zero: Zero, number: int, cutter: str) -> Iterator[Finding]:
+    """Yield the finding of a zero that differs from the job's."""
+    wanted = _wanted(context, zero.axis, cutter)
+    wrong = [*_faces(zero, wanted), *_doubt(context, zero), *_figure(context, zero)]
+    for touch in zero.touches:
+        due = next((each for each in wanted if each.face == touch.face), None)
+        if due is not None:
+            wrong += [f"{touch.face} face: {each}" for each in _touch(context, touch, due)]
+    wrong += _named_elsewhere(zero.why, {each.face for each in wanted})
+    if wrong:
+        yield context.finding_by(
+            "zero",
+            f"the zero of {zero.axis} is not the one that the job asks for: {'; '.join(wrong)}",
+            number,
+            "set it as the job has it, or make this anew",
+        )
+
+
+def _wanted(context: Context, axis: Axis, cutter: str) -> tuple[_Wanted, ...]:
+    """Return the touches from which the job has the zero of an axis found."""
+    datum = context.setup.datum(axis)
+    if axis == "z":
+        tool = cutter if _loses_depth(context) else ""
+        return (_wanted_at(context, datum.faces[0], tool, 0.0, datum.paper),)
+    half = (datum.tool_diameter or 0.0) / 2
+    return tuple(_wanted_at(context, face, datum.tool, half, datum.paper) for face in datum.faces)
+
+
+def _wanted_at(context: Context, face: Face, tool: str, radius: float, paper: float) -> _Wanted:
+    axis, corner, towards = FACES[face]
+    return _Wanted(
+        face=face,
+        place=context.box[corner][axis],
+        towards=towards,
+        tool=tool,
+        radius=radius,
+        paper=paper,
+    )
+
+
+def _faces(zero: Zero, wanted: tuple[_Wanted, ...]) -> Iterator[str]:
+    """Yield that other faces are touched than the datum's."""
+    touched = sorted(touch.face for touch in zero.touches)
+    due = sorted(each.face for each in wanted)
+    if touched != due:
+        yield f"it is taken from the {' and '.join(touched)} face, not the {' and '.join(due)}"
+
+
+def _doubt(context: Context, zero: Zero) -> Iterator[str]:
+    """Yield that less is left open than the job says that touching leaves."""
+    least = context.setup.datum(zero.axis).uncertainty
+    if zero.uncertainty < least - EXACT:
+        yield f"within {zero.uncertainty:.4g} mm, where touching leaves {least:.4g} mm open"
+
+
+def _figure(context: Context, zero: Zero) -> Iterator[str]:
+    """Yield that a dial which cannot be set is taken to show something else at the zero."""
+    if not context.machine.manual or context.machine.slide(zero.axis).resettable:
+        return
+    known = context.setup.datum(zero.axis).dial_reads
+    stated = zero.dial_reads
+    if known is None or stated is None or abs(known - stated) > EXACT:
+        said, has = ("no figure" if x is None else f"{x:.4f} mm" for x in (stated, known))
+        yield f"its dial, which cannot be set, is taken to show {said} there, the job has {has}"
+
+
+def _touch(context: Context, touch: Touch, due: _Wanted) -> Iterator[str]:
+    """Yield what is different about a touch of the right face."""
+    if touch.towards != due.towards:
+        yield "come to from inside the blank"
+    if due.tool and not same_words(touch.tool, due.tool):
+        yield f"touched with {touch.tool!r}, not {due.tool!r}"
+    half_count = _half_count(context)
+    for what, stated, wanted, near in (
+        ("radius", touch.radius, due.radius, EXACT),
+        ("paper", touch.paper, due.paper, EXACT),
+        ("at", touch.at, due.at, half_count),
+    ):
+        if abs(stated - wanted) > near:
+            yield f"{what} {stated:.4f} mm, should be {wanted:.4f} mm"
+    yield from _sum(touch, due, half_count)
+
+
+def _half_count(context: Context) -> float:
+    """Return by how much a place may be off as rounded by a control, mm."""
+    control = context.machine.control
+    if control is None:
+        return EXACT
+    unit = INCH if control.units == "in" else 1.0
+    return float(unit / 10**control.decimals) / 2 + EXACT
+
+
+def _sum(touch: Touch, due: _Wanted, half_count: float) -> Iterator[str]:
+    """Yield what is wrong with the sum that gives a touch its place."""
+    total = sum(term.value for term in touch.terms)
+    if abs(total - touch.at) > (len(touch.terms) + 1) * half_count:
+        yield f"its terms add up to {total:.4f} mm, not {touch.at:.4f} mm"
+    for term in touch.terms:
+        fitting = [value for word, value in due.terms() if _says(term, word)]
+        if not fitting:
+            yield f"a term {term.label!r}, which is none of this touch"
+        elif all(abs(term.value - value) > half_count for value in fitting):
+            yield f"{term.label} {term.value:.4f} mm, should be {fitting[0]:.4f} mm"
+
+
+def _says(term: Term, word: str) -> bool:
+    """Return whether a term is labelled by a word, or by its last words."""
+    return same_words(term.label, word) or same_words(term.label, f"half of the {word}")
+
+
+def _named_elsewhere(text: str, faces: set[Face]) -> Iterator[str]:
+    """Yield that a reason names a face which is not touched."""
+    for face in sorted({face for face in FACES if f"{face} face" in text} - faces):
+        yield f"it says {text!r}, and the {face} face is not touched"
