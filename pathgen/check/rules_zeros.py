@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import isnan
 
+from pathgen import INCH
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.spelling import same_words
@@ -15,7 +16,6 @@ from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, Term, end_o
 from pathgen.moves.plan import Item
 
 EXACT = 1e-5  # figures of a touch that differ by less are one written differently, mm
-INCH = 25.4
 # Where each face lies: which axis, which corner of the blank's box, and which way a tool comes.
 FACES: dict[Face, tuple[int, int, int]] = {
     "left": (0, 0, 1),
