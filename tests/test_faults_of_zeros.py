@@ -11,7 +11,11 @@ import pytest
 
 from pathgen.check.findings import Finding
 from pathgen.moves.actions import Zero
+from postprocessors.dials.replay import Case, replay
+from postprocessors.dials.steps import SetDialStep
+from postprocessors.dials.writer import write_sheet
 from tests.builders import checked, codes, good_run, hand_mill, only, setup, zero
+from tests.dial_shop import machine, planned, slide, zero_at
 from tests.test_named_faults import findings, made
 
 Step = dict[str, Any]
@@ -48,7 +52,7 @@ def line_of(start: str, machine: str = "converted-mill") -> int:
     ],
 )
 def test_a_zero_of_a_program_is_held_to_the_job(old: str, new: str, says: str) -> None:
-    (finding,) = (each for each in in_program(old, new) if each.code == "zero")
+    (finding,) = (each for each in in_program(old, new) if each.code == "datum")
     assert "the zero of x" in finding.what
     assert says in finding.what
     assert finding.place == line_of("(zero x")
@@ -96,10 +100,10 @@ def test_all_zeros_left_out_of_a_program() -> None:
 def test_a_depth_zero_is_that_of_the_cutter_in_the_spindle() -> None:
     lean = "converted-mill-lean"
     found = in_program("at 0.05 mm, with 8 mm", "at 1.05 mm, with 8 mm", lean)
-    (finding,) = (each for each in found if each.code == "zero")
+    (finding,) = (each for each in found if each.code == "datum")
     assert "top face: at 1.0500 mm, should be 0.0500 mm" in finding.what
     found = in_program("with 9 mm)\n(+ drill)", "with 3.5 mm)\n(+ drill)", lean)
-    (finding,) = (each for each in found if each.code == "zero")
+    (finding,) = (each for each in found if each.code == "datum")
     assert "touched with '3.5 mm drill', not '9 mm drill'" in finding.what
 
 
@@ -153,7 +157,7 @@ def touching(steps: list[Step], face: str) -> Step:
 )
 def test_a_zero_of_a_sheet_is_held_to_the_job(change: Step, says: str) -> None:
     found = on_sheet(lambda steps: touching(steps, "left").update(change))
-    (finding,) = (each for each in found if each.code == "zero")
+    (finding,) = (each for each in found if each.code == "datum")
     assert says in finding.what
 
 
@@ -169,7 +173,7 @@ def test_a_wrong_radius_is_found_though_the_wind_after_it_agrees() -> None:
         wind["terms"][0]["value"] = 3.05
 
     found = on_sheet(edit)
-    assert {each.code for each in found} == {"zero"}
+    assert {each.code for each in found} == {"datum"}
     assert "radius 3.0000 mm, should be 1.5000 mm" in found[0].what
 
 
@@ -201,7 +205,9 @@ def test_a_dial_set_to_another_figure_at_the_top() -> None:
         step.update(turn=0, dial=0)
 
     found = [each for each in on_sheet(edit) if each.code == "zero"]
-    assert any("the zero of the down feed is +0.050 mm off the datum" in each.what for each in found)
+    assert any(
+        "the zero of the down feed is +0.050 mm off the datum" in each.what for each in found
+    )
 
 
 def test_a_cut_with_a_figure_of_a_fixed_dial_that_is_not_the_jobs() -> None:
@@ -216,9 +222,35 @@ def test_a_cut_with_a_figure_of_a_fixed_dial_that_is_not_the_jobs() -> None:
         run = good_run(where="step", file="sheet", zeros=zeros)
         return codes(checked(run, place, machine=fixed))
 
-    assert "zero" not in found(told)
-    assert "zero" in found(replace(told, dial_reads=1.35))
-    assert "zero" in found(replace(told, dial_reads=None))
+    assert "datum" not in found(told)
+    assert "datum" in found(replace(told, dial_reads=1.35))
+    assert "datum" in found(replace(told, dial_reads=None))
+
+
+@pytest.mark.parametrize(("towards", "at"), [(1, -1.5), (-1, 61.5)])
+def test_the_figure_of_a_fixed_dial_is_read_back_from_either_face(towards: int, at: float) -> None:
+    fixed = slide("x", resettable=False)
+    mill = machine(fixed)
+    x = zero_at("x", towards=towards, at=at, reads=0.3333)
+    sheet = write_sheet(planned(before=(x, zero_at("y"))), mill)
+
+    def read_back(**change: Any) -> tuple[float | None, set[str]]:
+        steps = tuple(
+            replace(step, **change) if isinstance(step, SetDialStep) and step.exact else step
+            for step in sheet.steps
+        )
+        run = replay(replace(sheet, steps=steps), mill, Case(play=1, slack=0), file="s")
+        zero_of_x = next(item for item in run.items if isinstance(item, Zero))
+        return zero_of_x.dial_reads, {trouble.code for trouble in run.troubles}
+
+    (set_x,) = (each for each in sheet.steps if isinstance(each, SetDialStep) and each.exact)
+    assert set_x.exact is not None
+    figure, troubles = read_back()
+    assert figure == pytest.approx(0.3333)
+    assert troubles == set()
+    assert read_back(dial=set_x.dial + 1)[1] == {"figure"}
+    told, _ = read_back(exact=set_x.exact + 10)  # ten parts of 0.01 mm
+    assert told == pytest.approx(0.4333)
 
 
 # ---------------------------------------------------------------- what is harmless
@@ -236,5 +268,5 @@ def test_a_zero_touched_a_second_time_is_harmless() -> None:
 
 
 def test_depth_zeros_taken_anew_are_harmless_where_lengths_are_kept() -> None:
-    assert "zero" not in codes(checked(good_run()))
+    assert not {"zero", "datum"} & codes(checked(good_run()))
     assert only(checked(good_run(zeros=())), "zero").place == 1

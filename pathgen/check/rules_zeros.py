@@ -101,7 +101,7 @@ def _zero(context: Context, zero: Zero, number: int, cutter: str) -> Iterator[Fi
     wrong += _named_elsewhere(zero.why, {each.face for each in wanted})
     if wrong:
         yield context.finding_by(
-            "zero",
+            "datum",
             f"the zero of {zero.axis} is not the one that the job asks for: {'; '.join(wrong)}",
             number,
             "set it as the job has it, or make this anew",
