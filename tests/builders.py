@@ -263,7 +263,7 @@ def run(
         "numbers": (*(0 for _ in zeros), *range(1, len(every) + 1)),
         "doubt": Doubt(),
         "lengths": tuple(
-            LengthInForce(at + 1, at + 1, item.number)
+            LengthInForce(len(zeros) + at + 1, at + 1, item.number)
             for at, item in enumerate(every)
             if isinstance(item, FitCutter)
         ),
