@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-from pathgen.moves.actions import FitCutter
+from pathgen.moves.actions import FitCutter, Zero
 from pathgen.moves.plan import Head, HeadCutter, Item
 from postprocessors.gcode.reader_records import LENGTH, Record, action_of, begun, length
 from postprocessors.gcode.reader_state import NAN, Found
