@@ -231,7 +231,7 @@ def to_and_fro(
     near, far = ends
     items: list[Item] = [Rapid(near, y, CLEAR)]
     for depth in depths:
-        items += [Feed(near, y, depth, 60.0), Feed(far, y, depth, 120.0)]
+        items += [Feed(near, y, depth, 60.0), Feed(far, y, depth, 75.0)]
         near, far = far, near
     return [*items, Rapid(near, y, CLEAR)]
 

@@ -105,6 +105,54 @@ def test_a_gentle_ramp_needs_no_centre_teeth_and_a_steep_one_does() -> None:
     assert "plunge" in ramp(1.8)  # 5.1 degrees
 
 
+@pytest.mark.parametrize(("deep", "found"), [(3.0, False), (3.1, True)])
+def test_a_mill_goes_straight_down_no_further_in_one_go_than_a_cut_is_deep(
+    deep: float, found: bool
+) -> None:
+    # mild steel, rigid machine: half of 6 mm (common practice), 0.02 for rounding
+    down: list[Item] = [Rapid(30, 0, CLEAR), Feed(30, 0, -deep, 40), Rapid(30, 0, CLEAR)]
+    report = checked(run(*fit(SLOT_DRILL), *down))
+    assert ("plunge" in codes(report)) is found
+    if found:
+        finding = only(report, "plunge")
+        assert finding.place == 6
+        assert finding.amount == pytest.approx(3.1)
+
+
+def test_a_mill_goes_down_further_step_by_step_and_where_its_middle_is_open() -> None:
+    steps = (Feed(30, 0, -3, 40), Feed(30, 0, -6, 40), Feed(30, 0, -8.2, 40))
+    assert "plunge" not in codes(checked(run(*fit(SLOT_DRILL), Rapid(30, 0, CLEAR), *steps)))
+
+    def over_a_hole(x: float) -> set[str]:
+        hole = (*fit(DRILL, 1), Drill(30, 0, -9.6, 1, 50), Rapid(30, 0, CLEAR))
+        down = (*fit(SLOT_DRILL, 2), Rapid(x, 0, CLEAR), Feed(x, 0, -8, 40), Rapid(x, 0, CLEAR))
+        return codes(checked(run(*hole, *down, cutters=(DRILL, SLOT_DRILL))))
+
+    # Its middle 3 mm are to be open; the hole of 5 leaves room for 1 mm each way.
+    assert "plunge" not in over_a_hole(30.9)
+    assert "plunge" in over_a_hole(31.1)
+
+
+def test_a_mill_put_down_in_pecks_is_judged_by_the_peck() -> None:
+    def pecked(peck: float) -> set[str]:
+        return codes(checked(run(*fit(SLOT_DRILL), Drill(30, 0, -8.2, 1, 40, peck=peck))))
+
+    assert "plunge" not in pecked(3.0)
+    assert "plunge" in pecked(3.1)
+    assert "plunge" in pecked(0.0)
+
+
+def test_a_way_down_nearly_straight_is_a_plunge_too() -> None:
+    def slanted(along: float) -> set[str]:
+        items = (Rapid(30, 0, CLEAR), Rapid(30, 0, 0.5), Feed(30 + along, 0, -8.2, 40))
+        return codes(checked(run(*fit(SLOT_DRILL), *items)))
+
+    assert "plunge" in slanted(4.0)
+    # Less steep it is a cut along the work, too deep where it ends.
+    assert "plunge" not in slanted(20.0)
+    assert "depth of cut" in slanted(20.0)
+
+
 def test_a_reamer_needs_a_hole() -> None:
     ream = (*fit(REAMER, 2), Drill(30, 0, -9, 1, 50))
     drilled = (*fit(DRILL, 1), Drill(30, 0, -9.6, 1, 50), Rapid(30, 0, CLEAR))

@@ -85,7 +85,7 @@ def along_y(x: float) -> list[Item]:
     items: list[Item] = [Rapid(x, -9, CLEAR)]
     near, far = -9.0, 9.0
     for z in DEPTHS:
-        items += [Feed(x, near, z, 60), Feed(x, far, z, 120)]
+        items += [Feed(x, near, z, 60), Feed(x, far, z, 75)]
         near, far = far, near
     return [*items, Rapid(x, near, CLEAR)]
 
@@ -373,9 +373,9 @@ def test_nothing_cut_is_one_finding_of_metal_left() -> None:
 
 
 def test_the_time_is_that_of_the_feeds_and_rapids() -> None:
-    # six times 54 mm at 120; down from z 5 to -8.2 at 60; back up, and 23 mm across, at 1000
+    # six times 54 mm at 75; down from z 5 to -8.2 at 60; back up, and 23 mm across, at 1000
     report = checked(good_run())
-    feeds = 6 * 54 / 120 + (5 + 8.2) / 60
+    feeds = 6 * 54 / 75 + (5 + 8.2) / 60
     rapids = (23 + (5 + 8.2)) / 1000
     assert report.minutes == pytest.approx(feeds + rapids)
 
@@ -395,7 +395,8 @@ def test_what_an_earlier_setup_cut_too_wide_is_found_without_a_line() -> None:
 
 def test_a_slot_as_long_as_it_is_wide_is_a_hole() -> None:
     hole = slot(low_end=47.0, high_end=53.0, length=size(6.0, 0.1))
-    plunge = (Rapid(50, 0, CLEAR), Feed(50, 0, -8.2, 40), Rapid(50, 0, CLEAR))
+    steps = [Feed(50, 0, z, 40) for z in DEPTHS]
+    plunge: list[Item] = [Rapid(50, 0, CLEAR), *steps, Rapid(50, 0, CLEAR)]
     report = checked(run(*fit(SLOT_DRILL), *plunge), setup(hole))
     assert report.findings == ()
     assert_size(measured(report, "width"), 6.0, 6.0)

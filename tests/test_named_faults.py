@@ -216,6 +216,48 @@ def test_a_length_on_a_control_that_keeps_none() -> None:
     assert told_of(found, "tool length") == [line]
 
 
+def replaced(old: str, new: str, start: str) -> Callable[[list[str]], int]:
+    """Return an edit of every line after the first that begins with ``start``."""
+
+    def edit(lines: list[str]) -> int:
+        begin = first(lines, start)
+        rows = [i for i, line in enumerate(lines) if i > begin and old in line]
+        assert rows
+        for i in rows:
+            lines[i] = lines[i].replace(old, new)
+        return rows[0]
+
+    return edit
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("F75.0", "F590.0", "chip"),  # along, 0.25 mm a tooth
+        ("F30.0", "F300.0", "chip"),  # straight down
+        ("S590 M3", "S2800 M3", "cutting speed"),  # 70 m/min on 8 mm of HSS
+        ("S590 M3", "S150 M3", "chip"),  # the feed left as it was
+    ],
+)
+def test_a_mill_fed_or_turned_too_fast(old: str, new: str, code: str) -> None:
+    found, line = edited(replaced(old, new, "(-- rough"))
+    assert told_of(found, code)
+    # What is fed down in the opened slot takes nothing off, so that the line may be a later one.
+    assert line <= min(place for place in told_of(found, code) if place is not None) <= line + 8
+
+
+def test_a_drill_fed_too_fast() -> None:
+    found, line = edited(replaced("F129.0", "F600.0", "(-- chain drill"))
+    assert told_of(found, "chip")[0] == line
+
+
+@pytest.mark.parametrize(
+    ("old", "new"), [("F75.0", "F97.0"), ("S590 M3", "S760 M3"), ("F129.0", "F180.0")]
+)
+def test_feeds_and_speeds_by_a_persons_own_judgement_are_harmless(old: str, new: str) -> None:
+    assert edited(replaced(old, new, "(-- spot"))[0] == []
+
+
 @pytest.mark.parametrize("height", ["G0 Z25.0", "G0 Z6.0"])
 def test_a_longer_way_in_the_air_is_harmless(height: str) -> None:
     def edit(lines: list[str]) -> int:
@@ -251,6 +293,35 @@ def winds(steps: list[Step], slide: str, *, cut: bool) -> list[int]:
         for i, step in enumerate(steps)
         if step["kind"] == "wind" and step["slide"] == slide and step["cut"] is cut
     ]
+
+
+def milling(steps: list[Step]) -> list[Step]:
+    """Return the steps from the last fitting of a cutter on."""
+    last = max(i for i, step in enumerate(steps) if step["kind"] == "fit")
+    return steps[last:]
+
+
+@pytest.mark.parametrize(("factor", "found"), [(1.3, False), (6.0, True)])
+def test_a_handle_wound_too_fast_along_a_cut(factor: float, found: bool) -> None:
+    def edit(steps: list[Step]) -> int:
+        for step in milling(steps):
+            if step["kind"] == "wind" and step["cut"]:
+                step["turns_per_min"] *= factor
+        return 0
+
+    codes = {each.code for each in steps_of(edit)[0]}
+    assert codes == ({"chip"} if found else set())
+
+
+@pytest.mark.parametrize(("rpm", "code"), [(1550, "cutting speed"), (125, "chip")])
+def test_a_spindle_speed_that_does_not_go_with_the_cutter(rpm: int, code: str) -> None:
+    def edit(steps: list[Step]) -> int:
+        for step in milling(steps):
+            if step["kind"] == "spindle" and step["rpm"]:
+                step["rpm"] = rpm
+        return 0
+
+    assert {each.code for each in steps_of(edit)[0]} == {code}
 
 
 def test_a_turn_miscounted() -> None:

@@ -124,6 +124,20 @@ def test_a_counterbore_by_the_cutter_of_its_size_stays_at_the_floor() -> None:
         assert hole.bottom == pytest.approx(-6.1)
 
 
+def test_a_counterbore_over_a_small_hole_is_pecked() -> None:
+    def peck(bore: float, machine: str) -> float:
+        mouth = "counterbore = { diameter = 8, depth = 4.2, depth_limits = [4.1, 4.3] }"
+        plan = plan_of(f"{THROUGH}diameter = {bore}\n{mouth}", machine)
+        (sunk,) = drills(pass_of(plan, "counterbore"))
+        return sunk.peck
+
+    # Half of the mill is 4 mm. In mild steel a quarter of its 8 mm at a time on a machine of medium
+    # rigidity: 4.2 in 3; 0.15 of it, 1.2, on a light one: 4.2 in 4.
+    assert peck(4, "converted-mill") == 0
+    assert peck(3, "converted-mill") == pytest.approx(1.4)
+    assert peck(3, "bench-mill-metric") == pytest.approx(1.05)
+
+
 def test_a_counterbore_of_no_cutters_size_is_led_round_where_the_machine_can() -> None:
     feature = f"{THROUGH}diameter = 10\ncounterbore = {{ diameter = 15, depth = 4 }}"
     by = pass_of(plan_of(feature), "counterbore")

@@ -7,7 +7,7 @@ import numpy as np
 from pathgen.check.context import Context
 from pathgen.check.finished_holes import Round
 from pathgen.check.legs import RAPID, Ints
-from pathgen.check.rules_metal import distance_to_legs
+from pathgen.check.places import distance_to_legs
 from pathgen.check.sweeps import SAME, going_up, touching
 
 

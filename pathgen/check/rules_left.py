@@ -12,7 +12,7 @@ from pathgen.check.findings import At, Finding
 from pathgen.check.finished import NOISE, Finished, place_of_metal
 from pathgen.check.legs import RAPID
 from pathgen.check.outline import narrowest, nominal_place
-from pathgen.check.rules_metal import distance_to_legs
+from pathgen.check.places import distance_to_legs
 from pathgen.check.sweeps import SAME, touching
 
 

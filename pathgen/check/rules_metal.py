@@ -13,23 +13,24 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
-from pathgen.check.legs import Floats, Ints
+from pathgen.check.places import leg_at, place_in
+from pathgen.check.rules_pace import Paces
+from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
-from pathgen.shop.cutters import CutterKind
 
-STEEP_DEG = 45.0  # from here on a way down is a plunge, and no cut along the work
 THIN = 0.01  # mm: a narrower cut does not count for the depth that is told
 SLENDER = 0.3  # of the diameter: metal thinner than this is taken for a shaving
-CORE_OF_A_REAMER = 0.9  # a reamer opens a hole by a little only; common practice, no source
 
 
 def metal_findings(context: Context) -> Iterator[Finding]:
     """Yield what is wrong with the metal that each stroke meets, clearing it stroke by stroke."""
+    paces = Paces(context)
     for place, stroke in enumerate(context.strokes):
         if is_rapid(stroke):
             yield from _rapid(context, stroke, place)
         else:
+            yield from paces.findings(stroke)
             yield from _feed(context, stroke, place)
         context.metal.cut(place)
 
@@ -46,7 +47,7 @@ def _rapid(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     yield context.finding_at(
         "rapid",
         f"rapid {way} metal {height:.3f} mm high",
-        (_leg_at(context, stroke, met), _at(met, stroke.low)),
+        (leg_at(context, stroke, met), place_in(met, stroke.low)),
         "lift the cutter clear of the metal first, or feed",
         height,
     )
@@ -57,54 +58,13 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     tool = context.tool(stroke.first)
     if tool is None:
         return  # a finding of its own
-    slope_deg = _slope_deg(stroke)
-    if slope_deg > context.limits.ramp_deg:
-        yield from _plunge(context, stroke, tool)
-    if slope_deg >= STEEP_DEG:
+    yield from plunge_findings(context, stroke, tool)
+    if slope_deg(stroke) >= STEEP_DEG:
         return
     if tool.mills:
         yield from _too_deep(context, stroke, place)
     elif tool.drills or (tool.cutter is not None and tool.cutter.kind == "reamer"):
         yield from _sideways(context, stroke, tool)
-
-
-def _slope_deg(stroke: Stroke) -> float:
-    """Return how steep the steepest leg of a stroke is, degrees from level; straight down 90."""
-    if stroke.down:
-        return 90.0
-    along = np.hypot(*np.diff(stroke.sweep.path, axis=0).T)
-    return float(np.degrees(np.arctan2(np.abs(np.diff(stroke.sweep.rise)), along)).max())
-
-
-def _plunge(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
-    """Yield the finding of a way down where metal lies under a centre that does not cut."""
-    if tool.cutter is None or tool.cutter.cuts_at_centre:
-        return
-    sweep = stroke.sweep
-    radius = _core(context, sweep, tool.cutter.kind)
-    core = Sweep(sweep.path, sweep.rise, radius, sweep.spread, min(sweep.tip, radius))
-    met, height = context.metal.met(core, stroke.low, 0.0)
-    if met.is_empty:
-        return
-    yield context.finding_at(
-        "plunge",
-        f"plunge of {height:.3f} mm into metal with {tool.fit.name!r}, which does not cut at its "
-        "centre",
-        (_leg_at(context, stroke, met), _at(met, stroke.low)),
-        f"drill {2 * core.radius:.1f} mm or more first, or take a cutter that cuts at its centre",
-        height,
-    )
-
-
-def _core(context: Context, sweep: Sweep, kind: CutterKind) -> float:
-    """Return the radius within which a cutter without centre teeth does not cut, mm."""
-    match kind:
-        case "reamer":
-            return sweep.radius * CORE_OF_A_REAMER
-        case "countersink":
-            return sweep.tip
-        case _:
-            return sweep.radius * context.limits.core
 
 
 def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
@@ -114,7 +74,7 @@ def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]
         yield context.finding_at(
             "sideways",
             f"{tool.fit.name!r} is fed sideways through metal",
-            (_leg_at(context, stroke, met), _at(met, stroke.low)),
+            (leg_at(context, stroke, met), place_in(met, stroke.low)),
             "cut sideways with an end mill only",
             height,
         )
@@ -184,7 +144,7 @@ def _sections(
             section += here * (high - low)
             depth += (high - low) if here > THIN else 0.0
         if depth:
-            yield section, depth, piece.last, _at(metal, piece.z)
+            yield section, depth, piece.last, place_in(metal, piece.z)
 
 
 def _metal_of(context: Context, piece: _Piece, earlier: list[_Piece], level: float) -> BaseGeometry:
@@ -255,36 +215,3 @@ def _pieces(context: Context, stroke: Stroke) -> Iterator[tuple[int, int]]:
             first, so_far = leg + 1, 0.0
     if first < stroke.last:
         yield first, stroke.last
-
-
-# ---------------------------------------------------------------- places
-
-
-def _at(metal: BaseGeometry, z: float) -> At:
-    """Return a place within the metal met, at the height of the tip."""
-    point = metal.representative_point()
-    return point.x, point.y, z
-
-
-def _leg_at(context: Context, stroke: Stroke, metal: BaseGeometry) -> int:
-    """Return which leg of a stroke passes nearest to a piece of metal."""
-    point = metal.representative_point()
-    return nearest_leg(context, np.arange(stroke.first, stroke.last), (point.x, point.y))
-
-
-def nearest_leg(context: Context, among: Ints, place: tuple[float, float]) -> int:
-    """Return which leg of a row passes nearest to a place in plan."""
-    a = context.legs.start[among, :2]
-    b = context.legs.end[among, :2]
-    away = distance_to_legs(a, b, place)
-    return int(among[int(np.nanargmin(away))])
-
-
-def distance_to_legs(a: Floats, b: Floats, place: tuple[float, float]) -> Floats:
-    """Return how far a place is from each straight leg between points a and b, (n, 2), mm."""
-    along = b - a
-    to_place = np.array(place) - a
-    square = np.maximum((along**2).sum(axis=1), SAME**2)
-    share = np.clip((to_place * along).sum(axis=1) / square, 0.0, 1.0)
-    away: Floats = np.hypot(*(to_place - along * share[:, None]).T)
-    return away

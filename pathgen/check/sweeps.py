@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -182,10 +183,8 @@ def strokes_of(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> l
         return []
     group = _groups(legs, chosen)
     bounds = [*np.flatnonzero(np.diff(group, prepend=-1)).tolist(), len(chosen)]
-    unique: dict[Key, Sweep] = {}
-    return [
-        _stroke(legs, int(chosen[a]), int(chosen[b - 1]) + 1, unique) for a, b in pairwise(bounds)
-    ]
+    rows = ((int(chosen[a]), int(chosen[b - 1]) + 1) for a, b in pairwise(bounds))
+    return list(_sharing(stroke_of(legs, *row) for row in rows))
 
 
 def touching(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> Mask:
@@ -226,8 +225,8 @@ def _groups(legs: Legs, chosen: Ints) -> Ints:
     return numbers
 
 
-def _stroke(legs: Legs, first: int, last: int, unique: dict[Key, Sweep]) -> Stroke:
-    """Return the stroke of a row of legs; its sweep is shared with those over the same path."""
+def stroke_of(legs: Legs, first: int, last: int) -> Stroke:
+    """Return the stroke of the legs from the first to before the last."""
     xyz = np.concatenate([legs.start[first : first + 1], legs.end[first:last]])
     low = float(xyz[:, 2].min())
     path, rise = xyz[:, :2].round(9) + 0.0, (xyz[:, 2] - low).round(9)
@@ -238,15 +237,22 @@ def _stroke(legs: Legs, first: int, last: int, unique: dict[Key, Sweep]) -> Stro
         path, rise = path[::-1], rise[::-1]
     tool = legs.tools[int(legs.tool[first])] if legs.tool[first] >= 0 else None
     end = (math.inf, 0.0) if tool is None else (tool.spread, tool.tip_radius)
-    sweep = Sweep(path, rise, float(legs.radius[first]), *end)
     return Stroke(
-        sweep=unique.setdefault(sweep.key, sweep),
+        sweep=Sweep(path, rise, float(legs.radius[first]), *end),
         low=low,
         first=first,
         last=last,
         kind=int(legs.kind[first]),
         down=down,
     )
+
+
+def _sharing(strokes: Iterable[Stroke]) -> Iterator[Stroke]:
+    """Yield strokes of which those over the same path share one sweep."""
+    unique: dict[Key, Sweep] = {}
+    for stroke in strokes:
+        sweep = unique.setdefault(stroke.sweep.key, stroke.sweep)
+        yield stroke if sweep is stroke.sweep else replace(stroke, sweep=sweep)
 
 
 def is_rapid(stroke: Stroke) -> bool:

@@ -40,6 +40,7 @@ def counterbore(
                 bottom=-wanted.depth.middle,
                 why=f"flat floor, {bench.say(wanted.depth.middle)} deep, by the cutter's own "
                 f"{bench.say(plunger.diameter)}",
+                peck=_peck(holes, wanted, plunger, bench),
                 dwell_s=DWELL_S,
                 notes=(cautions.COUNTERBORING,),
             ),
@@ -53,6 +54,18 @@ def counterbore(
             _what_would(wanted, bench),
         )
     return _circles(wanted, targets, bench, led)
+
+
+def _peck(holes: Holes, wanted: Counterbore, plunger: Cutter, bench: Bench) -> float:
+    """Return how far a mill goes down before it draws up, mm; 0: all the way.
+
+    Over a hole of half its diameter the chips fall through; over a smaller one it takes no more at
+    a time than a cut may be deep.
+    """
+    if holes.bore.low >= UNCUT_CENTRE * plunger.diameter:
+        return 0.0
+    most = slot_depth(bench.machine, plunger, bench.material)
+    return -even_depths(0.0, -wanted.depth.middle, most)[0]
 
 
 def _what_would(wanted: Counterbore, bench: Bench) -> str:

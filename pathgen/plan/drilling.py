@@ -27,7 +27,10 @@ class Target:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sink:
-    """One cutter put down at some places; ``trade`` names the operation in the figures."""
+    """One cutter put down at some places; ``trade`` names the operation in the figures.
+
+    ``peck`` is the depth of one peck, mm; 0 for none.
+    """
 
     purpose: Purpose
     trade: str
@@ -35,6 +38,7 @@ class Sink:
     targets: tuple[Target, ...]
     bottom: float
     why: str
+    peck: float = 0.0
     dwell_s: float = 0.0
     notes: tuple[str, ...] = ()
 
@@ -58,7 +62,7 @@ def spotting_drill(bench: Bench) -> Cutter | None:
 def sunk(bench: Bench, sink: Sink) -> Operation:
     """Return the operation that puts a cutter down at each place."""
     figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)
-    peck = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
+    drilled = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
     clear = bench.clear if bench.machine.manual else min(CYCLE_CLEAR, bench.clear)
     moves: list[Move] = []
     for number, target in enumerate(sink.targets, start=1):
@@ -72,7 +76,7 @@ def sunk(bench: Bench, sink: Sink) -> Operation:
                 sink.bottom,
                 clear,
                 figures.feed,
-                peck=peck or 0.0,
+                peck=drilled or sink.peck,
                 dwell_s=sink.dwell_s,
                 feed_out=sink.purpose == "ream",
                 back_to=bench.clear,
