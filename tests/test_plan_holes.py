@@ -131,8 +131,8 @@ def test_a_counterbore_over_a_small_hole_is_pecked() -> None:
         (sunk,) = drills(pass_of(plan, "counterbore"))
         return sunk.peck
 
-    # Half of the mill is 4 mm, the hole 4.1 at the least. In mild steel a quarter of its 8 mm at a time on a machine of medium
-    # rigidity: 4.2 in 3; 0.15 of it, 1.2, on a light one: 4.2 in 4.
+    # Half of the mill is 4 mm, the hole 4.1 at the least. In mild steel a quarter of its 8 mm at a
+    # time on a machine of medium rigidity: 4.2 in 3; 0.15 of it, 1.2, on a light one: 4.2 in 4.
     assert peck(4.2, "converted-mill") == 0
     assert peck(3, "converted-mill") == pytest.approx(1.4)
     assert peck(3, "bench-mill-metric") == pytest.approx(1.05)
