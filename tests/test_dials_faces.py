@@ -325,7 +325,8 @@ def test_a_middle_is_halved_on_the_sheet() -> None:
 
 def test_pecks_and_paces_are_said() -> None:
     text = re.sub(r"\s+", " ", page())
-    assert "4 pecks of 1.5 turns, draw up clear after each" in text  # 5 turns down from 1 mm
+    # 9 mm deep by 2 mm a turn: 4.5 turns from the top face, the 0.5 above it being air.
+    assert "3 pecks of 1.5 turns from the top face: draw up clear at total 1 t 50.0" in text
     assert "30.0 turns a minute (2.0 s a turn)" in text
 
 

@@ -64,7 +64,12 @@ def test_centre_from_a_face_touched_with_a_drill() -> None:
         sums=(("x", (Term("wall of the slot", 16.0), Term("half its width", 8.0))),),
     )
     sheet = write_sheet(
-        planned(UP, to_x(16.0 + 8.0, sums), before=(zero, zero_at("y")), sides=(("x", 1),)),
+        planned(
+            UP,
+            to_x(16.0 + 8.0, sums),
+            before=(zero, zero_at("y")),
+            sides=(("x", 1), ("y", 1), ("z", -1)),
+        ),
         machine(fixed),
     )
     stop = winds(sheet, "table")[-1]

@@ -46,7 +46,7 @@ def test_a_control_that_changes_nothing_itself_stops_and_says_for_what() -> None
         "(touch top: going minus, radius 0.0 mm, paper 0.05 mm, at 0.05 mm, with the)",
         "(+ cutter)",
         "(term: 0.05 mm, paper)",
-        "M0 (MSG, Set the zero of z: top face touched through 0.05 mm paper is z 0.05 mm)",
+        "M0 (MSG, Zero z over whole metal: touched through 0.05 mm paper is z 0.05 mm)",
         "(stop, speed 900)",
         "M0 (MSG, Set 900 rev/min)",
         "M3",
@@ -74,7 +74,7 @@ def test_the_spindle_stops_before_its_speed_is_set_by_hand() -> None:
 
 def test_after_a_zero_the_height_is_said_again() -> None:
     lines = written(OVER, ZERO, OVER)
-    at = next(i for i, line in enumerate(lines) if "MSG, Set the zero of z" in line)
+    at = next(i for i, line in enumerate(lines) if "MSG, Zero z over whole metal" in line)
     assert lines[at + 1 :] == ["G0 Z20.0", "X10.0 Y5.0"]
 
 

@@ -59,7 +59,6 @@ def test_a_whole_program() -> None:
             "G3 X30.0 Y15.0 I0.0 J5.0",
             "G0 Z20.0",
             "M5",
-            "M5",
             "M9",
             "M30",
             "",

@@ -6,12 +6,14 @@ import itertools
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import FitCutter, Note, Pause
 from pathgen.moves.moves import Arc, Drill, Rapid
 from pathgen.moves.plan import Pass, PlannedSetup
-from pathgen.plan.hole_order import by_hand, shortest
+from pathgen.plan.hole_order import by_hand, goings_back, shortest
 from pathgen.reckon.oversize import drilled_oversize
 from tests.hole_plates import made
 
@@ -228,6 +230,35 @@ def test_the_order_by_hand_goes_back_least() -> None:
     )  # fmt: skip
     # One column only: the table need not go back at all, whatever its side.
     assert by_hand([(5.0, 0.0), (5.0, 20.0)], {"x": -1, "y": -1}) == ((5, 20), (5, 0))
+
+
+@settings(max_examples=60)
+@given(
+    places=st.lists(
+        st.tuples(st.integers(0, 4), st.integers(0, 4)), min_size=2, max_size=5, unique=True
+    ),
+    signs=st.sampled_from([(1, 1), (-1, 1), (1, -1), (-1, -1)]),
+)
+def test_no_order_by_hand_goes_back_less(
+    places: list[tuple[int, int]], signs: tuple[int, int]
+) -> None:
+    each = [(float(x), float(y)) for x, y in places]
+    least = min(
+        sum(
+            (signs[0] * (b[0] - a[0]) < 0) + (signs[1] * (b[1] - a[1]) < 0)
+            for a, b in itertools.pairwise(way)
+        )
+        for way in itertools.permutations(each)
+    )
+    way = by_hand(each, {"x": signs[0], "y": signs[1]})
+    assert sorted(way) == sorted(each)
+    assert goings_back(way, signs) == least
+
+
+def test_four_holes_on_a_circle_take_one_going_back() -> None:
+    # In rows from the front: (0, -9), (-9, 0), (9, 0), (0, 9), the table going back twice.
+    circle = [(9.0, 0.0), (0.0, 9.0), (-9.0, 0.0), (0.0, -9.0)]
+    assert by_hand(circle, {"x": 1, "y": 1}) == ((0, -9), (9, 0), (-9, 0), (0, 9))
 
 
 def test_the_order_of_a_program_is_short() -> None:

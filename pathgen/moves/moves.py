@@ -11,11 +11,14 @@ classes here have.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeAlias
 
 Axis: TypeAlias = Literal["x", "y", "z"]
 AXES: tuple[Axis, Axis, Axis] = ("x", "y", "z")
+
+SLIVER = 1e-9  # of a peck: less is no peck more
 
 # What a position is for, which decides how a handle comes to it:
 #   size  the position makes a size, or places a cut: it is reached from the slide's chosen side;
@@ -117,6 +120,13 @@ class Drill(NamedTuple):
     feed_out: bool = False
     back_to: float = float("nan")  # where it is left afterwards; nan: at ``clear``
     how: How | None = None
+
+    @property
+    def pecks(self) -> int:
+        """Return in how many pecks the hole is drilled; the last may be a shorter one."""
+        if self.peck <= 0:
+            return 1
+        return max(1, math.ceil((self.clear - self.bottom) / self.peck - SLIVER))
 
     @property
     def left_at(self) -> float:

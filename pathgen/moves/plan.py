@@ -89,7 +89,7 @@ class PlannedSetup:
 
     def side(self, axis: Axis) -> int:
         """Return +1 when positions on the axis are reached going the plus way, else -1."""
-        return next((side for name, side in self.sides if name == axis), 1)
+        return dict(self.sides)[axis]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,15 +4,33 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from typing import assert_never
 
-from pathgen.moves.actions import FitCutter, Measure, Zero
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
+from pathgen.moves.actions import (
+    Action,
+    Clamp,
+    Coolant,
+    Dwell,
+    FitCutter,
+    Lock,
+    Measure,
+    Note,
+    Pause,
+    Spindle,
+    Unlock,
+    Zero,
+)
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, end_of
 from pathgen.moves.plan import Item
 
 CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
 MEASURE_MIN = 2.0  # to stop, clean and measure (a guess)
+PAUSE_MIN = 2.0  # to do what a stop is for (a guess)
 HANDLE_S = 6.0  # seconds that a handle move takes beside its winding: reading, locking (a guess)
+
+XYZ = tuple[float, float, float]
+NOWHERE: XYZ = (math.nan, math.nan, math.nan)
 
 
 def minutes(items: Iterable[Item], rapid: float) -> float:
@@ -23,47 +41,77 @@ def minutes(items: Iterable[Item], rapid: float) -> float:
         rapid: how fast the cutter goes in the air, mm/min: a control's rate, or winding.
     """
     total = 0.0
-    at = (math.nan, math.nan, math.nan)
+    at = NOWHERE
     for item in items:
-        match item:
-            case FitCutter():
-                total += CHANGE_MIN
-            case Zero():
-                total += ZERO_MIN
-            case Measure():
-                total += MEASURE_MIN
-            case Rapid() | Feed() | Arc() | Drill():
-                total += _move_minutes(at, item, rapid)
-                at = end_of(item)
-            case _:
-                pass
+        if isinstance(item, Rapid | Feed | Arc | Drill):
+            total += _move_minutes(at, item, rapid)
+            at = _known(end_of(item), at)
+        else:
+            total += _action_minutes(item)
     return total
 
 
-def _move_minutes(
-    at: tuple[float, float, float], move: Rapid | Feed | Arc | Drill, rapid: float
-) -> float:
+def _action_minutes(action: Action) -> float:
+    """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
+    match action:
+        case FitCutter():
+            return CHANGE_MIN
+        case Zero():
+            return ZERO_MIN
+        case Measure():
+            return MEASURE_MIN
+        case Pause():
+            return PAUSE_MIN
+        case Dwell():
+            return action.seconds / 60
+        case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note():
+            return 0.0
+        case _:
+            assert_never(action)
+
+
+def _known(end: XYZ, start: XYZ) -> XYZ:
+    """Return where a move ends; an axis that it leaves alone stays where it was."""
+    x, y, z = (b if math.isnan(a) else a for a, b in zip(end, start, strict=True))
+    return x, y, z
+
+
+def _move_minutes(at: XYZ, move: Move, rapid: float) -> float:
     """Return the time of one move, minutes."""
     match move:
         case Drill():
-            down = move.clear - move.bottom
-            back = down / (move.feed if move.feed_out else rapid)
-            return down / move.feed + back + move.dwell_s / 60
+            return _hole_minutes(at, move, rapid)
         case Arc():
             return _arc_length(at, move) / move.feed
         case Feed():
             return _straight(at, end_of(move)) / move.feed
         case Rapid():
             return _straight(at, end_of(move)) / rapid
+        case _:
+            assert_never(move)
 
 
-def _straight(start: tuple[float, float, float], end: tuple[float, float, float]) -> float:
+def _hole_minutes(at: XYZ, hole: Drill, rapid: float) -> float:
+    """Return the time of a hole, minutes: the way to it, the pecks, the way up.
+
+    After each peck but the last the drill comes up to where it began, and goes down again.
+    """
+    over = (hole.x, hole.y, hole.clear)
+    depth = hole.clear - hole.bottom
+    drawn_up = sum(2 * hole.peck * peck for peck in range(1, hole.pecks))
+    up = depth / (hole.feed if hole.feed_out else rapid)
+    beyond = abs(hole.left_at - hole.clear)
+    in_the_air = _straight(at, over) + drawn_up + beyond
+    return in_the_air / rapid + depth / hole.feed + hole.dwell_s / 60 + up
+
+
+def _straight(start: XYZ, end: XYZ) -> float:
     """Return the length of a straight move, mm; an axis not known yet counts for nothing."""
     known = [(a, b) for a, b in zip(start, end, strict=True) if not math.isnan(a + b)]
     return math.sqrt(sum((b - a) ** 2 for a, b in known))
 
 
-def _arc_length(start: tuple[float, float, float], arc: Arc) -> float:
+def _arc_length(start: XYZ, arc: Arc) -> float:
     """Return the length of an arc in its plane, mm."""
     radius = math.hypot(arc.x - arc.centre_x, arc.y - arc.centre_y)
     begin = math.atan2(start[1] - arc.centre_y, start[0] - arc.centre_x)

@@ -6,6 +6,8 @@ manuals, US Army and US Navy training manuals; in our own words.
 
 from __future__ import annotations
 
+from pathgen.shop.machines import Machine
+
 INSTRUCTION = (
     "The machine's own manual, local rules and trained supervision come before what is written "
     "here. Use only a machine you have been taught to use; know where its stop is."
@@ -20,13 +22,10 @@ MILLING = (
     "turning cutter, never clear chips with the fingers."
 )
 DRILLING = (
-    "Draw out often to clear the chips; ease off as the drill breaks through. If it jams, stop the "
-    "machine first, then turn it back by hand."
+    "Draw out often to clear the chips. If the drill jams, stop the machine first, then turn it "
+    "back by hand."
 )
-COUNTERBORING = (
-    "The cutter grabs as it meets the rim of the hole: feed slowly and evenly, the work well held, "
-    "the table locked."
-)
+BREAKING_THROUGH = "Ease off as the drill breaks through: there it grabs."
 TAPPING = (
     "Tap by hand, with the spindle stopped and its switch off, so that it cannot start. "
     "Never force a tap; its broken end is sharp and does not drill out."
@@ -35,10 +34,6 @@ REAMING = "Ream slowly with oil; never turn a reamer backwards."
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."
-)
-FULL_WIDTH = (
-    "The cut is as wide as the cutter, so one wall is cut with its turn: feed steadily, the work "
-    "well held, slides that stand still locked."
 )
 BURRS = (
     "Edges are sharp and swarf is hot: handle the part only when all has stopped, and deburr it "
@@ -49,3 +44,48 @@ PROGRAM = (
     "first cut."
 )
 EVERY_SETUP = (INSTRUCTION, DRESS, STARTING)
+
+
+def full_width(machine: Machine) -> str:
+    """Return the caution for a cut as wide as the cutter."""
+    return (
+        "The cut is as wide as the cutter, so one wall is cut with its turn: feed steadily, the "
+        f"work well held{_standing_still(machine)}."
+    )
+
+
+def counterboring(machine: Machine) -> str:
+    """Return the caution for a mill put straight down over a hole."""
+    return (
+        "The cutter grabs as it meets the rim of the hole: feed slowly and evenly, the work well "
+        f"held{_standing_still(machine)}."
+    )
+
+
+def without_locks(machine: Machine) -> str:
+    """Return what to do about slides that cannot be locked, empty where there are none.
+
+    The trade's way: the gib screws nipped until the slide only just moves, and the handle held.
+    """
+    loose = [slide for slide in machine.slides if not slide.lock]
+    if not loose:
+        return ""
+    *others, last = [slide.name for slide in loose]
+    names = f"{', '.join(others)} and {last}" if others else last
+    slack = max(slide.slack for slide in loose)
+    return (
+        f"No lock on: {names}. A cut can shift a slide that stands still by as much as its slack, "
+        f"up to {slack:.2f} mm here. Nip the gib screws until the slide only just moves, and hold "
+        "its handle still while another is wound for a cut."
+    )
+
+
+def _standing_still(machine: Machine) -> str:
+    """Return what is done about slides that stand still; nothing where motors hold them."""
+    if not machine.manual:
+        return ""
+    if all(slide.lock for slide in machine.slides):
+        return ", slides that stand still locked"
+    if not any(slide.lock for slide in machine.slides):
+        return ", slides that stand still held by their handles"
+    return ", slides that stand still locked, or held by the handle where they have no lock"

@@ -42,7 +42,7 @@ def counterbore(
                 f"{bench.say(plunger.diameter)}",
                 peck=_peck(holes, wanted, plunger, bench),
                 dwell_s=DWELL_S,
-                notes=(cautions.COUNTERBORING,),
+                notes=(cautions.counterboring(bench.machine),),
             ),
         )
     led = _led_round(holes, wanted, bench)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from pathgen.moves.moves import Axis
 from pathgen.plan.bench import Bench
@@ -11,6 +12,7 @@ from pathgen.reckon.holes import Position
 
 SAME = 1e-6  # two coordinates that differ by less are one, mm
 SHORTER = 1e-9  # a way is shorter only by more, mm
+MOST_WEIGHED = 8  # places of which all orders are weighed; each more doubles the work
 
 
 def in_order(places: Sequence[Position], bench: Bench) -> tuple[Position, ...]:
@@ -21,24 +23,68 @@ def in_order(places: Sequence[Position], bench: Bench) -> tuple[Position, ...]:
 
 
 def by_hand(places: Sequence[Position], sides: dict[Axis, int]) -> tuple[Position, ...]:
-    """Return places in rows, each gone along from the side that keeps the slack out.
+    """Return places in the order in which the handles go back least often.
 
-    The rows lie along the axis on which fewer of them are needed, so that the handles go back
-    least often; within a row, and from row to row, each handle goes on the way that it comes to a
-    reading by.
+    Each handle goes on the way that it comes to a reading by; where it goes back it has to go past
+    and come up again, which is a line more. They go in rows, which are the easiest to follow; of
+    few places every order is weighed, and one that goes back less often is taken before rows.
 
     >>> by_hand([(10.0, 0.0), (0.0, 5.0), (10.0, 5.0), (0.0, 0.0)], {"x": 1, "y": -1})
     ((0.0, 5.0), (10.0, 5.0), (0.0, 0.0), (10.0, 0.0))
     """
+    signs = (sides["x"], sides["y"])
+    rows = _in_rows(places, signs)
+    if len(rows) > MOST_WEIGHED:
+        return rows
+    found = _least_going_back(rows, signs)
+    return found if goings_back(found, signs) < goings_back(rows, signs) else rows
+
+
+def goings_back(way: Sequence[Position], signs: tuple[int, int]) -> int:
+    """Return how often a handle goes back on a way, against its chosen side (+1 or -1)."""
+    return sum(_legs_back(a, b, signs) for a, b in pairwise(way))
+
+
+def _legs_back(here: Position, there: Position, signs: tuple[int, int]) -> int:
+    """Return how many handles go back from one place to another: none, one or both."""
+    steps = (signs[axis] * (there[axis] - here[axis]) for axis in (0, 1))
+    return sum(step < -SAME for step in steps)
+
+
+def _in_rows(places: Sequence[Position], signs: tuple[int, int]) -> tuple[Position, ...]:
+    """Return places in rows along the axis on which fewer rows are needed."""
     rows = {axis: len({round(place[axis] / SAME) for place in places}) for axis in (0, 1)}
     across = 1 if rows[1] <= rows[0] else 0  # the axis that changes from row to row
     along = 1 - across
-    signs = (sides["x"], sides["y"])
 
     def key(place: Position) -> tuple[int, float]:
         return round(signs[across] * place[across] / SAME), signs[along] * place[along]
 
     return tuple(sorted(places, key=key))
+
+
+def _least_going_back(places: tuple[Position, ...], signs: tuple[int, int]) -> tuple[Position, ...]:
+    """Return the order with the fewest goings back, then the least winding: all are weighed.
+
+    Of the ways through the same places that end at the same one only the best is carried on.
+    """
+    numbers = range(len(places))
+    best: dict[tuple[int, int], tuple[int, float, tuple[int, ...]]] = {
+        (1 << number, number): (0, 0.0, (number,)) for number in numbers
+    }
+    for _ in numbers[1:]:
+        longer: dict[tuple[int, int], tuple[int, float, tuple[int, ...]]] = {}
+        for (seen, last), (back, wound, way) in best.items():
+            for number in numbers:
+                if seen & 1 << number:
+                    continue
+                here, there = places[last], places[number]
+                turned = abs(there[0] - here[0]) + abs(there[1] - here[1])
+                found = (back + _legs_back(here, there, signs), wound + turned, (*way, number))
+                key = (seen | 1 << number, number)
+                longer[key] = min(longer.get(key, found), found)
+        best = longer
+    return tuple(places[number] for number in min(best.values())[2])
 
 
 def shortest(places: Sequence[Position]) -> tuple[Position, ...]:

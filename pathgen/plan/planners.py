@@ -25,6 +25,7 @@ from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 NAN = float("nan")
+UP_FOR_HANDS = How(what="up, to make room for hands")
 
 
 def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
@@ -118,14 +119,16 @@ def _passes(
     for feature, operation in operations:
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
-        items: list[Item] = list(_up_for_hands(operation, changes=changes, bench=bench, at=at))
+        items: list[Item] = []
+        if at is not None and (operation.before or changes):
+            items.append(Rapid(*at, bench.hand, UP_FOR_HANDS))
         items.extend(operation.before)
         if changes:
-            items.extend(_fit(cutter, bench))
+            items.extend(_fit(cutter, bench, first=fitted is None))
             fitted = cutter.name
         elif operation.before and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
-        fresh = [text for text in _cautions(operation) if text not in said]
+        fresh = [text for text in _cautions(feature, operation) if text not in said]
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
@@ -148,34 +151,31 @@ def _passes(
         )
 
 
-def _up_for_hands(
-    operation: Operation, *, changes: bool, bench: Bench, at: tuple[float, float] | None
-) -> Iterator[Item]:
-    """Yield the way up before hands come near: to measure, or to change the cutter."""
-    by_itself = bench.machine.manual and not operation.before  # a person raises it to change it
-    if at is not None and (operation.before or changes) and not by_itself:
-        yield Rapid(*at, bench.hand, How(what="up, to make room for hands"))
+def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
+    """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
-
-def _fit(cutter: HeadCutter, bench: Bench) -> Iterator[Item]:
-    """Yield the change of cutter, its depth zero where lengths are not kept, and the way up."""
+    The depth zero is taken at a solid place of the top face. The cutter goes there before it is
+    changed, for the next one may be longer; only a program cannot the first time, when the height
+    is not known yet.
+    """
     control = bench.machine.control
-    yield FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    fit = FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
     if control is not None and control.tool_length:
-        yield Rapid(NAN, NAN, bench.clear)
+        yield from (fit, Rapid(NAN, NAN, bench.clear))
         return
-    if bench.machine.manual:
-        yield from _zero_by_hand(cutter, bench)
-        return
+    place = _solid_place(cutter, bench)
+    if control is None or not first:
+        yield Rapid(*place, NAN, How(what="over a solid place of the top face"))
+    yield fit
     yield depth_zero(bench.setup, cutter.name)
-    yield Rapid(NAN, NAN, bench.clear)
+    yield Rapid(NAN, NAN, bench.clear, How(what="clear of the work"))
 
 
-def _zero_by_hand(cutter: HeadCutter, bench: Bench) -> Iterator[Item]:
-    """Yield the depth zero of a cutter at a solid place of the top face, by readings.
+def _solid_place(cutter: HeadCutter, bench: Bench) -> tuple[float, float]:
+    """Return where the depth zero of a cutter is taken.
 
     Raises:
-        Refusal: there is no solid place.
+        Refusal: there is no such place.
     """
     place = touch_place(bench.job, bench.setup, cutter.diameter)
     if place is None:
@@ -184,9 +184,7 @@ def _zero_by_hand(cutter: HeadCutter, bench: Bench) -> Iterator[Item]:
             "no solid place on the top face is left to touch for the depth zero",
             "cut this feature in a setup of its own",
         )
-    yield Rapid(*place, NAN, How(what="over a solid place of the top face"))
-    yield depth_zero(bench.setup, cutter.name)
-    yield Rapid(*place, bench.clear, How(what="clear of the work"))
+    return place
 
 
 def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
@@ -207,7 +205,7 @@ def _coolant(bench: Bench, *, on: bool) -> Iterator[Item]:
         )
 
 
-def _cautions(operation: Operation) -> tuple[str, ...]:
+def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
     """Return the cautions that fit an operation."""
     own = operation.notes
     if operation.cutting.too_fast:
@@ -215,19 +213,19 @@ def _cautions(operation: Operation) -> tuple[str, ...]:
     if operation.purpose == "ream":
         return (cautions.REAMING, *own)
     if operation.purpose in ("pilot", "drill", "chain drill"):
-        return (cautions.DRILLING, *own)
+        through = (cautions.BREAKING_THROUGH,) if feature.through else ()
+        return (cautions.DRILLING, *through, *own)
     if operation.purpose in ("spot", "countersink"):
         return own
     return (cautions.MILLING, *own)
 
 
 def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
-    """Yield what is done by hand after the last cut, the cutter first raised to make room."""
-    items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
-    if items:
-        x, y, _ = end_of(operations[-1].operation.moves[-1])
-        yield Rapid(x, y, bench.hand, How(what="up, to make room for hands"))
-        yield from items
+    """Yield the way up after the last cut, to make room for hands, and what they do there."""
+    x, y, _ = end_of(operations[-1].operation.moves[-1])
+    yield Rapid(x, y, bench.hand, UP_FOR_HANDS)
+    for feature in bench.setup.features:
+        yield from by_hand(feature, bench)
 
 
 def _after(bench: Bench) -> tuple[Item, ...]:

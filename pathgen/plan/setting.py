@@ -69,9 +69,10 @@ def _towards(face: str) -> int:
 
 def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
     """Return the cautions, the clamping and the zeros of x and y."""
-    first = [Note(text=text, caution=True) for text in cautions.EVERY_SETUP]
+    told = [*cautions.EVERY_SETUP, cautions.without_locks(machine)]
     if not machine.manual:
-        first.append(Note(text=cautions.PROGRAM, caution=True))
+        told.append(cautions.PROGRAM)
+    first = [Note(text=text, caution=True) for text in told if text]
     return (
         *first,
         Clamp(lines=clamp_lines(job, setup)),

@@ -63,7 +63,7 @@ def _roughing(
         moves=tuple(centre_line(track)),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,
-        notes=(cautions.FULL_WIDTH,),
+        notes=(cautions.full_width(bench.machine),),
     )
     if _is_widened(scheme, cutter):
         last = scheme.wall - scheme.finish_allowance - cutter.radius
@@ -139,7 +139,11 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         before=(measure,),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=left / 2,
-        notes=(cautions.FULL_WIDTH if scheme.method == "full width" else cautions.CONVENTIONAL,),
+        notes=(
+            cautions.full_width(bench.machine)
+            if scheme.method == "full width"
+            else cautions.CONVENTIONAL,
+        ),
     )
 
 
@@ -171,7 +175,7 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         moves=tuple(in_solid(track)),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,
-        notes=(cautions.FULL_WIDTH,),
+        notes=(cautions.full_width(bench.machine),),
     )
 
 
@@ -199,12 +203,7 @@ def _roughed_width(scheme: Scheme) -> float:
 
 def _measure(scheme: Scheme, bench: Bench) -> Measure:
     """Return the measuring of the roughed slot."""
-    rough = scheme.rough
-    assert rough is not None
-    full = scheme.method == "full width"
-    widened = scheme.width - 2 * scheme.finish_allowance
-    by_rough = full and scheme.wall - rough.radius <= MOST_LEFT_FULL_WIDTH
-    expected = rough.diameter if by_rough else max(rough.diameter, widened)
+    expected = _roughed_width(scheme)
     follows = _follows(scheme, bench)
     if follows:
         advice = "outside this range something is amiss: cutter, spindle or a handle; find it first"

@@ -149,7 +149,7 @@ def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Oper
         Refusal: not enough air beneath for the points.
     """
     _refuse_beneath(scheme.slot, holes, bench)
-    places = holes.chain.places
+    places = _on_the_way(scheme, bench, holes.chain.places)
     count = len(places)
     row = f"{count} holes" if count > 1 else "one hole"
     web = f", webs of {bench.say(holes.chain.web)}" if count > 1 else ""
@@ -188,7 +188,7 @@ def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation
             purpose="spot",
             trade="spotting",
             cutter=spot,
-            targets=_targets(scheme, holes.chain.places),
+            targets=_targets(scheme, _on_the_way(scheme, bench, holes.chain.places)),
             bottom=max(-point_length(across, spot.point_angle_deg), deepest),
             why=f"so that the drills start where they should; {bench.say(across)} across",
         ),
@@ -219,21 +219,30 @@ def _drilled(
 
 def _reaming(scheme: Scheme, holes: Holes, bench: Bench, reamer: Cutter) -> Iterator[Operation]:
     """Yield the opening out of the end holes and their reaming to the slot's width."""
+    ends = _on_the_way(scheme, bench, holes.reamed)
     drill = ream_drill(bench, reamer)
     if drill is not None and drill.diameter > holes.drill.diameter:
         why = f"the end holes, opened out for the {reamer.name}"
-        yield _drilled(scheme, bench, drill, holes.reamed, why)
+        yield _drilled(scheme, bench, drill, ends, why)
     yield sunk(
         bench,
         Sink(
             purpose="ream",
             trade="reaming",
             cutter=reamer,
-            targets=_targets(scheme, holes.reamed),
+            targets=_targets(scheme, ends),
             bottom=bench.bottom - BREAKTHROUGH,
             why="the round ends, to the slot's width",
         ),
     )
+
+
+def _on_the_way(scheme: Scheme, bench: Bench, places: tuple[float, ...]) -> tuple[float, ...]:
+    """Return rising places in the order of the way that the slide comes to them by.
+
+    Each is then come to without going back past it first.
+    """
+    return places if bench.side(scheme.slot.along) > 0 else places[::-1]
 
 
 def _targets(scheme: Scheme, places: tuple[float, ...]) -> tuple[Target, ...]:

@@ -11,7 +11,7 @@ from postprocessors.gcode import arcs
 from postprocessors.gcode.arcs import Point
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.numbers import decimals, rounded
-from postprocessors.gcode.rewrites import Setting, cycle_for, pecks_of
+from postprocessors.gcode.rewrites import Setting, cycle_for
 
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
@@ -123,9 +123,8 @@ class Motion:
 
     def _peck(self, drill: Drill, depth: int) -> int:
         """Return the peck in counts, rounded so that no sliver is left for one peck more."""
-        pecks = pecks_of(drill)
         peck = max(1, self._setting.grid.counts(drill.peck))
-        return peck if peck * pecks >= depth else math.ceil(depth / pecks)
+        return peck if peck * drill.pecks >= depth else math.ceil(depth / drill.pecks)
 
     # ------------------------------------------------------------------ words
 

@@ -151,9 +151,8 @@ def _written_out(drill: Drill, z: float) -> Iterator[Item]:
     x, y, clear, feed, how = drill.x, drill.y, drill.clear, drill.feed, drill.how
     if z != clear:
         yield Rapid(x, y, clear)
-    pecks = pecks_of(drill)
     above = min(ABOVE_LAST_PECK, drill.peck / 2)
-    for peck in range(1, pecks):
+    for peck in range(1, drill.pecks):
         last = clear - peck * drill.peck
         yield Feed(x, y, last, feed, how)
         yield Rapid(x, y, clear)
@@ -165,12 +164,6 @@ def _written_out(drill: Drill, z: float) -> Iterator[Item]:
         yield Feed(x, y, clear, feed)
     if drill.left_at != clear or not drill.feed_out:
         yield Rapid(x, y, drill.left_at)
-
-
-def pecks_of(drill: Drill) -> int:
-    """Return in how many pecks a hole is drilled."""
-    depth = drill.clear - drill.bottom
-    return max(1, math.ceil(depth / drill.peck - 1e-9)) if drill.peck > 0 else 1
 
 
 def straight_rapids(items: Iterable[Item], setting: Setting, at: Point) -> Iterator[Item]:

@@ -65,8 +65,8 @@ class _Program:
         self._at = NOWHERE
         self._what = ""
         self._rpm = 0.0  # the speed that is set, whether or not the spindle turns
-        self._turning = False
-        self._coolant = "off"
+        self._turning: bool | None = None  # not told yet
+        self._coolant = ""  # the same
 
     def text(self) -> str:
         """Return the whole program."""
@@ -101,8 +101,9 @@ class _Program:
         motion.interrupt()
         if not self._at[2] >= setting.clear - setting.grid.count / 2:  # nan is not either
             self._moves([Rapid(self._at[0], self._at[1], setting.clear)])
-        self._blocks.words("M5")
-        if setting.control.coolant:
+        if self._turning is not False:
+            self._blocks.words("M5")
+        if self._coolant != "off" and setting.control.coolant:
             self._blocks.words("M9")
         self._turning, self._coolant = False, "off"
         self._aside(self._setup.after)
@@ -211,15 +212,16 @@ class _Program:
 
     def _fluid(self, coolant: Coolant) -> None:
         """Turn the cutting fluid on or off, by hand where the control has no word for it."""
-        if coolant.kind == self._coolant == "off":
+        before = self._coolant or "off"
+        if coolant.kind == before == "off":
             return
         kinds = self._setting.control.coolant
-        has_words = (self._coolant if coolant.kind == "off" else coolant.kind) in kinds
+        has_words = (before if coolant.kind == "off" else coolant.kind) in kinds
         if not has_words:
             self._record([f"stop, coolant {coolant.kind}"])
             self._blocks.stop(f"Turn coolant to {coolant.kind}")
         else:
-            if "off" not in (coolant.kind, self._coolant) and coolant.kind != self._coolant:
+            if "off" not in (coolant.kind, before) and coolant.kind != before:
                 self._blocks.words("M9")
             self._blocks.words(COOLANT_WORD[coolant.kind])
         self._coolant = coolant.kind
@@ -251,7 +253,7 @@ class _Program:
         self._record([f"stop, {first}", *details])
         match action:
             case Zero():
-                self._blocks.stop(self._zero_message(action), f"Set the zero of {action.axis}")
+                self._blocks.stop(*self._zero_messages(action))
                 self._motion.forget()
             case Measure():
                 name, grid = clean(action.name), self._setting.grid
@@ -265,16 +267,20 @@ class _Program:
             case _:
                 assert_never(action)
 
-    def _zero_message(self, zero: Zero) -> str:
-        """Return what to touch, and what the control is to read there."""
-        grid = self._setting.grid
+    def _zero_messages(self, zero: Zero) -> tuple[str, ...]:
+        """Return what to touch, and what the control is to read there; then the same shorter."""
+        grid, axis = self._setting.grid, zero.axis
         readings = [
             f"{clean(touch.face)} face touched"
             + (f" through {grid.finely(touch.paper)} paper" if touch.paper else "")
-            + f" is {zero.axis} {grid.finely(touch.at)}"
+            + f" is {axis} {grid.finely(touch.at)}"
             for touch in zero.touches
         ]
-        return f"Set the zero of {zero.axis}: {', '.join(readings)}"
+        told = ", ".join(readings)
+        where = " over whole metal" if axis == "z" else ""
+        long = f"Set the zero of {axis}{where}: {told}"
+        shorter = f"Zero {axis}{where}: {told.removeprefix('top face ')}"
+        return long, shorter, f"Set the zero of {axis}{where}"
 
     def _still(self, what: str) -> None:
         """Refuse what is not done while the spindle turns."""

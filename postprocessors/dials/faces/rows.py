@@ -13,11 +13,13 @@ from postprocessors.dials.faces.words import (
     INDENT,
     WIDTH,
     about_slack,
+    held,
     label,
     pace_of,
     passes_of,
     said_of_machine,
     said_of_work,
+    times,
     ways_of_touching,
     wrapped,
 )
@@ -112,8 +114,12 @@ class Rows:
         if step.rule is not None or step.passes_from:
             self.touched[step.slide] = False
         row = self._handle(step.slide, step.way) + self._stop(step, dial)
-        turned = abs(step.reading - self.totals.get(step.slide, 0)) / dial.counts_per_turn
-        more = [step.what, about_slack(step, dial), pace_of(step, turned)]
+        more = [
+            step.what,
+            about_slack(step, dial),
+            pace_of(step, dial),
+            held(step, self.sheet.dials),
+        ]
         self.totals[step.slide] = step.reading
         lines = self._line(step, row, "; ".join(each for each in more if each), cut=step.cut)
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
@@ -156,7 +162,7 @@ class Rows:
         turn = dial.counts_per_turn
         counts = [round(value / dial.count) for value in (note.expected, note.low, note.high)]
         shown = [f"{each // turn} t {figures.figure(dial, each % turn)}" for each in counts]
-        passes = f"{step.passes} passes of 0 on the way" if step.passes else "0 does not pass"
+        passes = f"0 passes {times(step.passes)} on the way" if step.passes else "0 does not pass"
         text = (
             f"NOTE {note.name}, the dial's total here. It should be {shown[0]} ({passes}); between"
             f" {shown[1]} and {shown[2]}, else touch both faces again.  Found: ____ t ______"

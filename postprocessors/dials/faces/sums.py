@@ -7,6 +7,7 @@ import math
 from pathgen import INCH
 from pathgen.input.units import in_units
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.words import times
 from postprocessors.dials.steps import (
     Correction,
     Dial,
@@ -57,8 +58,8 @@ def passes_lines(step: WindStep, sheet: Sheet) -> list[str]:
         return []
     dial = sheet.dial(step.slide)
     first, *others = step.passes_from
-    parts = [f"0 passes {first.passes} times"]
-    parts += [f"{each.passes} times if {_at(each.found, step, dial, sheet)}" for each in others]
+    parts = [f"0 passes {times(first.passes)}"]
+    parts += [f"{times(each.passes)} if {_at(each.found, step, dial, sheet)}" for each in others]
     return ["; ".join(parts)]
 
 

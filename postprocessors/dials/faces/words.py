@@ -46,6 +46,15 @@ def passes_of(step: WindStep) -> str:
     return f"{step.passes}, then on to"
 
 
+def times(count: int) -> str:
+    """Return how often something happens.
+
+    >>> times(0), times(1), times(3)
+    ('never', 'once', '3 times')
+    """
+    return {0: "never", 1: "once"}.get(count, f"{count} times")
+
+
 def about_slack(step: WindStep, dial: Dial) -> str:
     """Return what a wind does about the slack."""
     side = SIDES[dial.axis, dial.side]
@@ -60,19 +69,44 @@ def about_slack(step: WindStep, dial: Dial) -> str:
             return ""
 
 
-def pace_of(step: WindStep, turned: float) -> str:
-    """Return how fast to wind a cut of so many turns, and how often to draw up."""
+def held(step: WindStep, dials: tuple[Dial, ...]) -> str:
+    """Return which handles to hold still in a cut, since their slides have no locks."""
+    loose = [dial.slide for dial in dials if not dial.lock and dial.slide != step.slide]
+    if not step.cut or not loose:
+        return ""
+    return f"no lock: hold the {' and the '.join(loose)} still"
+
+
+def pace_of(step: WindStep, dial: Dial) -> str:
+    """Return how fast to wind a cut, and where to draw up to clear the chips."""
     if not step.cut:
         return ""
     seconds = 60 / step.turns_per_min
     pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
-    if step.peck_turns:
-        pecks = math.ceil(turned / step.peck_turns - NEARLY)
-        pace += (
-            f"; {pecks} pecks of {step.peck_turns:.1f} turns, draw up clear after each; count 0 on"
-            " new depth only"
-        )
-    return pace
+    return "; ".join(each for each in (pace, _pecks(step, dial)) if each)
+
+
+def _pecks(step: WindStep, dial: Dial) -> str:
+    """Return where to draw up, by totals: they hold however often 0 passes; empty for one peck.
+
+    Pecks are counted from the top face, where the place is 0, and not from the air above it.
+    """
+    if not step.peck_turns:
+        return ""
+    turn = dial.counts_per_turn
+    peck = round(step.peck_turns * turn)
+    deep = abs(step.place) / dial.count
+    pecks = math.ceil(deep / peck - NEARLY)
+    if pecks < 2:
+        return ""
+    down = 1 if step.way == dial.rising else -1
+    first = step.reading + down * (peck - round(deep))
+    first_at = f"{first // turn} t {figures.figure(dial, first % turn)}"
+    return (
+        f"{pecks} pecks of {step.peck_turns:.1f} turns from the top face: draw up clear at total "
+        f"{first_at} and at each {step.peck_turns:.1f} turns more, then down again to just above; "
+        "passes of 0 count on new depth only"
+    )
 
 
 def ways_of_touching(step: steps.TouchStep) -> list[str]:
