@@ -18,7 +18,8 @@ from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.writer import write_sheet
 from postprocessors.gcode.writer import write_program
 from tests.fence_bar import job_of, planned, the
-from tests.random_jobs import MACHINES, the_shop
+from tests.random_jobs import MACHINES
+from tests.read_jobs import the_shop
 
 FROM_THE_RIGHT = (
     ('face = "left" ', 'face = "right" '),

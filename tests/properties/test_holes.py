@@ -72,7 +72,7 @@ def test_an_order_visits_each_hole_once_and_the_short_way_cannot_be_uncrossed(
 
 @settings(max_examples=60, deadline=None)
 @given(patterns, st.sampled_from([1, -1]), st.sampled_from([1, -1]))
-def test_by_hand_one_axis_never_goes_back(
+def test_by_hand_the_handles_go_back_no_oftener_than_in_rows(
     places: list[tuple[float, float]], side_x: int, side_y: int
 ) -> None:
     way = by_hand(places, {"x": side_x, "y": side_y})
@@ -81,5 +81,4 @@ def test_by_hand_one_axis_never_goes_back(
     back_x = sum((b[0] - a[0]) * side_x < 0 for a, b in steps)
     back_y = sum((b[1] - a[1]) * side_y < 0 for a, b in steps)
     rows = min(len({y for _, y in places}), len({x for x, _ in places}))
-    assert min(back_x, back_y) == 0
-    assert max(back_x, back_y) <= rows - 1
+    assert back_x + back_y <= rows - 1
