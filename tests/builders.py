@@ -103,7 +103,10 @@ def job(*setups: JobSetup, material: str = "mild steel") -> Job:
 
 
 def mill(**control: Any) -> Machine:
-    """Return a converted mill: 300 x 150 x 200 mm, 100 to 3000 rev/min, feeds to 800 mm/min."""
+    """Return a converted mill: 300 x 150 x 200 mm, 100 to 3000 rev/min, feeds to 800 mm/min.
+
+    Its hands need next to no room, so that runs need not go up before each change of cutter.
+    """
     values: dict[str, Any] = {
         "units": "mm",
         "decimals": 4,
@@ -118,6 +121,7 @@ def mill(**control: Any) -> Machine:
         spindle=SpindleSpeeds(lowest=100.0, highest=3000.0),
         travel=(300.0, 150.0, 200.0),
         control=Control(**(values | control)),
+        hand_room=1.0,
         where=HERE,
     )
 

@@ -4,7 +4,7 @@ import pytest
 
 from pathgen.job.slot import SlotWays
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Doubt, Item
 from tests.builders import (
     CLEAR,
     DEPTHS,
@@ -25,6 +25,7 @@ from tests.builders import (
     to_and_fro,
 )
 
+NAN = float("nan")
 WHOLE = (*fit(SLOT_DRILL), *to_and_fro(DEPTHS))  # lines 2 to 4, then 5 to 17
 
 
@@ -43,8 +44,8 @@ def test_a_rapid_down_into_metal_is_found_with_its_line_and_depth() -> None:
     assert finding.at == pytest.approx((30, 0, -0.5), abs=0.1)
 
 
-def test_a_rapid_down_to_the_face_or_into_an_open_slot_is_none() -> None:
-    down_to_face = (Rapid(30, 10, CLEAR), Rapid(30, 10, 0), Rapid(30, 10, CLEAR))
+def test_a_rapid_down_to_just_above_the_face_or_into_an_open_slot_is_none() -> None:
+    down_to_face = (Rapid(30, 10, CLEAR), Rapid(30, 10, 0.32), Rapid(30, 10, CLEAR))
     into_slot = (Rapid(30, 0, CLEAR), Rapid(30, 0, -5), Rapid(30, 0, CLEAR))
     assert "rapid" not in after_the_slot(*down_to_face, *into_slot)
 
@@ -64,6 +65,54 @@ def test_a_rapid_along_the_open_slot_is_none_and_into_its_end_is_one() -> None:
 
 def test_a_rapid_across_above_the_face_is_none() -> None:
     assert "rapid" not in after_the_slot(Rapid(10, 10, 0.5), Rapid(90, -10, 0.5))
+
+
+# The builders' datum of z is good to 0.01 mm, and burrs stand up to 0.3 (common practice): 0.31.
+
+
+@pytest.mark.parametrize(("z", "found"), [(0.0, True), (0.3, True), (0.32, False)])
+def test_a_rapid_stays_above_uncut_work_by_more_than_burrs_and_what_is_open(
+    z: float, found: bool
+) -> None:
+    down = (Rapid(30, 12, CLEAR), Rapid(30, 12, z), Rapid(30, 12, CLEAR))
+    across = (Rapid(-20, 12, CLEAR), Rapid(-20, 12, z), Rapid(120, 12, z), Rapid(120, 12, CLEAR))
+    for items in (down, across):
+        report = checked(run(*WHOLE, *items))
+        assert ("rapid" in codes(report)) is found
+        if found:
+            finding = only(report, "rapid")
+            assert finding.amount == pytest.approx(0.31 - z)
+            assert f"{z:.2f} mm above the uncut work, where 0.31 mm is the least" in finding.what
+
+
+def test_what_the_machine_leaves_open_of_the_depth_counts() -> None:
+    low = (Rapid(30, 12, CLEAR), Rapid(30, 12, 0.35), Rapid(30, 12, CLEAR))
+    doubt = Doubt(setting=(0.0, 0.0, 0.03), zero=(0.0, 0.0, 0.05))
+    assert "rapid" not in codes(checked(run(*WHOLE, *low)))
+    assert "rapid" in codes(checked(run(*WHOLE, *low, doubt=doubt)))
+
+
+def test_a_rapid_low_above_the_open_slot_or_beside_the_bar_is_none() -> None:
+    above = (Rapid(30, 0, CLEAR), Rapid(30, 0, 0.1), Rapid(70, 0, 0.1), Rapid(70, 0, CLEAR))
+    beside = (Rapid(30, 24, CLEAR), Rapid(30, 24, 0.0), Rapid(70, 24, 0.0), Rapid(70, 24, CLEAR))
+    assert "rapid" not in after_the_slot(*above, *beside)
+    # and before the slot is cut it is one
+    assert "rapid" in codes(checked(run(*fit(SLOT_DRILL), *above, *to_and_fro(DEPTHS))))
+
+
+@pytest.mark.parametrize(("z", "found"), [(-1.0, True), (0.1, True), (0.32, False)])
+def test_a_rapid_from_a_place_not_known_must_not_end_in_or_close_above_metal(
+    z: float, found: bool
+) -> None:
+    # After a change of cutter nobody knows how high its end stands.
+    down = (Rapid(30, 12, CLEAR), *fit(SLOT_DRILL), Rapid(30, 12, NAN), Rapid(30, 12, z))
+    across = (*fit(SLOT_DRILL), Rapid(NAN, NAN, z), Rapid(30, 12, z))
+    for items in (down, across):
+        assert ("rapid" in after_the_slot(*items, Rapid(30, 12, CLEAR))) is found
+
+
+def test_a_feed_may_begin_or_go_close_above_the_work() -> None:
+    assert "rapid" not in after_the_slot(Rapid(30, 12, 1), Feed(30, 12, 0.1, 60), Rapid(40, 12, 5))
 
 
 def test_a_slanted_rapid_that_clears_the_corner_is_none_and_one_that_cuts_it_is() -> None:

@@ -216,6 +216,49 @@ def test_a_length_on_a_control_that_keeps_none() -> None:
     assert told_of(found, "tool length") == [line]
 
 
+@pytest.mark.parametrize("code", ["G0 Z0.0", "G0 Z0.1"])
+def test_a_way_across_close_above_the_work(code: str) -> None:
+    def edit(lines: list[str]) -> int:
+        up = first(lines, "G0 Z5.0", first(lines, "(-- spot"))
+        lines[up] = code
+        return first(lines, "G0 X30.0 Y0.0", up)  # where it ends; from where is not known
+
+    found, line = edited(edit)
+    assert told_of(found, "rapid")[0] == line
+
+
+def test_a_cycle_that_goes_fast_down_to_the_face() -> None:
+    found, line = edited(replaced("R1.0", "R0.0", "(-- spot"))
+    assert told_of(found, "rapid")[0] == line
+
+
+@pytest.mark.parametrize("height", ["R0.5", "R2.0"])
+def test_a_cycle_that_begins_a_little_lower_or_higher_is_harmless(height: str) -> None:
+    assert edited(replaced("R1.0", height, "(-- spot"))[0] == []
+
+
+def test_a_cutter_changed_close_above_the_work() -> None:
+    def edit(lines: list[str]) -> int:
+        change = first(lines, "T4 M6")
+        up = max(i for i in range(change) if lines[i] == "G0 Z45.0")
+        lines[up] = "G0 Z5.0"
+        return change
+
+    found, line = edited(edit)
+    assert told_of(found, "hands") == [line]
+
+
+def test_a_slot_measured_close_below_the_cutter() -> None:
+    def edit(lines: list[str]) -> int:
+        stop = first(lines, "(stop, measure M1")
+        up = max(i for i in range(stop) if lines[i] == "G0 Z45.0")
+        lines[up] = "G0 Z5.0"
+        return first(lines, "M0 (MSG, Measure", stop)
+
+    found, line = edited(edit)
+    assert told_of(found, "hands") == [line]
+
+
 def replaced(old: str, new: str, start: str) -> Callable[[list[str]], int]:
     """Return an edit of every line after the first that begins with ``start``."""
 

@@ -17,6 +17,7 @@ from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
 from pathgen.check.rules_form import form_findings
+from pathgen.check.rules_hands import hand_findings
 from pathgen.check.rules_head import head_findings
 from pathgen.check.rules_holes import hole_findings
 from pathgen.check.rules_lengths import length_findings
@@ -29,6 +30,10 @@ from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
+
+# mm above the work and what holds it that a rapid stays at least, beside what the depth's zero and
+# setting leave open: burrs, chips, the bow of a bar stand up as high (common practice, no source)
+CLEAR_OF_BURRS = 0.3
 
 __all__ = [
     "Finding",
@@ -79,6 +84,7 @@ def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     yield from length_findings(context)
     yield from motion_findings(context)
     yield from travel_findings(context)
+    yield from hand_findings(context)
     yield from space_findings(context)
     yield from hole_findings(context)
     yield from form_findings(context, judged)
@@ -94,7 +100,8 @@ def _context(
 ) -> Context:
     legs = legs_of(run, cutters)
     box = job.blank_box(setup)
-    strokes = strokes_of(legs, *box)
+    clearance = _clearance(run, setup)
+    strokes = strokes_of(legs, *box, near=clearance)
     return Context(
         run=run,
         job=job,
@@ -105,7 +112,14 @@ def _context(
         strokes=strokes,
         metal=Metal(box, setup.origin, strokes, left),
         box=box,
+        clearance=clearance,
     )
+
+
+def _clearance(run: Run, setup: JobSetup) -> float:
+    """Return how far a rapid stays above what it must not touch, at least, mm."""
+    zero = max(run.doubt.zero[2], setup.datum_z.uncertainty)
+    return CLEAR_OF_BURRS + zero + run.doubt.setting[2]
 
 
 def _minutes(legs: Legs, machine: Machine) -> float:

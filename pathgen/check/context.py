@@ -28,6 +28,7 @@ class Context:
     strokes: list[Stroke]
     metal: Metal
     box: tuple[Corner, Corner]  # of the blank, setup's frame, mm
+    clearance: float  # of a rapid above the work and what holds it, at least, mm
 
     def tool(self, leg: int) -> Tool | None:
         """Return the cutter of a leg; None before the first was fitted."""

@@ -25,8 +25,8 @@ def leg_at(context: Context, stroke: Stroke, metal: BaseGeometry) -> int:
 
 def nearest_leg(context: Context, among: Ints, place: tuple[float, float]) -> int:
     """Return which leg of a row passes nearest to a place in plan."""
-    a = context.legs.start[among, :2]
     b = context.legs.end[among, :2]
+    a = np.where(np.isnan(context.legs.start[among, :2]), b, context.legs.start[among, :2])
     away = distance_to_legs(a, b, place)
     return int(among[int(np.nanargmin(away))])
 

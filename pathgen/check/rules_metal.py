@@ -26,7 +26,11 @@ SLENDER = 0.3  # of the diameter: metal thinner than this is taken for a shaving
 def metal_findings(context: Context) -> Iterator[Finding]:
     """Yield what is wrong with the metal that each stroke meets, clearing it stroke by stroke."""
     paces = Paces(context)
+    top = context.box[1][2] - SAME
     for place, stroke in enumerate(context.strokes):
+        if stroke.low >= top:
+            yield from _close_above(context, stroke)
+            continue
         if is_rapid(stroke):
             yield from _rapid(context, stroke, place)
         else:
@@ -50,6 +54,23 @@ def _rapid(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         (leg_at(context, stroke, met), place_in(met, stroke.low)),
         "lift the cutter clear of the metal first, or feed",
         height,
+    )
+
+
+def _close_above(context: Context, stroke: Stroke) -> Iterator[Finding]:
+    """Yield the finding of a rapid closer above metal that was not cut than the zero is known."""
+    low, top = stroke.low - context.clearance, context.box[1][2]
+    met, _ = context.metal.met(stroke.sweep, low, context.limits.rub)
+    if met.is_empty:
+        return
+    gap = stroke.low - top
+    yield context.finding_at(
+        "rapid",
+        f"rapid {gap:.2f} mm above the uncut work, where {context.clearance:.2f} mm is the least: "
+        "burrs, and what the depth's zero leaves open",
+        (leg_at(context, stroke, met), place_in(met, stroke.low)),
+        "stay higher",
+        context.clearance - gap,
     )
 
 

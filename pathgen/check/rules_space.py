@@ -44,24 +44,41 @@ def _enters(
     What is above a cutter reaches to the spindle, so a box is entered as soon as the cylinder's
     lower end is below the box's upper face.
     """
-    radius, height, name = body
+    radius, height, _ = body
     legs, low, high = context.legs, keepout.low, keepout.high
-    near = (legs.tool == tool) & (legs.low + height < high[2] - SAME)
+    top = high[2] + np.where(legs.kind == RAPID, context.clearance, 0.0)
+    near = (legs.tool == tool) & (legs.low + height < top - SAME)
     for axis in (0, 1):
         least = np.fmin(legs.start[:, axis], legs.end[:, axis])
         most = np.fmax(legs.start[:, axis], legs.end[:, axis])
         near &= (least - radius < high[axis] - SAME) & (most + radius > low[axis] + SAME)
     box = shapely.box(low[0], low[1], high[0], high[1])
     for leg in np.flatnonzero(near).tolist():
-        amount = _entry(context, leg, box, (radius, high[2] - height))
+        amount = _entry(context, leg, box, (radius, float(top[leg]) - height))
         if amount > SAME:
-            yield context.finding(
-                "keepout",
-                f"{name} meets {keepout.name!r}, {amount:.2f} mm in",
-                leg,
-                f"lift above {high[2]:.2f} mm, keep clear of it, or move it",
-                amount,
-            )
+            yield _met(context, keepout, leg, (body, amount))
+
+
+def _met(
+    context: Context, keepout: Keepout, leg: int, met: tuple[tuple[float, float, str], float]
+) -> Finding:
+    """Return the finding of a leg that enters a box, or goes too close above it."""
+    (_, height, name), amount = met
+    top = keepout.high[2]
+    gap = float(context.legs.low[leg]) + height - top
+    what = f"{name} meets {keepout.name!r}, {amount:.2f} mm in"
+    if gap > -SAME:
+        what = (
+            f"rapid with the {name} {gap:.2f} mm above {keepout.name!r}, where "
+            f"{context.clearance:.2f} mm is the least"
+        )
+    return context.finding(
+        "keepout",
+        what,
+        leg,
+        f"lift above {top + context.clearance:.2f} mm, keep clear of it, or move it",
+        amount,
+    )
 
 
 def _entry(context: Context, leg: int, box: shapely.Polygon, body: tuple[float, float]) -> float:

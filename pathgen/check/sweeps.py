@@ -162,7 +162,10 @@ def _line(path: Floats) -> BaseGeometry:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Stroke:
-    """Consecutive legs below the blank's top that clear one sweep, in the order of the run."""
+    """Consecutive legs that clear one sweep, in the order of the run.
+
+    All go below the blank's top, but for rapids that pass close above it.
+    """
 
     sweep: Sweep
     low: float  # the lowest z of the tip, mm
@@ -172,19 +175,42 @@ class Stroke:
     down: bool  # straight down
 
 
-def strokes_of(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> list[Stroke]:
+def strokes_of(
+    legs: Legs, low: tuple[float, ...], high: tuple[float, ...], near: float = 0.0
+) -> list[Stroke]:
     """Return the strokes of a run that touch the blank between two corners, in order.
 
     Legs straight up clear nothing that the cutter has not cleared on its way down, so they are left
     out. Level legs that follow on one another make one stroke.
+
+    Args:
+        legs: of the run.
+        low: corner of the blank, mm.
+        high: the corner across from it, mm.
+        near: rapids that pass above the blank by less are strokes too, mm.
     """
-    chosen = np.flatnonzero(touching(legs, low, high) & ~going_up(legs))
+    above = high[2] + near
+    legs = _from_above(legs, above)
+    ends_low = legs.end[:, 2] < above - SAME  # from close above the work it may go up aslant
+    over = (legs.kind == RAPID) & ends_low & touching(legs, low, (*high[:2], above))
+    chosen = np.flatnonzero((touching(legs, low, high) | over) & ~going_up(legs))
     if not len(chosen):
         return []
     group = _groups(legs, chosen)
     bounds = [*np.flatnonzero(np.diff(group, prepend=-1)).tolist(), len(chosen)]
     rows = ((int(chosen[a]), int(chosen[b - 1]) + 1) for a, b in pairwise(bounds))
     return list(_sharing(stroke_of(legs, *row) for row in rows))
+
+
+def _from_above(legs: Legs, above: float) -> Legs:
+    """Return legs whose rapids from a place that is not known come from straight above their end.
+
+    So much at least is met of what lies in their way: where they end.
+    """
+    lost = ((legs.kind == RAPID) & np.isnan(legs.start).any(axis=1))[:, None]
+    heights = np.maximum(legs.end[:, 2], above)
+    starts = np.column_stack([legs.end[:, :2], heights])
+    return replace(legs, start=np.where(lost, starts, legs.start))
 
 
 def touching(legs: Legs, low: tuple[float, ...], high: tuple[float, ...]) -> Mask:

@@ -92,7 +92,7 @@ def test_an_end_displaced_beyond_its_limit_is_always_found(
 xs = st.floats(-60, 160)
 ys = st.floats(-60, 60)
 air_moves = st.one_of(
-    st.builds(Rapid, xs, ys, st.floats(0.001, 30)),
+    st.builds(Rapid, xs, ys, st.floats(0.32, 30)),
     st.builds(Feed, xs, ys, st.floats(0.0, 30), st.floats(10, 700)),
     # Half a circle from x 0 y 0, so small that it stays within the machine's travel.
     st.builds(
