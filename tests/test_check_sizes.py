@@ -313,6 +313,13 @@ def test_a_depth_hangs_on_its_zero_and_its_setting() -> None:
     assert measured(report, "depth").uncertainty == pytest.approx(0.05 + 0.015)
 
 
+def test_a_depth_is_known_no_better_than_its_datum_is_touched() -> None:
+    # The program says that nothing is open of its zero; the datum of z is good to 0.01 mm.
+    doubt = replace(DOUBT, zero=(0.03, 0.04, 0.0))
+    report = milled(where=setup(BLIND), depths=(-2.0, -4.0), doubt=doubt)
+    assert measured(report, "depth").uncertainty == pytest.approx(0.01 + 0.015)
+
+
 def test_a_good_size_that_the_machine_may_spoil_is_a_caution() -> None:
     report = milled(where=setup(BLIND), depths=(-2.0, -4.0), doubt=DOUBT)
     caution = only(report, "measure")

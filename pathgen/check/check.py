@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from pathgen.check.context import Context
+from pathgen.check.context import Context, depth_doubt
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
 from pathgen.check.finished import NOISE
@@ -118,8 +118,7 @@ def _context(
 
 def _clearance(run: Run, setup: JobSetup) -> float:
     """Return how far a rapid stays above what it must not touch, at least, mm."""
-    zero = max(run.doubt.zero[2], setup.datum_z.uncertainty)
-    return CLEAR_OF_BURRS + zero + run.doubt.setting[2]
+    return CLEAR_OF_BURRS + depth_doubt(run, setup)
 
 
 def _minutes(legs: Legs, machine: Machine) -> float:

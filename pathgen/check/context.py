@@ -15,6 +15,14 @@ from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 
 
+def depth_doubt(run: Run, setup: JobSetup) -> float:
+    """Return what is open of a depth: its zero's doubt and that of one setting, mm.
+
+    A run that says of its zero that it is better than the datum can be touched is not believed.
+    """
+    return max(run.doubt.zero[2], setup.datum_z.uncertainty) + run.doubt.setting[2]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Context:
     """A run, what it is for, where it is done, and its moves made ready to be asked."""
@@ -29,6 +37,11 @@ class Context:
     metal: Metal
     box: tuple[Corner, Corner]  # of the blank, setup's frame, mm
     clearance: float  # of a rapid above the work and what holds it, at least, mm
+
+    @property
+    def depth_doubt(self) -> float:
+        """Return what is open of a depth: its zero's doubt and that of one setting, mm."""
+        return depth_doubt(self.run, self.setup)
 
     def tool(self, leg: int) -> Tool | None:
         """Return the cutter of a leg; None before the first was fitted."""

@@ -7,9 +7,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from pathgen.check.context import Context
+from pathgen.check.findings import Quantity
 from pathgen.check.finished import Finished
+from pathgen.job.slot import Slot
 
 NEAR_WALL = 0.05  # settings whose cut comes this near to the wall make the wall, mm
+
+
+def still_axis(slot: Slot, quantity: Quantity) -> int | None:
+    """Return the axis (0, 1, 2) whose slide stands still in the cuts that make a size.
+
+    None where the slide that moves makes it: the cut does not push that one out of its place.
+    """
+    if quantity in ("width", "centre line"):
+        return 1 if slot.along == "x" else 0
+    return 2 if quantity == "depth" else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +38,10 @@ class Doubts:
     @property
     def width(self) -> float:
         """Return 0 where one setting of the cross position made both walls, else two settings."""
-        return 0.0 if self._settings() <= 1 else 2 * self.context.run.doubt.setting[1 - self._along]
+        return 0.0 if self.settings <= 1 else 2 * self.context.run.doubt.setting[1 - self._along]
 
-    def _settings(self) -> int:
+    @property
+    def settings(self) -> int:
         """Return how many cross positions made the walls."""
         legs, finished = self.context.legs, self.finished
         across, along = 1 - self._along, self._along
@@ -51,7 +64,7 @@ class Doubts:
     @property
     def depth(self) -> float:
         """Return the doubt of the depth's zero and of one setting."""
-        return self.context.run.doubt.zero[2] + self.context.run.doubt.setting[2]
+        return self.context.depth_doubt
 
     @property
     def middle(self) -> float:

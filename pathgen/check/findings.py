@@ -73,6 +73,7 @@ class FinishedSize:
     """A size as the moves leave it: least and most over the feature; mm.
 
     ``uncertainty`` is what the machine leaves open, half width; ``least`` and ``most`` are without.
+    ``wander`` is the share of it that a slide without a lock has.
     """
 
     feature: str
@@ -82,6 +83,7 @@ class FinishedSize:
     most: float
     uncertainty: float
     ok: bool
+    wander: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,6 +214,7 @@ def _merged_sizes(reports: Sequence[Report]) -> tuple[FinishedSize, ...]:
             least=min(known.least, size.least),
             most=max(known.most, size.most),
             uncertainty=max(known.uncertainty, size.uncertainty),
+            wander=max(known.wander, size.wander),
             ok=known.ok and size.ok,
         )
     return tuple(merged.values())

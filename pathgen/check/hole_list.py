@@ -26,7 +26,7 @@ def sizes_of(context: Context, finished: FinishedHoles) -> tuple[FinishedSize, .
 def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]:
     """Yield the sizes that all holes of the feature share, least and most over them."""
     holes, each = finished.holes, finished.each
-    depth = context.run.doubt.zero[2] + context.run.doubt.setting[2]
+    depth = context.depth_doubt
     bores = [_span(hole.bore) for hole in each]
     reamed = REAMED_OPEN if _are_reamed(context, finished) else 0.0
     yield _size(holes, "diameter", holes.bore, bores, reamed)
@@ -89,7 +89,8 @@ def _places(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
                 wanted=wanted,
                 least=found,
                 most=found,
-                uncertainty=doubt.zero[axis] + doubt.setting[axis],
+                uncertainty=doubt.zero[axis] + doubt.setting[axis] + doubt.wander[axis],
+                wander=doubt.wander[axis],
                 ok=holds(wanted, found, found),
             )
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from pathgen.check.context import Context
-from pathgen.check.findings import At, Finding
+from pathgen.check.findings import At, Finding, FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
 from pathgen.check.hole_legs import widest_leg
@@ -16,7 +16,8 @@ from pathgen.check.hole_list import holds
 from pathgen.check.legs import RAPID, Ints
 from pathgen.check.measure_holes import bore_top
 from pathgen.check.outline import Allowed, Outline
-from pathgen.check.rules_size import caution
+from pathgen.check.rules_locks import Push
+from pathgen.check.rules_size import of_good
 from pathgen.check.sweeps import SAME
 from pathgen.job.holes import Holes
 from pathgen.job.sizes import Size
@@ -24,6 +25,7 @@ from pathgen.moves.actions import Pause, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.reckon.oversize import drilled_oversize
 
+PLACES: dict[Quantity, int] = {"x": 0, "y": 1}  # and the axis whose slide stands still for it
 SMALLER = 0.02  # mm a side that a drill below a reamed bore is smaller than it at least
 
 
@@ -73,10 +75,18 @@ def bore_findings(context: Context, finished: FinishedHoles, over: Ints) -> Iter
         yield from _of_mouth(context, finished.holes, hole, cuts)
     for size in finished.sizes:
         if size.ok:
-            yield from caution(context, size)
+            yield from of_good(context, size, _push(size))
     yield from _oversize_caution(context, finished, cuts)
     yield from _underside(context, finished, over)
     yield from _tapping(context, finished)
+
+
+def _push(size: FinishedSize) -> Push | None:
+    """Return how a slide may be pushed that stands still for a hole: hardly, by what goes down."""
+    axis = PLACES.get(size.quantity)
+    if axis is None:
+        return None
+    return Push(axis=axis, less=size.wander, more=size.wander, severity="caution")
 
 
 def _missing(context: Context, holes: Holes, hole: FinishedHole) -> Finding:

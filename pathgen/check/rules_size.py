@@ -9,10 +9,12 @@ from typing import TypeAlias
 import numpy as np
 
 from pathgen.check.context import Context
+from pathgen.check.doubts import Doubts, still_axis
 from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE, Finished
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.outline import nominal_place, widest
+from pathgen.check.rules_locks import Push, may_be_pushed
 from pathgen.check.sweeps import SAME
 from pathgen.job.slot import Slot
 
@@ -23,14 +25,38 @@ def size_findings(context: Context, finished: Finished, over: Ints) -> Iterator[
     """Yield the findings of the finished sizes of one slot."""
     for size in finished.sizes:
         if size.ok:
-            yield from caution(context, size)
+            yield from of_good(context, size, _push(context, finished, size))
         elif size.quantity in ("middle", "centre line"):
             yield _misplaced(context, finished, size, over)
         elif size.quantity != "depth" and size.most > size.wanted.high + NOISE:
             yield from _too_large(context, finished, size, over)
 
 
-def caution(context: Context, size: FinishedSize) -> Iterator[Finding]:
+def of_good(context: Context, size: FinishedSize, push: Push | None) -> Iterator[Finding]:
+    """Yield what the machine may make of a size that the moves leave good.
+
+    Args:
+        context: what every rule is given.
+        size: the good one.
+        push: of the slide that stands still in the cuts that make it; None for none.
+    """
+    found = [] if push is None else list(may_be_pushed(context, size, push))
+    yield from found or _caution(context, size)
+
+
+def _push(context: Context, finished: Finished, size: FinishedSize) -> Push | None:
+    """Return how the slide that stands still may be pushed in the cuts that make a slot's size.
+
+    A width that one setting makes comes out no less than the cutter is wide.
+    """
+    axis = still_axis(finished.slot, size.quantity)
+    if axis is None:
+        return None
+    only_wider = size.quantity == "width" and Doubts(context, finished).settings <= 1
+    return Push(axis=axis, less=0.0 if only_wider else size.wander, more=size.wander)
+
+
+def _caution(context: Context, size: FinishedSize) -> Iterator[Finding]:
     """Yield a caution where the machine may take a good size out of its limits."""
     least, most = size.least - size.uncertainty, size.most + size.uncertainty
     outside = max(size.wanted.low - least, most - size.wanted.high)

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
-from pathgen.check.doubts import Doubts
+from pathgen.check.doubts import Doubts, still_axis
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE, Finished, Spans
 from pathgen.check.outline import largest_region, narrowest, nominal_place
@@ -194,7 +194,14 @@ def _sizes(context: Context, finished: Finished) -> tuple[FinishedSize, ...]:
     if across.most > 0:
         middles = _trusted(across, slot.width)
         sizes.append(_size(slot, "centre line", slot.across, middles, doubt.centre_line))
-    return tuple(sizes)
+    return tuple(_as_pushed(context, slot, size) for size in sizes)
+
+
+def _as_pushed(context: Context, slot: Slot, size: FinishedSize) -> FinishedSize:
+    """Return a size with what a slide without a lock leaves open of it beside the rest."""
+    axis = still_axis(slot, size.quantity)
+    wander = 0.0 if axis is None else context.run.doubt.wander[axis]
+    return replace(size, uncertainty=size.uncertainty + wander, wander=wander)
 
 
 def _trusted(spans: Spans, wanted: Size) -> tuple[float, float]:

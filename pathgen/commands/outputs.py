@@ -83,6 +83,7 @@ def _size(size: FinishedSize) -> dict[str, object]:
         "limits_from": size.wanted.basis,
         "finished": [round(size.least, DECIMALS), round(size.most, DECIMALS)],
         "machine_leaves_open": round(size.uncertainty, DECIMALS),
+        "for_want_of_locks": round(size.wander, DECIMALS),
         "ok": size.ok,
     }
 

@@ -104,6 +104,12 @@ def size_lines(proof: Proof) -> Iterable[str]:
     rows: list[Sequence[str]] = [("size", "wanted", "finished", "machine", "")]
     rows.extend(_size_row(size, inches=inches) for size in report.sizes)
     yield from _table(rows)
+    for size in report.sizes:
+        if size.wander > 0:
+            yield (
+                f"  {size.feature}: {size.quantity}: +-{_figure(size.wander, inches=inches)} of it "
+                "is what a slide without a lock may be pushed by"
+            )
 
 
 def _size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:

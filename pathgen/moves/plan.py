@@ -98,11 +98,13 @@ class Doubt:
 
     ``setting`` of a single position (half of what the eye cannot judge), ``zero`` of the datum: it
     moves everything alike, ``stop`` of a feed's end that was corrected by the measured slack.
+    ``wander`` is how far a slide without a lock may be pushed by a cut in which it stands still.
     """
 
     setting: tuple[float, float, float] = (0.0, 0.0, 0.0)
     zero: tuple[float, float, float] = (0.0, 0.0, 0.0)
     stop: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    wander: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,6 +50,7 @@ class Hands:
             setting=(x.count / 2, y.count / 2, z.count / 2),
             zero=(zero.get("x", 0.0), zero.get("y", 0.0), zero.get("z", 0.0)),
             stop=(x.slack_spread, y.slack_spread, z.slack_spread),
+            wander=(_wander(x), _wander(y), _wander(z)),
         )
 
     def slide(self, name: str) -> SlideInPlay | None:
@@ -101,3 +102,8 @@ def _in_play(slide: Slide, case: Case) -> SlideInPlay:
     """Return a slide with its slack as the case has it."""
     slack = slide.slack + case.slack * slide.slack_spread
     return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)
+
+
+def _wander(slide: Slide) -> float:
+    """Return how far a cut may push a slide that stands still, mm: by its slack, or not at all."""
+    return 0.0 if slide.lock else slide.slack + slide.slack_spread
