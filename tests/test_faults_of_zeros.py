@@ -114,7 +114,7 @@ def test_a_depth_zero_lost_with_its_stop() -> None:
     (finding,) = findings(proof.place, text)
     assert "a move before the zero of z was set for this cutter" in finding.what
     lines = text.splitlines()
-    fit = lines.index("M0 (MSG, Fit cutter 4: 8 mm end mill)")
+    fit = lines.index("M0 (MSG, Fit cutter 3: 8 mm end mill)")
     assert finding.place == lines.index("G0 Z5.0", fit) + 1
 
 

@@ -1,4 +1,4 @@
-"""Holes on circles, in rows and in chains."""
+"""Holes on circles, in rows and in grids."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from functools import partial
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
 
-from pathgen.reckon.chains import chain_at_pitch, chain_between, overlap_crest
 from pathgen.reckon.holes import (
     circle_from_chord,
     from_datum,
@@ -50,31 +49,6 @@ def test_holes_lie_where_the_example_has_them(row: dict[str, Any]) -> None:
     else:  # the question asks for the first of twelve straddling holes only
         assert sizes["start_deg"] == straddling_start(sizes["holes"])
         as_printed(row, off_one_centre_line=holes[0][1], off_other_centre_line=holes[0][0])
-
-
-@pytest.mark.parametrize("row", published("chain"))
-def test_a_chain_at_a_pitch_and_where_the_print_starts_it(row: dict[str, Any]) -> None:
-    sizes = row["given"]
-    chain = chain_at_pitch(sizes["length"], sizes["drill"], sizes["pitch"])
-    left = sizes["length"] - chain.holes * sizes["pitch"]
-    # the tip halves what 16 pitches leave; but 16 holes have 15 moves, so its ends differ by a web
-    printed_start = left / 2 + sizes["drill"] / 2
-    as_printed(row, holes=chain.holes, left_over=left, first_centre=printed_start)
-    assert chain.first_centre == pytest.approx(printed_start + chain.web / 2, abs=1e-12)
-
-
-@pytest.mark.parametrize("row", published("chain-even"))
-def test_an_even_chain_leaves_its_allowance_at_both_ends(row: dict[str, Any]) -> None:
-    sizes = row["given"]
-    chain = chain_between(*(sizes[n] for n in ("length", "drill", "least_web", "allowance")))
-    as_printed(
-        row, holes=chain.holes, pitch=chain.pitch, first_centre=chain.first_centre, web=chain.web
-    )
-
-
-@pytest.mark.parametrize("row", published("overlap-crest"))
-def test_the_crest_of_overlapping_holes(row: dict[str, Any]) -> None:
-    as_printed(row, crest=overlap_crest(row["given"]["drill"], row["given"]["pitch"]))
 
 
 COUNTS = st.integers(2, 60)
@@ -134,39 +108,6 @@ def test_a_turned_frame_keeps_all_distances(
         assert math.dist(new, moved[0]) == pytest.approx(math.dist(old, places[0]), abs=1e-9), i
 
 
-@given(
-    length=st.floats(5, 300),
-    drill=st.floats(1, 12),
-    web=st.floats(-0.3, 2),
-    allowance=st.floats(0, 2),
-)
-def test_a_chain_fits_and_keeps_its_web(
-    length: float, drill: float, web: float, allowance: float
-) -> None:
-    assume(length - 2 * allowance >= drill)
-    assume(drill + web > 0.2)
-    chain = chain_between(length, drill, web, allowance)
-    last = chain.first_centre + chain.moves * chain.pitch
-    assert chain.first_centre - drill / 2 >= allowance - 1e-9
-    assert last + drill / 2 <= length - allowance + 1e-9
-    if chain.moves:
-        assert chain.web >= web - 1e-9
-        # one hole more would not leave the web
-        span = length - 2 * allowance - drill
-        assert span / (chain.moves + 1) - drill < web + 1e-9
-    assert overlap_crest(drill, max(chain.pitch, 1e-3)) <= drill / 2
-
-
-def test_a_hole_alone_stands_in_the_middle() -> None:
-    chain = chain_between(10.0, 6.0, 0.5, 0.5)
-    assert (chain.holes, chain.first_centre, chain.pitch) == (1, 5.0, 0.0)
-    assert chain_at_pitch(10.0, 6.0, 6.5).first_centre == 5.0
-
-
-def test_holes_apart_leave_full_half_rounds() -> None:
-    assert overlap_crest(6.0, 6.5) == 3.0
-
-
 def test_what_cannot_be_drilled_so_is_refused() -> None:
     with pytest.raises(ValueError, match="0 holes are too few; give at least 1"):
         hole_circle(0, 50.0)
@@ -178,11 +119,3 @@ def test_what_cannot_be_drilled_so_is_refused() -> None:
         hole_circle(4, 50.0, math.nan)
     with pytest.raises(ValueError, match="give two places"):
         hole_row_between((1.0, 1.0), (1.0, 1.0), 3)
-    with pytest.raises(ValueError, match="drill of at most 5"):
-        chain_between(6.0, 5.5, 0.5, 0.5)
-    with pytest.raises(ValueError, match="drill of at most 0"):
-        chain_between(6.0, 5.5, 0.5, 4.0)
-    with pytest.raises(ValueError, match="pitch -1"):
-        chain_between(60.0, 5.0, -6.0, 0.5)
-    with pytest.raises(ValueError, match="give a smaller one"):
-        chain_at_pitch(5.0, 6.0, 6.5)

@@ -1,12 +1,14 @@
 """Threads taken for one another, by name and by size."""
 
+import math
 import re
 from typing import Any
 
 import pytest
 
-from pathgen.reckon.lookalikes import describe, lookalikes, pitch_match
-from pathgen.reckon.thread_names import thread
+from pathgen.reckon.lookalikes import describe, lookalikes
+from pathgen.reckon.pitches import near_pitches, pitch_match
+from pathgen.reckon.thread_names import thread, with_hand
 from pathgen.reckon.threads import custom_thread
 from tests.printed import figures
 
@@ -89,17 +91,63 @@ def test_a_likeness_is_seen_from_both_sides() -> None:
             assert name in back
 
 
+def test_a_left_hand_thread_is_taken_for_its_right_hand_twin_first() -> None:
+    twin, *others = lookalikes(thread("M6 LH"))
+    assert (twin.second, twin.alike) == (thread("M6"), "hand")
+    assert "Neither starts on the other" in twin.caution
+    assert "60 degrees, left-hand; M6: " in twin.caution
+    # no nut of the other hand starts on it: the others are those of the right-hand one, turned
+    right = [pair.second for pair in lookalikes(thread("M6"))]
+    assert [with_hand(pair.second, left=False) for pair in others] == right
+    assert all(pair.second.left_hand and pair.alike == "size" for pair in others)
+    assert [pair.second.designation for pair in others] == ["0BA LH", "1/4 BSF LH"]
+
+
+def test_names_alike_are_told_of_in_the_same_hand() -> None:
+    found = [p.second.designation for p in lookalikes(thread("1/2 BSF LH")) if p.alike == "name"]
+    assert found == ["G 1/2 LH", "1/2 BSW LH"]
+
+
+def test_a_thread_of_two_starts_takes_no_nut_of_one() -> None:
+    (twin,) = lookalikes(thread("M16xPh3P1.5"))
+    assert (twin.second, twin.alike) == (thread("M16x1.5"), "starts")
+    assert "2 starts, lead 3 mm; M16x1.5: " in twin.caution
+    assert "Neither goes on the other" in twin.caution
+    # 5/8-18 UNF starts on the thread of one start
+    assert "5/8-18 UNF" in [p.second.designation for p in lookalikes(thread("M16x1.5"))]
+
+
+def test_two_starts_of_no_series_are_taken_for_one_of_the_same_pitch() -> None:
+    (twin,) = lookalikes(custom_thread(20.0, 4.0, 30.0, depth=2.0, starts=2))
+    assert (twin.second.starts, twin.second.lead) == (1, 4.0)
+    assert twin.second.designation == "20 mm x 4 mm 30 deg 2 starts with one start only"
+
+
+def test_two_starts_of_the_left_hand_differ_in_both() -> None:
+    found = [(p.second.designation, p.alike) for p in lookalikes(thread("M16xPh3P1.5 LH"))]
+    assert found == [("M16xPh3P1.5", "hand"), ("M16x1.5 LH", "starts")]
+
+
 def test_26_an_inch_only_seems_to_be_a_millimetre() -> None:
     # 26 an inch is 0.9769 mm: 0.0231 mm short a turn, so 0.05 mm is used up in 2.17 mm
     short, long = pitch_match(1.0, 25.4 / 26, 2.1), pitch_match(1.0, 25.4 / 26, 2.2)
     assert (short.matches, long.matches) == (True, False)
     assert not short.exact
     assert long.drift == pytest.approx(2.2 * (1 - 25.4 / 26))
+    assert short.seems == long.seems == pytest.approx(0.05 / (1 - 25.4 / 26))
+
+
+def test_the_pitches_near_one_are_of_all_the_series() -> None:
+    # 19 an inch is 1.3368 mm, 18 an inch 1.4111: near 1.35 (1BA's 0.9 has none so near)
+    assert [round(pitch, 4) for pitch, _ in near_pitches(1.35)] == [1.3368]
+    assert [each.designation for _, each in near_pitches(1.5)] == ["M10"]
+    assert [each.designation for _, each in near_pitches(25.4 / 26)] == ["1/4 BSF", "M6"]
+    assert near_pitches(10.0) == ()
 
 
 def test_pitches_that_are_the_same_match_at_any_length() -> None:
     found = pitch_match(thread("0BA").pitch, thread("M6").pitch, 1e6, allowed=0.0)
-    assert (found.drift, found.exact, found.matches) == (0.0, True, True)
+    assert (found.drift, found.exact, found.matches, found.seems) == (0, True, True, math.inf)
 
 
 @pytest.mark.parametrize(

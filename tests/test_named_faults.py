@@ -156,19 +156,19 @@ def told_of(found: list[Finding], code: str) -> list[int | None]:
 
 def test_a_length_that_is_not_taken_up() -> None:
     def edit(lines: list[str]) -> int:
-        taken = first(lines, "G43 H4")
+        taken = first(lines, "G43 H3")
         del lines[taken]
         return first(lines, "G0 Z", taken - 1)
 
     found, line = edited(edit)
-    # Cutter 3's length is still in force, the finish goes on with cutter 4: once for all of it.
+    # Cutter 2's length is still in force, the milling goes on with cutter 3: once for all of it.
     assert told_of(found, "tool length") == [line]
-    assert "length of cutter 3 while cutter 4" in found[0].what
+    assert "length of cutter 2 while cutter 3" in found[0].what
 
 
 def test_the_length_of_another_cutter() -> None:
     def edit(lines: list[str]) -> int:
-        taken = first(lines, "G43 H4")
+        taken = first(lines, "G43 H3")
         lines[taken] = "G43 H1"
         return first(lines, "G0 Z", taken)
 
@@ -197,10 +197,10 @@ def test_a_length_let_go_in_the_middle_of_a_cut() -> None:
     assert told_of(found, "tool length") == [line]
 
 
-@pytest.mark.parametrize("again", ["G43 H4", "G49\nG43 H4\nG0 Z5.0"])
+@pytest.mark.parametrize("again", ["G43 H3", "G49\nG43 H3\nG0 Z5.0"])
 def test_a_length_taken_up_again_in_the_air_is_harmless(again: str) -> None:
     def edit(lines: list[str]) -> int:
-        lines.insert(first(lines, "G0 X", first(lines, "G43 H4")), again)
+        lines.insert(first(lines, "G0 X", first(lines, "G43 H3")), again)
         return 0
 
     assert edited(edit)[0] == []
@@ -239,7 +239,7 @@ def test_a_cycle_that_begins_a_little_lower_or_higher_is_harmless(height: str) -
 
 def test_a_cutter_changed_close_above_the_work() -> None:
     def edit(lines: list[str]) -> int:
-        change = first(lines, "T4 M6")
+        change = first(lines, "T3 M6")
         up = max(i for i in range(change) if lines[i] == "G0 Z45.0")
         lines[up] = "G0 Z5.0"
         return change

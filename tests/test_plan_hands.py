@@ -17,7 +17,7 @@ from pathgen.shop.shop import Shop
 from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.writer import write_sheet
 from postprocessors.gcode.writer import write_program
-from tests.fence_bar import job_of, planned, the
+from tests.fence_bar import job_of, planned, the, way
 from tests.random_jobs import MACHINES
 from tests.read_jobs import the_shop
 
@@ -78,7 +78,7 @@ def test_hands_come_near_only_a_raised_cutter_that_stands_still(shop: Shop, name
             stops += 1
             assert not turning
             assert z >= raised
-    assert stops >= 4  # the changes to pilot, drill and mills, and a measurement
+    assert stops >= 3  # the changes to drill and mill, and a measurement
     assert not turning
     assert z >= raised, "the end, where the part is measured"
 
@@ -95,9 +95,9 @@ def test_a_lean_control_stands_over_whole_metal_for_the_depth_zero(shop: Shop) -
             elif isinstance(item, Zero):
                 zeros.append(at)
     # The margin left of the slot is the widest: half of 25 mm. The first time a person goes there.
-    assert zeros[1:] == [(12.5, 0.0)] * 3
+    assert zeros[1:] == [(12.5, 0.0)] * 2
     text = write_program(plan, shop.machines["converted-mill-lean"])
-    assert text.count("M0 (MSG, Zero z over whole metal: touched through 0.05 mm") == 4
+    assert text.count("M0 (MSG, Zero z over whole metal: touched through 0.05 mm") == 3
 
 
 @pytest.mark.parametrize("name", ["converted-mill", "converted-mill-lean"])
@@ -145,13 +145,13 @@ def test_a_machine_with_locks_uses_them_and_motors_need_none(shop: Shop) -> None
 def test_holes_are_drilled_the_way_that_the_slide_comes_to_them(shop: Shop) -> None:
     machine = shop.machines["bench-mill-metric"]
     plan = planned(shop, "bench-mill-metric", *FROM_THE_RIGHT)
-    for purpose in ("spot", "pilot", "chain drill"):
+    for purpose in ("spot", "chain drill"):
         places = [item.x for item in the(plan, purpose).items if isinstance(item, Drill)]
         assert places == [-30.0 - 10 * n for n in range(11)]
     text = sheet_text(plan, machine)
-    pilots = text[text.index("\nPILOT") : text.index("\nCHAIN DRILL")]
-    first = pilots.index("over hole 1 of 11")
-    assert "back past the next reading" not in pilots[first:]
+    drilling = text[text.index("\nCHAIN DRILL") : text.index("\nROUGH")]
+    first = drilling.index("over hole 1 of 11")
+    assert "back past the next reading" not in drilling[first:]
 
 
 # ---------------------------------------------------------------- chips
@@ -166,7 +166,8 @@ def test_pecks_are_counted_from_the_top_face(shop: Shop) -> None:
     # 19 mm: the point of the 3.5 mm pilot comes to 19 + 1 + 1.05 = 21.05, six diameters, so that
     # it is drawn up every half diameter: 13 pecks of 1.62 mm. By a handle of 2 mm a turn that is
     # 0.8 turns, never more, and 10.53 turns take 14 of them.
-    plan = planned(shop, "bench-mill-metric", ("thickness = 8", "thickness = 19"))
+    pilots = way("pilot", '"3.5 mm drill"')
+    plan = planned(shop, "bench-mill-metric", ("thickness = 8", "thickness = 19"), pilots)
     pilot = next(item for item in the(plan, "pilot").items if isinstance(item, Drill))
     assert pilot.peck == pytest.approx(21.0515 / 13, abs=1e-4)
     text = in_one_line(sheet_text(plan, shop.machines["bench-mill-metric"]))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -12,15 +12,13 @@ from pathgen.job.load import load_job
 from pathgen.moves.actions import FitCutter, Measure, Note, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.plan.bench import even_depths
-from pathgen.plan.chain import ends_and_middle, lay_chain
+from pathgen.plan.planners import plan_setup
 from pathgen.reckon.drills import point_length
 from pathgen.shop.shop import Shop
-from tests.fence_bar import holes, planned, purposes, the, way
-from tests.printed import figures
+from tests.fence_bar import holes, job_of, planned, purposes, the, way
 from tests.read_jobs import the_shop
 
 ROOT = Path(__file__).parents[1]
-CHAIN: list[dict[str, Any]] = figures("chain")["row"]
 MANUAL = "bench-mill-metric"
 CONVERTED = "converted-mill"
 INCH = 25.4
@@ -29,56 +27,6 @@ INCH = 25.4
 @pytest.fixture(scope="module")
 def shop() -> Shop:
     return the_shop()
-
-
-# ---------------------------------------------------------------- the chain
-
-
-def in_mm(pair: list[Any]) -> float:
-    value, unit = pair
-    return float(value) * (INCH if unit == "in" else 1.0)
-
-
-@pytest.mark.parametrize(
-    "row", [pytest.param(row, id=row["id"]) for row in CHAIN if row["id"].startswith("chain-even")]
-)
-def test_an_even_chain_is_as_worked_out(row: dict[str, Any]) -> None:
-    given = {key: in_mm(pair) for key, pair in row["inputs"].items()}
-    end = given["allowance"] + given["drill"] / 2
-    chain = lay_chain(end, given["length"] - end, given["drill"], given["least_web"])
-    wanted = {key: pair[0] for key, pair in row["expected"].items()}
-    unit = INCH if row["expected"]["pitch"][1] == "in" else 1.0
-    assert len(chain.places) == wanted["holes"]
-    assert (chain.places[1] - chain.places[0]) / unit == pytest.approx(wanted["pitch"], abs=1e-6)
-    assert chain.places[0] / unit == pytest.approx(wanted["first_centre"], abs=1e-6)
-    assert chain.web / unit == pytest.approx(wanted["web"], abs=1e-6)
-
-
-def test_the_published_chain_has_as_many_holes() -> None:
-    # 1/4 in drill at a pitch of 0.260 in over 4.25 in: 16 holes. The source shares what is left
-    # over between the ends (0.045 in each); an even chain from those ends has the same 16.
-    row = next(row for row in CHAIN if row["id"] == "chain-01")
-    given = {key: in_mm(pair) for key, pair in row["inputs"].items()}
-    end = in_mm(row["expected"]["first_centre"])
-    web = given["pitch"] - given["drill"]
-    chain = lay_chain(end, given["length"] - end, given["drill"], web)
-    assert len(chain.places) == row["expected"]["holes"][0]
-    assert chain.web >= web
-
-
-@pytest.mark.parametrize(("span", "count"), [(9.49, 1), (9.5, 2), (18.99, 2), (19.0, 3)])
-def test_a_hole_more_comes_when_its_web_is_left(span: float, count: int) -> None:
-    assert len(lay_chain(0.0, span, 9.0, 0.5).places) == count
-
-
-def test_a_single_hole_stands_in_the_middle() -> None:
-    assert lay_chain(10.0, 14.0, 9.0, 0.5).places == (12.0,)
-
-
-def test_ends_and_middle_of_a_chain() -> None:
-    chain = ends_and_middle(lay_chain(30.0, 130.0, 9.0, 0.5))
-    assert chain.places == (30.0, 80.0, 130.0)
-    assert chain.web == pytest.approx(41.0)
 
 
 def test_equal_depths_end_exactly_at_the_floor() -> None:
@@ -92,7 +40,7 @@ def test_equal_depths_end_exactly_at_the_floor() -> None:
 
 def test_the_fence_bar_is_cut_in_the_order_of_the_trade(shop: Shop) -> None:
     plan = planned(shop, CONVERTED)
-    assert purposes(plan) == ["spot", "pilot", "chain drill", "rough", "semi-finish", "finish"]
+    assert purposes(plan) == ["spot", "chain drill", "rough", "semi-finish", "finish"]
 
 
 def test_its_chain_is_as_worked_by_hand(shop: Shop) -> None:
@@ -105,12 +53,49 @@ def test_its_chain_is_as_worked_by_hand(shop: Shop) -> None:
     assert holes(drilled)[0].bottom == pytest.approx(-8 - 1 - 2.7039, abs=1e-4)
 
 
-def test_a_deep_pilot_is_pecked_and_a_shallow_one_is_not(shop: Shop) -> None:
-    plan = planned(shop, CONVERTED, ("thickness = 8", "thickness = 11"))
-    pilot = the(plan, "pilot")
-    assert pilot.cutter.diameter == 3.5
-    assert 0 < holes(pilot)[0].peck <= 3.5  # about 13 mm deep, nearly four diameters
-    assert holes(the(plan, "chain drill"))[0].peck == 0.0
+# The stud's slot two millimetres wider, in a bar 11 mm thick: at most 12.075 - 1, so 11 mm drills.
+WIDER = (("width = 10\n", "width = 12\n"), ("outside = 9.9", "outside = 11.9"))
+THICKER = ("thickness = 8", "thickness = 11")
+
+
+def test_a_deep_pilot_is_pecked_and_a_shallow_hole_is_not(shop: Shop) -> None:
+    plan = planned(shop, CONVERTED, *WIDER, THICKER)
+    assert purposes(plan)[:3] == ["spot", "pilot", "chain drill"]
+    pilot, drilled = the(plan, "pilot"), the(plan, "chain drill")
+    # A fifth of 11 is 2.2: the next drill held is 2.5. 12.75 mm deep: over three of its diameters.
+    assert (pilot.cutter.name, drilled.cutter.name) == ("2.5 mm drill", "11 mm drill")
+    assert 0 < holes(pilot)[0].peck <= 2.5
+    assert holes(drilled)[0].peck == 0.0
+    assert [hole.x for hole in holes(pilot)] == [hole.x for hole in holes(drilled)]
+
+
+def test_a_pilot_that_does_not_reach_is_passed_over(shop: Shop) -> None:
+    job = job_of(*WIDER)
+    # 8 mm bar, 1 mm breakthrough, point 0.75: a 2.5 mm drill ground short does not get down.
+    short = tuple(
+        replace(each, flute_length=9.0) if each.name == "2.5 mm drill" else each
+        for each in shop.cutters
+    )
+    plan = plan_setup(job, job.setups[0], shop.machines[CONVERTED], short)
+    assert the(plan, "pilot").cutter.name == "No. 36 drill"  # 2.705 mm
+
+
+def test_the_job_may_name_a_pilot_or_want_none(shop: Shop) -> None:
+    named = planned(shop, CONVERTED, way("pilot", '"4 mm drill"'))
+    assert the(named, "pilot").cutter.name == "4 mm drill"
+    without = planned(shop, CONVERTED, *WIDER, way("pilot", '"none"'))
+    assert "pilot" not in purposes(without)
+
+
+def test_a_crib_without_a_pilot_is_told_of_its_size(shop: Shop) -> None:
+    large = tuple(each for each in shop.cutters if each.kind != "drill" or each.diameter >= 11)
+    job = job_of(*WIDER)
+    with pytest.raises(Refusal) as refused:
+        plan_setup(job, job.setups[0], shop.machines[CONVERTED], large)
+    assert str(refused.value).endswith(
+        "ways.pilot: 11 mm drill wants a pilot of about 2.2 mm, the thickness of its web; "
+        'none is held; put one into the crib, or say pilot = "none"'
+    )
 
 
 def test_a_control_goes_round_the_walls_against_the_cutter(shop: Shop) -> None:
@@ -215,7 +200,7 @@ def test_an_open_end_begins_a_web_inside_the_face(shop: Shop) -> None:
 
 def test_smaller_cutters_by_hand_have_the_ends_reamed(shop: Shop) -> None:
     plan = planned(shop, MANUAL, way("finish", '"8 mm end mill"'))
-    assert purposes(plan)[:5] == ["spot", "pilot", "chain drill", "chain drill", "ream"]
+    assert purposes(plan)[:5] == ["spot", "chain drill", "chain drill", "ream", "rough"]
     reamed = holes(the(plan, "ream"))
     # Width 10.075 aimed at: round ends 5.0375 from the tips at 25 and 135.
     assert [hole.x for hole in reamed] == pytest.approx([30.0375, 129.9625])

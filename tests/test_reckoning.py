@@ -249,6 +249,101 @@ def test_dial_readings_of_a_row(ask: Ask) -> None:
     assert "15 turns + 75" in told
 
 
+def test_a_chain_takes_the_largest_drill_that_leaves_the_walls_their_metal(
+    answer: Callable[[str], dict[str, Any]],
+) -> None:
+    # 10 less 0.5 a side: 9; 110 - 1 - 9 = 100; 100 / 9.5 = 10.5: 10 moves of 10, webs of 1
+    found = answer('chain --length 110 --width 10 --at "25, 20"')
+    told = figures(found)
+    assert (told["drill"], told["holes"], told["pitch"], told["web"]) == (9, 11, 10, 1)
+    assert (told["left at each end"], told["left on each wall"]) == (0.5, 0.5)
+    assert [line[1:] for line in found["tables"][0]["lines"]] == [
+        [30 + 10 * n, 20] for n in range(11)
+    ]
+
+
+def test_a_chain_at_a_pitch_is_that_of_the_published_case(ask: Ask) -> None:
+    # 16 holes; with equal ends the first is at 0.175 in, half a web more than printed
+    told = ask("chain --length 4.25 --drill 1/4 --pitch 0.26 --inch")
+    assert "holes 16 15 moves" in told
+    assert "first centre 0.1750 in" in told
+    assert "(4.25 - 0.25) / 0.26 = 15.385" in told
+
+
+def test_a_chain_up_the_table_and_its_dial(ask: Ask) -> None:
+    # 12.5 / 2 is 6 turns and 25 lines of 100
+    told = ask('chain --length 30 --drill 4 --angle 90 --at "10, 10" --turn 2 --divisions 100')
+    assert "1 10.000 12.500 0.3937 0.4921 5 turns + 0 6 turns + 25" in told
+
+
+def test_a_chain_that_overlaps_or_has_thin_webs_is_told(ask: Ask) -> None:
+    told = ask("chain --length 60 --drill 6 --web -1")
+    # 53 / 5 = 10.6: 10 moves of 5.3; 3 - sqrt(9 - 2.65^2) = 1.594
+    assert "53 / (6 - 1) = 10.6: 10" in told
+    assert "THE HOLES RUN INTO ONE ANOTHER" in told
+    assert "crests between holes 1.594 mm" in told
+    thin = ask("chain --length 107 --drill 10 --web 0.1 --allowance 0")
+    # 97 / 10.1 = 9.6: 9 moves of 10.778; of 97 mm 0.778 is left, no thin web
+    assert "wander" not in thin
+    assert "wander" in ask("chain --length 101.1 --drill 10 --web 0.1 --allowance 0")
+
+
+def test_one_hole_stands_in_the_middle_and_says_so(ask: Ask) -> None:
+    told = ask("chain --length 20 --drill 12")
+    assert "holes 1 0 moves" in told
+    assert "two holes do not fit" in told
+    assert "pitch" not in told.split("Sum")[0]
+    assert "webs; what they held" not in told
+
+
+def test_chains_round_outlines(ask: Ask) -> None:
+    # 60 - 6 - 1 = 53; 180 / asin(6.25 / 53) = 26.58; 53 sin(180 / 26) - 6 = 0.388
+    told = ask("chain --circle 60 --drill 6")
+    assert "holes 26 all round" in told
+    assert "least web 0.388 mm" in told
+    assert "= 26.579: 26" in told
+    assert "below zero" in told
+    assert "below zero" not in ask('chain --circle 60 --drill 6 --at "40, 40"')
+    window = ask("chain --rectangle 40x30 --drill 6")
+    # a corner hole: 3.5 x sqrt(2) - 3 = 1.950 from the sharp corner
+    assert "in the corners 1.95 mm" in window
+    assert "line of the centres = 40 - 6 - 2 x 0.5 = 33 mm" in window
+    # a corner of radius 3: 1.950 - 3 x 0.4142 = 0.707
+    assert "in the corners 0.71 mm" in ask("chain --rectangle 40x30 --corner 3 --drill 6")
+    assert "in the corners" not in ask("chain --rectangle 40x30 --corner 8 --drill 6")
+    outside = ask("chain --rectangle 40x30 --drill 6 --outside")
+    assert "40 + 6 + 2 x 0.5 = 47 mm" in outside
+    assert "in the corners" not in outside
+
+
+def test_pitches_that_only_seem_to_match(ask: Ask) -> None:
+    # 1 - 25.4 / 26 = 0.02308 a turn: 0.1385 over 6 mm, 0.05 after 2.17
+    told = ask('pitches M6 "26 tpi"')
+    assert "M6 and 26 tpi over 6 mm" in told
+    assert "they part by 0.138 mm" in told
+    assert "they ONLY SEEM to match: a nut starts, and binds after 2.17 mm" in told
+    short = ask('pitches M6 "26 tpi" --length 2')
+    assert "over 2 mm they run together, but they are not one: beyond 2.17 mm they bind" in short
+    assert "one pitch: they run together over any length" in ask('pitches "20 tpi" "1.27 mm"')
+
+
+def test_pitches_of_threads_that_never_go_together_say_why(ask: Ask) -> None:
+    assert "flanks of 60 and 47.5 degrees" in ask("pitches M6 0BA")
+    left = ask('pitches M6 "M6 LH"')
+    assert "ONE IS LEFT-HAND: neither goes on the other" in left
+    assert "run together" not in left
+    two = ask("pitches M16xPh3P1.5 M16x1.5")
+    assert "a turn goes 3 and 1.5 mm, so NEITHER GOES ON THE OTHER" in two
+    assert "the diameters are 0.350 mm apart" in ask('pitches M6 "1/4 BSF"')
+
+
+def test_the_standard_pitches_near_one(ask: Ask) -> None:
+    told = ask('pitches "1 mm"')
+    assert "M6 1.0000 25.400 0.000 0.03937 0.0000 any length one pitch" in told
+    assert "1/4 BSF 0.9769 26.000 0.231 0.03846 0.0091 2.17 mm only seems to" in told
+    assert "no standard series has a pitch within 3 % of it" in ask('pitches "7 mm"')
+
+
 PLATES = '"15-16-17-18-19-20 21-23-27-29-31-33 37-39-41-43-47-49"'
 
 
@@ -434,10 +529,10 @@ def test_no_plates_named_tells_which_circles_would_serve(ask: Ask) -> None:
 
 
 def test_hard_stuff_is_never_run_above_the_wanted_speed(ask: Ask) -> None:
-    # 20 ft/min at 10 mm is 194 rev/min: 200 is nearer than 100, yet above
-    told = ask('speed "stainless 304" 10 --for turning --speeds "100 200"')
-    assert "wanted speed 194 rev/min" in told
-    assert "set the spindle to 100 rev/min the nearest that is not above" in told
+    # 40 ft/min at 10 mm is 388 rev/min: 400 is nearer than 200, yet above
+    told = ask('speed "stainless 304" 10 --for turning --speeds "200 400"')
+    assert "wanted speed 388 rev/min" in told
+    assert "set the spindle to 200 rev/min the nearest that is not above" in told
 
 
 def test_a_deep_hole_slows_the_drill_and_says_so(ask: Ask) -> None:
@@ -561,6 +656,21 @@ def test_angles_as_people_write_them(
         ("circle 0 60", "0 is not in the range"),
         ("circle 7 60 --turn 2", "give --turn and --divisions"),
         ("row 4", "give --to or --pitch"),
+        ("chain --drill 6", "give one of --length, --circle and --rectangle"),
+        ("chain --length 20 --circle 30 --drill 6", "give one of --length, --circle and"),
+        ("chain --length 20", "give --drill, or for a slot its --width"),
+        ("chain --length 20 --width 5 --drill 6", "give one of at most 4"),
+        ("chain --length 20 --width 1.5", "the crib has no drill of 0.5 or less"),
+        ("chain --length 20 --drill 3 --outside", "--outside does not go with --length"),
+        ("chain --circle 20 --drill 3 --pitch 4", "--pitch does not go with --circle"),
+        ("chain --length 20 --drill 3 --pitch 4 --web 1", "--web does not go with --pitch"),
+        ("chain --rectangle 40 --drill 6", 'write --rectangle "80 x 50"'),
+        ("chain --rectangle 40x12 --drill 6", "lay one row along it"),
+        ("chain --length 5 --drill 6", "give a drill of at most 4"),
+        ("chain --length 0 --drill 6", "length 0 is out of reach"),
+        ("pitches M13", 'nearest: M12, M14; or write "1 mm" or "26 tpi"'),
+        ('pitches "0 mm"', 'or write "1 mm" or "26 tpi"'),
+        ("pitches M6 0BA --length -1", "length -1 is out of reach"),
         ("index", "give either the divisions or --angle"),
         ('index 7 --plates "15.5"', "give whole numbers"),
         ("taper --large 20", "give --large --small --length"),

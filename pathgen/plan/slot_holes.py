@@ -10,7 +10,6 @@ from pathgen.job.slot import Slot
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.chain import Chain, default_web, ends_and_middle, lay_chain
 from pathgen.plan.drilling import (
     BREAKTHROUGH,
     Sink,
@@ -21,11 +20,11 @@ from pathgen.plan.drilling import (
     through_bottom,
 )
 from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme, ream_drill
+from pathgen.reckon.chains import Chain, chain_over, default_web, ends_and_middle
+from pathgen.reckon.drill_series import Drill
+from pathgen.reckon.drilling import opening_steps
 from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
-
-PILOT_FROM = 8.0  # mm: larger drills get a pilot (common practice, no source)
-PILOT_SHARE = 0.4  # of the drill: a little over its web (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +33,7 @@ class Holes:
 
     chain: Chain
     drill: Cutter
-    pilot: Cutter | None
+    pilots: tuple[Cutter, ...]  # smallest first; none for a small drill
     spot: Cutter | None
     reamed: tuple[float, ...] = ()  # places of the ends that are reamed to the slot's width
 
@@ -59,7 +58,7 @@ def choose_holes(scheme: Scheme, bench: Bench) -> Holes | None:
     return Holes(
         chain=chain,
         drill=drill,
-        pilot=_pilot(slot, bench, drill),
+        pilots=_pilots(slot, bench, drill),
         spot=spotting_drill(bench),
         reamed=scheme.round_ends if scheme.reamer else (),
     )
@@ -115,7 +114,7 @@ def _chain(scheme: Scheme, drill: Cutter, web: float) -> Chain:
     opened = web + drill.radius
     low = scheme.low + (opened if scheme.slot.open_low else closed)
     high = scheme.high - (opened if scheme.slot.open_high else closed)
-    return lay_chain(low, high, drill.diameter, web)
+    return chain_over(low, high, drill.diameter, web)
 
 
 def _chain_between_reamed(scheme: Scheme, drill: Cutter, web: float) -> Chain:
@@ -125,21 +124,33 @@ def _chain_between_reamed(scheme: Scheme, drill: Cutter, web: float) -> Chain:
     low = ends[0] + rim if not scheme.slot.open_low else scheme.low + web + drill.radius
     high = ends[-1] - rim if not scheme.slot.open_high else scheme.high - web - drill.radius
     if high < low:
-        return Chain(places=ends, web=web)
-    between = lay_chain(low, high, drill.diameter, web)
-    return Chain(places=tuple(sorted({*ends, *between.places})), web=between.web or web)
+        return Chain(places=ends, pitch=0.0, web=web)
+    between = chain_over(low, high, drill.diameter, web)
+    places = tuple(sorted({*ends, *between.places}))
+    return Chain(places=places, pitch=between.pitch, web=between.web or web)
 
 
-def _pilot(slot: Slot, bench: Bench, drill: Cutter) -> Cutter | None:
-    """Return the pilot drill, None for small drills or when the job wants none."""
-    named = slot.ways.pilot
-    if named == "none" or (named is None and drill.diameter < PILOT_FROM):
-        return None
+def _pilots(slot: Slot, bench: Bench, drill: Cutter) -> tuple[Cutter, ...]:
+    """Return the drills before the chain's own: as reckoned, or the one that the job names.
+
+    Raises:
+        Refusal: none in the crib will do, or the named one is not there.
+    """
+    named, where = slot.ways.pilot, slot.where.at("ways.pilot")
+    if named == "none":
+        return ()
     if named is not None:
-        return bench.named(named, ("drill",), slot.where.at("ways.pilot"))
-    return bench.largest(
-        ("drill",), PILOT_SHARE * drill.diameter, lambda pilot: _reaches(slot, bench, pilot)
-    )
+        return (bench.named(named, ("drill",), where),)
+    fitting = [each for each in bench.of_kind("drill") if _reaches(slot, bench, each)]
+    # Only names and diameters of the drills count here; the series is not asked for.
+    held = [Drill(name=c.name, series="metric", diameter=c.diameter) for c in fitting]
+    last = Drill(name=drill.name, series="metric", diameter=drill.diameter)
+    try:
+        names = [step.drill.name for step in opening_steps(last, held) if step.drill is not None]
+    except ValueError as error:
+        right = 'put one into the crib, or say pilot = "none"'
+        raise Refusal(where, str(error), right) from None
+    return tuple(each for name in names for each in fitting if each.name == name)
 
 
 def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Operation]:
@@ -155,8 +166,8 @@ def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Oper
     web = f", webs of {bench.say(holes.chain.web)}" if count > 1 else ""
     if holes.spot is not None:
         yield _spot(scheme, holes, bench, holes.spot)
-    if holes.pilot is not None:
-        yield _drilled(scheme, bench, holes.pilot, places, f"pilots for {row}", "pilot")
+    for pilot in holes.pilots:
+        yield _drilled(scheme, bench, pilot, places, f"pilots for {row}", "pilot")
     yield _drilled(scheme, bench, holes.drill, places, f"{row}{web}")
     if scheme.reamer is not None and holes.reamed:
         yield from _reaming(scheme, holes, bench, scheme.reamer)
@@ -179,7 +190,7 @@ def _refuse_beneath(slot: Slot, holes: Holes, bench: Bench) -> None:
 
 def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation:
     """Return the spotting of each hole: as wide as the pilot at least, less than the hole."""
-    leader = holes.pilot or holes.drill
+    leader = (*holes.pilots, holes.drill)[0]
     across = spot_across(spot, leader, holes.drill)
     deepest = -0.5 * (scheme.slot.depth.middle if scheme.slot.depth else -bench.bottom)
     return sunk(

@@ -9,11 +9,11 @@ from pathgen.input.where import Refusal
 from pathgen.job.slot import HolesWanted, Slot
 from pathgen.plan.bench import Bench
 from pathgen.plan.words import span
+from pathgen.reckon.chains import usual_allowance
 from pathgen.shop.cutters import MILLS, Cutter
 
 Method: TypeAlias = Literal["arcs", "full width", "walls"]
 
-DRILL_ALLOWANCE = 0.5  # mm a side that the chain leaves (practice: 0.4 to 0.8 for milling)
 FINISH_ALLOWANCE = 0.25  # mm a side that roughing leaves (practice: 0.2 to 0.5)
 SHARE_DRILL = 0.08  # of the width, in narrow slots
 SHARE_FINISH = 0.04
@@ -104,7 +104,7 @@ def _drill_allowance(slot: Slot, finish_allowance: float) -> float:
     """Return what the chain leaves a side, mm: never less than what is left for finishing."""
     if slot.ways.allowance is not None:
         return slot.ways.allowance
-    return max(finish_allowance, min(DRILL_ALLOWANCE, SHARE_DRILL * slot.width.nominal))
+    return max(finish_allowance, min(usual_allowance(), SHARE_DRILL * slot.width.nominal))
 
 
 def _aimed_ends(slot: Slot) -> tuple[float, float]:

@@ -61,9 +61,7 @@ def drilling_sequence(
     above_zero(final=final)
     held = sorted(drill_series("metric") if drills is None else drills, key=lambda d: d.diameter)
     last, why = last_drill(final, held, method)
-    steps = table("drilling")["steps"]
-    limit = steps["pilot_above"] if pilot_above is None else pilot_above
-    opening = _opening(last, held, limit)
+    opening = opening_steps(last, held, pilot_above)
     first = opening[0].drill if opening else last
     return (_spot(first or last), *opening, _step("last", last, why))
 
@@ -110,6 +108,28 @@ def _left_over(final: float, method: Method) -> tuple[float, float, bool]:
         f"stock for a reamer is known for holes over {bands[0]['over']} up to "
         f"{bands[-1]['upto']} mm, not for {final:g} mm; bore it"
     )
+
+
+def opening_steps(
+    last: Drill, held: Sequence[Drill], pilot_above: float | None = None
+) -> tuple[DrillStep, ...]:
+    """Return the steps before the last drill, smallest first; none where it needs no pilot.
+
+    Args:
+        last: the drill that ends the drilling.
+        held: drills to choose from, smallest first.
+        pilot_above: diameter, mm, above which a pilot is drilled first; 10 where not said.
+
+    Raises:
+        ValueError: it wants a pilot and none is held; says of which size.
+
+    >>> from pathgen.reckon.drill_series import drill_series
+    >>> held = drill_series("metric")
+    >>> [step.diameter for step in opening_steps(held[-1], held)][:2]
+    [10.0, 20.0]
+    """
+    limit: float = table("drilling")["steps"]["pilot_above"] if pilot_above is None else pilot_above
+    return tuple(_opening(last, held, limit))
 
 
 def _opening(last: Drill, held: Sequence[Drill], pilot_above: float) -> list[DrillStep]:

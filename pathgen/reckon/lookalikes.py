@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from pathgen.reckon.guards import above_zero, not_below_zero
+from pathgen.reckon.thread_names import with_hand
 from pathgen.reckon.threads import STANDARD_FAMILIES, Family, Thread, standard_threads
 
 INCH_FAMILIES: tuple[Family, ...] = ("UNC", "UNF", "BSW", "BSF", "BSP")
@@ -15,26 +16,16 @@ INCH_FAMILIES: tuple[Family, ...] = ("UNC", "UNF", "BSW", "BSF", "BSP")
 STARTS_WITHIN = 0.36  # mm
 STARTS_WITHIN_SHARE = 0.065
 PITCH_WITHIN_SHARE = 0.085
-ALLOWED_DRIFT = 0.05  # mm: what flank clearance takes up (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lookalike:
-    """Two threads taken for one another; `alike` says what in them is alike."""
+    """Two threads taken for one another; `alike` says what in them is alike, or alone is not."""
 
     first: Thread
     second: Thread
-    alike: Literal["name", "size"]
+    alike: Literal["name", "size", "hand", "starts"]  # of the last two only that differs
     caution: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PitchMatch:
-    """How two pitches run together; `drift` is how far they part over the length, mm."""
-
-    drift: float
-    exact: bool
-    matches: bool
 
 
 def describe(thread: Thread) -> str:
@@ -45,32 +36,69 @@ def describe(thread: Thread) -> str:
     '1/2 BSF: major 12.7 mm, core 10.667 mm, pitch 1.5875 mm (16 an inch), 55 degrees'
     """
     core, tpi = round(thread.minor_internal, 3), round(thread.threads_an_inch, 2)
+    many = f", {thread.starts} starts, lead {thread.lead:g} mm" if thread.starts > 1 else ""
+    hand = ", left-hand" if thread.left_hand else ""
     return (
         f"{thread.designation}: major {round(thread.major, 3):g} mm, core {core:g} mm, pitch "
         f"{round(thread.pitch, 4):g} mm ({tpi:g} an inch), {thread.form.angle_deg:g} degrees"
+        f"{many}{hand}"
     )
 
 
 def lookalikes(thread: Thread) -> tuple[Lookalike, ...]:
     """Return the standard threads that this one is taken for, most easily confused first.
 
-    By name: the same size in another inch series, where the diameter differs (1/2 BSF and 1/2
-    BSP) or one letter does (1/2 BSF and 1/2 BSW). By size: a nut of one starts on the other, but
-    form or pitch differ (0BA and M6).
+    First the thread that differs in nothing but its hand, or in its number of starts. Then, of its
+    own hand, by name: the same size in another inch series, where the diameter differs (1/2 BSF and
+    1/2 BSP) or one letter does (1/2 BSF and 1/2 BSW). Then by size: a nut of one starts on the
+    other, but form or pitch differ (0BA and M6); a thread of several starts takes no such nut.
 
     >>> from pathgen.reckon.thread_names import thread
     >>> [(pair.second.designation, pair.alike) for pair in lookalikes(thread("2BA"))]
     [('3/16 BSF', 'size'), ('#10-32 UNF', 'size'), ('M4.5', 'size'), ('M5', 'size')]
+    >>> [(pair.second.designation, pair.alike) for pair in lookalikes(thread("0BA LH"))][:2]
+    [('0BA', 'hand'), ('M6 LH', 'size')]
     """
-    others = [other for family in STANDARD_FAMILIES for other in standard_threads(family)]
+    others = [
+        with_hand(other, left=thread.left_hand)
+        for family in STANDARD_FAMILIES
+        for other in standard_threads(family)
+    ]
     by_name = [other for other in others if _names_alike(thread, other)]
     by_size = [other for other in others if _sizes_alike(thread, other)]
     by_name.sort(key=lambda other: -abs(other.major - thread.major))
     by_size.sort(key=lambda other: abs(other.major - thread.major))
     return (
+        *_twins(thread, others),
         *(_by_name(thread, other) for other in by_name),
         *(_by_size(thread, other) for other in by_size),
     )
+
+
+def _twins(thread: Thread, others: list[Thread]) -> Iterator[Lookalike]:
+    """Yield what differs in hand alone from a left-hand thread, in starts alone from several."""
+    if thread.left_hand:
+        other = with_hand(thread, left=False)
+        caution = (
+            f"alike to the eye, of the other hand: {describe(thread)}; {describe(other)}. Neither "
+            "starts on the other: see which way the thread climbs before anything is forced"
+        )
+        yield Lookalike(first=thread, second=other, alike="hand", caution=caution)
+    if thread.starts > 1:
+        plain = replace(thread, starts=1, designation=f"{thread.designation} with one start only")
+        other = next((each for each in others if _are_one(plain, each)), plain)
+        caution = (
+            f"a pitch gauge tells them not apart, but the starts differ: {describe(thread)}; "
+            f"{describe(other)}. Neither goes on the other: count the threads that begin at the "
+            "end, or see how far a turn goes"
+        )
+        yield Lookalike(first=thread, second=other, alike="starts", caution=caution)
+
+
+def _are_one(thread: Thread, other: Thread) -> bool:
+    """Return whether two threads are one in diameter, pitch and form."""
+    apart, pitch_apart = abs(thread.major - other.major), abs(thread.pitch - other.pitch)
+    return apart < 1e-6 and pitch_apart < 1e-6 and thread.form == other.form
 
 
 def _names_alike(thread: Thread, other: Thread) -> bool:
@@ -85,9 +113,9 @@ def _names_alike(thread: Thread, other: Thread) -> bool:
 def _sizes_alike(thread: Thread, other: Thread) -> bool:
     apart = abs(thread.major - other.major)
     pitch_apart = abs(thread.pitch - other.pitch)
-    same = apart < 1e-6 and pitch_apart < 1e-6 and thread.form == other.form
     return (
-        not same
+        thread.starts == other.starts
+        and not _are_one(thread, other)
         and apart <= STARTS_WITHIN
         and apart <= STARTS_WITHIN_SHARE * max(thread.major, other.major)
         and pitch_apart <= PITCH_WITHIN_SHARE * max(thread.pitch, other.pitch)
@@ -116,33 +144,3 @@ def _by_size(first: Thread, second: Thread) -> Lookalike:
         "Prove the thread with a gauge, not with a nut"
     )
     return Lookalike(first=first, second=second, alike="size", caution=caution)
-
-
-def pitch_match(
-    first_pitch: float, second_pitch: float, length: float, allowed: float = ALLOWED_DRIFT
-) -> PitchMatch:
-    """Return whether two pitches run together over a length, and how far they part on it.
-
-    A nut of one pitch goes on a bolt of the other until the difference has used up the clearance
-    of the flanks: 26 an inch passes for 1 mm on a short length, and binds on a long one.
-
-    Args:
-        first_pitch: mm; the length is counted in this one.
-        second_pitch: mm.
-        length: over which they run together, mm.
-        allowed: what they may part by, mm; 0.05 where not said (common practice, no source).
-
-    Raises:
-        ValueError: a figure is out of range.
-
-    >>> pitch_match(1.0, 25.4 / 26, 2.0).matches, pitch_match(1.0, 25.4 / 26, 6.0).matches
-    (True, False)
-    >>> pitch_match(1.27, 25.4 / 20, 500.0).exact
-    True
-    """
-    above_zero(first_pitch=first_pitch, second_pitch=second_pitch)
-    not_below_zero(length=length, allowed=allowed)
-    difference = abs(first_pitch - second_pitch)
-    exact = difference < 1e-9
-    drift = 0.0 if exact else difference * length / first_pitch
-    return PitchMatch(drift=drift, exact=exact, matches=drift <= allowed)

@@ -51,6 +51,7 @@ _CUSTOM = re.compile(
     r"(?P<angle>\d*\.?\d+) ?deg(?:rees?)?",
     re.IGNORECASE,
 )
+LEFT_HAND = " LH"  # what the designation of a left-hand thread ends with
 _LEFT_HAND = re.compile(r"[ -](?:lh|left[ -]hand)$", re.IGNORECASE)
 
 
@@ -75,10 +76,19 @@ def thread(designation: str) -> Thread:
     """
     text = " ".join(designation.replace("\N{MULTIPLICATION SIGN}", "x").split())
     plain = _LEFT_HAND.sub("", text)
-    found = _without_hand(designation, plain)
-    if plain == text:
-        return found
-    return replace(found, left_hand=True, designation=f"{found.designation} LH")
+    return with_hand(_without_hand(designation, plain), left=plain != text)
+
+
+def with_hand(thread: Thread, *, left: bool) -> Thread:
+    """Return the thread of a hand that is otherwise the same.
+
+    >>> with_hand(thread("M6 LH"), left=False) == thread("M6")
+    True
+    """
+    if thread.left_hand == left:
+        return thread
+    right = thread.designation.removesuffix(LEFT_HAND)
+    return replace(thread, left_hand=left, designation=f"{right}{LEFT_HAND}" if left else right)
 
 
 def _without_hand(designation: str, text: str) -> Thread:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pathgen.reckon.lookalikes import pitch_match
+from pathgen.reckon.pitches import pitch_match
 from pathgen.reckon.tapping import engagement, tapping_drills, tapping_hole
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import STANDARD_FAMILIES, Thread, custom_thread, standard_threads

@@ -9,6 +9,7 @@ import click
 TOPICS: dict[str, dict[str, tuple[str, str]]] = {  # kind: topic: (module here, its line of help)
     "Threads and drills": {
         "thread": ("threads", "A thread's diameters and pitch; what it is mistaken for."),
+        "pitches": ("pitches", "Pitches that run together, and those that only seem to."),
         "tapping": ("threads", "The hole to tap: for an engagement, or what a drill gives."),
         "clearance": ("clearances", "The hole a screw passes through: close, medium, free."),
         "drill": ("drills", "A drill by name or size; its neighbours, its point."),
@@ -31,6 +32,7 @@ TOPICS: dict[str, dict[str, tuple[str, str]]] = {  # kind: topic: (module here, 
         "seat-bar": ("arcs", "A round-bottomed bar in a spherical seat."),
         "circle": ("holes", "Holes on a circle, from a datum."),
         "row": ("holes", "Holes in a line."),
+        "chain": ("chains", "Holes side by side, along a slot or round an outline."),
         "index": ("dividing", "Divisions or an angle on a dividing head or a rotary table."),
     },
     "Tapers and angles": {

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 from fractions import Fraction
 
 import click
 
-from pathgen.commands.reckoning.answer import Answer, Column, Row, Table, Wording, plain
+from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.inputs import ANGLE, LENGTH, PLACE
+from pathgen.commands.reckoning.places import PLACE_ADVICE, dial_options, handle_of, place_table
 from pathgen.commands.reckoning.topic import Example, topic
-from pathgen.reckon.dials import dial_count
 from pathgen.reckon.holes import (
     Position,
     hole_chord,
@@ -22,54 +21,6 @@ from pathgen.reckon.holes import (
     hole_row_between,
     straddling_start,
 )
-
-PLACES = 3  # decimals of a co-ordinate, mm
-PLACE_ADVICE = (
-    "every place is from the datum, never from the last hole: errors do not add up",
-    "come up to every place from the same side, so that the slack is out",
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Handle:
-    """A dial to give the co-ordinates on: travel of one turn, mm, and lines of the dial."""
-
-    per_turn: float
-    divisions: float
-
-    def reading(self, distance: float) -> str:
-        """Return turns and divisions of a co-ordinate, to half a division."""
-        if distance < -1e-9:
-            return "below zero"
-        count = dial_count(max(distance, 0.0), self.per_turn, self.divisions, judged=0.5)
-        return f"{count.turns} turns + {plain(count.divisions, 1)}"
-
-
-def _handle(turn: float | None, divisions: float | None) -> Handle | None:
-    if (turn is None) != (divisions is None):
-        raise ValueError(
-            "a dial is told by its turn and its divisions; give --turn and --divisions"
-        )
-    if turn is None or divisions is None:
-        return None
-    return Handle(per_turn=turn, divisions=divisions)
-
-
-def _place_table(
-    title: str, holes: Iterable[Position], angles: tuple[float, ...], handle: Handle | None
-) -> Table:
-    """Return the holes with their angles, where they have any, and dial readings."""
-    columns = [Column(heading="hole", places=0)]
-    columns += [Column(heading="angle deg", places=4)] if angles else []
-    columns += [Column(heading=axis, unit="mm", places=PLACES) for axis in "XY"]
-    columns += [Column(heading=f"{axis} dial") for axis in "XY"] if handle else []
-    lines = []
-    for number, (x, y) in enumerate(holes, 1):
-        angle = angles[number - 1 : number]
-        dials = (handle.reading(x), handle.reading(y)) if handle else ()
-        lines.append((float(number), *angle, x, y, *dials))
-    return Table(title=title, columns=tuple(columns), lines=tuple(lines))
-
 
 # ---------------------------------------------------------------- circle
 
@@ -93,8 +44,7 @@ def _place_table(
 @click.option("--straddle", is_flag=True, help="First and last hole lie either side of +X.")
 @click.option("--centre", type=PLACE, help='The circle\'s centre from the datum: "40, 25".')
 @click.option("--drill", type=LENGTH, help="Diameter of the holes: tells the metal between.")
-@click.option("--turn", type=LENGTH, help="How far the handles go in one turn.")
-@click.option("--divisions", type=float, help="Lines on the dials.")
+@dial_options
 def circle(  # noqa: PLR0913 - one for each option
     say: Wording,
     *,
@@ -116,16 +66,16 @@ def circle(  # noqa: PLR0913 - one for each option
         raise ValueError("--straddle tells where the first hole is; leave out --start")
     first = straddling_start(holes) if straddle else float(start)
     angles = tuple((first + 360 * i / holes) % 360 for i in range(holes))
-    handle = _handle(turn, divisions)
+    handle = handle_of(turn, divisions)
     tables = []
     if centre is not None:
         places = hole_circle(holes, diameter, first, centre)
-        tables.append(_place_table("From the datum", places, angles, handle))
+        tables.append(place_table("From the datum", places, angles, handle))
     else:
         places = hole_circle(holes, diameter, first)
         tangents = hole_circle_from_tangents(holes, diameter, first)
-        tables.append(_place_table("From the centre", places, angles, None))
-        tables.append(_place_table("From the left and lower tangents", tangents, angles, handle))
+        tables.append(place_table("From the centre", places, angles, None))
+        tables.append(place_table("From the left and lower tangents", tangents, angles, handle))
     return Answer(
         title=f"{holes} holes on a circle of {say.both(diameter)}",
         rows=tuple(_circle_rows(holes, diameter, drill)),
@@ -188,8 +138,7 @@ def _circle_cautions(
 @click.option("--to", "last", type=PLACE, help="The last hole: spaces them evenly between.")
 @click.option("--pitch", type=LENGTH, help="From hole to hole, in place of the last.")
 @click.option("--angle", type=ANGLE, default="0", help="Of the row with --pitch, from +X.")
-@click.option("--turn", type=LENGTH, help="How far the handles go in one turn.")
-@click.option("--divisions", type=float, help="Lines on the dials.")
+@dial_options
 def row(  # noqa: PLR0913 - one for each option
     say: Wording,
     *,
@@ -219,7 +168,7 @@ def row(  # noqa: PLR0913 - one for each option
             Row(quantity="pitch", value=apart, unit="mm", places=3),
             Row(quantity="first to last", value=whole, unit="mm", places=3),
         ),
-        tables=(_place_table("From the datum", places, (), _handle(turn, divisions)),),
+        tables=(place_table("From the datum", places, (), handle_of(turn, divisions)),),
         formula=(
             (
                 f"pitch = first to last / (holes - 1) = {say.figure(whole)} / {holes - 1} = "
