@@ -32,19 +32,30 @@ name = "pins"
 """
 
 
+def job_text(feature: str, beneath: float = 10) -> str:
+    """Return the text of the job with a feature of holes."""
+    return PLATE.format(feature=feature, beneath=beneath)
+
+
 def read(feature: str, beneath: float = 10) -> tuple[Job | None, list[str]]:
     """Return the job with a feature of holes, and all that was wrong in it."""
-    return reading(PLATE.format(feature=feature, beneath=beneath), "plate")
+    return reading(job_text(feature, beneath), "plate")
 
 
 def job_with(feature: str, beneath: float = 10) -> Job:
-    return job_from(PLATE.format(feature=feature, beneath=beneath), "plate")
+    return job_from(job_text(feature, beneath), "plate")
 
 
 @cache
 def made(feature: str, machine: str = "converted-mill", beneath: float = 10) -> Proof:
     """Return the plate with a feature of holes as it would be made on a machine."""
     (proof,) = prove_job(job_with(feature, beneath), the_shop(), machine, lambda _: None)
+    return proof
+
+
+def prove(text: str, machine: str = "converted-mill") -> Proof:
+    """Return what the text of a job comes to on a machine."""
+    (proof,) = prove_job(job_from(text, "plate"), the_shop(), machine, lambda _: None)
     return proof
 
 

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding
+from pathgen.commands.proving import prove_text
 from tests.hole_plates import findings, made
 
 PINS = "at = [[20, 30], [50, 30], [80, 30]]\ndiameter = 6.5\n"
@@ -50,6 +51,33 @@ def replaced(purpose: str, old: str, new: str) -> Edit:
         at = next(i for i, line in enumerate(lines) if i > start and re.search(old, line))
         lines[at] = re.sub(old, new, lines[at])
         return at
+
+    return edit
+
+
+def swapped(first: str, then: str) -> Edit:
+    """Return the edit that does one operation before another that it follows; its first hole."""
+
+    def edit(lines: list[str]) -> int:
+        one, other = heading(lines, first), heading(lines, then)
+        ends = [i for i, line in enumerate(lines) if i > other and line == "M5"]
+        lines[:] = [
+            *lines[:one], *lines[other : ends[0] + 1], *lines[one:other], *lines[ends[0] + 1 :],
+        ]  # fmt: skip
+        moved = heading(lines, then)
+        return next(i for i, line in enumerate(lines) if i > moved and " Z-" in line)
+
+    return edit
+
+
+def dropped(purpose: str) -> Edit:
+    """Return the edit that leaves out an operation."""
+
+    def edit(lines: list[str]) -> int:
+        start = heading(lines, purpose)
+        end = next(i for i, line in enumerate(lines) if i > start and line == "M5")
+        del lines[start : end + 1]
+        return start
 
     return edit
 
@@ -208,18 +236,16 @@ def test_a_countersink_taken_for_sharp() -> None:
 
 def test_a_countersink_needs_a_hole_for_its_end() -> None:
     # Swapped with the drilling, it would have to go into solid metal with a flat of 3.2 mm.
-    def edit(lines: list[str]) -> int:
-        sink, drill = heading(lines, "countersink"), heading(lines, "drill")
-        end = next(i for i, line in enumerate(lines) if i > sink and line == "M5") + 1
-        lines[:] = [
-            *lines[:drill], *lines[sink:end], *lines[drill:sink], *lines[end:],
-        ]  # fmt: skip
-        return next(i for i, line in enumerate(lines) if "Z-4.7" in line)
-
-    found, line = edited(SUNK, edit)
+    found, line = edited(SUNK, swapped("drill", "countersink"))
     plunge = next(each for each in found if each.code == "plunge")
     assert plunge.place == line
     assert plunge.amount == pytest.approx(4.7, abs=0.002)
+
+
+def test_a_spot_is_no_hole_for_a_countersinks_end() -> None:
+    # The spot of 4 mm is 2 deep, the countersink goes 1.875 deep with a flat of 2.5 mm.
+    found, line = edited(TAPPED, swapped("drill", "countersink"))
+    assert ("plunge", line) in {(each.code, each.place) for each in found}
 
 
 def test_a_reamer_cuts_to_size_above_its_lead_only() -> None:
@@ -229,6 +255,107 @@ def test_a_reamer_cuts_to_size_above_its_lead_only() -> None:
     short = next(each for each in found if each.place == line)
     assert short.code == "metal left"
     assert short.amount == pytest.approx(1.5, abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("feature", "what", "short"), [(SUNK, "countersink", 12.4 - 6.5), (BORED, "counterbore", 5.8)]
+)
+def test_a_mouth_left_out(feature: str, what: str, short: float) -> None:
+    found, _ = edited(feature, dropped(what))
+    assert {each.code for each in found} == {"missing"}
+    assert len(found) == 3
+    assert f"no {what} at the hole at x 50 y 30" in found[1].what
+    assert found[1].amount == pytest.approx(short, abs=0.003)
+
+
+def test_a_reamer_left_out() -> None:
+    reamed = PINS.replace("6.5", "8") + 'depth = "through"\ndiameter_limits = [7.99, 8.02]'
+    found, _ = edited(reamed, dropped("ream"))
+    assert {each.code for each in found} == {"undersize"}
+    assert found[0].amount == pytest.approx(7.99 - 7.7, abs=0.002)
+    assert "drill or reamer of its size" in found[0].remedy
+
+
+# ---------------------------------------------------------------- the order in a hole
+
+
+def test_drilling_after_reaming() -> None:
+    reamed = PINS.replace("6.5", "8") + 'depth = "through"\ndiameter_limits = [7.99, 8.02]'
+    found, _ = edited(reamed, swapped("drill", "ream"))
+    assert {"order", "plunge"} == {each.code for each in found}
+    assert sum("after it was reamed" in each.what for each in found) == 3
+
+
+def test_drilling_through_a_counterbore() -> None:
+    found, _ = edited(BORED, swapped("drill", "counterbore"))
+    assert {each.code for each in found} == {"order"}
+    assert all("after its counterbore" in each.what for each in found)
+
+
+def test_spotting_after_drilling() -> None:
+    proof = made(THROUGH)
+    lines = proof.text.splitlines()
+    swapped("spot", "drill")(lines)
+    report = prove_text(proof.place, "\n".join(lines) + "\n", "edited", lambda _: None).report
+    told = {(each.code, each.severity) for each in report.findings}
+    # The drills also start on the bare face.
+    assert told == {("order", "finding"), ("spot", "caution")}
+
+
+def test_a_pilot_after_the_drill_that_it_leads() -> None:
+    feature = PINS.replace("6.5", "12") + 'depth = "through"'
+    found, _ = edited(feature, swapped("pilot", "drill"))
+    assert {each.code for each in found} == {"order"}
+    assert "the 2.5 mm drill follows the 12 mm drill" in found[0].what
+
+
+def test_spotting_left_out_is_cautioned() -> None:
+    proof = made(THROUGH)
+    lines = proof.text.splitlines()
+    dropped("spot")(lines)
+    report = prove_text(proof.place, "\n".join(lines) + "\n", "edited", lambda _: None).report
+    (caution,) = report.findings
+    assert (caution.code, caution.severity) == ("spot", "caution")
+    assert "3 drills start on the bare face" in caution.what
+
+
+# ---------------------------------------------------------------- pecks
+
+
+@pytest.mark.parametrize("machine", ["converted-mill", LEAN])
+def test_pecks_left_out(machine: str) -> None:
+    deep = 'at = [20, 30]\ndiameter = 4\ndepth = "through"'
+
+    def edit(lines: list[str]) -> int:
+        start = heading(lines, "drill")
+        cycles = [i for i, line in enumerate(lines) if i > start and "G83" in line]
+        if cycles:
+            lines[cycles[0]] = re.sub(r"G83(.*) Q\S+", r"G81\1", lines[cycles[0]])
+            return cycles[0]
+        # Written out: from the first peck straight to the last bottom.
+        bottoms = [i for i, line in enumerate(lines) if i > start and line.startswith("G1 Z-")]
+        del lines[bottoms[0] : bottoms[-1]]
+        return bottoms[0]
+
+    found, line = edited(deep, edit, machine)
+    (peck,) = found
+    assert (peck.code, peck.place) == ("peck", line)
+    # 1 past 20 mm and the point of 1.2 mm, where three diameters may be drilled at once.
+    assert peck.amount == pytest.approx(21 + 2 * POINT - 12, abs=0.002)
+
+
+def test_pecks_too_deep() -> None:
+    deep = 'at = [20, 30]\ndiameter = 4\ndepth = "through"'
+    found, line = edited(deep, replaced("drill", r"Q\S+", "Q11.0"))
+    assert [(each.code, each.place) for each in found] == [("peck", line)]
+    assert found[0].amount == pytest.approx(7.0)
+
+
+def test_a_hole_of_three_diameters_is_drilled_at_once() -> None:
+    # 13 mm: 3.25 diameters and half a one more are let pass.
+    deep = "at = [20, 30]\ndiameter = 4\ndepth = 11.8\nfinish = 'drilled'"
+    found, _ = edited(deep, replaced("drill", r"G83(.*) Q\S+", r"G81\1"))
+    assert found == []
 
 
 def test_a_counterbore_not_deep_enough() -> None:
@@ -246,6 +373,64 @@ def test_a_tapped_hole_that_nothing_stops_for() -> None:
     found, _ = edited(TAPPED, edit)
     (untapped,) = [each for each in found if each.code == "not tapped"]
     assert "hole at x 70 y 30" in untapped.what
+
+
+def stop_for_the_tap(lines: list[str], number: int) -> int:
+    """Return the line of the stop for the tap over a hole, counted from 1."""
+    return next(i for i, line in enumerate(lines) if line.startswith(f"(reason: tap hole {number}"))
+
+
+@pytest.mark.parametrize("said", ["tap hole 2 of 2 of pins by hand, M8", "go on", "tap M6x0.75"])
+def test_a_stop_for_another_tap(said: str) -> None:
+    def edit(lines: list[str]) -> int:
+        at = stop_for_the_tap(lines, 2)
+        lines[at] = f"(reason: {said})"
+        return at
+
+    found, line = edited(TAPPED, edit)
+    (untapped,) = found
+    assert (untapped.code, untapped.place) == ("not tapped", line + 1)
+    assert "hole at x 70 y 30" in untapped.what
+    assert "M6" in untapped.remedy
+
+
+def test_the_words_of_a_stop_may_be_others() -> None:
+    def edit(lines: list[str]) -> int:
+        at = stop_for_the_tap(lines, 2)
+        lines[at] = "(reason: now the M6 tap)"
+        return at
+
+    assert edited(TAPPED, edit)[0] == []
+
+
+def test_a_hole_tapped_before_it_is_drilled() -> None:
+    def edit(lines: list[str]) -> int:
+        start = stop_for_the_tap(lines, 2) - 1
+        stop = lines[start : start + 3]
+        del lines[start : start + 3]
+        drill = heading(lines, "drill")
+        over = [f"G0 Z{45.0}", "X70.0 Y30.0"]
+        lines[drill:drill] = [*over, *stop]
+        return next(i for i, line in enumerate(lines) if i > drill + 9 and line.startswith("X70.0"))
+
+    found, line = edited(TAPPED, edit)
+    (order,) = found
+    assert (order.code, order.place) == ("order", line)
+    assert "after it was tapped" in order.what
+
+
+def test_no_room_for_the_tap() -> None:
+    def edit(lines: list[str]) -> int:
+        at = stop_for_the_tap(lines, 1)
+        up = max(i for i in range(at) if lines[i] == "G0 Z45.0")
+        lines[up] = "G0 Z12.0"
+        return at
+
+    found, line = edited(TAPPED, edit)
+    room = next(each for each in found if each.code == "room")
+    # The machine wants 40 mm for hands.
+    assert room.place == line + 1
+    assert room.amount == pytest.approx(28.0)
 
 
 def test_a_tapped_hole_under_a_turning_spindle() -> None:
@@ -287,6 +472,30 @@ def test_a_turn_too_many_on_the_way_to_a_hole() -> None:
     # A turn is 4 mm: the last hole lies at 84 instead of 80.
     assert step in {each.place for each in found}
     assert {"miscounted", "displaced"} <= {each.code for each in found}
+
+
+def test_drilling_without_drawing_up() -> None:
+    def edit(steps: list[Step]) -> int:
+        (cut,) = [i for i, step in enumerate(steps) if step.get("peck_turns")]
+        del steps[cut]["peck_turns"]
+        return int(steps[cut]["number"])
+
+    found, step = steps_of('at = [20, 30]\ndiameter = 4\ndepth = "through"', edit)
+    assert [(each.code, each.place) for each in found] == [("peck", step)]
+
+
+def test_a_spot_beside_its_drill_on_a_sheet() -> None:
+    def edit(steps: list[Step]) -> int:
+        spots = [i for i, step in enumerate(steps) if step.get("what", "").startswith("spot")]
+        over = [i for i in range(spots[-1]) if steps[i].get("slide") == "table"][-1]
+        steps[over]["dial"] += 50  # half a millimetre
+        steps[over]["reading"] += 50
+        steps[over]["place"] += 0.5
+        drilled = [i for i, s in enumerate(steps) if s.get("what", "").startswith("drill")]
+        return int(steps[drilled[-1]]["number"])
+
+    found, step = steps_of(THROUGH, edit)
+    assert ("spot", step) in {(each.code, each.place) for each in found}
 
 
 def test_a_hole_drilled_deeper_by_a_turn() -> None:

@@ -342,7 +342,9 @@ def chain(pitch: float, bottom: float = THROUGH, **ways: float) -> set[str]:
     holes = [Drill(25 + pitch * n, 0, bottom, 1, 50) for n in range(5)]
     items = (*fit(DRILL, 1), *holes, Spindle(rpm=0), *fit(SLOT_DRILL, 2), *to_and_fro(DEPTHS))
     where = setup(slot(ways=SlotWays(**ways)))  # type: ignore[arg-type]  # figures only
-    return codes(checked(run(*items, cutters=(DRILL, SLOT_DRILL)), where))
+    report = checked(run(*items, cutters=(DRILL, SLOT_DRILL)), where)
+    assert {"spot"} == {each.code for each in report.findings if each.severity == "caution"}
+    return {each.code for each in report.findings if each.severity == "finding"}
 
 
 def test_a_web_is_at_least_a_quarter_millimetre_unless_the_job_says_otherwise() -> None:
@@ -360,18 +362,22 @@ def test_a_hole_opened_out_over_its_pilot_is_not_an_overlap() -> None:
     pilot = cutter("3 mm drill", "drill", 3.0)
 
     items = (
-        *fit(pilot, 1),
+        *fit(SPOT, 1),
+        Drill(30, 0, -1, 1, 50),
+        Spindle(rpm=0),
+        *fit(pilot, 2),
         Drill(30, 0, -9.2, 1, 50),
         Spindle(rpm=0),
-        *fit(DRILL, 2),
+        *fit(DRILL, 3),
         Drill(30, 0, THROUGH, 1, 50),
         Spindle(rpm=0),
-        *fit(SLOT_DRILL, 3),
+        *fit(SLOT_DRILL, 4),
         *to_and_fro(DEPTHS),
     )
     where = setup()
-    run_ = run(*items, cutters=(pilot, DRILL, SLOT_DRILL))
-    report = check_setup(run_, job(where), where, mill(), (pilot, DRILL, SLOT_DRILL))
+    cutters = (SPOT, pilot, DRILL, SLOT_DRILL)
+    run_ = run(*items, cutters=cutters)
+    report = check_setup(run_, job(where), where, mill(), cutters)
     assert report.findings == ()
 
 

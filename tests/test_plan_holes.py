@@ -15,7 +15,7 @@ from pathgen.moves.moves import Arc, Drill, Rapid
 from pathgen.moves.plan import Pass, PlannedSetup
 from pathgen.plan.hole_order import by_hand, goings_back, shortest
 from pathgen.reckon.oversize import drilled_oversize
-from tests.hole_plates import made
+from tests.hole_plates import job_text, made, prove
 
 POINT = 1 / math.tan(math.radians(59))  # height of an ordinary drill's point for 1 mm of radius
 THROUGH = 'at = [20, 30]\ndepth = "through"\n'
@@ -163,13 +163,58 @@ def test_a_tapped_hole_says_what_its_drill_gives_and_stops_for_the_tap() -> None
     assert drills(drilled)[0].bottom == pytest.approx(-(12.5 + 2.5 * POINT))
     pauses = [item.reason for item in plan.after if isinstance(item, Pause)]
     assert pauses == [
+        "spindle off at its switch; cutter out, a sprung centre in its place",
         "tap hole 1 of 2 of pins by hand, M6, 8 mm of full thread",
         "tap hole 2 of 2 of pins by hand, M6, 8 mm of full thread",
     ]
     over = [item for item in plan.after if isinstance(item, Rapid)]
-    assert [(each.x, each.z) for each in over[1:]] == [(20, 45), (70, 45)]
+    # Over each hole, and up again after it, since the centre may have been brought down.
+    assert [each.z for each in over] == [45] * 5
+    assert [each.x for each in over[1::2]] == [20, 70]
+    notes = [item.text for item in plan.after if isinstance(item, Note)]
+    # A bottoming tap's lead is 3 pitches: its end at 8 + 3 mm, 1 mm a turn.
+    assert any(
+        "until its end is 11 mm below the top face, about 11 turns" in each for each in notes
+    )
+    assert any("brush the chips out of each hole first" in each for each in notes)
+    assert (
+        notes.count("The tap out and the centre up, clear of the work: only then move anything.")
+        == 2
+    )
+    assert "thread M6, 8 mm deep by its gauge" in notes[-2]
     cautions = [item.text for item in plan.after if isinstance(item, Note) and item.caution]
     assert any("M6 and 0BA" in text for text in cautions)
+
+
+@pytest.mark.parametrize(
+    ("beneath", "said"),
+    [
+        # Taps lead with up to 8, 5 and 3 pitches of 1 mm.
+        (8, "right through: the taper tap, until its full thread is out"),
+        (7.9, "then the second tap until its full thread is out"),
+        (4.9, "then the bottoming tap until its full thread is out"),
+    ],
+)
+def test_a_tap_goes_through_as_far_as_there_is_air(beneath: float, said: str) -> None:
+    plan = plan_of(THROUGH + 'tapped = "M6"', beneath=beneath)
+    assert any(said in item.text for item in plan.after if isinstance(item, Note))
+
+
+def test_a_tap_that_does_not_come_through_is_refused() -> None:
+    # The 5 mm drill needs 1 + 1.5 mm, the tap 3.
+    with pytest.raises(Refusal, match=r"a tap for M6 comes 3 mm out .* with 2\.9 mm of air"):
+        made(THROUGH + 'tapped = "M6"', "converted-mill", 2.9)
+    parallel = '{ name = "parallel", low = [22, 0, -40], high = [40, 60, -22.9] }'
+    # 22 is 2 mm from the axis, where the tap has 3; it stands 2.9 mm under the blank.
+    job = job_text(THROUGH + 'tapped = "M6"').replace(
+        "beneath = 10", f"beneath = 10, keepouts = [{parallel}]"
+    )
+    with pytest.raises(
+        Refusal, match="parallel lies in the way of the tap under the hole at x 20 mm"
+    ):
+        prove(job)
+    assert prove(job.replace("low = [22,", "low = [23,")).report.ok
+    assert prove(job.replace("-22.9] }", "-23] }")).report.ok
 
 
 def test_a_thread_without_a_drill_says_which_would_do() -> None:

@@ -74,6 +74,13 @@ def test_a_tapped_hole_has_its_tapping_hole_lead_and_mouth() -> None:
     assert (holes.countersink.diameter.low, holes.countersink.angle_deg) == (6, 90)
 
 
+def test_a_tapping_hole_is_no_deeper_than_the_blank_lets_it() -> None:
+    # 14 + 6 is all of the blank: 20 less half a millimetre and a 5.156 mm drill's point, 1.549.
+    holes = holes_of('at = [20, 30]\ntapped = "M6"\ndepth = 14')
+    assert holes.depth is not None
+    assert (holes.depth.low, holes.depth.high) == pytest.approx((17, 17.951), abs=1e-3)
+
+
 def test_the_limits_of_a_tapping_hole_hold_what_the_standard_lets_a_nut_have() -> None:
     # ISO 965-1, 6H: the minor diameter of an M6 nut is 4.917 to 5.153 mm (a common table of it).
     holes = holes_of('at = [20, 30]\ntapped = "M6"\ndepth = "through"')
@@ -100,6 +107,9 @@ def test_the_limits_of_a_tapping_hole_hold_what_the_standard_lets_a_nut_have() -
         ("at = [20, 30]\ndiameter = 6\ndepth = 18", "with the drill's point"),
         ("at = [20, 30]\ndiameter = 6\ndepth = 19\nfinish = 'drilled'", "with the drill's point"),
         ("at = [20, 30]\ntapped = 'M13'\ndepth = 8", "nearest: M12, M14"),
+        # A hole of 15.5 + 3 pitches and 1.55 of point in 20 mm, half a millimetre under it, leaves
+        # no room; 20 - 0.5 - 1.549 - 0.2 - 3 does.
+        ("at = [20, 30]\ntapped = 'M6'\ndepth = 15.5", "tap 14.75 mm at most"),
         ("at = [20, 30]\ntapped = '1/4-20'\ndepth = 8", "tapped"),
         ("at = [20, 30]\ntapped = 'M6'\ndiameter = 5\ndepth = 8", "diameter: given beside tapped"),
         ("at = [20, 30]\ndiameter = 5\nengagement_percent = 70\ndepth = 8", "given without tapped"),

@@ -1,11 +1,11 @@
-"""Which leg of a run made a hole."""
+"""Which legs of a run are in a hole, and which of them made it."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from pathgen.check.context import Context
-from pathgen.check.finished_holes import Round
+from pathgen.check.finished_holes import FinishedHole, Round
 from pathgen.check.legs import RAPID, Ints
 from pathgen.check.places import distance_to_legs
 from pathgen.check.sweeps import SAME, going_up, touching
@@ -18,6 +18,19 @@ def cuts_of(context: Context) -> Ints:
         touching(legs, *context.box) & ~going_up(legs) & (legs.kind != RAPID)
     )
     return cuts
+
+
+def off_place(hole: FinishedHole, at: tuple[float, float]) -> float:
+    """Return how far a place lies outside the limits of a hole's, mm; minus within them."""
+    pairs = ((hole.place.x, at[0]), (hole.place.y, at[1]))
+    return max(max(wanted.low - found, found - wanted.high) for wanted, found in pairs)
+
+
+def legs_in(context: Context, cuts: Ints, hole: FinishedHole, within: float) -> Ints:
+    """Return the cuts that end within a radius of a hole's axis, in the order of the run."""
+    away = np.hypot(*(context.legs.end[cuts, :2] - hole.centre).T)
+    inside: Ints = cuts[away < within]
+    return inside
 
 
 def widest_leg(context: Context, cuts: Ints, found: Round, level: float) -> int | None:

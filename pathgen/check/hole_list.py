@@ -9,13 +9,12 @@ from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
-from pathgen.check.hole_legs import cuts_of, widest_leg
+from pathgen.check.hole_legs import cuts_of
 from pathgen.check.sweeps import SAME
 from pathgen.job.holes import Holes
 from pathgen.job.sizes import Size
 
 AXES: tuple[tuple[int, Quantity], ...] = ((0, "x"), (1, "y"))
-REAMED_OPEN = 0.01  # mm that a reamed hole may come out wider (common practice, no source)
 
 
 def sizes_of(context: Context, finished: FinishedHoles) -> tuple[FinishedSize, ...]:
@@ -28,8 +27,8 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
     holes, each = finished.holes, finished.each
     depth = context.depth_doubt
     bores = [_span(hole.bore) for hole in each]
-    reamed = REAMED_OPEN if _are_reamed(context, finished) else 0.0
-    yield _size(holes, "diameter", holes.bore, bores, reamed)
+    # What a drill or a reamer cuts over its size goes one way, and is told by a caution of its own.
+    yield _size(holes, "diameter", holes.bore, bores, 0.0)
     if holes.depth is not None:
         depths = [(hole.depth, hole.depth) for hole in each]
         yield _size(holes, "depth", holes.depth, depths, depth)
@@ -47,18 +46,6 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
 
 def _span(found: Round | None) -> tuple[float, float]:
     return (0.0, 0.0) if found is None else (found.least, found.most)
-
-
-def _are_reamed(context: Context, finished: FinishedHoles) -> bool:
-    """Return whether reamers made the bores, which leave a little open.
-
-    What a drill cuts over its own size goes one way only and is told of by a caution of its own.
-    """
-    cuts, top = cuts_of(context), context.box[1][2]
-    bores = [(hole.bore, hole.depth) for hole in finished.each if hole.bore is not None]
-    rows = [widest_leg(context, cuts, bore, top - depth + NOISE) for bore, depth in bores]
-    tools = [context.tool(leg) for leg in rows if leg is not None]
-    return any(t is not None and t.cutter is not None and t.cutter.kind == "reamer" for t in tools)
 
 
 def _led_round(context: Context, each: tuple[FinishedHole, ...]) -> bool:

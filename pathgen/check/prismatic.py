@@ -137,8 +137,10 @@ class Metal:
         whole = sweep.outline(self.high[2] - low, less)
         if whole is None:
             return shapely.Polygon(), 0.0
-        for above in self.levels_near(whole, floor)[1:]:
-            under = above - 2 * SAME  # between two levels the outline is widest at the upper one
+        # Between two levels the outline is widest at the upper one; but what a cone cleared before
+        # is narrowest at the lowest, where a flat at the end of this cutter may meet it.
+        upper = [above - 2 * SAME for above in self.levels_near(whole, floor)[1:]]
+        for under in (floor, *upper):
             metal = self.metal_in(sweep.outline(under - low, less), under)
             if not metal.is_empty:
                 return metal, self.top_over(metal, under) - low

@@ -1,4 +1,4 @@
-"""Whether finished holes are what was wanted: there, in place, to size, deep enough, tapped."""
+"""Whether finished holes are what was wanted: there, in place, to size, deep enough."""
 
 from __future__ import annotations
 
@@ -11,21 +11,22 @@ from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding, FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
-from pathgen.check.hole_legs import widest_leg
+from pathgen.check.hole_legs import off_place, widest_leg
 from pathgen.check.hole_list import holds
 from pathgen.check.legs import RAPID, Ints
 from pathgen.check.measure_holes import bore_top
 from pathgen.check.outline import Allowed, Outline
 from pathgen.check.rules_locks import Push
+from pathgen.check.rules_order import order_findings
 from pathgen.check.rules_size import of_good
+from pathgen.check.rules_tapping import tapping_findings
 from pathgen.check.sweeps import SAME
 from pathgen.job.holes import Holes
 from pathgen.job.sizes import Size
-from pathgen.moves.actions import Pause, Spindle
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.reckon.oversize import drilled_oversize
 
 PLACES: dict[Quantity, int] = {"x": 0, "y": 1}  # and the axis whose slide stands still for it
+REAMED_OPEN = 0.01  # mm that a reamed hole may come out wider (common practice, no source)
 SMALLER = 0.02  # mm a side that a drill below a reamed bore is smaller than it at least
 
 
@@ -78,7 +79,8 @@ def bore_findings(context: Context, finished: FinishedHoles, over: Ints) -> Iter
             yield from of_good(context, size, _push(size))
     yield from _oversize_caution(context, finished, cuts)
     yield from _underside(context, finished, over)
-    yield from _tapping(context, finished)
+    yield from tapping_findings(context, finished, cuts)
+    yield from order_findings(context, finished, cuts)
 
 
 def _push(size: FinishedSize) -> Push | None:
@@ -109,7 +111,7 @@ def _of_bore(
     leg = widest_leg(context, cuts, bore, top - min(hole.depth, wanted) + NOISE)
     place = (leg, (*bore.at, top - hole.depth))
     name = f"{near_words(hole.place)} of {holes.name!r}"
-    off = max(_outside(hole.place.x, bore.x), _outside(hole.place.y, bore.y))
+    off = off_place(hole, bore.at)
     if off > NOISE:
         yield context.finding_at(
             "displaced",
@@ -133,10 +135,6 @@ def _of_bore(
         )
 
 
-def _outside(wanted: Size, found: float) -> float:
-    return max(wanted.low - found, found - wanted.high)
-
-
 def _width(
     context: Context, what: str, wanted: Size, found: tuple[str, Round, tuple[int | None, At]]
 ) -> Iterator[Finding]:
@@ -152,11 +150,15 @@ def _width(
             circle.most - wanted.high,
         )
     if circle.least < wanted.low - NOISE:
+        tool = None if place[0] is None else context.tool(place[0])
+        drilled = what == "bore" and tool is not None and tool.drills
         yield context.finding_at(
             "undersize",
             f"{what} of the {name} is {circle.least:.3f} mm at its narrowest, {limits}",
             place,
-            "take the right cutter, or go as deep as it takes",
+            "finish it with the drill or reamer of its size"
+            if drilled
+            else "take the right cutter, or go as deep as it takes",
             wanted.low - circle.least,
         )
 
@@ -170,10 +172,20 @@ def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) ->
         ("counterbore", holes.counterbore, hole.counterbore),
     )
     for what, wanted, found in pairs:
-        if wanted is not None and found is not None:
-            leg = widest_leg(context, cuts, found, top)
-            place = (leg, (*found.at, top))
-            yield from _width(context, what, wanted.diameter, (name, found, place))
+        if wanted is None or found is None:
+            continue
+        if found.least <= holes.bore.high + NOISE:
+            yield context.finding_at(
+                "missing",
+                f"no {what} at the {name}: it is {found.least:.3f} mm wide in the top face",
+                (None, (*hole.place.at, top)),
+                f"{what} it to {wanted.diameter.low:.3f} to {wanted.diameter.high:.3f} mm",
+                wanted.diameter.low - found.least,
+            )
+            continue
+        leg = widest_leg(context, cuts, found, top)
+        place = (leg, (*found.at, top))
+        yield from _width(context, what, wanted.diameter, (name, found, place))
     if holes.counterbore is not None and hole.counterbore is not None:
         short = holes.counterbore.depth.low - hole.counterbore_depth
         if short > NOISE:
@@ -188,7 +200,7 @@ def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) ->
 
 
 def _oversize_caution(context: Context, finished: FinishedHoles, cuts: Ints) -> Iterator[Finding]:
-    """Yield a caution where what a drill cuts over its own size takes a hole out of its limits."""
+    """Yield a caution where what a cutter cuts over its size takes a hole out of its limits."""
     holes = finished.holes
     bores = [(hole.bore, hole.depth) for hole in finished.each if hole.bore is not None]
     if not bores or holes.tapping is not None:
@@ -196,16 +208,20 @@ def _oversize_caution(context: Context, finished: FinishedHoles, cuts: Ints) -> 
     widest, depth = max(bores, key=lambda bore: bore[0].most)
     leg = widest_leg(context, cuts, widest, context.box[1][2] - depth + NOISE)
     tool = None if leg is None else context.tool(leg)
-    if tool is None or not tool.drills:
+    if tool is None or tool.cutter is None or tool.cutter.kind not in ("drill", "reamer"):
         return
-    over = widest.most + drilled_oversize(widest.most) - holes.bore.high
+    wider = drilled_oversize(widest.most) if tool.drills else REAMED_OPEN
+    over = widest.most + wider - holes.bore.high
     if over > NOISE and widest.most <= holes.bore.high + NOISE:
+        decimals = 2 if tool.drills else 3
         yield context.finding_by(
             "measure",
-            f"drills cut about {drilled_oversize(widest.most):.2f} mm over their own size: "
-            f"{holes.name!r} may come out {over:.2f} mm too large",
+            f"{tool.cutter.kind}s cut about {wider:.2f} mm over their own size: "
+            f"{holes.name!r} may come out {over:.{decimals}f} mm too large",
             None,
-            "ream it, or drill a trial hole in scrap first",
+            "ream it, or drill a trial hole in scrap first"
+            if tool.drills
+            else "ream a trial hole in scrap first, and try it with the part that goes in",
             amount=over,
             severity="caution",
         )
@@ -230,44 +246,3 @@ def _underside(context: Context, finished: FinishedHoles, over: Ints) -> Iterato
                 "drill less deep: the point goes deeper than the full diameter",
                 amount,
             )
-
-
-def _tapping(context: Context, finished: FinishedHoles) -> Iterator[Finding]:
-    """Yield each tapped hole over which nothing stops for the tap, or with the spindle turning.
-
-    The thread itself is cut by hand and so cannot be judged; the stop for it can.
-    """
-    if finished.holes.tapping is None:
-        return
-    stops = list(_stops(context))
-    for hole in finished.each:
-        here = [stop for stop in stops if _over(hole, stop[0])]
-        if not here:
-            yield context.finding_at(
-                "not tapped",
-                f"nothing stops to tap the {near_words(hole.place)} of {finished.holes.name!r}",
-                (None, (*hole.place.at, context.box[1][2])),
-                "stop over it, the spindle standing, once all is drilled",
-            )
-        elif all(rpm != 0 for _, rpm, _ in here):
-            yield context.finding_by(
-                "spindle", "a hole is tapped while the spindle turns", here[-1][2], "stop it first"
-            )
-
-
-def _over(hole: FinishedHole, place: tuple[float, float]) -> bool:
-    wanted = hole.place
-    off = max(_outside(wanted.x, place[0]), _outside(wanted.y, place[1]))
-    return off <= NOISE
-
-
-def _stops(context: Context) -> Iterator[tuple[tuple[float, float], float, int]]:
-    """Yield (place, speed, line or step) of each stop of a run."""
-    at, rpm = (math.nan, math.nan), 0.0
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
-        if isinstance(item, Rapid | Feed | Arc | Drill):
-            at = end_of(item)[:2]
-        elif isinstance(item, Spindle):
-            rpm = item.rpm
-        elif isinstance(item, Pause):
-            yield at, rpm, number

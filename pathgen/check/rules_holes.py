@@ -11,12 +11,14 @@ import shapely
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.finished import NOISE
-from pathgen.check.legs import DRILL
 from pathgen.check.outline import nominal_place, widest
-from pathgen.check.sweeps import SAME, Stroke
+from pathgen.check.sweeps import SAME, Stroke, is_rapid
 from pathgen.job.slot import Slot
+from pathgen.moves.moves import Drill
+from pathgen.reckon.tables import table
 
 OFF_SPOT = 0.1  # mm that a drill may start off its spot; common practice, no source
+MORE_AT_ONCE = 0.5  # diameters that a drill may go deeper at once than is planned; common practice
 SAME_HOLE = 0.05  # two centres that are nearer are one hole, opened out, mm
 
 
@@ -39,12 +41,14 @@ def hole_findings(context: Context) -> Iterator[Finding]:
     yield from _into_air(context, holes)
     yield from _not_through(context, holes)
     yield from _off_spot(context, holes)
+    yield from _unspotted(context, holes)
+    yield from _at_once(context, holes)
 
 
 def _hole(context: Context, stroke: Stroke) -> Iterator[_Hole]:
     """Yield the hole that a stroke drills, if it drills one."""
     tool = context.tool(stroke.first)
-    if tool is None or not tool.drills or stroke.kind != DRILL:
+    if tool is None or not tool.drills or not stroke.down or is_rapid(stroke):
         return
     x, y = stroke.sweep.path[0].tolist()
     yield _Hole(
@@ -185,6 +189,56 @@ def _off_spot(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
                     "spot where the drill is to start",
                     away,
                 )
+
+
+def _unspotted(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+    """Yield a caution where drills start on a bare face, with nothing to lead them."""
+    led = [stroke for stroke in context.strokes if stroke.down and not is_rapid(stroke)]
+    bare: dict[tuple[float, float], _Hole] = {}
+    for hole in holes:
+        away = [
+            float(np.hypot(*(stroke.sweep.path[0] - (hole.x, hole.y))))
+            for stroke in led
+            if stroke.first < hole.leg
+        ]
+        if min(away, default=np.inf) > hole.radius:
+            bare.setdefault((round(hole.x, 3), round(hole.y, 3)), hole)
+    if bare:
+        first = next(iter(bare.values()))
+        which = "a drill starts" if len(bare) == 1 else f"{len(bare)} drills start"
+        yield context.finding_by(
+            "spot",
+            f"{which} on the bare face, with no spot to lead it: it may wander",
+            int(context.legs.number[first.leg]),
+            "spot each hole first",
+            severity="caution",
+        )
+
+
+def _at_once(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+    """Yield each drill that goes deeper at once than its flutes clear the chips."""
+    rule, top = table("drilling")["pecks"], context.box[1][2]
+    reached: dict[tuple[float, float, int], float] = {}  # by the drill at a place, z
+    for hole in holes:
+        place = (round(hole.x, 3), round(hole.y, 3), int(context.legs.tool[hole.leg]))
+        start = min(float(context.legs.start[hole.leg, 2]), reached.get(place, top))
+        reached[place] = min(start, hole.bottom)
+        first = start > top - SAME
+        depth, across = start - hole.bottom, 2 * hole.radius
+        allowed = rule["free"] if first else rule["middle_step"]
+        item = context.run.items[int(context.legs.item[hole.leg])]
+        deep = depth > (allowed + MORE_AT_ONCE) * across
+        if deep and isinstance(item, Drill) and 0 < item.peck < depth:
+            depth, allowed = item.peck, rule["middle_step"]
+        if depth > (allowed + MORE_AT_ONCE) * across:
+            yield context.finding(
+                "peck",
+                f"the drill goes {depth:.2f} mm at once, {depth / across:.1f} times its diameter: "
+                "chips jam in its flutes",
+                hole.leg,
+                f"draw it up every {rule['middle_step'] * across:.1f} mm to clear the chips",
+                depth - allowed * across,
+            )
 
 
 def _spots(context: Context, stroke: Stroke) -> bool:

@@ -34,7 +34,7 @@ def read_holes(table: Table, blank: Blank, origin: Point, tolerance_class: str) 
     finish: Finish | None = table.choice("finish", FINISHES) if table.has("finish") else None
     tapping = read_tapping(table) if table.has("tapped") else None
     bore = _bore(table, tapping, tolerance_class)
-    depth = _depth(table, tapping, tolerance_class)
+    depth = _depth(table, tapping, blank, tolerance_class)
     countersink = _countersink(table.optional_table("countersink"), tolerance_class)
     counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
     _guard_tapped(table)
@@ -80,7 +80,9 @@ def _guard_tapped(table: Table) -> None:
         table.wrong("engagement_percent", "given without tapped", "name the thread as well")
 
 
-def _depth(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size | None:
+def _depth(
+    table: Table, tapping: Tapping | None, blank: Blank, tolerance_class: str
+) -> Size | None:
     """Return the depth of the full diameter with its limits, None for ``"through"``."""
     if table.says("depth", "through"):
         for key in OF_DEPTH:
@@ -91,7 +93,7 @@ def _depth(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size 
         table.wrong("depth", "missing", 'give that of the full diameter, or "through"')
         return None
     if table.has("tapped"):
-        return None if tapping is None else tapping_depth(tapping)
+        return None if tapping is None else tapping_depth(table, tapping, blank.thickness)
     return _own_size(table, "depth", tolerance_class)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathgen.input.getters import Table
 from pathgen.job.holes import Countersink, Tapping
 from pathgen.job.sizes import Size
+from pathgen.reckon.drills import point_length
 from pathgen.reckon.tapping import tapping_hole
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
@@ -12,6 +13,8 @@ from pathgen.reckon.threads import Thread
 ORDINARY_PERCENT = 75.0  # engagement where a job says nothing (common practice)
 ENGAGEMENT_SPREAD = 0.10  # either way of what is wanted: the limits of the tapping hole
 LEAD_LEAST, LEAD_MOST = 3.0, 6.0  # pitches drilled beyond the full thread, for the tap's lead
+LEFT_BENEATH = 0.5  # mm of metal that stays under the point of the tapping drill
+LEAST_RANGE = 0.2  # mm between the least and the greatest depth of a tapping hole
 MOUTH_MOST = 0.5  # pitches that the countersink of a tapped hole may be over the major diameter
 
 
@@ -45,16 +48,27 @@ def tapping_size(tapping: Tapping) -> Size:
     return Size(nominal=nominal, low=least, high=most, basis=basis)
 
 
-def tapping_depth(tapping: Tapping) -> Size | None:
+def tapping_depth(table: Table, tapping: Tapping, thickness: float) -> Size | None:
     """Return how deep the tapping hole goes at its full diameter, mm; None for through.
 
     Beyond the full thread there is room for the lead of a second or a bottoming tap (3.5 to 5 and 2
-    to 3 threads, DIN 2197, from memory) and for chips.
+    to 3 threads, DIN 2197, from memory) and for chips, as far as the blank is thick enough.
     """
     if tapping.depth is None:
         return None
     pitch = tapping.thread.pitch
     low, high = tapping.depth + LEAD_LEAST * pitch, tapping.depth + LEAD_MOST * pitch
+    room = thickness - LEFT_BENEATH - point_length(tapping_size(tapping).high)
+    if high >= room + LEFT_BENEATH:
+        high = room
+    if high - low < LEAST_RANGE:
+        table.wrong(
+            "depth",
+            f"{tapping.depth:.4g} mm of full thread, with the lead of a bottoming tap a hole of "
+            f"{low:.4g} mm and the drill's point under it, in a blank {thickness:g} mm thick",
+            f'tap {max(room - LEAST_RANGE - LEAD_LEAST * pitch, 0):.4g} mm at most, or "through"',
+        )
+        return None
     return Size(
         nominal=(low + high) / 2, low=low, high=high, basis=f"{tapping.thread.designation}, lead"
     )

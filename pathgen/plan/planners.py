@@ -19,7 +19,7 @@ from pathgen.plan.places import touch_place
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
-from pathgen.plan.tapping import tapping_items
+from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
@@ -224,8 +224,10 @@ def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
     """Yield the way up after the last cut, to make room for hands, and what they do there."""
     x, y, _ = end_of(operations[-1].operation.moves[-1])
     yield Rapid(x, y, bench.hand, UP_FOR_HANDS)
-    for feature in bench.setup.features:
-        yield from by_hand(feature, bench)
+    items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
+    if items:
+        yield from before_tapping(bench)
+        yield from items
 
 
 def _after(bench: Bench) -> tuple[Item, ...]:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+from pathgen.input.where import Refusal
 from pathgen.job.holes import Holes, Tapping
+from pathgen.job.job import Keepout
+from pathgen.job.read_tapping import LEAD_LEAST
 from pathgen.moves.actions import Note, Pause
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item
@@ -17,42 +21,117 @@ from pathgen.reckon.thread_forms import Basis
 from pathgen.shop.cutters import Cutter
 
 MOST_LOOKALIKES = 2  # cautions of threads taken for this one, the likeliest first
+CLEAR_OF_THE_TAP = "The tap out and the centre up, clear of the work: only then move anything."
+TAPER_LEAD, SECOND_LEAD = 8.0, 5.0  # pitches, at most, that do not cut to size (DIN 2197, memory)
+
+
+def before_tapping(bench: Bench) -> Iterator[Item]:
+    """Yield what comes before the first hole is tapped: the cutter out, a centre in its place."""
+    centre = "a pointed centre" if bench.machine.manual else "a sprung centre"
+    yield Note(text=cautions.TAPPING, caution=True)
+    yield Pause(reason=f"spindle off at its switch; cutter out, {centre} in its place")
 
 
 def tapping_items(holes: Holes, bench: Bench) -> Iterator[Item]:
     """Yield the tapping of holes by hand: words, then over each hole and a stop.
 
-    The spindle stands still; the machine only sets the place, so that the tap starts square.
+    The spindle stands still; the machine only sets the place, so that the tap starts square. A
+    person may have brought the centre down on the tap, so it is raised before going on.
+
+    Raises:
+        Refusal: the tap does not come through, for what lies beneath.
     """
     tapping = holes.tapping
     if tapping is None:
         return
+    _refuse_beneath(holes, tapping, bench)
     name = tapping.thread.designation
-    yield Note(text=cautions.TAPPING, caution=True)
     for each in lookalikes(tapping.thread)[:MOST_LOOKALIKES]:
         other = each.second.designation
         yield Note(text=f"{name} and {other}: {each.caution}.", caution=True)
     yield Note(text=_how(tapping, bench))
+    yield Note(text=_how_far(holes, tapping, bench))
     places = in_order([place.at for place in holes.places], bench)
     for number, (x, y) in enumerate(places, start=1):
         what = f"hole {number} of {len(places)}" if len(places) > 1 else "the hole"
         yield Rapid(x, y, bench.hand, How(makes="size", what=f"over {what}, for the tap"))
         yield Pause(reason=f"tap {what} of {holes.name} by hand, {name}, {_depth(tapping, bench)}")
+        yield Note(text=CLEAR_OF_THE_TAP)
+        yield Rapid(math.nan, math.nan, bench.hand, How(what="up, clear of the tap"))
 
 
 def _how(tapping: Tapping, bench: Bench) -> str:
     """Return how the tap is kept square and turned."""
-    hand = (
-        " It is a left-hand thread: turn the tap the other way."
-        if (tapping.thread.left_hand)
-        else ""
+    follow = (
+        "follow with the centre" if bench.machine.manual else "the centre follows by its spring"
     )
+    other = "; it is a left-hand thread: turn the tap the other way"
     return (
-        f"To tap {tapping.thread.designation}: take the cutter out and put a pointed centre into "
-        "the spindle, its point in the centre of the tap; turn the tap by a wrench, with cutting "
-        "oil, following with the centre; every half turn, back to break the chip. "
-        f"{_depth(tapping, bench).capitalize()}.{hand}"
+        f"To tap {tapping.thread.designation}: the tap upright in the hole, the point of the "
+        f"centre in its end; turn it by a wrench, with cutting oil, and {follow}; every half "
+        f"turn, back to break the chip{other if tapping.thread.left_hand else ''}."
     )
+
+
+def _how_far(holes: Holes, tapping: Tapping, bench: Bench) -> str:
+    """Return which taps, and how far they go in."""
+    thread = tapping.thread
+    if tapping.depth is not None and holes.depth is not None:
+        end = tapping.depth + LEAD_LEAST * thread.pitch
+        return (
+            f"{thread.designation}, {_depth(tapping, bench)}: brush the chips out of each hole "
+            f"first, a tap breaks on them. Taper tap, second, then bottoming tap, until its end is "
+            f"{bench.say(end)} below the top face, about {end / thread.lead:.0f} turns; the hole "
+            f"is {bench.say(holes.depth.middle)} deep, never force a tap on its bottom."
+        )
+    air = bench.setup.hold.beneath
+    if air >= TAPER_LEAD * thread.pitch:
+        return f"{thread.designation}, right through: the taper tap, until its full thread is out."
+    last = "second" if air >= SECOND_LEAD * thread.pitch else "bottoming"
+    return (
+        f"{thread.designation}, right through: only {bench.say(air)} of air lies beneath. The "
+        f"taper tap until its end is out by less, then the {last} tap until its full thread is out."
+    )
+
+
+def _refuse_beneath(holes: Holes, tapping: Tapping, bench: Bench) -> None:
+    """Refuse to tap through where not even a bottoming tap comes through."""
+    if holes.depth is not None:
+        return
+    wanted = LEAD_LEAST * tapping.thread.pitch
+    if bench.setup.hold.beneath < wanted:
+        raise Refusal(
+            bench.setup.where.at("hold.beneath"),
+            f"a tap for {tapping.thread.designation} comes {bench.say(wanted)} out of the "
+            f"underside before its thread is full, with {bench.say(bench.setup.hold.beneath)} of "
+            "air there",
+            f"hold the blank with {bench.say(wanted)} or more under the holes",
+        )
+    radius = tapping.thread.major / 2
+    for box in bench.setup.hold.keepouts:
+        for place in holes.places:
+            if _is_under(box, place.at, radius) and _spans(box, bench.bottom, wanted):
+                x, y = place.at
+                raise Refusal(
+                    bench.setup.where.at("hold.keepouts"),
+                    f"{box.name} lies in the way of the tap under the hole at x {bench.say(x)}, y "
+                    f"{bench.say(y)}: it comes {bench.say(wanted)} out of the underside",
+                    f"keep it {bench.say(radius)} or more from the hole's axis",
+                )
+
+
+def _is_under(box: Keepout, place: tuple[float, float], radius: float) -> bool:
+    """Return whether a box comes within a radius of an axis, seen from above."""
+    away = [
+        max(low - at, at - high, 0.0)
+        for low, high, at in zip(box.low[:2], box.high[:2], place, strict=True)
+    ]
+    return math.hypot(*away) < radius
+
+
+def _spans(box: Keepout, bottom: float, below: float) -> bool:
+    """Return whether a box is met between the underside and so far below it."""
+    return box.low[2] < bottom and box.high[2] > bottom - below
 
 
 def _depth(tapping: Tapping, bench: Bench) -> str:

@@ -8,7 +8,7 @@ from pathgen.input.units import Units
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
-from pathgen.plan.words import span
+from pathgen.plan.words import span, spoken
 
 
 def sizes_in_words(feature: Feature, units: Units) -> str:
@@ -42,4 +42,10 @@ def _of_holes(holes: Holes, units: Units) -> list[str]:
     if holes.counterbore is not None:
         parts.append(f"counterbore {span(holes.counterbore.diameter, units)}")
         parts.append(f"its depth {span(holes.counterbore.depth, units)}")
+    if holes.tapping is not None:
+        depth = holes.tapping.depth
+        parts.append(
+            f"thread {holes.tapping.thread.designation}, "
+            + ("through" if depth is None else f"{spoken(depth, units)} deep by its gauge")
+        )
     return parts

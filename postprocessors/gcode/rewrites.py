@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from pathgen.input.where import Refusal, Where
-from pathgen.moves.actions import Dwell, FitCutter, Zero
+from pathgen.moves.actions import Dwell, FitCutter, Pause, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import Control, Cycle
@@ -46,14 +46,14 @@ Rewrite: TypeAlias = Callable[[Iterable[Item], Setting, Point], Iterator[Item]]
 def place_after(item: Item, at: Point) -> Point:
     """Return where the cutter is after an item; nan for a coordinate that is not known.
 
-    A fitted cutter ends at another height than the last one, and while fitting or zeroing it a
-    person may take it elsewhere.
+    A fitted cutter ends at another height than the last one, and while fitting or zeroing it, or
+    at a stop for something else, a person may take it elsewhere.
     """
     if isinstance(item, Rapid):
         return end_of(_wholly_said(item, at))
     if isinstance(item, (Feed, Arc, Drill)):
         return end_of(item)
-    return NOWHERE if isinstance(item, (FitCutter, Zero)) else at
+    return NOWHERE if isinstance(item, (FitCutter, Zero, Pause)) else at
 
 
 def _wholly_said(rapid: Rapid, at: Point) -> Rapid:

@@ -120,6 +120,7 @@ class _Program:
                 self._moves(self._rewritten([item]))
             else:
                 self._action(item)
+                self._at = place_after(item, self._at)
 
     def _pass(self, each: Pass) -> None:
         """Write one pass."""
@@ -264,6 +265,7 @@ class _Program:
                 self._blocks.stop("Clamp as listed")
             case Pause():
                 self._blocks.stop(clean(action.reason), "Stop: see the program")
+                self._motion.forget()  # a person may have moved the machine
             case _:
                 assert_never(action)
 
