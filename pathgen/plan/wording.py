@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from pathgen.input.units import Units
+from pathgen.input.units import Units, spoken
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
-from pathgen.plan.words import span, spoken
+from pathgen.plan.words import span
 
 
 def sizes_in_words(feature: Feature, units: Units) -> str:
