@@ -248,6 +248,18 @@ def test_a_cutter_changed_close_above_the_work() -> None:
     assert told_of(found, "hands") == [line]
 
 
+def test_a_program_that_ends_close_above_the_work() -> None:
+    def edit(lines: list[str]) -> int:
+        last = max(i for i, line in enumerate(lines) if line == "G0 Z45.0")
+        lines[last] = "G0 Z5.0"
+        return last
+
+    found, line = edited(edit)
+    (end,) = told_of(found, "hands")
+    assert end is not None
+    assert end > line
+
+
 def test_a_slot_measured_close_below_the_cutter() -> None:
     def edit(lines: list[str]) -> int:
         stop = first(lines, "(stop, measure M1")
@@ -314,6 +326,7 @@ def test_a_longer_way_in_the_air_is_harmless(height: str) -> None:
 # ---------------------------------------------------------------- sheets
 
 Step = dict[str, Any]
+UP = "up, to make room for hands"
 
 
 def steps_of(edit: Callable[[list[Step]], int], changes: Changes = ()) -> tuple[list[Finding], int]:
@@ -365,6 +378,20 @@ def test_a_spindle_speed_that_does_not_go_with_the_cutter(rpm: int, code: str) -
         return 0
 
     assert {each.code for each in steps_of(edit)[0]} == {code}
+
+
+def test_a_cutter_changed_by_hand_close_above_the_work() -> None:
+    def edit(steps: list[Step]) -> int:
+        fits = [i for i, step in enumerate(steps) if step["kind"] == "fit"]
+        before = steps[: fits[-1]]
+        up = max(i for i, step in enumerate(before) if step.get("what") == UP)
+        assert steps[up]["slide"] == "down feed"
+        here = {"kind": "note", "number": steps[up]["number"], "text": "left out"}
+        steps[up] = {**here, "caution": False}
+        return int(steps[fits[-1]]["number"])
+
+    found, step = steps_of(edit)
+    assert ("hands", step) in {(each.code, each.place) for each in found}
 
 
 def test_a_turn_miscounted() -> None:

@@ -1,4 +1,4 @@
-"""Room for hands: how high the cutter stands while it is changed, or while the work is measured."""
+"""Room for hands: how high the cutter stands while it is changed, at measuring, at the end."""
 
 from __future__ import annotations
 
@@ -16,26 +16,31 @@ ROUNDING = 0.05  # mm: a height as a program or a dial has it
 def hand_findings(context: Context) -> Iterator[Finding]:
     """Yield stops for hands with the cutter lower than the machine file's `hand_room` asks.
 
-    A sheet says in words how a cutter is changed, so that only its measuring is looked at. Where
-    the height is not known nothing can be said.
+    Where the height is not known nothing can be said.
     """
-    wanted, at = _hand_height(context), math.nan
-    stops = (FitCutter, Measure) if context.run.where == "line" else (Measure,)
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
-        if isinstance(item, stops) and at < wanted - ROUNDING:
+    run, wanted, at = context.run, _hand_height(context), math.nan
+    for item, number in zip(run.items, run.numbers, strict=True):
+        if isinstance(item, FitCutter | Measure) and at < wanted - ROUNDING:
             doing = "the work is measured" if isinstance(item, Measure) else "the cutter is changed"
-            yield context.finding_by(
-                "hands",
-                f"{doing} with the cutter at z {at + 0.0:.1f}, where hands want it at {wanted:.1f} "
-                "or higher",
-                number,
-                "go up first, clear of the work",
-                amount=wanted - at,
-            )
+            yield _too_low(context, doing, number, (at, wanted))
         if isinstance(item, FitCutter):
             at = math.nan
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             at = end_of(item)[2]
+    if at < wanted - ROUNDING:
+        yield _too_low(context, "it ends", run.numbers[-1], (at, wanted))
+
+
+def _too_low(context: Context, doing: str, number: int, heights: tuple[float, float]) -> Finding:
+    at, wanted = heights
+    return context.finding_by(
+        "hands",
+        f"{doing} with the cutter at z {at + 0.0:.1f}, where hands want it at {wanted:.1f} or "
+        "higher",
+        number,
+        "go up first, clear of the work",
+        amount=wanted - at,
+    )
 
 
 def _hand_height(context: Context) -> float:
