@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -146,6 +147,83 @@ def rectangle(low: Spot, high: Spot, corner: float = 0.0) -> Contour:
         s for s, a in zip(segments, [start, *(s.to for s in segments)], strict=False) if s.to != a
     ]
     return Contour(start=start, segments=tuple(real))
+
+
+def anticlockwise(contour: Contour) -> Contour:
+    """Return a contour the anticlockwise way round.
+
+    >>> flat = Contour(start=(0.0, 0.0), segments=(
+    ...     Straight(to=(0.0, 1.0)), Straight(to=(1.0, 0.0)), Straight(to=(0.0, 0.0))))
+    >>> flat.area, anticlockwise(flat).area
+    (-0.5, 0.5)
+    """
+    return contour if contour.area > 0 else reversed_contour(contour)
+
+
+def reversed_contour(contour: Contour) -> Contour:
+    """Return a contour the other way round."""
+    legs = list(contour.legs())[::-1]
+    return Contour(
+        start=contour.start,
+        segments=tuple(
+            Straight(to=start)
+            if isinstance(segment, Straight)
+            else Bend(to=start, centre=segment.centre, clockwise=not segment.clockwise)
+            for start, segment in legs
+        ),
+    )
+
+
+def crossing(contour: Contour, error: float = 0.001) -> Spot | None:
+    """Return a place where a contour crosses or touches itself; None where it does not.
+
+    Args:
+        contour: the closed line.
+        error: how nearly two stretches may pass and still be apart, mm.
+    """
+    import shapely  # noqa: PLC0415 - heavy; only jobs with free contours need it
+
+    ring = shapely.LinearRing(contour.points(error))
+    if ring.is_simple:
+        return None
+    words = shapely.is_valid_reason(shapely.Polygon(ring))
+    found = re.search(r"\[([-\d.e+]+) ([-\d.e+]+)\]", words)
+    return contour.start if found is None else (float(found[1]), float(found[2]))
+
+
+def nearest_place(contour: Contour, spot: Spot) -> Spot:
+    """Return the place on a contour that is nearest to a spot, mm."""
+    places = [_nearest_on(start, segment, spot) for start, segment in contour.legs()]
+    return min(places, key=lambda place: math.dist(place, spot))
+
+
+def heading_at(contour: Contour, spot: Spot) -> float:
+    """Return which way a contour goes where it is nearest to a spot, radians from x."""
+    start, segment = min(
+        contour.legs(), key=lambda leg: math.dist(_nearest_on(leg[0], leg[1], spot), spot)
+    )
+    place = _nearest_on(start, segment, spot)
+    if isinstance(segment, Straight):
+        return _heading(start, segment, at_end=False)
+    return _heading(place, segment, at_end=False)
+
+
+def _nearest_on(start: Spot, segment: Segment, spot: Spot) -> Spot:
+    """Return the place on a segment that is nearest to a spot, mm."""
+    if isinstance(segment, Straight):
+        along = (segment.to[0] - start[0], segment.to[1] - start[1])
+        square = along[0] ** 2 + along[1] ** 2
+        share = (spot[0] - start[0]) * along[0] + (spot[1] - start[1]) * along[1]
+        share = min(max(share / square, 0.0), 1.0)
+        return start[0] + along[0] * share, start[1] + along[1] * share
+    radius, away = math.dist(start, segment.centre), math.dist(spot, segment.centre)
+    if away > 0:
+        x, y = segment.centre
+        on = (x + (spot[0] - x) * radius / away, y + (spot[1] - y) * radius / away)
+        way = Bend(to=on, centre=segment.centre, clockwise=segment.clockwise)
+        if swept_angle(start, way) <= swept_angle(start, segment):
+            return on
+    return min(start, segment.to, key=lambda end: math.dist(end, spot))
 
 
 def swept_angle(start: Spot, bend: Bend) -> float:

@@ -16,10 +16,13 @@ from pathgen.job.apart import guard_apart
 from pathgen.job.job import Blank, Feature, Job, JobSetup, Point
 from pathgen.job.mating import settle
 from pathgen.job.press import Press, read_press
+from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_mates import read_mate
+from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_datums, read_hold
 from pathgen.job.read_slot import read_slot
+from pathgen.job.read_steps import read_facing, read_step
 from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.materials import material_name
 
@@ -27,6 +30,10 @@ TOLERANCE_CLASSES = ("f", "m", "c", "v")
 READERS: dict[str, Callable[[Table, Blank, Point, str], Feature | None]] = {
     "slot": read_slot,
     "holes": read_holes,
+    "pocket": read_pocket,
+    "outside": read_outside,
+    "step": read_step,
+    "face": read_facing,
 }
 
 

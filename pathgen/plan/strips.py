@@ -1,0 +1,318 @@
+"""Planning steps, side cuts and facings: straight passes along an edge, against the cutter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pathgen.input.where import Refusal
+from pathgen.job.areas import Edge, Facing, Step
+from pathgen.moves.actions import Measure
+from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
+from pathgen.plan import cautions
+from pathgen.plan.area_measures import BAND, TOO_NEAR
+from pathgen.plan.area_region import BEYOND, floor_of
+from pathgen.plan.bench import Bench, Operation, even_depths
+from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
+from pathgen.plan.slot_paths import widening_offsets
+from pathgen.shop.cutters import MILLS, Cutter
+
+ALLOWANCE = 0.3  # mm left on the wall for the finish (common practice, no source)
+SIDE_SHARE = 0.4  # of the diameter: the most that a roughing pass takes off the side
+FACE_SHARE = 0.7  # of the diameter between two passes over a face
+LARGEST = 20.0  # mm: a larger mill is not chosen unless the job names it
+ABOVE = 1.0  # mm above the last depth, outside the blank
+AXIS: dict[Edge, Axis] = {"left": "x", "right": "x", "front": "y", "back": "y"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strip:
+    """One edge of the blank and the passes along it; mm."""
+
+    edge: Edge
+    face: float  # where the edge lies, across
+    inwards: int  # +1 where the plus way of the axis leads into the blank
+    ends: tuple[float, float]  # of the cutter's centre along the edge, both outside the blank
+    cutter: Cutter
+    figures: Cutting
+    depths: tuple[float, ...]
+    clear: float
+    way: int  # of the feed along the edge: against the cutter's turn, or with it
+
+    @property
+    def across(self) -> Axis:
+        """Return the axis across the edge."""
+        return AXIS[self.edge]
+
+    def point(self, along: float, across: float) -> tuple[float, float]:
+        """Return (x, y) of a place given along and across the edge, mm."""
+        return (across, along) if self.across == "x" else (along, across)
+
+    def at(self, taken: float) -> float:
+        """Return where the centre stands across when so much of the width is taken, mm."""
+        return self.face + self.inwards * (taken - self.cutter.radius)
+
+    def terms(self, taken: float) -> tuple[Term, ...]:
+        """Return the sum of a place across the edge."""
+        return (
+            Term(f"{self.edge} edge", self.face),
+            Term("taken off", self.inwards * taken),
+            Term(f"half of the {self.cutter.name}", -self.inwards * self.cutter.radius),
+        )
+
+
+def plan_step(step: Step, bench: Bench) -> tuple[Operation, ...]:
+    """Return the operations of a step or side cut: rough, measure, finish, edge by edge alike.
+
+    Raises:
+        Refusal: what cannot be done, and what would do it.
+    """
+    floor = floor_of(step.depth, bench)
+    cutter = _mill(step, bench, floor)
+    width = _width(step, bench)
+    allowance = min(step.ways.allowance or ALLOWANCE, width / 2)
+    most = step.at_most or step.ways.width_of_cut or SIDE_SHARE * cutter.diameter
+    if step.at_most is not None:  # equal cuts, the last of them to size
+        offsets = widening_offsets(0.0, width, min(most, SIDE_SHARE * 2 * cutter.diameter))
+        rough, last = offsets[:-1], offsets[-1:]
+    else:
+        rough, last = widening_offsets(0.0, width - allowance, most), (width,)
+    operations = []
+    if rough:
+        operations.append(_cuts(step, bench, (cutter, floor), rough, rough[0], finish=False))
+    left = last[0] - (rough[-1] if rough else 0.0)
+    operations.append(_cuts(step, bench, (cutter, floor), last, left, finish=True))
+    return tuple(operations)
+
+
+def _width(step: Step, bench: Bench) -> float:
+    """Return what is taken off at each edge, at the middle of what is wanted, mm."""
+    if step.left is None:
+        return step.width.middle
+    low, high = bench.job.blank_box(bench.setup)
+    axis = 0 if AXIS[step.edges[0]] == "x" else 1
+    return (high[axis] - low[axis] - step.left.middle) / len(step.edges)
+
+
+def _mill(step: Step, bench: Bench, floor: float) -> Cutter:
+    """Return the mill for a step: the largest whose flutes reach the floor.
+
+    Raises:
+        Refusal: there is none.
+    """
+    named = step.ways.finish or step.ways.rough
+    if named is not None:
+        cutter = bench.named(named, MILLS, step.where.at("ways"))
+        if cutter.flute_length < -floor:
+            raise Refusal(
+                step.where.at("ways"),
+                f"{cutter.name} has flutes of {bench.say(cutter.flute_length)}, and the cut is "
+                f"{bench.say(-floor)} deep",
+                "name a longer one, or none",
+            )
+        return cutter
+    found = bench.largest(MILLS, LARGEST, lambda each: each.flute_length >= -floor)
+    if found is None:
+        raise Refusal(
+            step.where,
+            f"no mill of the crib has flutes for a cut {bench.say(-floor)} deep",
+            "put a longer mill into the crib, or cut from both sides in two setups",
+        )
+    return found
+
+
+def _cuts(
+    step: Step,
+    bench: Bench,
+    tool: tuple[Cutter, float],
+    offsets: tuple[float, ...],
+    width_of_cut: float,
+    *,
+    finish: bool,
+) -> Operation:
+    """Return the passes at some widths along every edge of a step."""
+    cutter, floor = tool
+    trade = "end milling finish" if finish else "end milling rough"
+    figures = cutting(bench.machine, cutter, bench.material, trade)
+    most = step.ways.depth_of_cut or side_depth(bench.machine, cutter, bench.material, width_of_cut)
+    depths = even_depths(0.0, floor, most)
+    measure = _measure(step, bench, width_of_cut) if finish and len(offsets) else None
+    moves: list[Move] = []
+    for edge in step.edges:
+        strip = _strip(edge, bench, (cutter, figures, depths), step)
+        for taken in offsets:
+            moves.extend(_passes(strip, taken))
+    return Operation(
+        purpose="finish" if finish else "rough",
+        cutter=cutter,
+        cutting=figures,
+        why=f"along the {' and the '.join(step.edges)}, {bench.say(width_of_cut)} at a time",
+        moves=tuple(moves),
+        before=(measure,) if measure is not None else (),
+        depth_of_cut=-depths[0],
+        width_of_cut=width_of_cut,
+        notes=(cautions.CONVENTIONAL,) if bench.machine.manual else (),
+    )
+
+
+def _measure(step: Step, bench: Bench, left: float) -> Measure | None:
+    """Return the measuring before the last cut: what stands between two faces, or is left."""
+    low, high = bench.job.blank_box(bench.setup)
+    axis = 0 if AXIS[step.edges[0]] == "x" else 1
+    count = len(step.edges)
+    whole = high[axis] - low[axis]
+    expected = whole - count * (_width(step, bench) - left)
+    if left >= _width(step, bench) - 1e-9:
+        return None  # nothing was cut before
+    least = step.left.high if step.left is not None else whole - count * step.width.low
+    between = "between the two" if count > 1 else f"from the {step.edges[0]} wall to the far edge"
+    return Measure(
+        name="M1",
+        what=f"what is left {between} of {step.name}",
+        expected=expected,
+        low=max(expected - BAND, least + TOO_NEAR),
+        high=expected + BAND,
+        advice="outside this range something is amiss: cutter, spindle or a handle; find it first",
+    )
+
+
+def _strip(
+    edge: Edge, bench: Bench, how: tuple[Cutter, Cutting, tuple[float, ...]], step: Step
+) -> Strip:
+    """Return an edge with what its passes are made with."""
+    cutter, figures, depths = how
+    low, high = bench.job.blank_box(bench.setup)
+    across = 0 if AXIS[edge] == "x" else 1
+    at_low = edge in ("left", "front")
+    reach = cutter.radius + BEYOND
+    inwards = 1 if at_low else -1
+    # The wall lies on the inner side. Against the cutter's turn it is on the left of the feed.
+    left_is_plus = across == 1  # going plus along x, plus y lies to the left
+    conventional = inwards if left_is_plus else -inwards
+    climb = step.ways.climb if step.ways.climb is not None else not bench.machine.manual
+    return Strip(
+        edge=edge,
+        face=low[across] if at_low else high[across],
+        inwards=inwards,
+        ends=(low[1 - across] - reach, high[1 - across] + reach),
+        cutter=cutter,
+        figures=figures,
+        depths=depths,
+        clear=bench.clear,
+        way=-conventional if climb else conventional,
+    )
+
+
+def _passes(strip: Strip, taken: float) -> Iterator[Move]:
+    """Yield the passes along an edge at one width, depth by depth, always the same way."""
+    start, end = strip.ends if strip.way > 0 else (strip.ends[1], strip.ends[0])
+    at = strip.at(taken)
+    sums = ((strip.across, strip.terms(taken)),)
+    for z in strip.depths:
+        over = How(makes="size", what=f"{strip.edge}: over the start", sums=sums)
+        yield Rapid(*strip.point(start, at), strip.clear, over)
+        down = How(makes="size", what=f"{strip.edge}: down, outside the work")
+        yield Rapid(*strip.point(start, at), min(z + ABOVE, strip.clear))
+        yield Feed(*strip.point(start, at), z, strip.figures.plunge, down)
+        along = How(makes="air", what=f"{strip.edge}: along")
+        yield Feed(*strip.point(end, at), z, strip.figures.feed, along)
+        yield Rapid(*strip.point(end, at), strip.clear)
+
+
+# ---------------------------------------------------------------- facing
+
+
+def plan_facing(facing: Facing, bench: Bench) -> tuple[Operation, ...]:
+    """Return the passes that take the whole top face down to a thickness.
+
+    Raises:
+        Refusal: something stands above the floor, or there is no mill.
+    """
+    floor = -facing.off
+    high = [each for each in bench.setup.hold.keepouts if each.high[2] > floor]
+    if high:
+        raise Refusal(
+            bench.setup.where.at("hold"),
+            f"{high[0].name} stands above the face that is to be cut",
+            f"hold the blank so that all is below {bench.say(-floor)} under its top",
+        )
+    named = facing.ways.finish or facing.ways.rough
+    cutter = (
+        bench.named(named, MILLS, facing.where.at("ways"))
+        if named
+        else bench.largest(MILLS, LARGEST)
+    )
+    if cutter is None:
+        raise Refusal(facing.where, "the crib has no mill", "put an end mill into it")
+    figures = cutting(bench.machine, cutter, bench.material, "end milling rough")
+    most = facing.at_most or slot_depth(bench.machine, cutter, bench.material)
+    depths = even_depths(0.0, floor, most)
+    return (
+        Operation(
+            purpose="finish",
+            cutter=cutter,
+            cutting=figures,
+            why=f"the whole top, {bench.say(facing.off)} off in {len(depths)} "
+            f"{'cut' if len(depths) == 1 else 'equal cuts'}",
+            moves=tuple(_face_passes(bench, cutter, figures, depths)),
+            depth_of_cut=-depths[0],
+            width_of_cut=FACE_SHARE * cutter.diameter,
+            notes=(cautions.CONVENTIONAL,) if bench.machine.manual else (),
+        ),
+    )
+
+
+def _face_passes(
+    bench: Bench, cutter: Cutter, figures: Cutting, depths: tuple[float, ...]
+) -> Iterator[Move]:
+    """Yield the passes over a face along its longer side, each so far from the one before.
+
+    By hand all go the same way, the metal still to be cut on the left: against the cutter's turn.
+    """
+    (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
+    along_x = x1 - x0 >= y1 - y0
+    first, last = (x0, x1) if along_x else (y0, y1)
+    near, far = (y0, y1) if along_x else (x0, x1)
+    reach = cutter.radius + BEYOND
+    start, end = first - reach, last + reach
+    places = _lines(near, far, cutter)
+    if not along_x:  # going plus along y, what lies to the left is at minus x
+        places = tuple(near + far - place for place in places)
+    for number, z in enumerate(depths, start=1):
+        yield from _one_face(
+            bench, (start, end, along_x), places, (z, number, len(depths)), figures
+        )
+
+
+def _lines(near: float, far: float, cutter: Cutter) -> tuple[float, ...]:
+    """Return where the passes lie across, from the near edge on; mm."""
+    step = FACE_SHARE * cutter.diameter
+    first = near - cutter.radius + step
+    last = far - cutter.radius + min(BEYOND, cutter.radius / 2)
+    if last <= first:
+        return ((near + far) / 2,)
+    return (first, *widening_offsets(first, last, step))
+
+
+def _one_face(
+    bench: Bench,
+    run: tuple[float, float, bool],
+    places: tuple[float, ...],
+    depth: tuple[float, int, int],
+    figures: Cutting,
+) -> Iterator[Move]:
+    """Yield the passes over the face at one depth."""
+    start, end, along_x = run
+    z, number, count = depth
+
+    def point(along: float, across: float) -> tuple[float, float]:
+        return (along, across) if along_x else (across, along)
+
+    for row, place in enumerate(places, start=1):
+        what = f"cut {number} of {count}, pass {row} of {len(places)}"
+        yield Rapid(*point(start, place), bench.clear, How(makes="size", what=f"{what}: start"))
+        yield Rapid(*point(start, place), min(z + ABOVE, bench.clear))
+        down = How(makes="size", what=f"{what}: down, outside the work")
+        yield Feed(*point(start, place), z, figures.plunge, down)
+        yield Feed(*point(end, place), z, figures.feed, How(makes="air", what=f"{what}: along"))
+        yield Rapid(*point(end, place), bench.clear)
