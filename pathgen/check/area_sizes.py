@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.area_metal import AROUND, Measuring, box_along, furthest, near_parts
-from pathgen.check.areas import bridged, grown_by, region_of
+from pathgen.check.areas import bridged, grown_by, mill_radius, region_of
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
@@ -58,6 +58,7 @@ def _ring_departure(
     return least, furthest(cut, part.boundary)
 
 
+CORNER_SPARE = 1.0  # mm beyond a corner's arc from where a wall counts as straight
 RING_JUDGED = 0.4  # mm round a part within which metal left is taken for its wall
 
 
@@ -111,7 +112,9 @@ def _of_rectangle(
     measuring: Measuring, pocket: Pocket, shape: Rectangular, level: float
 ) -> Iterator[FinishedSize]:
     doubt = measuring.context.run.doubt
-    corner = min(max(shape.corner, 1.0) + 1.0, min(shape.length.low, shape.width.low) / 2 - NOISE)
+    cutter = mill_radius(measuring.context, measuring.nominal, largest=True)
+    straight = min(shape.length.low, shape.width.low) / 2 - NOISE
+    corner = min(max(shape.corner, cutter) + CORNER_SPARE, straight)
     rows: tuple[tuple[int, Quantity, Size, Quantity, Size], ...] = (
         (0, "length", shape.length, "x", pocket.x),
         (1, "width", shape.width, "y", pocket.y),

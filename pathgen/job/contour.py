@@ -95,17 +95,11 @@ class Contour:
             segments=tuple(_moved(segment, x, y) for segment in self.segments),
         )
 
-    def points(self, error: float, *, outside: bool = False) -> list[Spot]:
-        """Return corners of a polygon that stands for it, nowhere further off than an error, mm.
-
-        Args:
-            error: how far a chord may lie off its arc, mm.
-            outside: put the corners outside the arcs so that the polygon holds all of a disc;
-                else they lie on the arcs.
-        """
+    def points(self, error: float) -> list[Spot]:
+        """Return corners of a polygon that stands for it, its chords within an error of arcs, mm."""
         corners = [self.start]
         for start, segment in self.legs():
-            corners.extend(_chords(start, segment, error, outside=outside))
+            corners.extend(_chords(start, segment, error))
         return corners[:-1]
 
 
@@ -272,10 +266,10 @@ def _middle(start: Spot, bend: Bend) -> Spot:
     return _along(start, bend, 0.5)
 
 
-def _along(start: Spot, bend: Bend, share: float, reach: float = 1.0) -> Spot:
-    """Return the place at a share of an arc, its radius multiplied by ``reach``, mm."""
+def _along(start: Spot, bend: Bend, share: float) -> Spot:
+    """Return the place at a share of an arc, mm."""
     x, y = bend.centre
-    radius = math.dist(start, bend.centre) * reach
+    radius = math.dist(start, bend.centre)
     turn = swept_angle(start, bend) * share * (-1 if bend.clockwise else 1)
     angle = math.atan2(start[1] - y, start[0] - x) + turn
     return x + radius * math.cos(angle), y + radius * math.sin(angle)
@@ -303,15 +297,10 @@ def _moved(segment: Segment, x: float, y: float) -> Segment:
     return Bend(to=to, centre=centre, clockwise=segment.clockwise)
 
 
-def _chords(start: Spot, segment: Segment, error: float, *, outside: bool) -> list[Spot]:
+def _chords(start: Spot, segment: Segment, error: float) -> list[Spot]:
     """Return the corners that stand for a segment, without its start."""
     if isinstance(segment, Straight):
         return [segment.to]
     radius, whole = math.dist(start, segment.centre), swept_angle(start, segment)
     count = max(1, math.ceil(whole / (2 * math.acos(max(1 - error / radius, 0.0)))))
-    inner = [_along(start, segment, step / count) for step in range(1, count)]
-    if not outside:
-        return [*inner, segment.to]
-    reach = 1 / math.cos(whole / count / 2)
-    middles = [_along(start, segment, (step + 0.5) / count, reach) for step in range(count)]
-    return [*middles, segment.to]
+    return [*(_along(start, segment, step / count) for step in range(1, count)), segment.to]

@@ -78,14 +78,16 @@ def drawn_contours(path: Path, layer: str, units: Literal["mm", "in"] | None) ->
 
 
 def _document(path: Path) -> Drawing:
-    import ezdxf  # noqa: PLC0415 - slow to load; only jobs with a drawing need it
+    # Slow to load, and only jobs with a drawing need it.
+    from ezdxf.filemanagement import readfile  # noqa: PLC0415
+    from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
 
     try:
-        return ezdxf.readfile(path)  # type: ignore[attr-defined]
+        return readfile(path)
     except OSError as error:
         reason = error.strerror or "it is no drawing in DXF"
         raise ValueError(f"{path.name} cannot be read: {reason}; name a DXF file") from error
-    except ezdxf.DXFError as error:  # type: ignore[attr-defined]
+    except DXFError as error:
         raise ValueError(f"{path.name} is damaged: {error}; save it anew as DXF") from error
 
 
@@ -126,7 +128,7 @@ def _read(entity: Any, scale: float) -> Contour | Piece | None:
             return None  # words and marks bound nothing
         case _:
             raise ValueError(
-                f"a {kind} on the layer cannot be cut as it stands; "
+                f"the layer holds a drawn {kind}, which cannot be cut as it stands; "
                 "draw it as lines, arcs, circles or a light polyline"
             )
 

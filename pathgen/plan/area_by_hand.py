@@ -19,6 +19,7 @@ from pathgen.shop.cutters import MILLS, Cutter
 ALLOWANCE = 0.3  # mm left on each wall for the finish (common practice, no source)
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
 LARGEST = 16.0  # mm
+SMALLER = 0.97  # of the depth of a full slot: the cutter may cut smaller than was measured
 ABOVE = 1.0  # mm above what is cleared, down to which the handle may spin
 Box = tuple[float, float, float, float]
 
@@ -73,7 +74,7 @@ def _mill(pocket: Pocket, shape: Rectangular, bench: Bench, floor: float) -> Cut
     plus_minus = general_chamfer(max(shape.corner, 0.5), "m")
     low, high = shape.corner - plus_minus, shape.corner + plus_minus
     if pocket.corners == "left":
-        low, high = 0.0, min(shape.length.low, shape.width.low) / 2 - 1.0
+        high = min(shape.length.low, shape.width.low) / 2 - 1.0
 
     def suits(cutter: Cutter) -> bool:
         return (
@@ -131,7 +132,7 @@ def _roughing(pocket: Pocket, bench: Bench, tool: tuple[Cutter, float], box: Box
     """Return the clearing: down in the middle, then ring by ring outwards, a handle at a time."""
     cutter, floor = tool
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
-    most = pocket.ways.depth_of_cut or slot_depth(bench.machine, cutter, bench.material)
+    most = pocket.ways.depth_of_cut or (SMALLER * slot_depth(bench.machine, cutter, bench.material))
     depths = even_depths(0.0, floor, most)
     step = min(pocket.ways.width_of_cut or cutter.diameter, STEP_SHARE * cutter.diameter)
     rings = _rings(box, step)

@@ -27,6 +27,7 @@ STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
 LARGEST = 16.0  # mm: a larger mill is not chosen unless the job names it
 COVERED_SHARE = 0.99  # of the radius: how far beyond the outermost ring must be covered
 CLOSER = 0.8  # by how much rings are laid closer where a ridge would stay
+UNREACHED = 0.005  # mm that a wall may lie off where a cutter reaches, by chords and rounding
 COVERED = 1e-3  # mm2 that rings may leave uncovered
 
 
@@ -106,14 +107,20 @@ def _unfit(area: Pocket | Outside, bench: Bench, cutter: Cutter) -> str:
         )
     if isinstance(area, Outside) and area.bridges and not cutter.cuts_at_centre:
         return f"{cutter.name} does not cut at its centre, as it must beside a bridge"
-    centre = moved_in(wanted.region, cutter.radius + (area.ways.allowance or ALLOWANCE) / 2)
-    if centre.is_empty or _parts(centre) != _parts(wanted.region):
+    centre = moved_in(wanted.region, cutter.radius + (area.ways.allowance or ALLOWANCE))
+    if centre.is_empty or _holes_of_parts(centre) != _holes_of_parts(wanted.region):
         return f"{cutter.name} does not pass everywhere between the walls"
+    if area.corners == "refused":
+        reached = moved_in(moved_in(wanted.region, cutter.radius), -cutter.radius)
+        left = wanted.region.difference(reached.buffer(UNREACHED))
+        if left.area > COVERED:
+            return f"{cutter.name} does not reach everywhere between the walls"
     return ""
 
 
-def _parts(region: BaseGeometry) -> int:
-    return len(shapely.get_parts(region))
+def _holes_of_parts(region: BaseGeometry) -> list[int]:
+    """Return how many islands each piece of a region has: a cutter must pass round all."""
+    return sorted(len(part.interiors) for part in shapely.get_parts(region))
 
 
 def step_over(ways: AreaWays, cutter: Cutter, where: Where, say: Callable[[float], str]) -> float:
