@@ -96,7 +96,7 @@ class Contour:
         )
 
     def points(self, error: float) -> list[Spot]:
-        """Return corners of a polygon that stands for it, its chords within an error of arcs, mm."""
+        """Return the corners of a polygon whose chords lie within an error of the arcs, mm."""
         corners = [self.start]
         for start, segment in self.legs():
             corners.extend(_chords(start, segment, error))

@@ -12,20 +12,24 @@ from pathgen.input.where import Refusal, Where
 from pathgen.job.areas import AreaWays, Corners, Facing, Outside, Pocket, Step
 from pathgen.job.job import Area
 from pathgen.plan import cautions
+from pathgen.plan.area_along import Clearing
 from pathgen.plan.area_by_hand import plan_area_by_hand
 from pathgen.plan.area_measures import measures
-from pathgen.plan.area_paths import Clearing, clear, walls
+from pathgen.plan.area_paths import clear
 from pathgen.plan.area_region import Wanted, wanted_outside, wanted_pocket
+from pathgen.plan.area_walls import walls
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
-from pathgen.plan.rings import Node, moved_in, tree, uncovered
-from pathgen.plan.strips import plan_facing, plan_step
+from pathgen.plan.facing import plan_facing
+from pathgen.plan.rings import Node, moved_in, tree, uncovered, without_specks
+from pathgen.plan.strips import plan_step
 from pathgen.shop.cutters import MILLS, Cutter
 
 ALLOWANCE = 0.3  # mm left on each wall for the finish (common practice, no source)
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
 LARGEST = 16.0  # mm: a larger mill is not chosen unless the job names it
 COVERED_SHARE = 0.99  # of the radius: how far beyond the outermost ring must be covered
+TRIES = 12  # so many times they are laid closer
 CLOSER = 0.8  # by how much rings are laid closer where a ridge would stay
 UNREACHED = 0.005  # mm that a wall may lie off where a cutter reaches, by chords and rounding
 COVERED = 1e-3  # mm2 that rings may leave uncovered
@@ -107,12 +111,16 @@ def _unfit(area: Pocket | Outside, bench: Bench, cutter: Cutter) -> str:
         )
     if isinstance(area, Outside) and area.bridges and not cutter.cuts_at_centre:
         return f"{cutter.name} does not cut at its centre, as it must beside a bridge"
-    centre = moved_in(wanted.region, cutter.radius + (area.ways.allowance or ALLOWANCE))
+    groove = isinstance(area, Outside) and not area.cleared  # as wide as the cutter makes it
+    allowance = 0.0 if groove else area.ways.allowance or ALLOWANCE
+    centre = moved_in(wanted.region, cutter.radius + allowance)
     if centre.is_empty or _holes_of_parts(centre) != _holes_of_parts(wanted.region):
         return f"{cutter.name} does not pass everywhere between the walls"
     if area.corners == "refused":
         reached = moved_in(moved_in(wanted.region, cutter.radius), -cutter.radius)
-        left = wanted.region.difference(reached.buffer(UNREACHED))
+        (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
+        blank = wanted.region.intersection(shapely.box(x0, y0, x1, y1))
+        left = blank.difference(reached.buffer(UNREACHED))
         if left.area > COVERED:
             return f"{cutter.name} does not reach everywhere between the walls"
     return ""
@@ -152,7 +160,7 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
     nodes = (
         groove_rings(wanted.region, off)
         if groove
-        else covering_rings(moved_in(wanted.region, off), step, cutter.radius)
+        else covering_rings(moved_in(wanted.region, off), step, cutter, area.where)
     )
     clearing = Clearing(
         cutter=cutter,
@@ -177,14 +185,27 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
     )
 
 
-def covering_rings(centre: BaseGeometry, step: float, radius: float) -> tuple[Node, ...]:
-    """Return rings so near to one another that a cutter going round them leaves no ridge."""
-    nodes = tree(centre, step)
-    whole = moved_in(centre, -radius * COVERED_SHARE)
-    while uncovered(nodes, whole, radius).area > COVERED:
+def covering_rings(
+    centre: BaseGeometry, step: float, cutter: Cutter, where: Where
+) -> tuple[Node, ...]:
+    """Return rings so near to one another that a cutter going round them leaves no ridge.
+
+    Rings too short to go down along are left out.
+
+    Raises:
+        Refusal: some place stays uncovered however near the rings are laid.
+    """
+    whole = moved_in(centre, -cutter.radius * COVERED_SHARE)
+    for _ in range(TRIES):
+        nodes = without_specks(tree(centre, step), cutter.diameter / 2)
+        if nodes and uncovered(nodes, whole, cutter.radius).area < COVERED:
+            return nodes
         step *= CLOSER
-        nodes = tree(centre, step)
-    return nodes
+    raise Refusal(
+        where,
+        f"{cutter.name} finds no room to go down somewhere between the walls",
+        "name a smaller cutter, or make the area wider",
+    )
 
 
 def groove_rings(region: BaseGeometry, distance: float) -> tuple[Node, ...]:

@@ -37,10 +37,15 @@ def moved_in(region: BaseGeometry, distance: float, *, square: bool = False) -> 
         square: keep corners as they are, for handles.
     """
     quarter = max(8, int((2 * max(distance, 0.1) / EVEN) ** 0.5))
+    # A little too far and back: what chords leave of an arc as tight as the cutter goes away.
     moved: BaseGeometry = region.buffer(
-        -distance, join_style="mitre" if square else "round", mitre_limit=20, quad_segs=quarter
+        -distance - EVEN,
+        join_style="mitre" if square else "round",
+        mitre_limit=20,
+        quad_segs=quarter,
     )
-    return moved
+    back: BaseGeometry = moved.buffer(EVEN, join_style="mitre", mitre_limit=20)
+    return back
 
 
 def tree(region: BaseGeometry, step: float, *, square: bool = False) -> tuple[Node, ...]:
@@ -68,6 +73,16 @@ def _nodes(region: BaseGeometry, step: float, *, square: bool, left: int) -> Ite
             region=shapely.remove_repeated_points(part, EVEN / 5),
             inner=tuple(_nodes(within, step, square=square, left=left - 1)),
         )
+
+
+def without_specks(nodes: tuple[Node, ...], least: float) -> tuple[Node, ...]:
+    """Return rings without those that are shorter than a length, mm, and lie innermost."""
+    kept = []
+    for node in nodes:
+        inner = without_specks(node.inner, least)
+        if inner or node.region.exterior.length >= least:
+            kept.append(Node(region=node.region, inner=inner))
+    return tuple(kept)
 
 
 def uncovered(nodes: tuple[Node, ...], wanted: BaseGeometry, radius: float) -> BaseGeometry:
