@@ -14,7 +14,7 @@ from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.load import read_job
-from tests.random_jobs import the_shop
+from tests.read_jobs import the_shop
 
 HEAD = """
 title = "Latch plate of the nipping press"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from pathgen import INCH
 from pathgen.input.where import nearest, quoted
 from pathgen.job.contour import Bend, Contour, Segment, Spot, Straight, anticlockwise, circle
 
@@ -15,8 +16,8 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
 JOIN = 0.01  # mm: ends nearer than this are joined; a drawing's own rounding is far below it
-DRAWN_UNITS: dict[int, float] = {1: 25.4, 4: 1.0, 5: 10.0, 6: 1000.0}  # $INSUNITS to mm a unit
-UNIT: dict[str, float] = {"mm": 1.0, "in": 25.4}
+DRAWN_UNITS: dict[int, float] = {1: INCH, 4: 1.0, 5: 10.0, 6: 1000.0}  # $INSUNITS to mm a unit
+UNIT: dict[str, float] = {"mm": 1.0, "in": INCH}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

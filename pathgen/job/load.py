@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from pathgen.input.getters import Table, read_toml
@@ -177,5 +178,17 @@ def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
 
 def _feature(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Feature | None:
     """Read one ``[[setup.feature]]`` by its kind."""
-    read = READERS[table.choice("kind", tuple(READERS))]
-    return read(table, blank, origin, tolerance_class)
+    readers = {
+        kind: partial(_read_kind, read, (blank, origin, tolerance_class))
+        for kind, read in READERS.items()
+    }
+    return table.read_by("kind", readers)
+
+
+def _read_kind(
+    read: Callable[[Table, Blank, Point, str], Feature | None],
+    given: tuple[Blank, Point, str],
+    table: Table,
+) -> Feature | None:
+    """Read one feature by the reader of its kind, which is given what it lies in."""
+    return read(table, *given)

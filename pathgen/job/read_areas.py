@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Literal, cast
 
 from pathgen.input.getters import Table
@@ -46,7 +46,7 @@ def read_pocket(table: Table, blank: Blank, origin: Point, tolerance_class: str)
     place = tuple(read_position(table, "position", each, tolerance_class) for each in (x, y))
     ways = read_ways(table)
     table.no_more()
-    if table.faulty:
+    if table.faulty or not found:
         return None
     contour, islands = found[0], (*found[1:], *islands)
     if islands and depth is None:
@@ -192,10 +192,15 @@ def _guard_within(table: Table, contour: Contour, blank: Blank, origin: Point) -
         key = next((each for each in FORMS if table.has(each)), "centre")
         table.wrong(
             key,
-            f"the pocket runs from {box[0]:.4g}, {box[1]:.4g} to {box[2]:.4g}, {box[3]:.4g} mm, "
-            f"the blank from {low[0]:.4g}, {low[1]:.4g} to {high[0]:.4g}, {high[1]:.4g} mm",
+            f"the pocket goes from {spot_words(table, box[:2])} to {spot_words(table, box[2:])}, "
+            f"the blank from {spot_words(table, low)} to {spot_words(table, high)}",
             "move it or make it smaller; what runs out at an edge is a step or an open slot",
         )
+
+
+def spot_words(table: Table, spot: Sequence[float]) -> str:
+    """Return a place in words, in the table's units."""
+    return f"x {table.say(spot[0])} y {table.say(spot[1])}"
 
 
 def read_ways(table: Table) -> AreaWays:

@@ -218,7 +218,7 @@ def read_rectangle(table: Table, centre: Spot) -> Contour | None:
     if table.faulty:
         return None
     if min(long, wide) <= 0:
-        table.wrong("rectangle", f"{min(long, wide):g} mm", "give lengths above 0")
+        table.wrong("rectangle", table.say(min(long, wide)), "give lengths above 0")
         return None
     try:
         low = (centre[0] - long / 2, centre[1] - wide / 2)

@@ -8,7 +8,7 @@ from pathgen.input.getters import Table
 from pathgen.job.areas import Bridge, Corners, Outside
 from pathgen.job.contour import Contour, Spot, nearest_place
 from pathgen.job.job import Blank, Point
-from pathgen.job.read_areas import CORNERS, contours, read_departure, read_ways
+from pathgen.job.read_areas import CORNERS, contours, read_departure, read_ways, spot_words
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import read_position
 
@@ -28,7 +28,7 @@ def read_outside(table: Table, blank: Blank, origin: Point, tolerance_class: str
     position = [read_position(table, "position", each, tolerance_class) for each in (x, y)]
     ways = read_ways(table)
     table.no_more()
-    if table.faulty:
+    if table.faulty or not found:
         return None
     if len(found) > 1:
         key = "dxf" if table.has("dxf") else "contour"
@@ -80,8 +80,8 @@ def _on_contour(
         if math.dist(at, bridge.at) > OFF_CONTOUR:
             table.wrong(
                 "bridge",
-                f"bridge {row + 1} lies {math.dist(at, bridge.at):.3g} mm off the contour",
-                f"put it at {at[0]:.4g}, {at[1]:.4g}",
+                f"bridge {row + 1} lies {table.say(math.dist(at, bridge.at))} off the contour",
+                f"put it at {spot_words(table, at)}",
             )
         if bridge.height >= blank.thickness:
             table.wrong("bridge", f"bridge {row + 1} is as high as the blank", "make it less high")
@@ -103,7 +103,7 @@ def _guard(table: Table, contour: Contour, blank: Blank, origin: Point) -> None:
     if not inside:
         table.wrong(
             "centre",
-            f"the part runs from {box[0]:.4g}, {box[1]:.4g} to {box[2]:.4g}, {box[3]:.4g} mm, the "
-            f"blank from {low[0]:.4g}, {low[1]:.4g} to {high[0]:.4g}, {high[1]:.4g} mm",
+            f"the part goes from {spot_words(table, box[:2])} to {spot_words(table, box[2:])}, "
+            f"the blank from {spot_words(table, low)} to {spot_words(table, high)}",
             "move it, or take a larger blank",
         )

@@ -27,7 +27,7 @@ def read_step(table: Table, blank: Blank, origin: Point, tolerance_class: str) -
     if not table.faulty and width.high * len(edges) >= across:
         table.wrong(
             "width",
-            f"up to {width.high:.4g} mm off each of {len(edges)} edges of {across:g} mm",
+            f"up to {table.say(width.high)} off each of {len(edges)} edges of {table.say(across)}",
             "leave some of the blank standing",
         )
     if table.faulty:
@@ -80,7 +80,9 @@ def _widths(
     each = (across - left.middle) / count
     if each <= 0:
         table.wrong(
-            "left", f"{left.nominal:g} mm of {across:g} mm", "leave less than there is, as measured"
+            "left",
+            f"{table.say(left.nominal)} of {table.say(across)}",
+            "leave less than there is, as measured",
         )
         return NOTHING, left
     try:
@@ -121,7 +123,7 @@ def read_facing(table: Table, blank: Blank, origin: Point, tolerance_class: str)
     if not table.faulty and wanted >= blank.thickness:
         table.wrong(
             "thickness",
-            f"{wanted:g} mm of a blank {blank.thickness:g} mm thick",
+            f"{table.say(wanted)} of a blank {table.say(blank.thickness)} thick",
             "leave less than there is, as measured",
         )
     if table.faulty:
