@@ -151,7 +151,7 @@ def _roughing(pocket: Pocket, bench: Bench, tool: tuple[Cutter, float], box: Box
         moves=tuple(moves),
         depth_of_cut=-depths[0],
         width_of_cut=step,
-        notes=(cautions.FULL_WIDTH, cautions.CONVENTIONAL),
+        notes=(cautions.full_width(bench.machine), cautions.CONVENTIONAL),
     )
 
 
