@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from shapely.geometry.base import BaseGeometry
 
@@ -12,10 +13,36 @@ from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.job.areas import Edge, Facing, Outside, Pocket, Rectangular, Round, Step
+from pathgen.job.job import Area
 from pathgen.job.sizes import Size
 
 
 def area_sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[FinishedSize]:
+    """Yield the sizes that an area has, with what slides without locks leave open of them."""
+    doubt = measuring.context.run.doubt
+    for size in _sizes(measuring, finished):
+        axes = still_axes(finished.area, size)
+        wander = max((doubt.wander[axis] for axis in axes), default=0.0)
+        yield replace(size, uncertainty=size.uncertainty + wander, wander=wander)
+
+
+def still_axes(area: Area, size: FinishedSize) -> tuple[int, ...]:
+    """Return the axes (0, 1, 2) whose slides stand still, one or another, in the cuts of a size."""
+    match size.quantity:
+        case "depth" | "thickness":
+            return (2,)
+        case "length" | "x":
+            return (0,)
+        case "y":
+            return (1,)
+        case "width" | "left":
+            along_y = isinstance(area, Step) and bool({"left", "right"} & set(area.edges))
+            return (0,) if along_y else (1,)
+        case _:
+            return (0, 1)
+
+
+def _sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[FinishedSize]:
     """Yield the sizes that an area has."""
     area, doubt = finished.area, measuring.context.run.doubt
     match area:
@@ -33,17 +60,14 @@ def area_sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[Finishe
         case Facing():
             under = measuring.context.box[0][2]
             found = (finished.floor[0] - under, finished.floor[1] - under)
-            yield _size(area.name, "thickness", area.thickness, found, _depth_doubt(measuring))
+            yield _size(
+                area.name, "thickness", area.thickness, found, measuring.context.depth_doubt
+            )
             return
     if area.depth is not None:
         top = measuring.context.box[1][2]
         depths = (top - finished.floor[1], top - finished.floor[0])
-        yield _size(area.name, "depth", area.depth, depths, _depth_doubt(measuring))
-
-
-def _depth_doubt(measuring: Measuring) -> float:
-    doubt = measuring.context.run.doubt
-    return doubt.zero[2] + doubt.setting[2]
+        yield _size(area.name, "depth", area.depth, depths, measuring.context.depth_doubt)
 
 
 def _ring_departure(

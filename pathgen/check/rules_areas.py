@@ -8,16 +8,18 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from pathgen.check.area_sizes import still_axes
 from pathgen.check.areas import AreaOutline, bridge_zone, floors
 from pathgen.check.context import Context
 from pathgen.check.excess import excess
-from pathgen.check.findings import Finding
+from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.check.legs import Ints
 from pathgen.check.outline import Allowed
 from pathgen.check.rules_left import near
-from pathgen.check.rules_size import caution, top_radius
+from pathgen.check.rules_locks import Push
+from pathgen.check.rules_size import of_good, top_radius
 from pathgen.job.areas import Outside
 
 BRIDGE_SHARE = 0.75  # of its width that a bridge must keep at least; common practice, no source
@@ -55,7 +57,7 @@ def area_findings(context: Context, finished: FinishedArea, over: Ints) -> Itera
     yield from _loose(context, finished)
     for size in finished.sizes:
         if size.ok:
-            yield from caution(context, size)
+            yield from of_good(context, size, _push(finished, size))
         elif size.quantity in ("x", "y"):
             amount = max(size.wanted.low - size.least, size.most - size.wanted.high)
             yield context.finding_by(
@@ -66,6 +68,12 @@ def area_findings(context: Context, finished: FinishedArea, over: Ints) -> Itera
                 "look at the datum and at the cuts on this side",
                 amount=amount,
             )
+
+
+def _push(finished: FinishedArea, size: FinishedSize) -> Push:
+    """Return how a slide without a lock may be pushed that stands still for a size."""
+    axis = still_axes(finished.area, size)[0]
+    return Push(axis=axis, less=size.wander, more=size.wander)
 
 
 def _beyond_walls(context: Context, finished: FinishedArea, over: Ints) -> Iterator[Finding]:
