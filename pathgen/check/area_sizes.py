@@ -12,7 +12,7 @@ from pathgen.check.areas import bridged, grown_by, mill_radius, region_of
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
-from pathgen.job.areas import Edge, Facing, Outside, Pocket, Rectangular, Round, Step
+from pathgen.job.areas import Edge, Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.job import Area
 from pathgen.job.sizes import Size
 
@@ -51,7 +51,7 @@ def _sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[FinishedSiz
         case Outside():
             outside = grown_by(region_of(area.contour), AROUND)
             judged = outside.difference(bridged(measuring.context, area))
-            judged = judged.difference(finished.corners_left.buffer(NOISE))
+            judged = judged.difference(_near_corners(finished))
             found = _ring_departure(measuring, finished, area, judged)
             off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
             yield _size(area.name, "walls", area.departure, found, off)
@@ -68,6 +68,17 @@ def _sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[FinishedSiz
         top = measuring.context.box[1][2]
         depths = (top - finished.floor[1], top - finished.floor[0])
         yield _size(area.name, "depth", area.depth, depths, measuring.context.depth_doubt)
+
+
+def _near_corners(finished: FinishedArea) -> BaseGeometry:
+    """Return where no cutter reached, and as far about it as the walls' limits go."""
+    area = finished.area
+    room = 0.0
+    if isinstance(area, Outside):
+        room = area.departure.high - area.departure.low
+    elif isinstance(area, Pocket) and isinstance(area.shape, Free):
+        room = area.shape.departure.high - area.shape.departure.low
+    return finished.corners_left.buffer(room + 2 * NOISE)
 
 
 def _ring_departure(
@@ -100,7 +111,7 @@ def _of_pocket(
         case _:
             nominal = region_of(pocket.contour)
             judged = grown_by(nominal, AROUND).difference(measuring.islands)
-            judged = judged.difference(finished.corners_left.buffer(NOISE))
+            judged = judged.difference(_near_corners(finished))
             judged = judged.difference(finished.loose.buffer(NOISE))
             found = measuring.departure(nominal, level, judged)
             off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
