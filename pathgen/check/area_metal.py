@@ -34,6 +34,9 @@ class Measuring:
     top: float = field(init=False)  # just under the top face, z
     nominal: BaseGeometry = field(init=False)
     ground: BaseGeometry = field(init=False)  # the blank but for other features
+    gone: BaseGeometry = field(
+        init=False, default_factory=shapely.Polygon
+    )  # came loose, lifted out
 
     def __post_init__(self) -> None:
         self.top = self.context.box[1][2] - 2 * SAME
@@ -48,11 +51,12 @@ class Measuring:
 
     def cleared(self, level: float, within: BaseGeometry) -> BaseGeometry:
         """Return what is cleared of a region just above a level."""
-        return within.difference(self.context.metal.metal_in(within, level))
+        return within.difference(self.metal(level, within))
 
     def metal(self, level: float, within: BaseGeometry) -> BaseGeometry:
         """Return the metal in a region just above a level."""
-        return self.context.metal.metal_in(within, level)
+        found: BaseGeometry = self.context.metal.metal_in(within.difference(self.gone), level)
+        return found
 
     # ------------------------------------------------------------ floor
 

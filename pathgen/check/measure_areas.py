@@ -40,6 +40,7 @@ def measure_area(context: Context, area: Area) -> FinishedArea:
     loose = _loose(measuring, area)
     if not loose.is_empty:
         least = least.difference(loose.buffer(NOISE))
+        measuring.gone = loose.buffer(NOISE)
         floor = measuring.floor(least)
     level = min(max(wanted, floor[1]), measuring.top)
     finished = FinishedArea(

@@ -10,7 +10,8 @@ from pathgen.input.where import Where
 from pathgen.job.contour import Contour, circle, rectangle
 from pathgen.job.sizes import Size
 
-Way: TypeAlias = Literal["chain drilled", "by offsets", "straight passes"]
+Way: TypeAlias = Literal["chain drilled", "ring by ring"]
+Entry: TypeAlias = Literal["helix", "ramp"]
 Corners: TypeAlias = Literal["refused", "left"]
 Strip: TypeAlias = tuple[float, float, float, float]  # least x and y, greatest x and y
 Edge: TypeAlias = Literal["left", "right", "front", "back"]
@@ -21,8 +22,8 @@ class AreaWays:
     """What the job says of how an area is to be cut; None where the planner chooses."""
 
     way: Way | None = None
-    entry: Literal["helix", "ramp", "drilled hole"] | None = None
-    drill: str | None = None  # of the chain, or of the hole to enter by
+    entry: Entry | None = None
+    drill: str | None = None  # of the chain
     least_web: float | None = None
     allowance: float | None = None  # left for finishing on each wall, mm
     rough: str | None = None  # a cutter's name

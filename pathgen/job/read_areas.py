@@ -9,6 +9,7 @@ from pathgen.input.getters import Table
 from pathgen.job.areas import (
     AreaWays,
     Corners,
+    Entry,
     Free,
     Pocket,
     Rectangular,
@@ -24,8 +25,8 @@ from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_position, read_size
 
 FORMS = ("round", "rectangle", "contour", "dxf")
-WAYS: tuple[Way, ...] = ("chain drilled", "by offsets", "straight passes")
-ENTRIES = ("helix", "ramp", "drilled hole")
+WAYS: tuple[Way, ...] = ("chain drilled", "ring by ring")
+ENTRIES: tuple[Entry, ...] = ("helix", "ramp")
 CORNERS: tuple[Corners, ...] = ("refused", "left")
 LEAST_WALL_SIZE = 1.0  # mm: general tolerances of smaller lengths are those of this one
 EDGE = 1e-9
@@ -210,10 +211,7 @@ def read_ways(table: Table) -> AreaWays:
         return AreaWays()
     ways = AreaWays(
         way=inner.choice("way", WAYS) if inner.has("way") else None,
-        entry=cast(
-            "Literal['helix', 'ramp', 'drilled hole'] | None",
-            inner.choice("entry", ENTRIES) if inner.has("entry") else None,
-        ),
+        entry=inner.choice("entry", ENTRIES) if inner.has("entry") else None,
         drill=inner.optional_text("drill"),
         least_web=inner.optional_length("least_web", least=0),
         allowance=inner.optional_length("allowance", above=0),

@@ -14,11 +14,12 @@ from pathgen.input.where import Where
 from pathgen.moves.moves import Arc, Feed, How, Move
 from pathgen.plan.curves import Stretch, stretches
 from pathgen.plan.cutting import Cutting
+from pathgen.plan.heights import just_above
 from pathgen.shop.cutters import Cutter
+from pathgen.shop.machines import Machine
 
 Spot = tuple[float, float]
 SLOWEST = 0.25  # of the feed, on a tight arc
-ABOVE = 0.5  # mm above the last depth down to which a mill goes in the air
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,12 +28,17 @@ class Clearing:
 
     cutter: Cutter
     figures: Cutting
+    machine: Machine
     depths: tuple[float, ...]  # z of each pass, falling
     clear: float
     climb: bool
     entry: str | None  # what the job asks for: "helix", "ramp"
     where: Where
     bridges: tuple[tuple[float, float, float, float], ...] = ()  # x, y, half width, z of the top
+
+    def just_above(self, cleared: float) -> float:
+        """Return down to which z the mill may go fast where all is cut to a height, mm."""
+        return min(just_above(self.machine, cleared), self.clear)
 
     def how(self, what: str) -> How:
         """Return what a cutting move carries."""

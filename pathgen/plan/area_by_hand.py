@@ -8,10 +8,12 @@ from pathgen.input.where import Refusal
 from pathgen.job.areas import Free, Outside, Pocket, Rectangular
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Rule, Term
 from pathgen.plan import cautions
+from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_measures import measures
-from pathgen.plan.area_region import floor_of
+from pathgen.plan.area_region import floor_of, wanted_pocket
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
+from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
 from pathgen.reckon.general_tolerances import general_chamfer
 from pathgen.shop.cutters import MILLS, Cutter
@@ -20,7 +22,6 @@ ALLOWANCE = 0.3  # mm left on each wall for the finish (common practice, no sour
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
 LARGEST = 16.0  # mm
 SMALLER = 0.97  # of the depth of a full slot: the cutter may cut smaller than was measured
-ABOVE = 1.0  # mm above what is cleared, down to which the handle may spin
 Box = tuple[float, float, float, float]
 
 
@@ -36,10 +37,20 @@ def plan_area_by_hand(area: Pocket | Outside, bench: Bench) -> tuple[Operation, 
     cutter = _mill(area, area.shape, bench, floor)
     allowance = area.ways.allowance or ALLOWANCE
     box = _middle_box(area, area.shape)
+    inner = _grown(box, -cutter.radius - allowance)
+    chained = area.ways.way == "chain drilled"
+    chain = chain_operations(area, bench, wanted_pocket(area, bench)) if chained else ()
+    rings = [inner] if chained else _rings(inner, _step(area, cutter))
     return (
-        _roughing(area, bench, (cutter, floor), _grown(box, -cutter.radius - allowance)),
+        *chain,
+        _roughing(area, bench, (cutter, floor), rings),
         _finishing(area, bench, (cutter, floor, allowance), box),
     )
+
+
+def _step(pocket: Pocket, cutter: Cutter) -> float:
+    """Return how far one ring lies within the next, mm."""
+    return min(pocket.ways.width_of_cut or cutter.diameter, STEP_SHARE * cutter.diameter)
 
 
 def _not_by_hand(area: Pocket | Outside) -> tuple[str, str]:
@@ -128,43 +139,43 @@ def _rings(box: Box, step: float) -> list[Box]:
     return [_grown(box, -each) for each in offsets][::-1]
 
 
-def _roughing(pocket: Pocket, bench: Bench, tool: tuple[Cutter, float], box: Box) -> Operation:
+def _roughing(
+    pocket: Pocket, bench: Bench, tool: tuple[Cutter, float], rings: list[Box]
+) -> Operation:
     """Return the clearing: down in the middle, then ring by ring outwards, a handle at a time."""
     cutter, floor = tool
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
     most = pocket.ways.depth_of_cut or (SMALLER * slot_depth(bench.machine, cutter, bench.material))
     depths = even_depths(0.0, floor, most)
-    step = min(pocket.ways.width_of_cut or cutter.diameter, STEP_SHARE * cutter.diameter)
-    rings = _rings(box, step)
     moves: list[Move] = []
     above = 0.0
     for number, z in enumerate(depths, start=1):
         what = f"depth {number} of {len(depths)}"
-        moves.extend(_one_depth(rings, (above, z), figures, (bench.clear, what)))
+        moves.extend(_one_depth(rings, (above, z), figures, (bench, what)))
         above = z
     return Operation(
         purpose="rough",
         cutter=cutter,
         cutting=figures,
-        why="down in the middle, then round and round outwards against the cutter's turn; the "
-        "first cut is full width",
+        why="down at the start, then round and round outwards against the cutter's turn; the first "
+        "round is full width",
         moves=tuple(moves),
         depth_of_cut=-depths[0],
-        width_of_cut=step,
+        width_of_cut=_step(pocket, cutter),
         notes=(cautions.full_width(bench.machine), cautions.CONVENTIONAL),
     )
 
 
 def _one_depth(
-    rings: list[Box], heights: tuple[float, float], figures: Cutting, words: tuple[float, str]
+    rings: list[Box], heights: tuple[float, float], figures: Cutting, words: tuple[Bench, str]
 ) -> Iterator[Move]:
     """Yield one depth: down at the start of the innermost ring, then each ring clockwise."""
     above, z = heights
-    clear, what = words
+    bench, what = words
     x0, y0 = rings[0][:2]
-    yield Rapid(x0, y0, clear, How(makes="size", what=f"{what}: over the start"))
+    yield Rapid(x0, y0, bench.clear, How(makes="size", what=f"{what}: over the start"))
     if above < 0:
-        yield Rapid(x0, y0, above + ABOVE)
+        yield Rapid(x0, y0, just_above(bench.machine, above))
     yield Feed(x0, y0, z, figures.plunge, How(makes="size", what=f"{what}: down"))
     at = (x0, y0)
     for number, ring in enumerate(rings, start=1):
@@ -173,7 +184,7 @@ def _one_depth(
             how = How(makes="stop", what=name)
             yield Feed(*place, z, figures.feed, how)
             at = place
-    yield Rapid(*at, clear)
+    yield Rapid(*at, bench.clear)
 
 
 def _round(at: tuple[float, float], ring: Box) -> Iterator[tuple[float, float]]:
@@ -243,7 +254,7 @@ def _wall(
         over = How(makes="size", what=f"{name}: over its start", rules=rules, sums=sums)
         yield Rapid(*start, bench.clear, over)
         if above < 0:
-            yield Rapid(*start, above + ABOVE, How(rules=rules))
+            yield Rapid(*start, just_above(bench.machine, above), How(rules=rules))
         down = How(makes="size", what=f"{name}: down", rules=rules)
         yield Feed(*start, z, figures.plunge, down)
         ends = tuple(

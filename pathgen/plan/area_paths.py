@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.input.where import Refusal
 from pathgen.moves.moves import Arc, Feed, Move, Rapid
-from pathgen.plan.area_along import ABOVE, Clearing, Spot, along, start_of
+from pathgen.plan.area_along import Clearing, Spot, along, start_of
 from pathgen.plan.rings import Node, beginning_at
 
 RAMP_DEG = 3.0  # how steep a mill goes down along its way (common practice, no source)
@@ -95,7 +95,7 @@ class _Walk:
         clearing = self.clearing
         x, y = centre
         start = (x + radius, y)
-        top = self.above + ABOVE
+        top = clearing.just_above(self.above)
         yield Rapid(*start, clearing.clear, clearing.how(f"{self.what}: over the way down"))
         yield Rapid(*start, top)
         drop = 2 * math.pi * radius * math.tan(math.radians(RAMP_DEG))
@@ -117,7 +117,7 @@ class _Walk:
             Refusal: the ring is too short to go down along.
         """
         clearing = self.clearing
-        top = self.above + ABOVE
+        top = clearing.just_above(self.above)
         yield Rapid(*corners[0], clearing.clear, clearing.how(f"{self.what}: over the way down"))
         yield Rapid(*corners[0], top)
         line = shapely.LineString(corners)

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.moves.moves import Arc, Feed, Move, Rapid
-from pathgen.plan.area_along import ABOVE, Clearing, Spot, along, start_of
+from pathgen.plan.area_along import Clearing, Spot, along, start_of
 from pathgen.plan.rings import beginning_at
 
 LEAD = 2.0  # mm: the radius of the arc on to a wall at most
@@ -73,7 +73,7 @@ def _lead_on(
     above, z = heights
     start = _lead_place(at, heading, into, lead, sign=-1)
     yield Rapid(*start, clearing.clear, clearing.how(f"{what}: over the start"))
-    yield Rapid(*start, above + ABOVE)
+    yield Rapid(*start, clearing.just_above(above))
     yield Feed(*start, z, clearing.figures.plunge, clearing.how(f"{what}: down"))
     if lead > 0:
         centre = (at[0] + lead * math.cos(into), at[1] + lead * math.sin(into))

@@ -14,10 +14,11 @@ from pathgen.job.job import Area
 from pathgen.plan import cautions
 from pathgen.plan.area_along import Clearing
 from pathgen.plan.area_by_hand import plan_area_by_hand
+from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_measures import measures
 from pathgen.plan.area_paths import clear
 from pathgen.plan.area_region import Wanted, wanted_outside, wanted_pocket
-from pathgen.plan.area_walls import walls
+from pathgen.plan.area_walls import LEAD, walls
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.facing import plan_facing
@@ -32,6 +33,7 @@ COVERED_SHARE = 0.99  # of the radius: how far beyond the outermost ring must be
 TRIES = 12  # so many times they are laid closer
 CLOSER = 0.8  # by how much rings are laid closer where a ridge would stay
 UNREACHED = 0.005  # mm that a wall may lie off where a cutter reaches, by chords and rounding
+ROOM = 0.2  # mm more than the arc on to a wall takes
 COVERED = 1e-3  # mm2 that rings may leave uncovered
 
 
@@ -41,6 +43,10 @@ def plan_area(area: Area, bench: Bench) -> tuple[Operation, ...]:
     Raises:
         Refusal: what cannot be done, and what would do it.
     """
+    if area.ways.way == "chain drilled" and not isinstance(area, Pocket):
+        raise Refusal(
+            area.where.at("ways.way"), "only a pocket is chain-drilled", "leave way out here"
+        )
     match area:
         case Step():
             return plan_step(area, bench)
@@ -59,6 +65,8 @@ def _by_rings(area: Pocket | Outside, bench: Bench) -> Iterator[Operation]:
     cutter = choose_mill(area, bench)
     wanted = wanted_at(area, bench, cutter)
     allowance = area.ways.allowance or ALLOWANCE
+    if isinstance(area, Pocket) and area.ways.way == "chain drilled":
+        yield from chain_operations(area, bench, wanted)
     yield _roughing(area, bench, (cutter, wanted, allowance))
     yield _finishing(area, bench, (cutter, wanted, allowance))
 
@@ -156,19 +164,23 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
     depths = even_depths(0.0, wanted.floor, most)
     step = step_over(area.ways, cutter, area.where, bench.say)
     groove = isinstance(area, Outside) and not area.cleared
+    chained = area.ways.way == "chain drilled"
     off = cutter.radius + allowance
     nodes = (
         groove_rings(wanted.region, off)
         if groove
+        else along_walls(moved_in(wanted.region, off))
+        if chained
         else covering_rings(moved_in(wanted.region, off), step, cutter, area.where)
     )
     clearing = Clearing(
         cutter=cutter,
         figures=figures,
+        machine=bench.machine,
         depths=depths,
         clear=bench.clear,
         climb=climbs(area.ways, bench),
-        entry="ramp" if groove else area.ways.entry,
+        entry="ramp" if groove or chained else area.ways.entry,
         where=area.where,
         bridges=_bridges(area, bench),
     )
@@ -205,6 +217,24 @@ def covering_rings(
         where,
         f"{cutter.name} finds no room to go down somewhere between the walls",
         "name a smaller cutter, or make the area wider",
+    )
+
+
+def along_walls(centre: BaseGeometry) -> tuple[Node, ...]:
+    """Return the ring along the walls, and one within that makes room to come on to them.
+
+    What lies further within is drilled free and drops out.
+    """
+    return tuple(
+        Node(
+            region=part,
+            inner=tuple(
+                Node(region=each, inner=())
+                for each in shapely.get_parts(moved_in(part, LEAD + ROOM))
+                if not each.is_empty
+            ),
+        )
+        for part in shapely.get_parts(centre)
     )
 
 
@@ -256,6 +286,7 @@ def _finishing(
     clearing = Clearing(
         cutter=cutter,
         figures=figures,
+        machine=bench.machine,
         depths=depths,
         clear=bench.clear,
         climb=climbs(area.ways, bench),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Facing
@@ -11,8 +12,9 @@ from pathgen.plan import cautions
 from pathgen.plan.area_region import BEYOND
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, slot_depth
+from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
-from pathgen.plan.strips import ABOVE, LARGEST
+from pathgen.plan.strips import LARGEST
 from pathgen.shop.cutters import MILLS, Cutter
 
 FACE_SHARE = 0.7  # of the diameter between two passes over a face
@@ -74,9 +76,9 @@ def _face_passes(
     places = _lines(near, far, cutter)
     if not along_x:  # going plus along y, what lies to the left is at minus x
         places = tuple(near + far - place for place in places)
-    for number, z in enumerate(depths, start=1):
+    for number, (above, z) in enumerate(pairwise((0.0, *depths)), start=1):
         yield from _one_face(
-            bench, (start, end, along_x), places, (z, number, len(depths)), figures
+            bench, (start, end, along_x), places, (above, z, number, len(depths)), figures
         )
 
 
@@ -94,12 +96,12 @@ def _one_face(
     bench: Bench,
     run: tuple[float, float, bool],
     places: tuple[float, ...],
-    depth: tuple[float, int, int],
+    depth: tuple[float, float, int, int],
     figures: Cutting,
 ) -> Iterator[Move]:
     """Yield the passes over the face at one depth."""
     start, end, along_x = run
-    z, number, count = depth
+    above, z, number, count = depth
 
     def point(along: float, across: float) -> tuple[float, float]:
         return (along, across) if along_x else (across, along)
@@ -107,7 +109,7 @@ def _one_face(
     for row, place in enumerate(places, start=1):
         what = f"cut {number} of {count}, pass {row} of {len(places)}"
         yield Rapid(*point(start, place), bench.clear, How(makes="size", what=f"{what}: start"))
-        yield Rapid(*point(start, place), min(z + ABOVE, bench.clear))
+        yield Rapid(*point(start, place), min(just_above(bench.machine, above), bench.clear))
         down = How(makes="size", what=f"{what}: down, outside the work")
         yield Feed(*point(start, place), z, figures.plunge, down)
         yield Feed(*point(end, place), z, figures.feed, How(makes="air", what=f"{what}: along"))

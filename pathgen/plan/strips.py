@@ -14,13 +14,14 @@ from pathgen.plan.area_measures import BAND, TOO_NEAR
 from pathgen.plan.area_region import BEYOND, floor_of
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth
+from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
 from pathgen.shop.cutters import MILLS, Cutter
+from pathgen.shop.machines import Machine
 
 ALLOWANCE = 0.3  # mm left on the wall for the finish (common practice, no source)
 SIDE_SHARE = 0.4  # of the diameter: the most that a roughing pass takes off the side
 LARGEST = 20.0  # mm: a larger mill is not chosen unless the job names it
-ABOVE = 1.0  # mm above the last depth, outside the blank
 AXIS: dict[Edge, Axis] = {"left": "x", "right": "x", "front": "y", "back": "y"}
 
 
@@ -36,6 +37,7 @@ class Strip:
     figures: Cutting
     depths: tuple[float, ...]
     clear: float
+    machine: Machine
     way: int  # of the feed along the edge: against the cutter's turn, or with it
 
     @property
@@ -198,6 +200,7 @@ def _strip(
         figures=figures,
         depths=depths,
         clear=bench.clear,
+        machine=bench.machine,
         way=-conventional if climb else conventional,
     )
 
@@ -207,12 +210,14 @@ def _passes(strip: Strip, taken: float) -> Iterator[Move]:
     start, end = strip.ends if strip.way > 0 else (strip.ends[1], strip.ends[0])
     at = strip.at(taken)
     sums = ((strip.across, strip.terms(taken)),)
+    above = 0.0
     for z in strip.depths:
         over = How(makes="size", what=f"{strip.edge}: over the start", sums=sums)
         yield Rapid(*strip.point(start, at), strip.clear, over)
         down = How(makes="size", what=f"{strip.edge}: down, outside the work")
-        yield Rapid(*strip.point(start, at), min(z + ABOVE, strip.clear))
+        yield Rapid(*strip.point(start, at), min(just_above(strip.machine, above), strip.clear))
         yield Feed(*strip.point(start, at), z, strip.figures.plunge, down)
         along = How(makes="air", what=f"{strip.edge}: along")
         yield Feed(*strip.point(end, at), z, strip.figures.feed, along)
         yield Rapid(*strip.point(end, at), strip.clear)
+        above = z
