@@ -96,28 +96,40 @@ def document(values: dict[str, Any]) -> str:
     return "".join(f"{key} = {toml(value)}\n" for key, value in values.items())
 
 
+def by_word(schema: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the schemas of a table whose word chooses its reader; of others, the one it has."""
+    rules = [each.get("then", {}) for each in schema.get("allOf", ())]
+    return [each for each in rules if "additionalProperties" in each] or [schema]
+
+
 def tables_of(schema: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """Yield the schemas of a table and of all tables in it."""
-    yield schema
-    for each in schema["properties"].values():
-        inner = each.get("items", each)
-        if "properties" in inner:
-            yield from tables_of(inner)
+    for way in by_word(schema):
+        yield way
+        for each in way["properties"].values():
+            inner = each.get("items", each)
+            if "properties" in inner:
+                yield from tables_of(inner)
 
 
 def keys_of(schema: dict[str, Any], at: Keys = ()) -> Iterator[Keys]:
-    for key, each in schema["properties"].items():
-        yield (*at, key)
-        inner = each.get("items", each)
-        if "properties" in inner:
-            yield from keys_of(inner, (*at, key))
+    for way in by_word(schema):
+        for key, each in way["properties"].items():
+            yield (*at, key)
+            inner = each.get("items", each)
+            if "properties" in inner:
+                yield from keys_of(inner, (*at, key))
 
 
-def of_key(schema: dict[str, Any], at: Keys) -> dict[str, Any]:
-    """Return the schema of a key; of a table, only where it takes names that the file chooses."""
-    for key in at:
-        schema = schema.get("items", schema)["properties"][key]
-    return {} if schema.get("additionalProperties") is False else schema
+def open_keys_of(schema: dict[str, Any], at: Keys = ()) -> Iterator[Keys]:
+    """Yield the keys that hold a table which takes names that the file chooses."""
+    for way in by_word(schema):
+        for key, each in way["properties"].items():
+            if each.get("additionalProperties", False) is not False:
+                yield (*at, key)
+            inner = each.get("items", each)
+            if "properties" in inner:
+                yield from open_keys_of(inner, (*at, key))
 
 
 # ---------------------------------------------------------------- the schemas themselves
@@ -139,7 +151,7 @@ def test_every_table_is_closed_and_every_key_has_a_kind(what: str) -> None:
     for table in tables:
         assert table["additionalProperties"] is False
         for key, each in table["properties"].items():
-            assert {"type", "enum", "anyOf", "allOf"} & each.keys(), key
+            assert {"type", "enum", "const", "anyOf", "allOf"} & each.keys(), key
 
 
 @pytest.mark.parametrize("what", STARTERS)
@@ -147,7 +159,7 @@ def test_the_starters_speak_of_no_key_that_is_unknown(what: str) -> None:
     said = remarks_of([(FOLDER / name).read_text(encoding="utf-8") for name in STARTERS[what]])
     schema = json.loads(text_of(what))
     known = set(keys_of(schema))
-    free = {key for key in known if "additionalProperties" in of_key(schema, key)}
+    free = set(open_keys_of(schema))
     assert {key for key in said if key[:-1] not in free} <= known
 
 
@@ -180,18 +192,19 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     assert job["required"] == ["blank", "setup", "units"]
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
-    assert feature["required"] == ["depth", "kind", "name"]
-    assert sorted(feature["properties"]["kind"]["enum"]) == ["holes", "slot"]
+    assert feature["required"] == ["kind"]
+    kinds = ["face", "holes", "outside", "pocket", "slot", "step"]
+    assert sorted(feature["properties"]["kind"]["enum"]) == kinds
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
-    assert by_kind["slot"]["required"] == ["along", "width"]
-    assert by_kind["slot"]["properties"]["at"] is False
-    assert by_kind["holes"]["properties"]["along"] is False
-    assert {"anyOf": [{"required": ["tapped"]}, {"required": ["diameter"]}]} in (
-        by_kind["holes"]["allOf"]
-    )
-    assert feature["properties"]["row"]["required"] == ["count", "from"]
-    assert feature["properties"]["width_limits"]["maxItems"] == 2
-    assert feature["properties"]["depth"]["anyOf"][0] == {"enum": ["through"]}
+    slot, holes = by_kind["slot"], by_kind["holes"]
+    assert slot["required"] == ["along", "depth", "name", "width"]
+    assert "at" not in slot["properties"]
+    assert slot["additionalProperties"] is False
+    assert "along" not in holes["properties"]
+    assert {"anyOf": [{"required": ["tapped"]}, {"required": ["diameter"]}]} in holes["allOf"]
+    assert holes["properties"]["row"]["required"] == ["count", "from"]
+    assert slot["properties"]["width_limits"]["maxItems"] == 2
+    assert slot["properties"]["depth"]["anyOf"][0] == {"enum": ["through"]}
     paper = setup["datum"]["properties"]["y"]["properties"]["paper"]
     assert (paper["minimum"], paper["maximum"], paper["default"]) == (0, 1, 0)
     assert paper["description"] == "thickness of paper between, if any"

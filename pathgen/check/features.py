@@ -8,19 +8,25 @@ from typing import TypeAlias, assert_never
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.finished import Finished, place_of_cut
+from pathgen.check.finished_areas import FinishedArea
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.legs import Ints
+from pathgen.check.measure_areas import measure_area
 from pathgen.check.measure_holes import measure_holes
 from pathgen.check.outline import Allowed, deepest, widest
+from pathgen.check.rules_areas import area_findings, area_places
 from pathgen.check.rules_bores import bore_findings, hole_places
 from pathgen.check.rules_left import metal_left
 from pathgen.check.rules_size import size_findings
 from pathgen.check.sizes import measure
+from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 
-Judged: TypeAlias = Finished | FinishedHoles  # a closed union: one class a kind of feature
+Judged: TypeAlias = (
+    Finished | FinishedHoles | FinishedArea
+)  # a closed union: one class a kind of feature
 
 
 def judge(context: Context, feature: Feature) -> Judged:
@@ -30,6 +36,8 @@ def judge(context: Context, feature: Feature) -> Judged:
             return measure(context, feature)
         case Holes():
             return measure_holes(context, feature)
+        case Pocket() | Outside() | Step() | Facing():
+            return measure_area(context, feature)
         case _:
             assert_never(feature)
 
@@ -43,6 +51,8 @@ def allowed(context: Context, judged: Judged) -> list[Allowed]:
             return [Allowed(name=slot.name, outline=outline, floor=floor)]
         case FinishedHoles():
             return hole_places(context, judged)
+        case FinishedArea():
+            return area_places(context, judged)
         case _:
             assert_never(judged)
 
@@ -61,5 +71,7 @@ def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Findi
             yield from metal_left(context, judged)
         case FinishedHoles():
             yield from bore_findings(context, judged, over)
+        case FinishedArea():
+            yield from area_findings(context, judged, over)
         case _:
             assert_never(judged)

@@ -25,6 +25,10 @@ Quantity: TypeAlias = Literal[
     "countersink",
     "counterbore",
     "counterbore depth",
+    "walls",  # how far they lie off their contour, into the metal above 0
+    "islands",
+    "left",  # what stands between two steps, or between one and the other edge
+    "thickness",
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -39,5 +39,5 @@ def limits_for(job: Job, setup: JobSetup, machine: Machine) -> Limits:
         share = depth_share(job.blank.material, machine.rigidity)
     except ValueError:  # no figures for this material
         share = DEFAULT_SHARE
-    asked = max((slot.ways.depth_of_cut or 0.0 for slot in setup.slots), default=0.0)
+    asked = max((each.ways.depth_of_cut or 0.0 for each in (*setup.slots, *setup.areas)), default=0)
     return Limits(full_depth=lambda diameter: max(share * diameter, asked))

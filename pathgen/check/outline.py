@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import assert_never
+from typing import Protocol, assert_never
 
 import numpy as np
 import shapely
@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.legs import Floats
 from pathgen.check.sweeps import grown
+from pathgen.job.apart import footprint
+from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
@@ -34,6 +36,17 @@ class Outline:
         s, a = points[:, self.along], points[:, 1 - self.along]
         away = np.maximum(np.maximum(self.first - s, s - self.last), 0.0)
         beyond: Floats = np.hypot(away, a - self.across) - self.half_width
+        return beyond
+
+    def reach(self, starts: Floats, ends: Floats, radius: Floats) -> Floats:
+        """Return how far legs' cutters reach beyond the outline, (n,), mm; minus inside.
+
+        Args:
+            starts: where the legs begin, (n, 2), mm; nan where it is not known.
+            ends: where they end.
+            radius: of the cutters, (n,).
+        """
+        beyond: Floats = np.fmax(self.beyond(starts), self.beyond(ends)) + radius
         return beyond
 
     @property
@@ -100,12 +113,23 @@ def deepest(slot: Slot, top: float) -> float:
     return -math.inf if slot.depth is None else top - slot.depth.high
 
 
+class Bounds(Protocol):
+    """A region in plan that knows how far the cutter of a leg reaches beyond it."""
+
+    @property
+    def region(self) -> BaseGeometry:
+        """Return the region."""
+
+    def reach(self, starts: Floats, ends: Floats, radius: Floats) -> Floats:
+        """Return how far legs' cutters reach beyond it, (n,), mm; minus inside."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allowed:
     """Where a cutter may cut: within an outline, down to a floor."""
 
     name: str  # of the feature
-    outline: Outline
+    outline: Bounds
     floor: float  # z, mm; -inf for what goes through
     shoulder: bool = False  # a cutter's full diameter keeps to the floor, its point goes deeper
 
@@ -118,5 +142,7 @@ def largest_region(feature: Feature) -> BaseGeometry:
         case Holes():
             points = shapely.MultiPoint([place.at for place in feature.places])
             return grown(points, feature.mouth / 2)
+        case Pocket() | Outside() | Step() | Facing():
+            return footprint(feature)
         case _:
             assert_never(feature)

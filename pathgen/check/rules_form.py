@@ -8,13 +8,14 @@ import numpy as np
 import shapely
 
 from pathgen.check.context import Context
+from pathgen.check.excess import excess
 from pathgen.check.features import Judged, allowed, own_findings
 from pathgen.check.findings import Finding
 from pathgen.check.finished import NOISE
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.outline import Allowed
 from pathgen.check.rules_size import top_radius, unexplained
-from pathgen.check.sweeps import SAME, Sweep, going_up, touching
+from pathgen.check.sweeps import going_up, touching
 
 # Codes of findings that already tell of a cut outside.
 NAMING = ("wall", "end", "oversize", "displaced")
@@ -75,10 +76,7 @@ def _beyond(context: Context, places: Sequence[Allowed], over: Ints) -> Floats:
     """Return how far each leg's cutter reaches beyond each outline, (legs, places), mm."""
     starts, ends = context.legs.start[over, :2], context.legs.end[over, :2]
     radius = top_radius(context, over)
-    columns = [
-        np.fmax(place.outline.beyond(starts), place.outline.beyond(ends)) + radius
-        for place in places
-    ]
+    columns = [place.outline.reach(starts, ends, radius) for place in places]
     return np.array(columns).reshape(len(places), len(over)).T
 
 
@@ -86,26 +84,17 @@ def _astray(context: Context, places: Sequence[Allowed], chosen: Ints) -> Iterat
     """Yield the legs that cut the part outside its features, looked at exactly."""
     if not len(chosen):
         return
-    legs = context.legs
     free = shapely.union_all([place.outline.region.buffer(NOISE) for place in places])
     radii = top_radius(context, chosen)
     for leg, radius in list(zip(chosen.tolist(), radii.tolist(), strict=True))[:EXACT]:
-        ends = np.array([legs.start[leg, :2], legs.end[leg, :2]])
-        ends = ends[~np.isnan(ends).any(axis=1)]
-        sweep = Sweep(ends, np.zeros(len(ends)), max(radius, SAME), np.inf)
-        outline = sweep.outline(0.0)
-        if outline is None:
+        found = excess(context, leg, radius, free)
+        if found is None:
             continue
-        excess = outline.intersection(context.metal.plan).difference(free)
-        if excess.area < NOISE**2:
-            continue
-        corners = shapely.points(shapely.get_coordinates(excess))
-        amount = float(shapely.distance(corners, free).max()) + NOISE
-        point = excess.representative_point()
+        amount, at = found
         yield context.finding_at(
             "outside",
             f"{amount:.3f} mm cut into the part outside its features",
-            (leg, (point.x, point.y, float(legs.low[leg]))),
+            (leg, at),
             "keep the cutter within the outline, or clear above the work",
             amount,
         )

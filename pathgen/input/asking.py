@@ -19,7 +19,7 @@ noted. Three habits of readers make that work:
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 from typing import TypeAlias, TypeVar
@@ -59,6 +59,15 @@ class Seen:
     least: dict[str, int] = field(default_factory=dict)  # of arrays of tables: how many
     lacking: bool = False  # something was missed, so no file that is in order looks like this
     closed: bool = False  # further keys are refused
+    kinds: Kinds | None = None  # readers of which a word chooses one
+
+
+@dataclass(frozen=True, slots=True)
+class Kinds:
+    """The readers of which a key's word chooses the one that reads the rest of a table."""
+
+    key: str
+    readers: Mapping[str, Callable[[Table], object]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +164,12 @@ class Asking(Table):
             self.seen.inner[key] = [table.seen for table in self._tables[key]]
         return self._tables[key]
 
+    def read_by(self, key: str, readers: Mapping[str, Callable[[Table], T]]) -> T | None:
+        """Note the readers to choose from; each is watched by itself."""
+        self.seen.kinds = Kinds(key, readers)
+        self.choice(key, tuple(readers))
+        return None
+
     # ------------------------------------------------------------------ values
 
     def _get(self, key: str, kind: Kind[T], default: T | None) -> T:
@@ -215,13 +230,18 @@ class Asking(Table):
         return drawn(options, self.answers.draw)
 
 
-def watch(read: Callable[[Table], object]) -> tuple[Seen, ...]:
-    """Return what a reader asks of its root table, once for each of many readings."""
+def watch(read: Callable[[Table], object], at: Keys = ()) -> tuple[Seen, ...]:
+    """Return what a reader asks of a table, once for each of many readings.
+
+    Args:
+        read: the reader.
+        at: the path of its table; empty for the root.
+    """
     readings: list[Seen] = []
 
     def run(there: Callable[[Keys], bool]) -> None:
         number = len(readings)
-        table = Asking(Answers(there, Random(f"values {number}"), faulty=number % 2 == 0))
+        table = Asking(Answers(there, Random(f"values {number}"), faulty=number % 2 == 0), at)
         read(table)
         readings.append(table.seen)
 
@@ -231,10 +251,10 @@ def watch(read: Callable[[Table], object]) -> tuple[Seen, ...]:
         for _ in range(BATCH):
             run(_at_random(len(readings)))
     done: dict[Keys, None] = {}
-    while new := [at for reading in readings for at in paths(reading) if at not in done]:
-        for at in dict.fromkeys(new):
-            run(_only(at))
-            run(_all_but(at))
+    while new := [key for reading in readings for key in paths(reading) if key not in done]:
+        for key in dict.fromkeys(new):
+            run(_only(key))
+            run(_all_but(key))
         done |= dict.fromkeys(new)
     return tuple(readings)
 

@@ -226,6 +226,13 @@ class Table(Entries):
             self.wrong(key, found, f"write [[{self._header(key)}]] tables, at least {least}")
         return tuple(self._inner(each, key, index) for index, each in enumerate(value))
 
+    def read_by(self, key: str, readers: Mapping[str, Callable[[Table], T]]) -> T | None:
+        """Return what the reader that a key's word chooses makes of this table.
+
+        The readers' keys have nothing to do with one another but for what they are called.
+        """
+        return readers[self.choice(key, tuple(readers))](self)
+
     # ------------------------------------------------------------------ within
 
     def _get(self, key: str, kind: Kind[T], default: T | None) -> T:

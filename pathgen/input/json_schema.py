@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from pathgen.input.asking import Keys, Seen, watch
+from pathgen.input.asking import Keys, Kinds, Seen, watch
 from pathgen.input.getters import Table
 from pathgen.input.inventing import INVENTED
 from pathgen.input.kinds import ListOf, Measure, Shape, Spelled
@@ -30,11 +30,12 @@ class Style:
     named: bool  # lengths may be names of drills
     remarks: Mapping[Keys, Remark] = field(default_factory=dict)
     full: bool = True  # with remarks, defaults and what depends on what
+    watched: dict[Keys, tuple[Seen, ...]] = field(default_factory=dict)  # tables read by a word
 
     @property
     def bare(self) -> Style:
         """Return the style in which only what a file has to keep to is told."""
-        return Style(named=self.named, full=False)
+        return Style(named=self.named, full=False, watched=self.watched)
 
 
 def schema_of(read: Callable[[Table], object], title: str, comment: str, style: Style) -> Schema:
@@ -52,6 +53,9 @@ def schema_of(read: Callable[[Table], object], title: str, comment: str, style: 
 
 def _table(seen: Sequence[Seen], style: Style) -> Schema:
     """Return the schema of a table from all readings of it."""
+    kinds = next((each.kinds for each in seen if each.kinds is not None), None)
+    if kinds is not None:
+        return _by_kind(seen, kinds, style)
     keys = list(dict.fromkeys(key for each in seen for key in each.there))
     schema: Schema = {
         "type": "object",
@@ -67,6 +71,27 @@ def _table(seen: Sequence[Seen], style: Style) -> Schema:
         if rules:
             schema["allOf"] = rules
     return schema
+
+
+def _by_kind(seen: Sequence[Seen], kinds: Kinds, style: Style) -> Schema:
+    """Return the schema of a table whose keys are others for each word of one of them."""
+    at = seen[0].at
+    rules: list[Schema] = []
+    for word, read in kinds.readers.items():
+        here = (*at, kinds.key, word)
+        if here not in style.watched:
+            style.watched[here] = watch(read, at)
+        found = _table(style.watched[here], style)
+        properties = found["properties"]
+        assert isinstance(properties, dict)
+        found["properties"] = {kinds.key: {"const": word}, **properties}
+        rules.append({"if": {"properties": {kinds.key: {"const": word}}}, "then": found})
+    return {
+        "type": "object",
+        "properties": {kinds.key: _property(kinds.key, seen, style)},
+        "required": [kinds.key],
+        "allOf": rules,
+    }
 
 
 def _property(key: str, seen: Sequence[Seen], style: Style) -> Schema:

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import math
 from itertools import combinations
-from typing import NamedTuple, assert_never
+from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.input.getters import Table
+from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.holes import Holes
-from pathgen.job.job import Feature, Point
+from pathgen.job.job import Area, Feature, Point
 from pathgen.job.slot import Slot
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+FAR = 1e4  # mm: an outside goes on beyond the blank
 
 
 class Stretch(NamedTuple):
@@ -29,7 +35,15 @@ class Stretch(NamedTuple):
 
 
 def guard_apart(table: Table, features: list[Feature]) -> None:
-    """Record holes that run into another feature of the same setup."""
+    """Record holes and areas that run into another feature of the same setup."""
+    facing = next((each for each in features if isinstance(each, Facing)), None)
+    if facing is not None and len(features) > 1:
+        table.wrong(
+            "feature",
+            f"{facing.name!r} takes off the face that the other features are measured from",
+            "face it in a setup of its own, before",
+        )
+        return
     for one, other in combinations(features, 2):
         if _touch(one, other):
             table.wrong(
@@ -40,10 +54,55 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
 
 
 def _touch(one: Feature, other: Feature) -> bool:
-    """Tell whether two features run into one another, where one of them is of holes."""
+    """Tell whether two features run into one another, where one is of holes or an area."""
+    if isinstance(one, Area) or isinstance(other, Area):
+        return _areas_touch(one, other)
     if not isinstance(one, Holes) and not isinstance(other, Holes):
         return False
     return min(a.gap(b) for a in stretches(one) for b in stretches(other)) <= 0
+
+
+def _areas_touch(one: Feature, other: Feature) -> bool:
+    """Tell whether what two features take away at most meets, one of them an area."""
+    return bool(footprint(one).intersects(footprint(other)))
+
+
+def footprint(feature: Feature) -> BaseGeometry:
+    """Return what a feature takes away at its largest, seen from above."""
+    import shapely  # noqa: PLC0415 - heavy; only jobs with areas need it
+
+    match feature:
+        case Pocket():
+            grow = _most_off(feature)
+            return shapely.Polygon(feature.contour.points(0.001)).buffer(grow)
+        case Outside():
+            part = shapely.Polygon(feature.contour.points(0.001))
+            x0, y0, x1, y1 = part.bounds
+            world = shapely.box(x0 - FAR, y0 - FAR, x1 + FAR, y1 + FAR)
+            return world.difference(part.buffer(-feature.departure.high))
+        case Step() | Facing():
+            return shapely.union_all([shapely.box(*strip) for strip in feature.strips])
+        case Slot() | Holes():
+            lines = [
+                shapely.LineString([(s.x0, s.y0), (s.x1, s.y1)]).buffer(s.radius)
+                for s in stretches(feature)
+            ]
+            return shapely.union_all(lines)
+        case _:
+            assert_never(feature)
+
+
+def _most_off(pocket: Pocket) -> float:
+    """Return how far a pocket's walls may lie beyond its nominal contour, mm."""
+    match pocket.shape:
+        case Round(diameter=diameter):
+            return (diameter.high - diameter.nominal) / 2
+        case Rectangular(length=length, width=width):
+            return max(each.high - each.nominal for each in (length, width)) / 2
+        case Free(departure=departure):
+            return departure.high
+        case _:
+            assert_never(pocket.shape)
 
 
 def crowding(feature: Feature, others: list[Feature], low: Point, high: Point) -> str:
@@ -83,5 +142,7 @@ def stretches(feature: Feature) -> list[Stretch]:
             )
             (x0, y0), (x1, y1) = (feature.point(end, feature.centre_line) for end in ends)
             return [Stretch(x0, y0, x1, y1, half)]
+        case Pocket() | Outside() | Step() | Facing():
+            return [Stretch(*strip, 0.0) for strip in feature.strips]
         case _:
             assert_never(feature)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, assert_never
 
 from pathgen.input.where import Where
-from pathgen.job.contour import Contour
+from pathgen.job.contour import Contour, circle, rectangle
 from pathgen.job.sizes import Size
 
-Way: TypeAlias = Literal["chain drilled", "by offsets", "straight passes"]
+Way: TypeAlias = Literal["chain drilled", "ring by ring"]
+Entry: TypeAlias = Literal["helix", "ramp"]
 Corners: TypeAlias = Literal["refused", "left"]
+Strip: TypeAlias = tuple[float, float, float, float]  # least x and y, greatest x and y
 Edge: TypeAlias = Literal["left", "right", "front", "back"]
 
 
@@ -19,8 +22,8 @@ class AreaWays:
     """What the job says of how an area is to be cut; None where the planner chooses."""
 
     way: Way | None = None
-    entry: Literal["helix", "ramp", "drilled hole"] | None = None
-    drill: str | None = None  # of the chain, or of the hole to enter by
+    entry: Entry | None = None
+    drill: str | None = None  # of the chain
     least_web: float | None = None
     allowance: float | None = None  # left for finishing on each wall, mm
     rough: str | None = None  # a cutter's name
@@ -85,9 +88,38 @@ class Pocket:
         return self.depth is None
 
     @property
-    def box(self) -> tuple[float, float, float, float]:
+    def box(self) -> Strip:
         """Return its box seen from above: least x and y, greatest x and y; mm."""
         return self.contour.box
+
+    @property
+    def strips(self) -> tuple[Strip, ...]:
+        """Return its box, as the one strip that it lies in, mm."""
+        return (self.contour.box,)
+
+
+def contour_with(pocket: Pocket, pick: Callable[[Size], float], corner: float) -> Contour | None:
+    """Return the contour of a round or rectangular pocket at picked sizes, about its place; mm.
+
+    None for a free contour, which has no sizes but a departure.
+
+    Args:
+        pocket: what is wanted.
+        pick: takes one figure of each size: its middle, or a limit.
+        corner: radius of the corners of a rectangle, at most half its shorter side.
+    """
+    x, y = pocket.x.nominal, pocket.y.nominal
+    match pocket.shape:
+        case Round(diameter=diameter):
+            return circle((x, y), pick(diameter) / 2)
+        case Rectangular(length=length, width=width):
+            half = pick(length) / 2, pick(width) / 2
+            corner = min(corner, *half)
+            return rectangle((x - half[0], y - half[1]), (x + half[0], y + half[1]), corner)
+        case Free():
+            return None
+        case _:
+            assert_never(pocket.shape)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,9 +157,14 @@ class Outside:
         return self.depth is None
 
     @property
-    def box(self) -> tuple[float, float, float, float]:
+    def box(self) -> Strip:
         """Return the box of the part's contour seen from above, mm."""
         return self.contour.box
+
+    @property
+    def strips(self) -> tuple[Strip, ...]:
+        """Return no strips: what is taken away lies all round the part."""
+        return ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,13 +182,18 @@ class Step:
     depth: Size | None  # None: through, a side cut
     at_most: float | None
     ways: AreaWays
-    box: tuple[float, float, float, float]
+    strips: tuple[Strip, ...]  # one an edge, as wide as it may be, up to the blank's ends
     where: Where = field(compare=False, repr=False)
 
     @property
     def through(self) -> bool:
         """Return whether it goes through the blank."""
         return self.depth is None
+
+    @property
+    def box(self) -> Strip:
+        """Return the box of all strips seen from above, mm."""
+        return around(self.strips)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +205,22 @@ class Facing:
     off: float  # what is taken off, nominally
     at_most: float | None  # depth of a cut
     ways: AreaWays
-    box: tuple[float, float, float, float]
+    strips: tuple[Strip, ...]  # one: the blank's whole top
     where: Where = field(compare=False, repr=False)
 
     through = False
+
+    @property
+    def box(self) -> Strip:
+        """Return the box of the top seen from above, mm."""
+        return around(self.strips)
+
+
+def around(strips: tuple[Strip, ...]) -> Strip:
+    """Return the box round strips, mm.
+
+    >>> around(((0.0, 0.0, 5.0, 20.0), (25.0, 0.0, 30.0, 20.0)))
+    (0.0, 0.0, 30.0, 20.0)
+    """
+    x0, y0, x1, y1 = zip(*strips, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -94,17 +95,11 @@ class Contour:
             segments=tuple(_moved(segment, x, y) for segment in self.segments),
         )
 
-    def points(self, error: float, *, outside: bool = False) -> list[Spot]:
-        """Return corners of a polygon that stands for it, nowhere further off than an error, mm.
-
-        Args:
-            error: how far a chord may lie off its arc, mm.
-            outside: put the corners outside the arcs so that the polygon holds all of a disc;
-                else they lie on the arcs.
-        """
+    def points(self, error: float) -> list[Spot]:
+        """Return the corners of a polygon whose chords lie within an error of the arcs, mm."""
         corners = [self.start]
         for start, segment in self.legs():
-            corners.extend(_chords(start, segment, error, outside=outside))
+            corners.extend(_chords(start, segment, error))
         return corners[:-1]
 
 
@@ -146,6 +141,83 @@ def rectangle(low: Spot, high: Spot, corner: float = 0.0) -> Contour:
         s for s, a in zip(segments, [start, *(s.to for s in segments)], strict=False) if s.to != a
     ]
     return Contour(start=start, segments=tuple(real))
+
+
+def anticlockwise(contour: Contour) -> Contour:
+    """Return a contour the anticlockwise way round.
+
+    >>> flat = Contour(start=(0.0, 0.0), segments=(
+    ...     Straight(to=(0.0, 1.0)), Straight(to=(1.0, 0.0)), Straight(to=(0.0, 0.0))))
+    >>> flat.area, anticlockwise(flat).area
+    (-0.5, 0.5)
+    """
+    return contour if contour.area > 0 else reversed_contour(contour)
+
+
+def reversed_contour(contour: Contour) -> Contour:
+    """Return a contour the other way round."""
+    legs = list(contour.legs())[::-1]
+    return Contour(
+        start=contour.start,
+        segments=tuple(
+            Straight(to=start)
+            if isinstance(segment, Straight)
+            else Bend(to=start, centre=segment.centre, clockwise=not segment.clockwise)
+            for start, segment in legs
+        ),
+    )
+
+
+def crossing(contour: Contour, error: float = 0.001) -> Spot | None:
+    """Return a place where a contour crosses or touches itself; None where it does not.
+
+    Args:
+        contour: the closed line.
+        error: how nearly two stretches may pass and still be apart, mm.
+    """
+    import shapely  # noqa: PLC0415 - heavy; only jobs with free contours need it
+
+    ring = shapely.LinearRing(contour.points(error))
+    if ring.is_simple:
+        return None
+    words = shapely.is_valid_reason(shapely.Polygon(ring))
+    found = re.search(r"\[([-\d.e+]+) ([-\d.e+]+)\]", words)
+    return contour.start if found is None else (float(found[1]), float(found[2]))
+
+
+def nearest_place(contour: Contour, spot: Spot) -> Spot:
+    """Return the place on a contour that is nearest to a spot, mm."""
+    places = [_nearest_on(start, segment, spot) for start, segment in contour.legs()]
+    return min(places, key=lambda place: math.dist(place, spot))
+
+
+def heading_at(contour: Contour, spot: Spot) -> float:
+    """Return which way a contour goes where it is nearest to a spot, radians from x."""
+    start, segment = min(
+        contour.legs(), key=lambda leg: math.dist(_nearest_on(leg[0], leg[1], spot), spot)
+    )
+    place = _nearest_on(start, segment, spot)
+    if isinstance(segment, Straight):
+        return _heading(start, segment, at_end=False)
+    return _heading(place, segment, at_end=False)
+
+
+def _nearest_on(start: Spot, segment: Segment, spot: Spot) -> Spot:
+    """Return the place on a segment that is nearest to a spot, mm."""
+    if isinstance(segment, Straight):
+        along = (segment.to[0] - start[0], segment.to[1] - start[1])
+        square = along[0] ** 2 + along[1] ** 2
+        share = (spot[0] - start[0]) * along[0] + (spot[1] - start[1]) * along[1]
+        share = min(max(share / square, 0.0), 1.0)
+        return start[0] + along[0] * share, start[1] + along[1] * share
+    radius, away = math.dist(start, segment.centre), math.dist(spot, segment.centre)
+    if away > 0:
+        x, y = segment.centre
+        on = (x + (spot[0] - x) * radius / away, y + (spot[1] - y) * radius / away)
+        way = Bend(to=on, centre=segment.centre, clockwise=segment.clockwise)
+        if swept_angle(start, way) <= swept_angle(start, segment):
+            return on
+    return min(start, segment.to, key=lambda end: math.dist(end, spot))
 
 
 def swept_angle(start: Spot, bend: Bend) -> float:
@@ -194,10 +266,10 @@ def _middle(start: Spot, bend: Bend) -> Spot:
     return _along(start, bend, 0.5)
 
 
-def _along(start: Spot, bend: Bend, share: float, reach: float = 1.0) -> Spot:
-    """Return the place at a share of an arc, its radius multiplied by ``reach``, mm."""
+def _along(start: Spot, bend: Bend, share: float) -> Spot:
+    """Return the place at a share of an arc, mm."""
     x, y = bend.centre
-    radius = math.dist(start, bend.centre) * reach
+    radius = math.dist(start, bend.centre)
     turn = swept_angle(start, bend) * share * (-1 if bend.clockwise else 1)
     angle = math.atan2(start[1] - y, start[0] - x) + turn
     return x + radius * math.cos(angle), y + radius * math.sin(angle)
@@ -225,15 +297,10 @@ def _moved(segment: Segment, x: float, y: float) -> Segment:
     return Bend(to=to, centre=centre, clockwise=segment.clockwise)
 
 
-def _chords(start: Spot, segment: Segment, error: float, *, outside: bool) -> list[Spot]:
+def _chords(start: Spot, segment: Segment, error: float) -> list[Spot]:
     """Return the corners that stand for a segment, without its start."""
     if isinstance(segment, Straight):
         return [segment.to]
     radius, whole = math.dist(start, segment.centre), swept_angle(start, segment)
     count = max(1, math.ceil(whole / (2 * math.acos(max(1 - error / radius, 0.0)))))
-    inner = [_along(start, segment, step / count) for step in range(1, count)]
-    if not outside:
-        return [*inner, segment.to]
-    reach = 1 / math.cos(whole / count / 2)
-    middles = [_along(start, segment, (step + 0.5) / count, reach) for step in range(count)]
-    return [*middles, segment.to]
+    return [*(_along(start, segment, step / count) for step in range(1, count)), segment.to]

@@ -7,12 +7,14 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
 
 Face: TypeAlias = Literal["left", "right", "front", "back", "top"]
-Feature: TypeAlias = Slot | Holes  # a closed union: later features are added here
+Area: TypeAlias = Pocket | Outside | Step | Facing
+Feature: TypeAlias = Slot | Holes | Area  # a closed union: later features are added here
 Point: TypeAlias = tuple[float, float, float]
 
 
@@ -79,6 +81,11 @@ class JobSetup:
     def slots(self) -> tuple[Slot, ...]:
         """Return the slots among the features."""
         return tuple(feature for feature in self.features if isinstance(feature, Slot))
+
+    @property
+    def areas(self) -> tuple[Area, ...]:
+        """Return the areas among the features."""
+        return tuple(each for each in self.features if isinstance(each, Area))
 
     @property
     def holes(self) -> tuple[Holes, ...]:

@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from pathgen.input.getters import Table, read_toml
@@ -16,10 +17,13 @@ from pathgen.job.apart import guard_apart
 from pathgen.job.job import Blank, Feature, Job, JobSetup, Point
 from pathgen.job.mating import settle
 from pathgen.job.press import Press, read_press
+from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_mates import read_mate
+from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_datums, read_hold
 from pathgen.job.read_slot import read_slot
+from pathgen.job.read_steps import read_facing, read_step
 from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.materials import material_name
 
@@ -27,6 +31,10 @@ TOLERANCE_CLASSES = ("f", "m", "c", "v")
 READERS: dict[str, Callable[[Table, Blank, Point, str], Feature | None]] = {
     "slot": read_slot,
     "holes": read_holes,
+    "pocket": read_pocket,
+    "outside": read_outside,
+    "step": read_step,
+    "face": read_facing,
 }
 
 
@@ -170,5 +178,17 @@ def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
 
 def _feature(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Feature | None:
     """Read one ``[[setup.feature]]`` by its kind."""
-    read = READERS[table.choice("kind", tuple(READERS))]
-    return read(table, blank, origin, tolerance_class)
+    readers = {
+        kind: partial(_read_kind, read, (blank, origin, tolerance_class))
+        for kind, read in READERS.items()
+    }
+    return table.read_by("kind", readers)
+
+
+def _read_kind(
+    read: Callable[[Table, Blank, Point, str], Feature | None],
+    given: tuple[Blank, Point, str],
+    table: Table,
+) -> Feature | None:
+    """Read one feature by the reader of its kind, which is given what it lies in."""
+    return read(table, *given)

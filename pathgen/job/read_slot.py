@@ -7,7 +7,8 @@ from typing import Literal
 
 from pathgen.input.getters import Table
 from pathgen.job.job import Blank, Point
-from pathgen.job.sizes import Size, read_position, read_size
+from pathgen.job.read_depth import read_depth
+from pathgen.job.sizes import read_position, read_size
 from pathgen.job.slot import HolesWanted, Slot, SlotWays
 
 HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
@@ -33,7 +34,7 @@ def read_slot(table: Table, blank: Blank, origin: Point, tolerance_class: str) -
     faces = _faces(blank, origin, along)
     lie = _lie(table, width, (open_low, open_high), faces, along)
     length = lie.high - lie.low
-    depth = _depth(table, blank, tolerance_class)
+    depth = read_depth(table, blank, tolerance_class, "slot")
     sizes = {
         "width": read_size(table, "width", width, tolerance_class),
         "length": read_size(table, "length", length, tolerance_class),
@@ -78,27 +79,6 @@ def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
     low, high = ENDS[along]
     named = table.words("open_at", (low, high))
     return low in named, high in named
-
-
-def _depth(table: Table, blank: Blank, tolerance_class: str) -> Size | None:
-    """Return the depth with its limits, None for ``"through"``."""
-    if table.says("depth", "through"):
-        for key in ("depth_limits", "depth_fit"):
-            if table.has(key):
-                table.wrong(key, "limits for a slot that goes through", "leave them out")
-        return None
-    if not table.has("depth"):
-        table.wrong("depth", "missing", 'give a length, or "through"')
-        return None
-    depth = table.length("depth", above=0)
-    size = read_size(table, "depth", depth, tolerance_class)
-    if not table.faulty and size.high >= blank.thickness:
-        table.wrong(
-            "depth",
-            f"up to {table.say(size.high)} deep in a blank {table.say(blank.thickness)} thick",
-            'give a smaller depth, closer limits, or "through"',
-        )
-    return size
 
 
 def _lie(

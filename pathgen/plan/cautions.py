@@ -35,6 +35,10 @@ CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."
 )
+COMES_LOOSE = (
+    "The last pass cuts a piece free: hold both it and the rest down before it, or it jams the "
+    "cutter and flies."
+)
 BURRS = (
     "Edges are sharp and swarf is hot: handle the part only when all has stopped, and deburr it "
     "first."

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-from pathgen.job.apart import Stretch, stretches
+from typing import TYPE_CHECKING
+
+from pathgen.job.apart import Stretch, footprint, stretches
+from pathgen.job.areas import Facing
 from pathgen.job.job import Job, JobSetup
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 TRIED = 24  # places are tried at so many parts of the length and of the width
 
@@ -16,6 +22,8 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     of it. Clamps that stand above the top are left out of the choice. None if there is no place.
     """
     low, high = job.blank_box(setup)
+    if setup.areas:
+        return _beside_areas(job, setup, diameter)
     boxes = [feature.box for feature in setup.features]
     x0, y0 = min(box[0] for box in boxes), min(box[1] for box in boxes)
     x1, y1 = max(box[2] for box in boxes), max(box[3] for box in boxes)
@@ -56,6 +64,27 @@ def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] 
     free = [place for place in places if not _obstructed(setup, place, diameter)]
     best = max(free, key=room, default=None)
     return best if best is not None and room(best) > diameter / 2 else None
+
+
+def _beside_areas(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
+    """Return the place of the top face with most metal all round it, off all that is cut away.
+
+    Where the whole face is to be cut, nothing of it stays, and it is touched in the middle.
+    """
+    import shapely  # noqa: PLC0415 - heavy; only setups with areas need it
+
+    low, high = job.blank_box(setup)
+    face: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1])
+    if not any(isinstance(feature, Facing) for feature in setup.features):
+        face = face.difference(shapely.union_all([footprint(each) for each in setup.features]))
+    best: tuple[float, tuple[float, float]] = (diameter / 2, (0.0, 0.0))
+    for part in shapely.get_parts(face):
+        circle = shapely.maximum_inscribed_circle(part, tolerance=0.5)
+        place = (round(circle.coords[0][0], 1), round(circle.coords[0][1], 1))
+        room = float(shapely.distance(part.boundary, shapely.Point(place)))
+        if room > best[0] and not _obstructed(setup, place, diameter):
+            best = (room, place)
+    return best[1] if best[0] > diameter / 2 else None
 
 
 def _obstructed(setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:

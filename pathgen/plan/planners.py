@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
@@ -13,6 +14,7 @@ from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
+from pathgen.plan.areas import plan_area
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.places import touch_place
@@ -39,6 +41,8 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             return plan_slot(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
+        case Pocket() | Outside() | Step() | Facing():
+            return plan_area(feature, bench)
         case _:
             assert_never(feature)
 
@@ -46,7 +50,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot():
+        case Slot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
             yield from tapping_items(feature, bench)

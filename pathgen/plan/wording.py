@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import assert_never
 
 from pathgen.input.units import Units, spoken
+from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
+from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.plan.words import span
 
@@ -18,6 +20,14 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
             parts = _of_slot(feature, units)
         case Holes():
             parts = _of_holes(feature, units)
+        case Pocket():
+            parts = _of_pocket(feature, units)
+        case Outside():
+            parts = [_of_walls("outside", feature.departure, units)]
+        case Step():
+            parts = _of_step(feature, units)
+        case Facing():
+            parts = [f"thickness {span(feature.thickness, units)}"]
         case _:
             assert_never(feature)
     return f"{feature.name}, {', '.join(parts)}"
@@ -48,4 +58,32 @@ def _of_holes(holes: Holes, units: Units) -> list[str]:
             f"thread {holes.tapping.thread.designation}, "
             + ("through" if depth is None else f"{spoken(depth, units)} deep by its gauge")
         )
+    return parts
+
+
+def _of_pocket(pocket: Pocket, units: Units) -> list[str]:
+    match pocket.shape:
+        case Round(diameter=diameter):
+            parts = [f"diameter {span(diameter, units)}"]
+        case Rectangular(length=length, width=width):
+            parts = [f"length {span(length, units)}", f"width {span(width, units)}"]
+        case Free(departure=departure):
+            parts = [_of_walls("walls", departure, units)]
+        case _:
+            assert_never(pocket.shape)
+    if pocket.depth is not None:
+        parts.append(f"depth {span(pocket.depth, units)}")
+    return parts
+
+
+def _of_walls(name: str, departure: Size, units: Units) -> str:
+    return f"{name} within {span(departure, units)} of the contour"
+
+
+def _of_step(step: Step, units: Units) -> list[str]:
+    parts = [f"width {span(step.width, units)}"]
+    if step.left is not None:
+        parts = [f"left standing {span(step.left, units)}"]
+    if step.depth is not None:
+        parts.append(f"depth {span(step.depth, units)}")
     return parts

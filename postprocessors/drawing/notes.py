@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+from postprocessors.drawing.area_words import in_full as area_in_full
 from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
 from postprocessors.drawing.marks import cross
 from postprocessors.drawing.plan_holes import in_full
@@ -53,12 +54,17 @@ def entries(scene: Scene, width: float) -> list[Entry]:
 
 
 def _wanted(scene: Scene, width: float) -> list[Entry]:
-    """Return what the wanted holes are, feature by feature."""
+    """Return what the wanted areas and holes are, feature by feature."""
+    areas = [
+        Entry("plain", 0, wrapped(area_in_full(area, scene.units), width, SMALL))
+        for area in scene.areas
+    ]
     found = [
         Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
         for holes in scene.wanted_holes
     ]
-    return [_heading("HOLES WANTED"), *found] if found else []
+    headed = [_heading("HOLES WANTED"), *found] if found else []
+    return [_heading("AREAS WANTED"), *areas, *headed] if areas else headed
 
 
 def _heading(words: str) -> Entry:

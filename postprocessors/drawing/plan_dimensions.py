@@ -8,6 +8,7 @@ from typing import NamedTuple
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from postprocessors.drawing.dimensions import FIRST, STACK, Dimension, draw_stack, stacked
+from postprocessors.drawing.plan_areas import area_dimensions
 from postprocessors.drawing.plan_holes import hole_dimensions
 from postprocessors.drawing.scale import Units, View, sheet_box
 from postprocessors.drawing.scene import Scene
@@ -72,6 +73,8 @@ def dimensions(scene: Scene, view: View) -> Stacks:
     along_x, along_y = hole_dimensions(scene, view)
     bottom.extend(along_x)
     left.extend(along_y)
+    for side, more in zip(sides, area_dimensions(scene, view), strict=True):
+        side.extend(more)
     return Stacks(*(stacked(_once(side)) for side in sides))
 
 

@@ -6,6 +6,7 @@ import math
 
 from pathgen.job.job import Face, Keepout
 from pathgen.job.slot import Slot
+from postprocessors.drawing.area_words import name_areas
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.marks import CLEAR, datum_triangle, flag, leader, place_label, zero_mark
 from postprocessors.drawing.plan_holes import name_holes
@@ -21,6 +22,7 @@ def label_plan(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:
     """Write what can be moved out of the way; it stays within a room of the sheet."""
     zero_mark(sheet, view.at(0.0, 0.0), room)
     _draw_datums(sheet, view, scene, room)
+    name_areas(sheet, view, scene, room)
     name_holes(sheet, view, scene, room)
     _number_holes(sheet, view, scene, room)
     for keepout in scene.setup.hold.keepouts:

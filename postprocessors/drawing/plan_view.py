@@ -13,6 +13,7 @@ from postprocessors.drawing.marks import (
     zigzag,
 )
 from postprocessors.drawing.paths import Edge, Hole, Work, chains
+from postprocessors.drawing.plan_areas import area_boxes, draw_wanted_areas
 from postprocessors.drawing.plan_dimensions import draw_dimensions
 from postprocessors.drawing.plan_holes import draw_wanted_holes, hole_boxes
 from postprocessors.drawing.plan_labels import label_plan
@@ -66,6 +67,7 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
             for slot in scene.slots:
                 sheet.path(slot_path(view, slot), HEAVY, "slot")
                 _centre_line(sheet, view, slot)
+            draw_wanted_areas(sheet, view, scene)
             draw_wanted_holes(sheet, view, scene)
         with sheet.clipped(window.grown(0.4)):
             _draw_holes(sheet, view, scene)
@@ -73,7 +75,7 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
                 _draw_work(sheet, view, work, index)
         for slot in scene.slots:
             sheet.block(_slot_box(view, slot))
-        for box in hole_boxes(view, scene):
+        for box in (*hole_boxes(view, scene), *area_boxes(view, scene)):
             sheet.block(box)
         draw_dimensions(sheet, view, scene, window)
         _plane_ends(sheet, view, scene, window)

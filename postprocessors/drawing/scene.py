@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
 from pathgen.job.holes import Holes
-from pathgen.job.job import Job, JobSetup, Keepout, Point
+from pathgen.job.job import Area, Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
 from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.paths import Place, Work, places_drilled
@@ -71,6 +71,11 @@ class Scene:
     def wanted_holes(self) -> tuple[Holes, ...]:
         """Return the hole features of this setup."""
         return self.setup.holes
+
+    @property
+    def areas(self) -> tuple[Area, ...]:
+        """Return the areas of this setup."""
+        return self.setup.areas
 
     @property
     def mills(self) -> tuple[Work, ...]:
@@ -160,6 +165,7 @@ def cutting_plane(scene: Scene) -> float:
     low, high = scene.low[1], scene.high[1]
     places = [place for slot in scene.slots for place in _plane_of(scene, slot)]
     places += [place.at[1] for holes in scene.wanted_holes for place in holes.places]
+    places += [(area.box[1] + area.box[3]) / 2 for area in scene.areas]
     inside = [place for place in places if low < place < high] or [(low + high) / 2]
     return max(inside, key=lambda y: _met_by(scene, y))
 

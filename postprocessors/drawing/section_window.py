@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from postprocessors.drawing.area_section import floor_at
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.scale import SCALES, Extent
 from postprocessors.drawing.scene import Scene, cut_by, cutting_plane
@@ -94,6 +95,7 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     top, number = scene.high[2], scene.units.number
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
+    found |= {(floor_at(scene, area), "floor") for area in scene.areas if not area.through}
     for holes in scene.wanted_holes:
         found |= {(top - each.nominal, "full diameter") for each in (holes.depth,) if each}
         if holes.counterbore is not None:

@@ -1,4 +1,4 @@
-"""What the section finds cut away: slots and holes, as rectangles in x and z, and their cones."""
+"""What the section finds cut away, as rectangles in x and z, and the cones of holes."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pathgen.job.holes import Holes, Place
+from postprocessors.drawing.area_section import cut_spans, floor_at
 from postprocessors.drawing.scene import Scene, chord, cut_by
 
 POINT_DEG = 118.0  # the pointed bottom of a blind hole is drawn with an ordinary drill's point
@@ -32,6 +33,11 @@ def voids_of(scene: Scene, plane: float) -> list[Void]:
         if cut is not None:
             floor = under if slot.depth is None else top - slot.depth.nominal
             found.append(Void(*cut, top, floor, slot.depth is not None))
+    for area in scene.areas:
+        floor = floor_at(scene, area)
+        found.extend(
+            Void(*span, top, floor, not area.through) for span in cut_spans(scene, area, plane)
+        )
     for holes in scene.wanted_holes:
         for place in holes.places:
             found.extend(_of_hole(scene, holes, place, plane))

@@ -1,0 +1,242 @@
+"""The plane regions of an area at its limits: what must be cleared, and what may be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import assert_never
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.context import Context
+from pathgen.check.finished import NOISE
+from pathgen.check.legs import CHORD_ERROR, FEED, Floats
+from pathgen.check.outline import FAR
+from pathgen.job.areas import (
+    Bridge,
+    Facing,
+    Free,
+    Outside,
+    Pocket,
+    Rectangular,
+    Round,
+    Step,
+    contour_with,
+)
+from pathgen.job.contour import Contour, heading_at
+from pathgen.job.job import Area
+from pathgen.job.sizes import Size
+from pathgen.reckon.general_tolerances import general_chamfer
+
+RING = 0.5  # round a part that is cut out, so wide a ring must be cleared at least, mm
+LEAST_CORNER = 0.5  # general tolerances of smaller corners are those of this one, mm
+INTO = 0.5  # a bridge is looked at from so far within the part, mm,
+BRIDGED = 60.0  # to further out than any cut round a part is wide, mm
+MITRE = 20.0  # sharp corners stay sharp when a region is grown
+
+
+def low(size: Size) -> float:
+    """Return the lower limit of a size, mm."""
+    return size.low
+
+
+def high(size: Size) -> float:
+    """Return the upper limit of a size, mm."""
+    return size.high
+
+
+def region_of(contour: Contour) -> BaseGeometry:
+    """Return what a contour encloses, its arcs in chords within `CHORD_ERROR`."""
+    return shapely.Polygon(contour.points(CHORD_ERROR))
+
+
+def grown_by(region: BaseGeometry, distance: float) -> BaseGeometry:
+    """Return a region with its walls moved out, or in where the distance is below 0, mm."""
+    if distance == 0:
+        return region
+    moved: BaseGeometry = region.buffer(
+        distance, join_style="mitre", mitre_limit=MITRE, quad_segs=64
+    )
+    return moved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class AreaOutline:
+    """A region in which a cutter may cut, as the rule of what lies outside asks for it."""
+
+    region: BaseGeometry
+
+    def reach(self, starts: Floats, ends: Floats, radius: Floats) -> Floats:
+        """Return how far legs' cutters reach beyond the region, (n,), mm; minus within.
+
+        Args:
+            starts: where the legs begin, (n, 2), mm; nan where it is not known.
+            ends: where they end.
+            radius: of the cutters, (n,).
+        """
+        starts = np.where(np.isnan(starts), ends, starts)
+        lines = shapely.linestrings(np.stack([starts, ends], axis=1))
+        shapely.prepare(self.region)
+        edge = self.region.boundary
+        away = shapely.distance(edge, lines)
+        inside = shapely.covers(self.region, lines)
+        beyond: Floats = np.where(inside, radius - away, radius + away + CHORD_ERROR)
+        return beyond
+
+
+def nominal_region(area: Area, context: Context) -> BaseGeometry:
+    """Return what is to be cleared at the nominal sizes, in plan."""
+    match area:
+        case Pocket():
+            islands = [region_of(island) for island in area.islands]
+            return region_of(area.contour).difference(shapely.union_all(islands))
+        case Outside():
+            return world(context).difference(region_of(area.contour))
+        case Step():
+            return _strips(area, context, lambda size: size.nominal)
+        case Facing():
+            return world(context)
+        case _:
+            assert_never(area)
+
+
+def most_region(area: Area, context: Context) -> BaseGeometry:
+    """Return what may be cleared at most, where the area should lie."""
+    match area:
+        case Pocket():
+            islands = [
+                grown_by(region_of(island), -_of_islands(area, high)) for island in area.islands
+            ]
+            return _pocket(area, high).difference(shapely.union_all(islands))
+        case Outside():
+            return outside_at(area, context, high)
+        case Step():
+            return _strips(area, context, high)
+        case Facing():
+            return world(context)
+        case _:
+            assert_never(area)
+
+
+def least_region(area: Area, context: Context) -> BaseGeometry:
+    """Return what must be cleared at least, where the area should lie."""
+    plan = context.metal.plan
+    match area:
+        case Pocket():
+            islands = [
+                grown_by(region_of(island), -_of_islands(area, low)) for island in area.islands
+            ]
+            region = _pocket(area, low).difference(shapely.union_all(islands))
+        case Outside():
+            part = grown_by(region_of(area.contour), -area.departure.low)
+            whole = plan if area.cleared else grown_by(part, RING)
+            region = whole.difference(part)
+        case Step():
+            region = _strips(area, context, low)
+        case Facing():
+            region = plan
+        case _:
+            assert_never(area)
+    return region.intersection(plan)
+
+
+def outside_at(outside: Outside, context: Context, pick: Callable[[Size], float]) -> BaseGeometry:
+    """Return all that lies outside a part at one of its limits, far beyond the blank too."""
+    part = grown_by(region_of(outside.contour), -pick(outside.departure))
+    return world(context).difference(part)
+
+
+def _pocket(pocket: Pocket, pick: Callable[[Size], float]) -> BaseGeometry:
+    """Return a pocket at one of its limits, without its islands."""
+    match pocket.shape:
+        case Round():
+            corner = 0.0
+        case Rectangular(corner=radius):
+            corner = _corner(radius, sharper=pick is high)
+        case Free(departure=departure):
+            return grown_by(region_of(pocket.contour), pick(departure))
+        case _:
+            assert_never(pocket.shape)
+    contour = contour_with(pocket, pick, corner)
+    return region_of(pocket.contour if contour is None else contour)
+
+
+def _corner(radius: float, *, sharper: bool) -> float:
+    """Return the least or the largest radius that a corner may have, by ISO 2768-1 m, mm."""
+    plus_minus = general_chamfer(max(radius, LEAST_CORNER), "m")
+    return max(radius - plus_minus, 0.0) if sharper else radius + plus_minus
+
+
+def _of_islands(pocket: Pocket, pick: Callable[[Size], float]) -> float:
+    return 0.0 if pocket.island_departure is None else pick(pocket.island_departure)
+
+
+def _strips(step: Step, context: Context, pick: Callable[[Size], float]) -> BaseGeometry:
+    """Return the strips along the edges, running on beyond the blank."""
+    (x0, y0, _), (x1, y1, _) = context.box
+    width = pick(step.width)
+    boxes = {
+        "left": (x0 - FAR, y0 - FAR, x0 + width, y1 + FAR),
+        "right": (x1 - width, y0 - FAR, x1 + FAR, y1 + FAR),
+        "front": (x0 - FAR, y0 - FAR, x1 + FAR, y0 + width),
+        "back": (x0 - FAR, y1 - width, x1 + FAR, y1 + FAR),
+    }
+    return shapely.union_all([shapely.box(*boxes[edge]) for edge in step.edges])
+
+
+def world(context: Context) -> BaseGeometry:
+    """Return the blank seen from above and far beyond it."""
+    (x0, y0, _), (x1, y1, _) = context.box
+    box: BaseGeometry = shapely.box(x0 - FAR, y0 - FAR, x1 + FAR, y1 + FAR)
+    return box
+
+
+def floors(area: Area, context: Context) -> tuple[float, float]:
+    """Return between which heights the floor has to lie, z: (-inf, underside) when through."""
+    under, top = context.box[0][2], context.box[1][2]
+    if isinstance(area, Facing):
+        return under + area.thickness.low, under + area.thickness.high
+    if area.depth is None:
+        return -math.inf, under
+    return top - area.depth.high, top - area.depth.low
+
+
+def bridge_zone(outside: Outside, bridge: Bridge, width: float) -> BaseGeometry:
+    """Return the strip outside the part that a bridge of a width goes across; mm."""
+    x, y = bridge.at
+    heading = heading_at(outside.contour, bridge.at)
+    along = (math.cos(heading) * width / 2, math.sin(heading) * width / 2)
+    out = (math.sin(heading), -math.cos(heading))  # the part lies to the left
+    corners = [
+        (x + side * along[0] + far * out[0], y + side * along[1] + far * out[1])
+        for side, far in ((-1, -INTO), (1, -INTO), (1, BRIDGED), (-1, BRIDGED))
+    ]
+    return shapely.Polygon(corners)
+
+
+def mill_radius(context: Context, region: BaseGeometry, *, largest: bool) -> float:
+    """Return the radius of the smallest, or largest, mill that was fed within a region, mm."""
+    legs = context.legs
+    fed = np.flatnonzero((legs.kind == FEED) & (legs.tool >= 0) & (legs.low < context.box[1][2]))
+    if not len(fed) or region.is_empty:
+        return 0.0
+    over = shapely.contains_xy(region, legs.end[fed, 0], legs.end[fed, 1])
+    mills = [tool.mills for tool in legs.tools]
+    fed = fed[over & np.array(mills, dtype=bool)[legs.tool[fed]]]
+    if not len(fed):
+        return 0.0
+    radii = legs.radius[fed]
+    return float(radii.max() if largest else radii.min())
+
+
+def bridged(context: Context, area: Area) -> BaseGeometry:
+    """Return where bridges, and what a cutter leaves beside them, may stand."""
+    if not isinstance(area, Outside) or not area.bridges:
+        return shapely.Polygon()
+    reach = 2 * mill_radius(context, most_region(area, context), largest=True)
+    return shapely.union_all(
+        [bridge_zone(area, bridge, bridge.width + reach + 2 * NOISE) for bridge in area.bridges]
+    )

@@ -1,0 +1,140 @@
+"""Reading steps along the blank's edges, side cuts, and the facing of its top."""
+
+from __future__ import annotations
+
+from pathgen.input.getters import Table
+from pathgen.job.areas import Edge, Facing, Step, Strip
+from pathgen.job.job import Blank, Point
+from pathgen.job.read_areas import read_ways
+from pathgen.job.read_depth import read_depth
+from pathgen.job.sizes import Size, general_size, read_size
+
+EDGES: tuple[Edge, ...] = ("left", "right", "front", "back")
+OPPOSITE = (("left", "right"), ("front", "back"))
+NOTHING = Size(nominal=1.0, low=1.0, high=1.0, basis="none")
+
+
+def read_step(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Step | None:
+    """Read a step or a side cut along one edge, or alike along two opposite ones."""
+    name = table.text("name")
+    edges = _edges(table)
+    across = blank.length if set(edges) & {"left", "right"} else blank.width
+    width, left = _widths(table, across, len(edges), tolerance_class)
+    depth = read_depth(table, blank, tolerance_class, "step")
+    at_most = table.optional_length("at_most", above=0)
+    ways = read_ways(table)
+    table.no_more()
+    if not table.faulty and width.high * len(edges) >= across:
+        table.wrong(
+            "width",
+            f"up to {table.say(width.high)} off each of {len(edges)} edges of {table.say(across)}",
+            "leave some of the blank standing",
+        )
+    if table.faulty:
+        return None
+    return Step(
+        name=name,
+        edges=edges,
+        width=width,
+        left=left,
+        depth=depth,
+        at_most=at_most,
+        ways=ways,
+        strips=_strips(edges, width.high, blank, origin),
+        where=table.where(),
+    )
+
+
+def _edges(table: Table) -> tuple[Edge, ...]:
+    """Return the edge of ``edge``, or the two opposite ones of ``edges``."""
+    one: Edge | None = table.choice("edge", EDGES) if table.has("edge") else None
+    named = table.words("edges", EDGES)
+    if (one is None) == (not table.has("edges")):
+        both = "missing" if one is None else "given beside edges"
+        table.wrong("edge", both, "give edge, or edges with two opposite ones")
+        return (one or "front",)
+    if one is not None:
+        return (one,)
+    if not any(sorted(named) == sorted(pair) for pair in OPPOSITE):
+        table.wrong(
+            "edges", ", ".join(named) or "none", 'name two opposite ones: ["front", "back"]'
+        )
+    return tuple(edge for edge in EDGES if edge in named) or ("front",)
+
+
+def _widths(
+    table: Table, across: float, count: int, tolerance_class: str
+) -> tuple[Size, Size | None]:
+    """Return what is taken off at each edge and, where that is what is wanted, what is left."""
+    if table.has("left") == table.has("width"):
+        both = "given beside left" if table.has("left") else "missing"
+        table.wrong("width", both, "give what is taken off (width), or what is left (left)")
+    left: Size | None = None
+    if table.has("left"):
+        left = read_size(table, "left", table.length("left", above=0), tolerance_class)
+    if table.has("width"):
+        width = read_size(table, "width", table.length("width", above=0), tolerance_class)
+        return width, left
+    if left is None:
+        return NOTHING, None
+    each = (across - left.middle) / count
+    if each <= 0:
+        table.wrong(
+            "left",
+            f"{table.say(left.nominal)} of {table.say(across)}",
+            "leave less than there is, as measured",
+        )
+        return NOTHING, left
+    try:
+        return general_size(each, tolerance_class), left
+    except ValueError as error:
+        table.wrong("left", str(error), "give width with its limits")
+        return NOTHING, left
+
+
+def _strips(
+    edges: tuple[Edge, ...], width: float, blank: Blank, origin: Point
+) -> tuple[Strip, ...]:
+    """Return the strip along each edge seen from above, mm."""
+    x0, y0 = -origin[0], -origin[1]
+    x1, y1 = x0 + blank.length, y0 + blank.width
+    strips: dict[Edge, Strip] = {
+        "left": (x0, y0, x0 + width, y1),
+        "right": (x1 - width, y0, x1, y1),
+        "front": (x0, y0, x1, y0 + width),
+        "back": (x0, y1 - width, x1, y1),
+    }
+    return tuple(strips[edge] for edge in edges)
+
+
+def read_facing(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Facing | None:
+    """Read the facing of the whole top to a thickness, or by so much."""
+    name = table.text("name")
+    if table.has("thickness") == table.has("off"):
+        both = "given beside off" if table.has("off") else "missing"
+        table.wrong("thickness", both, "give what is left (thickness), or what comes off (off)")
+    off = table.optional_length("off", above=0, most=blank.thickness)
+    left = table.length("thickness", above=0) if table.has("thickness") else None
+    wanted = left if left is not None else blank.thickness - (off or 0.0)
+    thickness = read_size(table, "thickness", wanted, tolerance_class)
+    at_most = table.optional_length("at_most", above=0)
+    ways = read_ways(table)
+    table.no_more()
+    if not table.faulty and wanted >= blank.thickness:
+        table.wrong(
+            "thickness",
+            f"{table.say(wanted)} of a blank {table.say(blank.thickness)} thick",
+            "leave less than there is, as measured",
+        )
+    if table.faulty:
+        return None
+    x0, y0 = -origin[0], -origin[1]
+    return Facing(
+        name=name,
+        thickness=thickness,
+        off=blank.thickness - thickness.middle,
+        at_most=at_most,
+        ways=ways,
+        strips=((x0, y0, x0 + blank.length, y0 + blank.width),),
+        where=table.where(),
+    )

@@ -1,0 +1,179 @@
+"""What a slip in a program or on a sheet does to areas: each fault has its finding, by place."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from functools import cache
+
+import pytest
+
+from pathgen.check.findings import Finding
+from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.input.getters import parse_toml
+from pathgen.input.where import Faults
+from pathgen.job.load import read_job
+from tests.read_jobs import the_shop
+
+HEAD = """
+title = "Latch plate of the nipping press"
+units = "mm"
+blank = { form = "bar", length = 100, width = 60, thickness = 10, material = "brass" }
+[[setup]]
+name = "top"
+machine = "converted-mill"
+hold = { how = "clamps", beneath = 10 }
+datum.x = { face = "left", tool = "pin", tool_diameter = 3, paper = 0.05 }
+datum.y = { face = "front", tool = "pin", tool_diameter = 3 }
+datum.z = { face = "top", paper = 0.05 }
+[[setup.feature]]
+"""
+POCKET = """kind = "pocket"
+name = "bolt pocket"
+rectangle = [40, 30]
+corner_radius = 5
+centre = [50, 30]
+depth = 4
+"""
+ISLAND = f"{POCKET}island = [{{ round = 8, centre = [50, 30] }}]\n"
+THROUGH = POCKET.replace("depth = 4", 'depth = "through"')
+OUTSIDE = """kind = "outside"
+name = "plate"
+contour = [
+    { at = [15, 12], round = 8 }, { at = [85, 12], round = 8 },
+    { at = [85, 48], round = 8 }, { at = [15, 48], round = 8 },
+]
+depth = "through"
+bridge = [
+    { at = [50, 12], width = 6, height = 1.5 },
+    { at = [50, 48], width = 6, height = 1.5 },
+]
+"""
+STEP = """kind = "step"
+name = "shoulder"
+edges = ["front", "back"]
+width = 8
+depth = 3
+"""
+
+
+@cache
+def made(feature: str, machine: str = "converted-mill") -> Proof:
+    """Return the plate with one feature as made on a machine, proved."""
+    faults = Faults()
+    table = parse_toml(HEAD + feature, "latch-plate.toml", faults)
+    assert table is not None
+    job = read_job(table, "latch-plate")
+    faults.raise_any()
+    assert job is not None
+    (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
+    assert proof.report.ok, [str(each) for each in proof.report.findings]
+    return proof
+
+
+def edited(feature: str, edit: Callable[[list[str]], int]) -> tuple[list[Finding], int]:
+    """Return what is found in the program after an edit, and the line (from 1) it was made at."""
+    proof = made(feature)
+    lines = proof.text.splitlines()
+    at = edit(lines)
+    report = prove_text(proof.place, "\n".join(lines) + "\n", "edited", lambda _: None).report
+    return [each for each in report.findings if each.severity == "finding"], at + 1
+
+
+def finish(lines: list[str]) -> int:
+    return next(i for i, line in enumerate(lines) if line.startswith("(-- finish"))
+
+
+@pytest.mark.parametrize("feature", [POCKET, ISLAND, THROUGH, OUTSIDE, STEP])
+def test_an_untouched_program_has_no_findings(feature: str) -> None:
+    assert edited(feature, lambda lines: 0)[0] == []
+
+
+@pytest.mark.parametrize("feature", [POCKET, ISLAND, THROUGH])
+def test_a_wall_displaced_beyond_its_limit(feature: str) -> None:
+    def edit(lines: list[str]) -> int:
+        at = next(i for i in range(finish(lines), len(lines)) if re.fullmatch(r"Y[\d.]+", lines[i]))
+        x = next(word for line in lines[at - 1 :: -1] for word in re.findall(r"X([\d.]+)", line))
+        lines[at] = f"X{float(x) - 0.4:.4f} {lines[at]}"  # limits of 40 are 0.3 either way
+        return at
+
+    found, line = edited(feature, edit)
+    walls = [each for each in found if each.code == "wall" and each.place == line]
+    assert walls
+    assert walls[0].amount == pytest.approx(0.4 - 0.15, abs=0.003)
+
+
+def test_a_depth_left_out_leaves_metal() -> None:
+    def edit(lines: list[str]) -> int:
+        start = next(i for i, line in enumerate(lines) if line.startswith("(-- depth 2"))
+        end = finish(lines) - 1
+        del lines[start:end]
+        return start
+
+    found, _ = edited(THROUGH, edit)
+    assert {each.code for each in found} & {"metal left", "depth of cut", "rapid"}
+
+
+def test_a_floor_cut_too_deep() -> None:
+    def edit(lines: list[str]) -> int:
+        at = max(i for i, line in enumerate(lines) if "Z-4.0" in line)
+        lines[at] = lines[at].replace("Z-4.0", "Z-4.5")
+        return at
+
+    found, _ = edited(POCKET, edit)
+    floors = [each for each in found if each.code == "floor"]
+    assert floors
+    assert floors[0].amount == pytest.approx(0.4, abs=0.002)  # limits of 4 are 0.1 either way
+
+
+def test_an_island_cut_into() -> None:
+    def edit(lines: list[str]) -> int:
+        at = next(i for i in range(finish(lines), len(lines)) if lines[i].startswith("(-- wall"))
+        lines.insert(at, "G1 X50.0 Y30.0 Z-4.0 F50.0")
+        return at
+
+    found, _ = edited(ISLAND, edit)
+    assert {each.code for each in found} >= {"wall"}
+
+
+def test_a_bridge_cut_away() -> None:
+    def edit(lines: list[str]) -> int:
+        at = max(i for i, line in enumerate(lines) if "over a bridge" in line)
+        up = next(i for i in range(at, len(lines)) if "Z" in lines[i])
+        lines[up] = "G1 Z-10.5 F50.0"
+        return up
+
+    found, _ = edited(OUTSIDE, edit)
+    assert [each for each in found if each.code == "floor" and "bridges" in each.what]
+
+
+def test_a_step_cut_too_wide() -> None:
+    def edit(lines: list[str]) -> int:
+        start = finish(lines)
+        rows = [i for i in range(start, len(lines)) if " Y" in f" {lines[i]}" and "G0" in lines[i]]
+        at = rows[0]
+        words = [
+            f"Y{float(word[1:]) + 0.5:.4f}" if word.startswith("Y") else word
+            for word in lines[at].split()
+        ]
+        lines[at] = " ".join(words)
+        return at
+
+    found, _ = edited(STEP, edit)
+    assert {each.code for each in found} & {"wall", "metal left"}
+
+
+@pytest.mark.parametrize("machine", ["bench-mill-inch", "bench-mill-metric"])
+def test_a_count_of_passes_wrong_on_a_sheet_is_found(machine: str) -> None:
+    proof = made(POCKET, machine)
+    sheet = json.loads(proof.text)
+    cuts = [
+        step
+        for step in sheet["steps"]
+        if step["kind"] == "wind" and step["cut"] and step["passes"] > 1
+    ]
+    assert cuts
+    cuts[-1]["passes"] += 1
+    report = prove_text(proof.place, json.dumps(sheet), "edited.json", lambda _: None).report
+    assert not report.ok
