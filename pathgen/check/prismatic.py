@@ -9,8 +9,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats, Ints
-from pathgen.check.sweeps import SAME, Key, Left, Stroke, Sweep
+from pathgen.check.sweeps import SAME, Key, Stroke, Sweep
+from pathgen.job.frame import Box, Frame
 
 Corner = tuple[float, float, float]
 SPECK = 1e-7  # a piece of metal with less area is none, mm2
@@ -27,18 +29,20 @@ class Metal:
 
     def __init__(
         self,
-        box: tuple[Corner, Corner],
-        origin: Corner,
+        box: Box,
+        frame: Frame,
         strokes: Sequence[Stroke],
         left: Left | None,
     ) -> None:
         self.low, self.high = box
-        self.origin = origin
+        self.frame = frame
         self.plan = shapely.box(self.low[0], self.low[1], self.high[0], self.high[1])
         self._index: dict[Key, int] = {}
         self.sweeps: list[Sweep] = []
         tips: list[float] = []
-        for sweep, tip in self._from(left):
+        cuts = () if left is None else left.cuts
+        self._others = [cut for cut in cuts if cut.lie.up != frame.lie.up]
+        for sweep, tip in (cut.seen_in(frame) for cut in cuts if cut.lie.up == frame.lie.up):
             self._add(sweep)
             tips.append(tip)
         self._row = [self._add(stroke.sweep) for stroke in strokes]
@@ -55,19 +59,11 @@ class Metal:
             self.sweeps.append(sweep)
         return known
 
-    def _from(self, left: Left | None) -> list[tuple[Sweep, float]]:
-        """Return the sweeps of earlier setups, brought from the blank's axes into this frame."""
-        x, y, z = self.origin
-        pairs = () if left is None else left.sweeps
-        return [(sweep.moved(-x, -y), tip - z) for sweep, tip in pairs]
-
     def left(self) -> Left:
-        """Return the metal left, in the blank's own axes."""
-        x, y, z = self.origin
+        """Return the metal left."""
         pairs = zip(self.sweeps, self.tips.tolist(), strict=True)
-        return Left(
-            sweeps=tuple((sweep.moved(x, y), tip + z) for sweep, tip in pairs if tip < math.inf)
-        )
+        own = (kept(sweep, tip, self.frame) for sweep, tip in pairs if tip < math.inf)
+        return Left(cuts=(*self._others, *own))
 
     def cut(self, place: int) -> None:
         """Clear what the stroke with this place in the run clears."""

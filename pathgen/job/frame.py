@@ -96,6 +96,18 @@ class Lie:
         along = self.ways[way.axis]
         return FACE_OF[Way(along.axis, along.sign * way.sign)]
 
+    def towards(self, face: Face) -> int:
+        """Return which way along its axis a tool goes as it comes to a face from outside."""
+        return -self.side(face).sign
+
+    def called(self, face: Face) -> str:
+        """Return what a face is called in this setup: where it looks elsewhere, by its mark.
+
+        >>> UPRIGHT.called("left"), Lie("bottom", "front").called("left")
+        ('left face', 'face marked left')
+        """
+        return f"{face} face" if self.upright else f"face marked {face}"
+
     def faces(self, axis: int) -> tuple[Face, Face]:
         """Return the blank's faces at the low and the high end of one of the setup's axes."""
         return self.face(Way(axis, -1)), self.face(Way(axis, 1))
