@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from pathgen.commands.proving import Proof, prove_job
-from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults
 from pathgen.job.job import Job
-from pathgen.job.load import read_job
-from pathgen.reckon.drills import drill_diameter
-from tests.hole_plates import the_shop
+from tests.read_jobs import job_from, reading, the_shop
 
 # A slot on the top, 4 deep, from 10 to 50 in x, 16 to 24 in y; then what is given.
 BLOCK = """
@@ -56,18 +52,12 @@ depth = 5
 
 def read(*texts: str) -> tuple[Job | None, list[str]]:
     """Return the block's job with a second setup, and all that was wrong in it."""
-    faults = Faults()
-    text = BLOCK + SECOND + "".join(texts)
-    table = parse_toml(text, "saddle.toml", faults, named=drill_diameter)
-    assert table is not None
-    return read_job(table, "saddle"), [str(error) for error in faults.errors]
+    return reading(BLOCK + SECOND + "".join(texts), "saddle")
 
 
 def job_with(*texts: str) -> Job:
     """Return the block's job with a second setup."""
-    job, errors = read(*texts)
-    assert job is not None, errors
-    return job
+    return job_from(BLOCK + SECOND + "".join(texts), "saddle")
 
 
 def proofs(*texts: str, machine: str = "converted-mill") -> list[Proof]:
