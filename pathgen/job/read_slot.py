@@ -175,7 +175,9 @@ def _guard(
             f"{table.say(*faces)}",
             "move it, shorten it, or say open_at for an end that runs out",
         )
-    elif (place.low == faces[0] and not open_ends[0]) or (place.high == faces[1] and not open_ends[1]):
+    elif (place.low == faces[0] and not open_ends[0]) or (
+        place.high == faces[1] and not open_ends[1]
+    ):
         table.wrong(
             _placing_key(table), "a round end on the very face of the blank", "say open_at for it"
         )

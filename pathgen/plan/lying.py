@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from pathgen.input.units import Units, spoken
 from pathgen.job.frame import AXIS_NAMES, OUTWARD, AxisName, Face, Frame, Lie
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Note
-from pathgen.input.units import Units, spoken
 
 SAME = 1e-9  # two places that differ by less are one, mm
 
