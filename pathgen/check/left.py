@@ -8,9 +8,21 @@ from typing import NamedTuple
 import numpy as np
 
 from pathgen.check.sweeps import Sweep
-from pathgen.job.frame import Frame, Lie, Point
+from pathgen.job.frame import Frame, Lie, Point, Way
 
 CORNER: Point = (0.0, 0.0, 0.0)  # the blank's own, from which its axes count
+
+
+class Seen(NamedTuple):
+    """A cut as it is met in a setup: all over its sweep is cleared, from the tip on in its way.
+
+    The sweep lies in the plane across that way: x and y for a cut from above or from below, the
+    other level axis and z for one from a side.
+    """
+
+    way: Way  # in which it was open when it was cut
+    sweep: Sweep
+    tip: float  # along the way's axis, mm
 
 
 class Cut(NamedTuple):
@@ -23,22 +35,23 @@ class Cut(NamedTuple):
     sweep: Sweep
     tip: float
 
-    def seen_in(self, frame: Frame) -> tuple[Sweep, float]:
-        """Return the sweep and its tip in a frame with the same face up, or the opposite one.
-
-        From the opposite side the sweep is seen from beneath: it cleared what lies under it, from
-        its tip downwards.
-        """
-        seen = Frame(frame.lie, CORNER)
-        origin = seen.into(frame.origin)
-        shift = np.array([-origin[0], -origin[1]])
+    def seen_in(self, frame: Frame) -> Seen:
+        """Return the cut as it is met in a frame."""
         if frame.lie == self.lie:
-            return self.sweep.shifted(shift), self.tip - origin[2]
+            origin = Frame(frame.lie, CORNER).into(frame.origin)
+            shift = np.array([-origin[0], -origin[1]])
+            return Seen(Way(2, 1), self.sweep.shifted(shift), self.tip - origin[2])
         own = Frame(self.lie, CORNER)
-        axes = [seen.into(own.out_of(unit)) for unit in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))]
-        turn = np.array([axis[:2] for axis in axes])
-        tip = seen.into(own.out_of((0.0, 0.0, self.tip)))[2]
-        return self.sweep.turned(turn, shift), tip - origin[2]
+        corner, x, y, z = (
+            np.array(frame.into(own.out_of(place)))
+            for place in (CORNER, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        )
+        axis = int(np.abs(z - corner).argmax())
+        way = Way(axis, 1 if z[axis] > corner[axis] else -1)
+        across = [other for other in range(3) if other != axis]
+        turn = np.array([(x - corner)[across], (y - corner)[across]]).round()
+        sweep = self.sweep.turned(turn, corner[across])
+        return Seen(way, sweep, float(corner[axis]) + way.sign * self.tip)
 
 
 def kept(sweep: Sweep, tip: float, frame: Frame) -> Cut:

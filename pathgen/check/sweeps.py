@@ -74,11 +74,11 @@ class Sweep:
 
     def shifted(self, shift: Floats) -> Sweep:
         """Return the same sweep elsewhere, by an (x, y)."""
-        return Sweep(self.path + shift, self.rise, self.radius, self.spread)
+        return Sweep(self.path + shift, self.rise, self.radius, self.spread, self.tip)
 
     def turned(self, turn: Floats, shift: Floats) -> Sweep:
         """Return the sweep turned, or turned over, about the origin by rows of (2, 2); shifted."""
-        return Sweep(self.path @ turn + shift, self.rise, self.radius, self.spread)
+        return Sweep(self.path @ turn + shift, self.rise, self.radius, self.spread, self.tip)
 
     def radius_at(self, height: float) -> float:
         """Return the radius that the cutter has at a height above its tip, mm."""
