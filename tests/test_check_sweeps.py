@@ -9,11 +9,12 @@ import shapely
 from pathgen.check.legs import CHORD_ERROR, FEED, RAPID, chords, legs_of
 from pathgen.check.prismatic import Metal
 from pathgen.check.sweeps import Sweep, quarter_segments, strokes_of
+from pathgen.job.frame import UPRIGHT, Box, Frame
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from tests.builders import CRIB, DRILL, SLOT_DRILL, fit, run
 
-BOX = ((0.0, -20.0, -8.0), (100.0, 20.0, 0.0))
+BOX = Box((0.0, -20.0, -8.0), (100.0, 20.0, 0.0))
 FLAT = math.inf
 
 
@@ -156,7 +157,7 @@ def test_a_reamer_that_is_fed_out_is_not_a_rapid() -> None:
 def test_the_metal_is_cleared_in_the_order_of_time() -> None:
     items: list[Item] = [Rapid(20, 0, 5), Feed(20, 0, -3, 60), Feed(40, 0, -3, 60), Rapid(40, 0, 5)]
     strokes = strokes_of(legs_of(run(*fit(SLOT_DRILL), *items), CRIB), *BOX)
-    metal = Metal(BOX, (0.0, 20.0, 0.0), strokes, None)
+    metal = Metal(BOX, Frame(UPRIGHT, (0.0, 20.0, 0.0)), strokes, None)
     spot = shapely.Point(30, 0).buffer(1)
     assert not metal.metal_in(spot, -3.0).is_empty
     for place in range(len(strokes)):

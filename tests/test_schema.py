@@ -30,6 +30,7 @@ from pathgen.input.remarks import Keys, remarks_of
 from pathgen.input.shape_schema import shape_schema
 from pathgen.input.values import Limits
 from pathgen.input.where import Faults, WrongValue
+from pathgen.job.frame import FACES, OUTWARD, UPRIGHT, Face, Lie
 from pathgen.job.load import read_job
 from pathgen.job.press import read_press
 from pathgen.reckon.drills import drill_diameter
@@ -286,7 +287,7 @@ PRESS = read_text(FOLDER / "press.toml")
         ("job", JOB, 'kind = "slot"', ""),
         ("job", JOB, "centre = [40, 0]", "centre = [40, 0, 0]"),
         ("job", JOB, "centre = [40, 0]", "centre = 40"),
-        ("job", JOB, "centre = [40, 0]", 'open_at = ["front"]\ncentre_line = 0'),
+        ("job", JOB, "centre = [40, 0]", 'open_at = ["frint"]\ncentre_line = 0'),
         ("job", JOB, "centre = [40, 0]", "centre_line = 0"),
         ("job", JOB, 'depth = "through"', 'depth = "thorough"'),
         ("job", JOB, 'depth = "through"', ""),
@@ -367,14 +368,16 @@ def lengths_in(draw: st.DrawFn, units: str, mm: float) -> object:
 
 
 @st.composite
-def slots(draw: st.DrawFn, blank: dict[str, float], origin: tuple[float, float]) -> dict[str, Any]:
+def slots(
+    draw: st.DrawFn, blank: dict[str, float], origin: tuple[float, float], lie: Lie
+) -> dict[str, Any]:
     """Draw a slot, lengths in mm, that lies within a blank."""
     along = draw(st.sampled_from(["x", "y"]))
     extent, across = (blank["length"], blank["width"])[:: 1 if along == "x" else -1]
     zero, zero_across = origin[:: 1 if along == "x" else -1]
     width = draw(tenths(4, min(across, extent) / 3))
     line = draw(tenths(width / 2 + 1, across - width / 2 - 1)) - zero_across
-    ends = ("left", "right") if along == "x" else ("front", "back")
+    ends = lie.faces(0 if along == "x" else 1)
     open_at = draw(st.lists(st.sampled_from(ends), unique=True))
     slot: dict[str, Any] = {"kind": "slot", "name": "stud slot", "along": along, "width": width}
     overall = draw(tenths(width + 1, extent - 3))
@@ -439,7 +442,7 @@ def wishes(width: float) -> st.SearchStrategy[dict[str, Any]]:
     )
 
 
-def datums(faces: tuple[str, ...]) -> st.SearchStrategy[dict[str, Any]]:
+def datums(faces: tuple[Face, ...]) -> st.SearchStrategy[dict[str, Any]]:
     """Return datums of an axis; lengths in mm."""
     where: list[dict[str, Any]] = [{"face": face} for face in faces]
     if len(faces) == 2:
@@ -456,11 +459,29 @@ def datums(faces: tuple[str, ...]) -> st.SearchStrategy[dict[str, Any]]:
     return st.tuples(st.sampled_from(where), more).map(lambda both: both[0] | both[1])
 
 
-def place(datum: dict[str, Any], extent: float) -> float:
-    """Return where a datum lies from the left or front of the blank, mm."""
+def place(datum: dict[str, Any], extent: float, faces: tuple[Face, Face]) -> float:
+    """Return where a datum lies from the first of the two faces across its axis, mm."""
     if "middle_of" in datum:
         return extent / 2
-    return extent if datum["face"] in ("right", "back") else 0.0
+    return extent if datum["face"] == faces[1] else 0.0
+
+
+@st.composite
+def lies(draw: st.DrawFn) -> Lie:
+    """Draw how the blank lies; as it is described, as often as not."""
+    up = draw(st.sampled_from(FACES))
+    beside = [face for face in FACES if OUTWARD[face].axis != OUTWARD[up].axis]
+    turned = Lie(up, draw(st.sampled_from(beside)))
+    return draw(st.sampled_from([UPRIGHT, turned]))
+
+
+def lying(lie: Lie) -> st.SearchStrategy[dict[str, Any]]:
+    """Return what a setup says of how the blank lies in it."""
+    both = {"up": lie.up, "towards_you": lie.towards_you}
+    if lie.up != "top":
+        return st.just(both)
+    shorter: list[dict[str, Any]] = [both, {"towards_you": lie.towards_you}]
+    return st.sampled_from([*shorter, {}] if lie.upright else shorter)
 
 
 @st.composite
@@ -513,17 +534,22 @@ def holes(draw: st.DrawFn, blank: dict[str, float], origin: tuple[float, float])
 def jobs(draw: st.DrawFn) -> dict[str, Any]:
     """Draw a job with one slot, or holes, that is in order in every respect."""
     units = draw(st.sampled_from(["mm", "in"]))
-    blank = {
+    blank = {  # as it lies: along x, along y, and its height
         "length": draw(tenths(60, 200)),
         "width": draw(tenths(30, 80)),
         "thickness": draw(tenths(6, 20)),
     }
+    lie = draw(lies())
+    across = lie.faces(0), lie.faces(1)
     datum = {
-        "x": draw(datums(("left", "right"))),
-        "y": draw(datums(("front", "back"))),
-        "z": draw(datums(("top",))),
+        "x": draw(datums(across[0])),
+        "y": draw(datums(across[1])),
+        "z": draw(datums((lie.up,))),
     }
-    origin = (place(datum["x"], blank["length"]), place(datum["y"], blank["width"]))
+    origin = (
+        place(datum["x"], blank["length"], across[0]),
+        place(datum["y"], blank["width"], across[1]),
+    )
     jaw = {"name": "jaw", "low": [0.0, -30.0, -40.0], "high": [50.0, -20.0, -3.0]}
     hold = draw(
         st.fixed_dictionaries(
@@ -535,11 +561,15 @@ def jobs(draw: st.DrawFn) -> dict[str, Any]:
             },
         )
     )
-    feature = draw(st.one_of(slots(blank, origin), holes(blank, origin)))
-    values = {"blank": blank, "setup": [{"hold": hold, "datum": datum, "feature": [feature]}]}
+    feature = draw(st.one_of(slots(blank, origin, lie), holes(blank, origin)))
+    own = [blank[size] for size in ("length", "width", "thickness")]
+    for along, way in zip(blank, lie.ways, strict=True):
+        own[way.axis] = blank[along]
+    measured = dict(zip(blank, own, strict=True))
+    values = {"blank": measured, "setup": [{"hold": hold, "datum": datum, "feature": [feature]}]}
     job: dict[str, Any] = draw(in_words(values, units))
     job["blank"] |= {"form": "bar", "material": draw(st.sampled_from(["mild steel", "brass"]))}
-    job["setup"][0] |= {"name": "first", "machine": "bench-mill-metric"}
+    job["setup"][0] |= {"name": "first", "machine": "bench-mill-metric"} | draw(lying(lie))
     general = st.fixed_dictionaries(
         {}, optional={"title": st.just("bar"), "tolerance_class": st.sampled_from(["f", "m", "c"])}
     )

@@ -13,6 +13,7 @@ from pathgen.check.context import Context, depth_doubt
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
 from pathgen.check.finished import NOISE
+from pathgen.check.left import Left
 from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
@@ -25,7 +26,7 @@ from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_zeros import zero_findings
-from pathgen.check.sweeps import Left, strokes_of
+from pathgen.check.sweeps import strokes_of
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
@@ -110,7 +111,7 @@ def _context(
         limits=limits_for(job, setup, machine),
         legs=legs,
         strokes=strokes,
-        metal=Metal(box, setup.origin, strokes, left),
+        metal=Metal(box, setup.frame, strokes, left),
         box=box,
         clearance=clearance,
     )

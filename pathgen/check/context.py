@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathgen.check.findings import At, Finding, Severity
 from pathgen.check.legs import Legs
 from pathgen.check.limits import Limits
-from pathgen.check.prismatic import Corner, Metal
+from pathgen.check.prismatic import Metal
 from pathgen.check.sweeps import Stroke
 from pathgen.check.tools import Tool
+from pathgen.job.frame import Box
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
@@ -35,7 +36,7 @@ class Context:
     legs: Legs
     strokes: list[Stroke]
     metal: Metal
-    box: tuple[Corner, Corner]  # of the blank, setup's frame, mm
+    box: Box  # of the blank, setup's frame, mm
     clearance: float  # of a rapid above the work and what holds it, at least, mm
 
     @property

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats, Ints
-from pathgen.check.sweeps import SAME, Key, Left, Stroke, Sweep
+from pathgen.check.sweeps import SAME, Key, Stroke, Sweep
+from pathgen.check.voids import Voids, bounds_of
+from pathgen.job.frame import Box, Frame
 
 Corner = tuple[float, float, float]
 SPECK = 1e-7  # a piece of metal with less area is none, mm2
@@ -22,32 +26,35 @@ class Metal:
 
     Every cutter is as wide above as below, so what is cleared at one height is cleared above it
     too: the region cleared at a height is the union of the outlines of all sweeps whose tip came
-    that low. A sweep over a path that was swept before only takes its tip lower.
+    that low. A sweep over a path that was swept before only takes its tip lower. What setups of
+    another lie cleared from below or from the sides are `voids`, over which there may be metal.
     """
 
     def __init__(
         self,
-        box: tuple[Corner, Corner],
-        origin: Corner,
+        box: Box,
+        frame: Frame,
         strokes: Sequence[Stroke],
         left: Left | None,
     ) -> None:
         self.low, self.high = box
-        self.origin = origin
+        self.frame = frame
         self.plan = shapely.box(self.low[0], self.low[1], self.high[0], self.high[1])
         self._index: dict[Key, int] = {}
         self.sweeps: list[Sweep] = []
-        tips: list[float] = []
-        for sweep, tip in self._from(left):
-            self._add(sweep)
-            tips.append(tip)
+        cuts = () if left is None else left.cuts
+        before = [cut.seen_in(frame) for cut in cuts if cut.lie.up == frame.lie.up]
+        rows = [self._add(cut.sweep) for cut in before]
+        self._others = [cut for cut in cuts if cut.lie.up != frame.lie.up]
+        self.voids = Voids(cut.seen_in(frame) for cut in self._others)
         self._row = [self._add(stroke.sweep) for stroke in strokes]
         self._low = [stroke.low for stroke in strokes]
         self.tips: Floats = np.full(len(self.sweeps), math.inf)
-        self.tips[: len(tips)] = tips
+        for row, cut in zip(rows, before, strict=True):
+            self.tips[row] = min(self.tips[row], cut.tip)
         self._holes = _holes_within(self.sweeps)
         self._cleared: dict[float, BaseGeometry] = {}
-        self._tree = shapely.STRtree([_bounds(sweep) for sweep in self.sweeps])
+        self._tree = shapely.STRtree([bounds_of(sweep) for sweep in self.sweeps])
 
     def _add(self, sweep: Sweep) -> int:
         known = self._index.setdefault(sweep.key, len(self.sweeps))
@@ -55,19 +62,11 @@ class Metal:
             self.sweeps.append(sweep)
         return known
 
-    def _from(self, left: Left | None) -> list[tuple[Sweep, float]]:
-        """Return the sweeps of earlier setups, brought from the blank's axes into this frame."""
-        x, y, z = self.origin
-        pairs = () if left is None else left.sweeps
-        return [(sweep.moved(-x, -y), tip - z) for sweep, tip in pairs]
-
     def left(self) -> Left:
-        """Return the metal left, in the blank's own axes."""
-        x, y, z = self.origin
+        """Return the metal left."""
         pairs = zip(self.sweeps, self.tips.tolist(), strict=True)
-        return Left(
-            sweeps=tuple((sweep.moved(x, y), tip + z) for sweep, tip in pairs if tip < math.inf)
-        )
+        own = (kept(sweep, tip, self.frame) for sweep, tip in pairs if tip < math.inf)
+        return Left(cuts=(*self._others, *own))
 
     def cut(self, place: int) -> None:
         """Clear what the stroke with this place in the run clears."""
@@ -84,7 +83,7 @@ class Metal:
         if level not in self._cleared:
             rows = np.flatnonzero(self.tips <= level + SAME)
             outlines = self._outlines(self._without_holes(rows), level)
-            self._cleared[level] = shapely.union_all(outlines)
+            self._cleared[level] = shapely.union_all([*outlines, self.voids.at(level)])
         return self._cleared[level]
 
     def _without_holes(self, rows: Ints) -> list[int]:
@@ -100,6 +99,33 @@ class Metal:
 
     def metal_in(self, outline: BaseGeometry | None, level: float) -> BaseGeometry:
         """Return the metal that an outline meets just above a level; empty when there is none."""
+        metal = self._under_cuts(outline, level)
+        if not metal.is_empty and self.voids.near(metal):
+            metal = metal.difference(self.voids.at(level, metal))
+        return metal if metal.area >= SPECK else shapely.Polygon()
+
+    def metal_over(self, outline: BaseGeometry | None, level: float) -> BaseGeometry:
+        """Return all metal that stands over an outline anywhere above a level."""
+        if outline is None or not self.voids.near(outline):
+            return self.metal_in(outline, level)
+        return shapely.union_all(
+            [
+                self.metal_between(outline, *pair)
+                for pair in pairwise(self.levels_near(outline, level))
+            ]
+        )
+
+    def metal_between(self, outline: BaseGeometry | None, low: float, high: float) -> BaseGeometry:
+        """Return the metal over an outline between two heights with no level between them."""
+        if outline is None or not self.voids.near(outline):
+            return self.metal_in(outline, low)
+        metal = self._under_cuts(outline, low)
+        if not metal.is_empty:
+            metal = metal.difference(self.voids.between(low, high, metal))
+        return metal if metal.area >= SPECK else shapely.Polygon()
+
+    def _under_cuts(self, outline: BaseGeometry | None, level: float) -> BaseGeometry:
+        """Return what the cuts from above left of an outline just above a level."""
         if outline is None or level >= self.high[2] - SAME:
             return shapely.Polygon()
         metal: BaseGeometry = shapely.intersection(outline, self.plan)
@@ -118,8 +144,10 @@ class Metal:
 
     def levels_near(self, outline: BaseGeometry, above: float) -> list[float]:
         """Return the heights, rising, where what an outline meets may change; the top is last."""
-        tips = sorted(set(self.tips[self._tree.query(outline)].tolist()))
-        levels = [tip for tip in tips if above < tip < self.high[2]]
+        tips = set(self.tips[self._tree.query(outline)].tolist())
+        if self.voids.near(outline):
+            tips.update(self.voids.levels(outline, above, self.high[2]))
+        levels = [tip for tip in sorted(tips) if above < tip < self.high[2]]
         return [above, *levels, self.high[2]]
 
     def met(self, sweep: Sweep, low: float, less: float) -> tuple[BaseGeometry, float]:
@@ -132,25 +160,41 @@ class Metal:
         """
         floor = max(low, self.low[2])  # there is no metal beneath the blank
         if sweep.flat and math.isinf(sweep.spread):
-            metal = self.metal_in(sweep.outline(self.high[2] - low, less), floor)
+            metal = self.metal_over(sweep.outline(self.high[2] - low, less), floor)
             return (metal, 0.0) if metal.is_empty else (metal, self.top_over(metal, floor) - low)
         whole = sweep.outline(self.high[2] - low, less)
         if whole is None:
             return shapely.Polygon(), 0.0
         # Between two levels the outline is widest at the upper one; but what a cone cleared before
         # is narrowest at the lowest, where a flat at the end of this cutter may meet it.
-        upper = [above - 2 * SAME for above in self.levels_near(whole, floor)[1:]]
-        for under in (floor, *upper):
-            metal = self.metal_in(sweep.outline(under - low, less), under)
+        levels = self.levels_near(whole, floor)
+        upper = [(below, above, above - 2 * SAME) for below, above in pairwise(levels)]
+        for below, above, under in ((floor, floor, floor), *upper):
+            outline = sweep.outline(under - low, less)
+            metal = (
+                self.metal_between(outline, below, above)
+                if above > below and self.voids.near(outline)
+                else self.metal_in(outline, under)
+            )
             if not metal.is_empty:
                 return metal, self.top_over(metal, under) - low
         return shapely.Polygon(), 0.0
 
     def top_over(self, outline: BaseGeometry, level: float) -> float:
         """Return the height of the metal within an outline that has metal at a level, mm."""
-        levels = self.levels_near(outline, level)[1:]
+        levels = self.levels_near(outline, level)
+        if self.voids.near(outline):
+            pairs = reversed(list(pairwise(levels)))
+            return next(
+                (
+                    high
+                    for low, high in pairs
+                    if not self.metal_between(outline, low, high).is_empty
+                ),
+                level,
+            )
         return next(
-            (each for each in levels if self.metal_in(outline, each).is_empty), self.high[2]
+            (each for each in levels[1:] if self.metal_in(outline, each).is_empty), self.high[2]
         )
 
 
@@ -169,11 +213,3 @@ def _holes_within(sweeps: Sequence[Sweep]) -> dict[int, Ints]:
             inside = shapely.distance(points[near], sweep.line) + radii[near] <= sweep.radius
             within[row] = holes[near[inside]]
     return within
-
-
-def _bounds(sweep: Sweep) -> BaseGeometry:
-    """Return the box that a sweep stays within."""
-    low = sweep.path.min(axis=0) - sweep.radius
-    high = sweep.path.max(axis=0) + sweep.radius
-    box: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1])
-    return box

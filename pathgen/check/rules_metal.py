@@ -112,7 +112,7 @@ def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]
     if level >= context.box[1][2] - SAME or context.metal.swept_before(place, level):
         return
     outline = stroke.sweep.outline(allowed, 0.0)
-    if context.metal.metal_in(outline, level).is_empty or _is_shaving(context, stroke, allowed):
+    if context.metal.metal_over(outline, level).is_empty or _is_shaving(context, stroke, allowed):
         return
     worst = max(_sections(context, stroke, allowed), default=None)
     if worst is None or worst[0] <= diameter * allowed:
@@ -136,7 +136,7 @@ def _is_shaving(context: Context, stroke: Stroke, allowed: float) -> bool:
     """
     if (stroke.sweep.rise != 0).any():
         return False
-    metal = context.metal.metal_in(stroke.sweep.outline(allowed, 0.0), stroke.low)
+    metal = context.metal.metal_over(stroke.sweep.outline(allowed, 0.0), stroke.low)
     height = context.box[1][2] - stroke.low
     most = 2 * stroke.sweep.radius * allowed / height
     return bool(metal.buffer(-most / 4, quad_segs=2).is_empty)
@@ -156,21 +156,22 @@ def _sections(
     tree = shapely.STRtree([piece.outline for piece in pieces])
     for index, piece in enumerate(pieces):
         earlier = [pieces[other] for other in tree.query(piece.outline) if other < index]
-        metal = _metal_of(context, piece, earlier, piece.z + allowed)
+        over = piece.z + allowed
+        metal = _uncut(context.metal.metal_over(piece.outline, over), earlier, over)
         if metal.area < THIN * piece.length:
             continue
         section = depth = 0.0
         for low, high in pairwise(context.metal.levels_near(piece.outline, piece.z)):
-            here = _width_of_cut(_metal_of(context, piece, earlier, low), piece.length, 2 * radius)
+            met = _uncut(context.metal.metal_between(piece.outline, low, high), earlier, low)
+            here = _width_of_cut(met, piece.length, 2 * radius)
             section += here * (high - low)
             depth += (high - low) if here > THIN else 0.0
         if depth:
             yield section, depth, piece.last, place_in(metal, piece.z)
 
 
-def _metal_of(context: Context, piece: _Piece, earlier: list[_Piece], level: float) -> BaseGeometry:
-    """Return the metal that a piece of a stroke cuts at a level, past what earlier pieces cut."""
-    metal = context.metal.metal_in(piece.outline, level)
+def _uncut(metal: BaseGeometry, earlier: list[_Piece], level: float) -> BaseGeometry:
+    """Return the metal that a piece of a stroke cuts from a level on: not what earlier ones cut."""
     if metal.is_empty:
         return metal
     cleared = [other.outline for other in earlier if other.z <= level + SAME]

@@ -10,20 +10,12 @@ from pathgen import INCH
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.spelling import same_words
-from pathgen.job.job import Face
+from pathgen.job.frame import FACES, Face
 from pathgen.moves.actions import FitCutter, Touch, Zero
 from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, Term, end_of
 from pathgen.moves.plan import Item
 
 EXACT = 1e-5  # figures of a touch that differ by less are one written differently, mm
-# Where each face lies: which axis, which corner of the blank's box, and which way a tool comes.
-FACES: dict[Face, tuple[int, int, int]] = {
-    "left": (0, 0, 1),
-    "right": (0, 1, -1),
-    "front": (1, 0, 1),
-    "back": (1, 1, -1),
-    "top": (2, 1, -1),
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +23,7 @@ class _Wanted:
     """A touch as the job has it; lengths in mm, in the setup's frame."""
 
     face: Face
+    called: str  # as the setup has it: "left face"
     place: float  # of the face
     towards: int
     tool: str  # empty where any will do
@@ -45,7 +38,7 @@ class _Wanted:
     def terms(self) -> tuple[tuple[str, float], ...]:
         """Return the terms that add up to it, each with the word that its label has to have."""
         return (
-            (f"{self.face} face", self.place),
+            (self.called, self.place),
             (self.tool or "half", -self.towards * self.radius),
             ("paper", -self.towards * self.paper),
         )
@@ -98,7 +91,7 @@ def _zero(context: Context, zero: Zero, number: int, cutter: str) -> Iterator[Fi
         due = next((each for each in wanted if each.face == touch.face), None)
         if due is not None:
             wrong += [f"{touch.face} face: {each}" for each in _touch(context, touch, due)]
-    wrong += _named_elsewhere(zero.why, {each.face for each in wanted})
+    wrong += _named_elsewhere(context, zero.why, {each.face for each in wanted})
     if wrong:
         yield context.finding_by(
             "datum",
@@ -119,11 +112,12 @@ def _wanted(context: Context, axis: Axis, cutter: str) -> tuple[_Wanted, ...]:
 
 
 def _wanted_at(context: Context, face: Face, tool: str, radius: float, paper: float) -> _Wanted:
-    axis, corner, towards = FACES[face]
+    lie = context.setup.lie
     return _Wanted(
         face=face,
-        place=context.box[corner][axis],
-        towards=towards,
+        called=lie.called(face),
+        place=context.box.end(lie.side(face)),
+        towards=lie.towards(face),
         tool=tool,
         radius=radius,
         paper=paper,
@@ -200,7 +194,8 @@ def _says(term: Term, word: str) -> bool:
     return same_words(term.label, word) or same_words(term.label, f"half of the {word}")
 
 
-def _named_elsewhere(text: str, faces: set[Face]) -> Iterator[str]:
+def _named_elsewhere(context: Context, text: str, faces: set[Face]) -> Iterator[str]:
     """Yield that a reason names a face which is not touched."""
-    for face in sorted({face for face in FACES if f"{face} face" in text} - faces):
-        yield f"it says {text!r}, and the {face} face is not touched"
+    called = context.setup.lie.called
+    for face in sorted({face for face in FACES if called(face) in text} - faces):
+        yield f"it says {text!r}, and the {called(face)} is not touched"

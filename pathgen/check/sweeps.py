@@ -72,9 +72,13 @@ class Sweep:
         """Return the path of the axis in plan."""
         return _line(self.path)
 
-    def moved(self, x: float, y: float) -> Sweep:
-        """Return the same sweep elsewhere."""
-        return Sweep(self.path + np.array([x, y]), self.rise, self.radius, self.spread, self.tip)
+    def shifted(self, shift: Floats) -> Sweep:
+        """Return the same sweep elsewhere, by an (x, y)."""
+        return Sweep(self.path + shift, self.rise, self.radius, self.spread, self.tip)
+
+    def turned(self, turn: Floats, shift: Floats) -> Sweep:
+        """Return the sweep turned, or turned over, about the origin by rows of (2, 2); shifted."""
+        return Sweep(self.path @ turn + shift, self.rise, self.radius, self.spread, self.tip)
 
     def radius_at(self, height: float) -> float:
         """Return the radius that the cutter has at a height above its tip, mm."""
@@ -284,13 +288,3 @@ def _sharing(strokes: Iterable[Stroke]) -> Iterator[Stroke]:
 def is_rapid(stroke: Stroke) -> bool:
     """Return whether a stroke is a rapid, which must not cut."""
     return stroke.kind == RAPID
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Left:
-    """The metal left in the blank after a run: a value to hand to the check of the next setup.
-
-    It holds what was cleared: sweeps in the blank's own axes, each with its lowest tip, mm.
-    """
-
-    sweeps: tuple[tuple[Sweep, float], ...] = field(default=(), repr=False)

@@ -177,6 +177,7 @@ class Step:
 
     name: str
     edges: tuple[Edge, ...]  # one, or two opposite ones: both alike about the middle
+    faces: tuple[str, ...]  # what the blank's faces there are called, edge by edge
     width: Size  # of what is taken off at each edge
     left: Size | None  # what is left between two opposite steps, where that is what is wanted
     depth: Size | None  # None: through, a side cut

@@ -3,19 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.frame import UPRIGHT, AxisName, Box, Face, Frame, Lie, Point
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
+from pathgen.job.stock import Stock, stock_after
 
-Face: TypeAlias = Literal["left", "right", "front", "back", "top"]
+__all__ = [
+    "Area",
+    "Blank",
+    "Box",
+    "Datum",
+    "Face",
+    "Feature",
+    "Hold",
+    "Job",
+    "JobSetup",
+    "Keepout",
+    "Lie",
+    "Point",
+]
+
 Area: TypeAlias = Pocket | Outside | Step | Facing
 Feature: TypeAlias = Slot | Holes | Area  # a closed union: later features are added here
-Point: TypeAlias = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +41,11 @@ class Blank:
     width: float
     thickness: float
     material: str
+
+    @property
+    def box(self) -> Box:
+        """Return its box in its own axes: from its left front top corner, mm."""
+        return Box((0.0, 0.0, -self.thickness), (self.length, self.width, 0.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +71,7 @@ class Hold:
 class Datum:
     """Where an axis has its zero and how it is found: one face, or the middle of two."""
 
-    faces: tuple[Face, ...]  # one, or two opposite ones for the middle
+    faces: tuple[Face, ...]  # of the blank's own: one, or two opposite ones for the middle
     tool: str  # what touches: "3 mm cutter", "edge finder"; empty for the cutter in the spindle
     tool_diameter: float | None  # None: the cutter in the spindle (depth)
     paper: float
@@ -71,9 +91,15 @@ class JobSetup:
     datum_z: Datum
     features: tuple[Feature, ...]
     origin: Point  # of the frame, in the blank's own axes (from its left front top corner), mm
+    lie: Lie = UPRIGHT
     where: Where = field(compare=False, repr=False)
 
-    def datum(self, axis: Literal["x", "y", "z"]) -> Datum:
+    @property
+    def frame(self) -> Frame:
+        """Return its frame among the blank's axes."""
+        return Frame(self.lie, self.origin)
+
+    def datum(self, axis: AxisName) -> Datum:
         """Return the datum of one axis."""
         return {"x": self.datum_x, "y": self.datum_y, "z": self.datum_z}[axis]
 
@@ -107,8 +133,15 @@ class Job:
     where: Where = field(compare=False, repr=False)
     mates: tuple[Mate, ...] = ()  # of its own sizes, with what goes into them
 
-    def blank_box(self, setup: JobSetup) -> tuple[Point, Point]:
-        """Return the blank's low and high corners in a setup's frame, mm."""
-        x, y, z = setup.origin
-        blank = self.blank
-        return (-x, -y, -blank.thickness - z), (blank.length - x, blank.width - y, -z)
+    def stock_before(self, setup: JobSetup) -> Stock:
+        """Return the blank's outer box as it comes to a setup, in the blank's own axes."""
+        stock = Stock(box=self.blank.box)
+        for earlier in self.setups:
+            if earlier.name == setup.name:
+                break
+            stock = stock_after(stock, earlier.features, earlier.frame, earlier.name)
+        return stock
+
+    def blank_box(self, setup: JobSetup) -> Box:
+        """Return the box of the blank as it comes to a setup, in the setup's frame, mm."""
+        return setup.frame.box_into(self.stock_before(setup).box)

@@ -14,21 +14,23 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
-from pathgen.job.job import Blank, Feature, Job, JobSetup, Point
+from pathgen.job.frame import Frame
+from pathgen.job.job import Blank, Feature, Job, JobSetup
 from pathgen.job.mating import settle
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_mates import read_mate
 from pathgen.job.read_outside import read_outside
-from pathgen.job.read_setup import read_datums, read_hold
+from pathgen.job.read_setup import read_datums, read_hold, read_lie
 from pathgen.job.read_slot import read_slot
 from pathgen.job.read_steps import read_facing, read_step
+from pathgen.job.stock import Stock, Workpiece, stock_after
 from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.materials import material_name
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
-READERS: dict[str, Callable[[Table, Blank, Point, str], Feature | None]] = {
+READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "slot": read_slot,
     "holes": read_holes,
     "pocket": read_pocket,
@@ -98,7 +100,7 @@ def read_job(root: Table, name: str) -> Job | None:
     tolerance_class = root.choice("tolerance_class", TOLERANCE_CLASSES, default="m")
     blank = _blank(root.table("blank"))
     tables = root.tables("setup", least=1)
-    setups = [_setup(table, blank, tolerance_class) for table in tables]
+    setups = _setups(tables, blank, tolerance_class)
     mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
     guard_distinct(
@@ -146,14 +148,27 @@ def _blank(table: Table) -> Blank:
     return Blank(length=length, width=width, thickness=thickness, material=material)
 
 
-def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
+def _setups(tables: tuple[Table, ...], blank: Blank, tolerance_class: str) -> list[JobSetup | None]:
+    """Read each ``[[setup]]``: the blank comes to it as those before have left it."""
+    stock, setups = Stock(box=blank.box), []
+    for table in tables:
+        setup = _setup(table, stock, tolerance_class)
+        if setup is not None:
+            stock = stock_after(stock, setup.features, setup.frame, setup.name)
+        setups.append(setup)
+    return setups
+
+
+def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
     """Read one ``[[setup]]``."""
     name = table.text("name")
     machine = table.text("machine")
     hold = read_hold(table.table("hold"))
-    datums, origin = read_datums(table.table("datum"), blank)
+    lie = read_lie(table)
+    datums, origin = read_datums(table.table("datum"), stock, lie)
+    workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
     features = [
-        _feature(each, blank, origin, tolerance_class) for each in table.tables("feature", least=1)
+        _feature(each, workpiece, tolerance_class) for each in table.tables("feature", least=1)
     ]
     table.no_more()
     names = [feature.name for feature in features if feature is not None]
@@ -172,22 +187,23 @@ def _setup(table: Table, blank: Blank, tolerance_class: str) -> JobSetup | None:
         datum_z=datums[2],
         features=tuple(feature for feature in features if feature is not None),
         origin=origin,
+        lie=lie,
         where=table.where(),
     )
 
 
-def _feature(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Feature | None:
+def _feature(table: Table, workpiece: Workpiece, tolerance_class: str) -> Feature | None:
     """Read one ``[[setup.feature]]`` by its kind."""
     readers = {
-        kind: partial(_read_kind, read, (blank, origin, tolerance_class))
+        kind: partial(_read_kind, read, (workpiece, tolerance_class))
         for kind, read in READERS.items()
     }
     return table.read_by("kind", readers)
 
 
 def _read_kind(
-    read: Callable[[Table, Blank, Point, str], Feature | None],
-    given: tuple[Blank, Point, str],
+    read: Callable[[Table, Workpiece, str], Feature | None],
+    given: tuple[Workpiece, str],
     table: Table,
 ) -> Feature | None:
     """Read one feature by the reader of its kind, which is given what it lies in."""

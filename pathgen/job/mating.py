@@ -260,11 +260,11 @@ def _span(limits: tuple[float, float]) -> str:
 
 def _with_limits(job: Job, room: _Room, size: Size) -> Job:
     """Return a job in which one size has other limits."""
-    if room.key == "depth" and size.high >= job.blank.thickness:
+    height = job.blank_box(room.setup).height
+    if room.key == "depth" and size.high >= height:
         raise JobError(
             size.where or room.setup.where,
-            f"{size.basis} lets the depth be {size.high:g} mm in a blank "
-            f"{job.blank.thickness:g} mm thick",
+            f"{size.basis} lets the depth be {size.high:g} mm in a blank {height:g} mm thick",
             "take a thicker blank, or mend the mate",
         )
     setups = tuple(

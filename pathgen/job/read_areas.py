@@ -19,10 +19,10 @@ from pathgen.job.areas import (
 )
 from pathgen.job.contour import Contour, Spot
 from pathgen.job.drawn import drawn_contours
-from pathgen.job.job import Blank, Point
 from pathgen.job.read_contour import read_corners, read_rectangle, read_round, sound
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_position, read_size
+from pathgen.job.stock import Workpiece
 
 FORMS = ("round", "rectangle", "contour", "dxf")
 WAYS: tuple[Way, ...] = ("chain drilled", "ring by ring")
@@ -32,7 +32,7 @@ LEAST_WALL_SIZE = 1.0  # mm: general tolerances of smaller lengths are those of 
 EDGE = 1e-9
 
 
-def read_pocket(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Pocket | None:
+def read_pocket(table: Table, workpiece: Workpiece, tolerance_class: str) -> Pocket | None:
     """Read a pocket; positions are in the setup's frame. None when anything was wrong."""
     name = table.text("name")
     x, y = table.lengths("centre", count=2, default=(0.0, 0.0))
@@ -42,7 +42,7 @@ def read_pocket(table: Table, blank: Blank, origin: Point, tolerance_class: str)
     )
     shape = _shape(table, found[:1], tolerance_class)
     walls = read_departure(table, "island_walls", found[:1], tolerance_class)
-    depth = read_depth(table, blank, tolerance_class, "pocket")
+    depth = read_depth(table, workpiece, tolerance_class, "pocket")
     corners = table.choice("corners", CORNERS, default="refused")
     place = tuple(read_position(table, "position", each, tolerance_class) for each in (x, y))
     ways = read_ways(table)
@@ -53,7 +53,7 @@ def read_pocket(table: Table, blank: Blank, origin: Point, tolerance_class: str)
     if islands and depth is None:
         table.wrong("island", "islands in a pocket that goes through", "leave them out: they drop")
     _guard_islands(table, contour, islands)
-    _guard_within(table, contour, blank, origin)
+    _guard_within(table, contour, workpiece)
     if table.faulty:
         return None
     return Pocket(
@@ -184,10 +184,9 @@ def _guard_islands(table: Table, contour: Contour, islands: tuple[Contour, ...])
             table.wrong("island", f"island {row + 1} runs into another", "make one of the two")
 
 
-def _guard_within(table: Table, contour: Contour, blank: Blank, origin: Point) -> None:
+def _guard_within(table: Table, contour: Contour, workpiece: Workpiece) -> None:
     """Record a pocket that runs out of the blank."""
-    low = (-origin[0], -origin[1])
-    high = (blank.length - origin[0], blank.width - origin[1])
+    low, high = workpiece.box.low[:2], workpiece.box.high[:2]
     box = contour.box
     if box[0] <= low[0] or box[1] <= low[1] or box[2] >= high[0] or box[3] >= high[1]:
         key = next((each for each in FORMS if table.has(each)), "centre")

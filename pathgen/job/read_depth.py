@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from pathgen.input.getters import Table
-from pathgen.job.job import Blank
 from pathgen.job.sizes import Size, read_size
+from pathgen.job.stock import Workpiece
 
 
-def read_depth(table: Table, blank: Blank, tolerance_class: str, what: str) -> Size | None:
+def read_depth(table: Table, workpiece: Workpiece, tolerance_class: str, what: str) -> Size | None:
     """Return the depth with its limits, None for ``"through"``.
 
     Args:
         table: of the feature.
-        blank: what it is cut into.
+        workpiece: what it is cut into.
         tolerance_class: of ISO 2768-1, for a depth without limits of its own.
         what: the kind of feature, for messages.
     """
@@ -26,10 +26,10 @@ def read_depth(table: Table, blank: Blank, tolerance_class: str, what: str) -> S
         return None
     depth = table.length("depth", above=0)
     size = read_size(table, "depth", depth, tolerance_class)
-    if not table.faulty and size.high >= blank.thickness:
+    if not table.faulty and size.high >= workpiece.height:
         table.wrong(
             "depth",
-            f"up to {table.say(size.high)} deep in a blank {table.say(blank.thickness)} thick",
+            f"up to {table.say(size.high)} deep in a blank {table.say(workpiece.height)} thick",
             'give a smaller depth, closer limits, or "through"',
         )
     return size

@@ -8,10 +8,10 @@ from itertools import combinations
 from pathgen.input.getters import Table
 from pathgen.input.units import figure
 from pathgen.job.holes import Counterbore, Countersink, Finish, Holes, Place, Tapping
-from pathgen.job.job import Blank, Point
 from pathgen.job.read_places import read_places
 from pathgen.job.read_tapping import read_tapping, tapped_mouth, tapping_depth, tapping_size
 from pathgen.job.sizes import Size, read_position, read_size
+from pathgen.job.stock import Workpiece
 from pathgen.reckon.drills import point_length
 from pathgen.reckon.holes import Position
 
@@ -21,7 +21,7 @@ OF_DEPTH = ("depth_limits", "depth_fit")
 NOTHING = Size(nominal=1.0, low=1.0, high=1.0, basis="none")
 
 
-def read_holes(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Holes | None:
+def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Holes | None:
     """Read holes; positions are in the setup's frame. None when anything was wrong."""
     name = table.text("name")
     places = tuple(
@@ -34,7 +34,7 @@ def read_holes(table: Table, blank: Blank, origin: Point, tolerance_class: str) 
     finish: Finish | None = table.choice("finish", FINISHES) if table.has("finish") else None
     tapping = read_tapping(table) if table.has("tapped") else None
     bore = _bore(table, tapping, tolerance_class)
-    depth = _depth(table, tapping, blank, tolerance_class)
+    depth = _depth(table, tapping, workpiece, tolerance_class)
     countersink = _countersink(table.optional_table("countersink"), tolerance_class)
     counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
     _guard_tapped(table)
@@ -57,8 +57,8 @@ def read_holes(table: Table, blank: Blank, origin: Point, tolerance_class: str) 
         where=table.where(),
     )
     guards = (
-        _guard_floors(table, holes, blank),
-        _guard_places(table, holes, blank, origin),
+        _guard_floors(table, holes, workpiece),
+        _guard_places(table, holes, workpiece),
     )
     return holes if all(guards) else None
 
@@ -81,7 +81,7 @@ def _guard_tapped(table: Table) -> None:
 
 
 def _depth(
-    table: Table, tapping: Tapping | None, blank: Blank, tolerance_class: str
+    table: Table, tapping: Tapping | None, workpiece: Workpiece, tolerance_class: str
 ) -> Size | None:
     """Return the depth of the full diameter with its limits, None for ``"through"``."""
     if table.says("depth", "through"):
@@ -93,7 +93,7 @@ def _depth(
         table.wrong("depth", "missing", 'give that of the full diameter, or "through"')
         return None
     if table.has("tapped"):
-        return None if tapping is None else tapping_depth(table, tapping, blank.thickness)
+        return None if tapping is None else tapping_depth(table, tapping, workpiece.height)
     return _own_size(table, "depth", tolerance_class)
 
 
@@ -142,34 +142,35 @@ def _guard_mouth(
             )
 
 
-def _guard_floors(table: Table, holes: Holes, blank: Blank) -> bool:
+def _guard_floors(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
     """Record floors too deep for the hole or the blank; return whether they are not."""
-    under = blank.thickness if holes.depth is None else holes.depth.low
+    under = workpiece.height if holes.depth is None else holes.depth.low
     if holes.counterbore is not None and holes.counterbore.depth.high >= under:
         table.wrong("counterbore", "as deep as the hole itself", "make it less deep")
         return False
-    return holes.depth is None or _stays_within(table, holes, holes.depth, blank)
+    return holes.depth is None or _stays_within(table, holes, holes.depth, workpiece)
 
 
-def _stays_within(table: Table, holes: Holes, depth: Size, blank: Blank) -> bool:
+def _stays_within(table: Table, holes: Holes, depth: Size, workpiece: Workpiece) -> bool:
     """Record a blind hole whose drill would come out of the underside."""
     deepest = depth.high + holes.lead + point_length(holes.bore.low)
-    if deepest >= blank.thickness:
+    if deepest >= workpiece.height:
         table.wrong(
             "depth",
             f"up to {table.say(depth.high)} at full diameter, with the drill's point and what goes "
-            f"before it {table.say(deepest)}, in a blank {table.say(blank.thickness)} thick",
+            f"before it {table.say(deepest)}, in a blank {table.say(workpiece.height)} thick",
             'give a smaller depth, closer depth_limits, or "through"',
         )
         return False
     return True
 
 
-def _guard_places(table: Table, holes: Holes, blank: Blank, origin: Point) -> bool:
+def _guard_places(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
     """Record holes that run out of the blank's sides, or into one another; whether none does."""
     half = holes.mouth / 2
-    low = (-origin[0] + half, -origin[1] + half)
-    high = (blank.length - origin[0] - half, blank.width - origin[1] - half)
+    box = workpiece.box
+    low = (box.low[0] + half, box.low[1] + half)
+    high = (box.high[0] - half, box.high[1] - half)
     centres = [place.at for place in holes.places]
     for x, y in centres:
         if not (low[0] < x < high[0] and low[1] < y < high[1]):

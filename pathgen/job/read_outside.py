@@ -7,21 +7,21 @@ import math
 from pathgen.input.getters import Table
 from pathgen.job.areas import Bridge, Corners, Outside
 from pathgen.job.contour import Contour, Spot, nearest_place
-from pathgen.job.job import Blank, Point
 from pathgen.job.read_areas import CORNERS, contours, read_departure, read_ways, spot_words
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import read_position
+from pathgen.job.stock import Workpiece
 
 OFF_CONTOUR = 1.0  # mm that a bridge's place may lie off the contour and still be meant for it
 
 
-def read_outside(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Outside | None:
+def read_outside(table: Table, workpiece: Workpiece, tolerance_class: str) -> Outside | None:
     """Read an outside; positions are in the setup's frame. None when anything was wrong."""
     name = table.text("name")
     x, y = table.lengths("centre", count=2, default=(0.0, 0.0))
     found = contours(table, (x, y))
     departure = read_departure(table, "walls", found, tolerance_class)
-    depth = read_depth(table, blank, tolerance_class, "outside")
+    depth = read_depth(table, workpiece, tolerance_class, "outside")
     cleared = table.flag("cleared", default=False)
     corners: Corners = table.choice("corners", CORNERS, default="refused")
     places = [_bridge(each) for each in table.tables("bridge")]
@@ -37,8 +37,8 @@ def read_outside(table: Table, blank: Blank, origin: Point, tolerance_class: str
             f"{len(found)} contours on the layer; an outside is one",
             "put what lies inside on a layer of its own, and cut it as a pocket or holes",
         )
-    _guard(table, found[0], blank, origin)
-    bridges = _on_contour(table, found[0], places, blank)
+    _guard(table, found[0], workpiece)
+    bridges = _on_contour(table, found[0], places, workpiece)
     if places and depth is None and cleared:
         table.wrong("bridge", "bridges where all round is cleared", "leave out one of the two")
     if table.faulty:
@@ -71,7 +71,7 @@ def _bridge(table: Table) -> Bridge:
 
 
 def _on_contour(
-    table: Table, contour: Contour, places: list[Bridge], blank: Blank
+    table: Table, contour: Contour, places: list[Bridge], workpiece: Workpiece
 ) -> tuple[Bridge, ...]:
     """Return bridges moved on to the contour; records those that lie off it, or too high."""
     moved: list[Bridge] = []
@@ -83,16 +83,15 @@ def _on_contour(
                 f"bridge {row + 1} lies {table.say(math.dist(at, bridge.at))} off the contour",
                 f"put it at {spot_words(table, at)}",
             )
-        if bridge.height >= blank.thickness:
+        if bridge.height >= workpiece.height:
             table.wrong("bridge", f"bridge {row + 1} is as high as the blank", "make it less high")
         moved.append(Bridge(at=at, width=bridge.width, height=bridge.height))
     return tuple(moved)
 
 
-def _guard(table: Table, contour: Contour, blank: Blank, origin: Point) -> None:
+def _guard(table: Table, contour: Contour, workpiece: Workpiece) -> None:
     """Record a part that does not lie within the blank."""
-    low = (-origin[0], -origin[1])
-    high = (blank.length - origin[0], blank.width - origin[1])
+    low, high = workpiece.box.low[:2], workpiece.box.high[:2]
     box = contour.box
     inside = (
         box[0] >= low[0] - 1e-9

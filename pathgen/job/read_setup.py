@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from pathgen.input.getters import Table
-from pathgen.job.job import Blank, Datum, Face, Hold, Keepout, Point
+from pathgen.job.frame import AXIS_NAMES, FACES, OUTWARD, UPRIGHT, AxisName, Face, Lie, in_order
+from pathgen.job.job import Datum, Hold, Keepout, Point
+from pathgen.job.stock import Stock
 
-FACES: dict[str, tuple[Face, ...]] = {
-    "x": ("left", "right"),
-    "y": ("front", "back"),
-    "z": ("top",),
-}
 TOUCH_UNCERTAINTY = 0.02  # mm, half width, of a touch through paper (common practice, no source)
 
 
@@ -40,28 +35,54 @@ def _point(values: tuple[float, ...]) -> Point:
     return values[0], values[1], values[2]
 
 
-def read_datums(table: Table, blank: Blank) -> tuple[tuple[Datum, Datum, Datum], Point]:
+def read_lie(table: Table) -> Lie:
+    """Read which of the blank's faces lies up in a setup, and which looks at the person.
+
+    Only for a blank that lies as it is described need nothing be said: turned over about its length
+    and turned over end for end bring the same face up.
+    """
+    up: Face = table.choice("up", FACES, default="top")
+    asked = table.has("towards_you")
+    towards: Face = table.choice("towards_you", FACES, default="front")
+    if up != "top" and not asked:
+        table.wrong("towards_you", f"missing, with the {up} face up", _turnings(up))
+    elif OUTWARD[up].axis == OUTWARD[towards].axis:
+        beside = [face for face in FACES if OUTWARD[face].axis != OUTWARD[up].axis]
+        table.wrong(
+            "towards_you",
+            f"{towards} cannot look at you with {up} up",
+            f"say which of {', '.join(beside)} does",
+        )
+    else:
+        return Lie(up, towards)
+    return UPRIGHT
+
+
+def _turnings(up: Face) -> str:
+    """Return what to say of a blank that does not lie as it is described."""
+    if up == "bottom":
+        return (
+            'say "back" if it is turned over about its length (left stays on the left), "front" if '
+            "it is turned end for end (left comes to the right)"
+        )
+    beside = [face for face in FACES if OUTWARD[face].axis != OUTWARD[up].axis]
+    return f"say which of {', '.join(beside)} looks at you"
+
+
+def read_datums(table: Table, stock: Stock, lie: Lie) -> tuple[tuple[Datum, Datum, Datum], Point]:
     """Read ``[setup.datum]``: the datums of x, y and z, and the origin in the blank's axes, mm."""
-    x = _datum(table.table("x"), "x")
-    y = _datum(table.table("y"), "y")
-    z = _datum(table.table("z"), "z")
+    x, y, z = (_datum(table.table(name), name, lie) for name in AXIS_NAMES)
     table.no_more()
-    origin = (
-        _place(x, {"left": 0.0, "right": blank.length}),
-        _place(y, {"front": 0.0, "back": blank.width}),
-        0.0,
-    )
-    return (x, y, z), origin
+    origin = [0.0, 0.0, 0.0]
+    for axis, datum in enumerate((x, y, z)):
+        places = [stock.box.end(OUTWARD[face]) for face in datum.faces]
+        origin[lie.ways[axis].axis] = sum(places) / len(places)
+    return (x, y, z), (origin[0], origin[1], origin[2])
 
 
-def _place(datum: Datum, faces: dict[str, float]) -> float:
-    """Return where a datum lies, from the blank's own corner, mm."""
-    return sum(faces.get(face, 0.0) for face in datum.faces) / len(datum.faces)
-
-
-def _datum(table: Table, axis: Literal["x", "y", "z"]) -> Datum:
+def _datum(table: Table, axis: AxisName, lie: Lie) -> Datum:
     """Read the datum of one axis."""
-    faces = _faces(table, axis)
+    faces = _faces(table, axis, lie)
     depth = axis == "z"
     tool = "" if depth else table.text("tool", default="the cutter in the spindle")
     diameter = None if depth else table.length("tool_diameter", above=0)
@@ -77,16 +98,24 @@ def _datum(table: Table, axis: Literal["x", "y", "z"]) -> Datum:
     return datum
 
 
-def _faces(table: Table, axis: str) -> tuple[Face, ...]:
+def _faces(table: Table, axis: AxisName, lie: Lie) -> tuple[Face, ...]:
     """Return the face touched, or the two whose middle is the datum."""
-    options = FACES[axis]
+    across = lie.faces(AXIS_NAMES.index(axis))
     if axis != "z" and table.has("middle_of"):
-        named = table.words("middle_of", options)
-        if not table.faulty and sorted(named) != sorted(options):
+        named = table.words("middle_of", in_order(across))
+        if not table.faulty and sorted(named) != sorted(across):
             table.wrong(
-                "middle_of", f"{', '.join(named)}", f"name the two faces: {' and '.join(options)}"
+                "middle_of", f"{', '.join(named)}", f"name the two faces: {' and '.join(across)}"
             )
         if table.has("face"):
             table.wrong("face", "given beside middle_of", "leave out one of the two")
-        return options
-    return (table.choice("face", options),)
+        return across
+    face: Face = table.choice("face", FACES)
+    options = (lie.up,) if axis == "z" else across
+    if face not in options and not table.faulty:
+        table.wrong(
+            "face",
+            f"the {face} face does not lie {'up' if axis == 'z' else f'across {axis}'} here",
+            f"name {' or '.join(options)}",
+        )
+    return (face,) if face in options else options[:1]

@@ -6,18 +6,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pathgen.input.getters import Table
-from pathgen.job.job import Blank, Point
+from pathgen.job.frame import Face, in_order
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import read_position, read_size
 from pathgen.job.slot import HolesWanted, Slot, SlotWays
+from pathgen.job.stock import Workpiece
 
 HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
 PLACES = ("centre", "end", "end_centre")  # one of these places a closed slot
-ENDS: dict[str, tuple[str, str]] = {"x": ("left", "right"), "y": ("front", "back")}
 
 
 @dataclass(frozen=True, slots=True)
-class _Lie:
+class _Place:
     """Where a slot lies: its outermost places along its axis, and its centre line; mm."""
 
     low: float
@@ -25,38 +25,38 @@ class _Lie:
     centre_line: float
 
 
-def read_slot(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Slot | None:
+def read_slot(table: Table, workpiece: Workpiece, tolerance_class: str) -> Slot | None:
     """Read one slot; positions are in the setup's frame. None when anything was wrong."""
     name = table.text("name")
     along: Literal["x", "y"] = table.choice("along", ("x", "y"))
     width = table.length("width", above=0)
-    open_low, open_high = _open_ends(table, along)
-    faces = _faces(blank, origin, along)
-    lie = _lie(table, width, (open_low, open_high), faces, along)
-    length = lie.high - lie.low
-    depth = read_depth(table, blank, tolerance_class, "slot")
+    axis = 0 if along == "x" else 1
+    open_low, open_high = _open_ends(table, workpiece.faces(axis))
+    place = _place(table, width, (open_low, open_high), workpiece, axis)
+    length = place.high - place.low
+    depth = read_depth(table, workpiece, tolerance_class, "slot")
     sizes = {
         "width": read_size(table, "width", width, tolerance_class),
         "length": read_size(table, "length", length, tolerance_class),
-        "middle": read_position(table, "position", (lie.low + lie.high) / 2, tolerance_class),
-        "across": read_position(table, "position", lie.centre_line, tolerance_class),
+        "middle": read_position(table, "position", (place.low + place.high) / 2, tolerance_class),
+        "across": read_position(table, "position", place.centre_line, tolerance_class),
     }
     ways_table = table.optional_table("ways")
     ways = _ways(ways_table) if ways_table is not None else SlotWays()
     table.no_more()
     if not table.faulty:
-        _guard(table, width, lie, (open_low, open_high), faces)
-        _guard_across(table, width, lie.centre_line, _faces(blank, origin, _other(along)))
+        _guard(table, width, place, (open_low, open_high), workpiece.span(axis))
+        _guard_across(table, width, place.centre_line, workpiece.span(1 - axis))
     if table.faulty:
         return None
     return Slot(
         name=name,
         along=along,
-        low_end=lie.low,
-        high_end=lie.high,
+        low_end=place.low,
+        high_end=place.high,
         open_low=open_low,
         open_high=open_high,
-        centre_line=lie.centre_line,
+        centre_line=place.centre_line,
         depth=depth,
         ways=ways,
         where=table.where(),
@@ -64,46 +64,36 @@ def read_slot(table: Table, blank: Blank, origin: Point, tolerance_class: str) -
     )
 
 
-def _other(along: str) -> str:
-    return "y" if along == "x" else "x"
+def _open_ends(table: Table, ends: tuple[Face, Face]) -> tuple[bool, bool]:
+    """Return at which ends the slot is open, of two that are called by the blank's faces."""
+    named = table.words("open_at", in_order(ends))
+    return ends[0] in named, ends[1] in named
 
 
-def _faces(blank: Blank, origin: Point, axis: str) -> tuple[float, float]:
-    """Return where the blank begins and ends along an axis of the setup's frame, mm."""
-    begins, extent = (origin[0], blank.length) if axis == "x" else (origin[1], blank.width)
-    return 0.0 - begins, extent - begins
-
-
-def _open_ends(table: Table, along: str) -> tuple[bool, bool]:
-    """Return at which ends the slot is open."""
-    low, high = ENDS[along]
-    named = table.words("open_at", (low, high))
-    return low in named, high in named
-
-
-def _lie(
+def _place(
     table: Table,
     width: float,
     open_ends: tuple[bool, bool],
-    faces: tuple[float, float],
-    along: str,
-) -> _Lie:
+    workpiece: Workpiece,
+    axis: int,
+) -> _Place:
     """Work out where the slot lies from the one way its place was given."""
     if any(open_ends):
-        return _open_lie(table, width, open_ends, faces)
+        return _open_place(table, width, open_ends, workpiece.span(axis))
     length = _overall(table, width, 2)
     given = [key for key in PLACES if table.has(key)]
     if len(given) != 1:
         table.wrong(
             "centre",
             f"{len(given)} of centre, end, end_centre given",
-            f"place the slot by one of them; end and end_centre mean its {ENDS[along][0]} end",
+            "place the slot by one of them; end and end_centre mean its end at the "
+            f"{workpiece.faces(axis)[0]} face",
         )
-        return _Lie(0.0, length, 0.0)
-    x, y = table.lengths(given[0], count=2)
-    at, across = (x, y) if along == "x" else (y, x)
+        return _Place(0.0, length, 0.0)
+    point = table.lengths(given[0], count=2)
+    at, across = point[axis], point[1 - axis]
     low = {"centre": at - length / 2, "end": at, "end_centre": at - width / 2}[given[0]]
-    return _Lie(low, low + length, across)
+    return _Place(low, low + length, across)
 
 
 def _overall(table: Table, width: float, round_ends: int) -> float:
@@ -123,9 +113,9 @@ def _overall(table: Table, width: float, round_ends: int) -> float:
     return table.length("length", above=0)
 
 
-def _open_lie(
+def _open_place(
     table: Table, width: float, open_ends: tuple[bool, bool], faces: tuple[float, float]
-) -> _Lie:
+) -> _Place:
     """Work out where a slot open at one end, or both, lies: it runs to the blank's face."""
     line = table.length("centre_line")
     for key in PLACES:
@@ -135,37 +125,39 @@ def _open_lie(
         for key in ("length", "centres", "length_limits", "length_fit"):
             if table.has(key):
                 table.wrong(key, "given for a slot open at both ends", "leave it out")
-        return _Lie(faces[0], faces[1], line)
+        return _Place(faces[0], faces[1], line)
     length = _overall(table, width, 1)
     if open_ends[0]:
-        return _Lie(faces[0], faces[0] + length, line)
-    return _Lie(faces[1] - length, faces[1], line)
+        return _Place(faces[0], faces[0] + length, line)
+    return _Place(faces[1] - length, faces[1], line)
 
 
 def _guard(
     table: Table,
     width: float,
-    lie: _Lie,
+    place: _Place,
     open_ends: tuple[bool, bool],
     faces: tuple[float, float],
 ) -> None:
     """Record a slot too short for its round ends, or one that runs out of the blank."""
     closed = 2 - sum(open_ends)
-    if lie.high - lie.low < closed * width / 2:
+    if place.high - place.low < closed * width / 2:
         table.wrong(
             _sizing_key(table),
-            f"{table.say(lie.high - lie.low)} for a slot {table.say(width)} wide",
+            f"{table.say(place.high - place.low)} for a slot {table.say(width)} wide",
             f"give at least {table.say(closed * width / 2)}; the round ends take that much",
         )
-    if lie.low < faces[0] or lie.high > faces[1]:
-        too_long = lie.high - lie.low > faces[1] - faces[0]
+    if place.low < faces[0] or place.high > faces[1]:
+        too_long = place.high - place.low > faces[1] - faces[0]
         table.wrong(
             _sizing_key(table) if too_long else _placing_key(table),
-            f"the slot runs from {table.say(lie.low, lie.high)}, the blank from "
+            f"the slot runs from {table.say(place.low, place.high)}, the blank from "
             f"{table.say(*faces)}",
             "move it, shorten it, or say open_at for an end that runs out",
         )
-    elif (lie.low == faces[0] and not open_ends[0]) or (lie.high == faces[1] and not open_ends[1]):
+    elif (place.low == faces[0] and not open_ends[0]) or (
+        place.high == faces[1] and not open_ends[1]
+    ):
         table.wrong(
             _placing_key(table), "a round end on the very face of the blank", "say open_at for it"
         )

@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from pathgen.input.getters import Table
 from pathgen.job.areas import Edge, Facing, Step, Strip
-from pathgen.job.job import Blank, Point
+from pathgen.job.frame import Face, in_order
 from pathgen.job.read_areas import read_ways
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_size
+from pathgen.job.stock import Workpiece
 
-EDGES: tuple[Edge, ...] = ("left", "right", "front", "back")
-OPPOSITE = (("left", "right"), ("front", "back"))
+EDGES: tuple[tuple[Edge, Edge], ...] = (("left", "right"), ("front", "back"))  # of x and of y
 NOTHING = Size(nominal=1.0, low=1.0, high=1.0, basis="none")
 
 
-def read_step(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Step | None:
+def read_step(table: Table, workpiece: Workpiece, tolerance_class: str) -> Step | None:
     """Read a step or a side cut along one edge, or alike along two opposite ones."""
     name = table.text("name")
-    edges = _edges(table)
-    across = blank.length if set(edges) & {"left", "right"} else blank.width
+    edges, faces = _edges(table, workpiece)
+    low, high = workpiece.span(0 if edges[0] in EDGES[0] else 1)
+    across = high - low
     width, left = _widths(table, across, len(edges), tolerance_class)
-    depth = read_depth(table, blank, tolerance_class, "step")
+    depth = read_depth(table, workpiece, tolerance_class, "step")
     at_most = table.optional_length("at_most", above=0)
     ways = read_ways(table)
     table.no_more()
@@ -35,31 +36,41 @@ def read_step(table: Table, blank: Blank, origin: Point, tolerance_class: str) -
     return Step(
         name=name,
         edges=edges,
+        faces=tuple(workpiece.lie.called(face) for face in faces),
         width=width,
         left=left,
         depth=depth,
         at_most=at_most,
         ways=ways,
-        strips=_strips(edges, width.high, blank, origin),
+        strips=_strips(edges, width.high, workpiece),
         where=table.where(),
     )
 
 
-def _edges(table: Table) -> tuple[Edge, ...]:
-    """Return the edge of ``edge``, or the two opposite ones of ``edges``."""
-    one: Edge | None = table.choice("edge", EDGES) if table.has("edge") else None
-    named = table.words("edges", EDGES)
+def _edges(table: Table, workpiece: Workpiece) -> tuple[tuple[Edge, ...], tuple[Face, ...]]:
+    """Return the edge of ``edge``, or the two opposite ones of ``edges``, and the blank's faces.
+
+    The job calls them by the blank's faces, however it lies.
+    """
+    sides = {
+        face: edge
+        for axis in (0, 1)
+        for face, edge in zip(workpiece.faces(axis), EDGES[axis], strict=True)
+    }
+    options = in_order(tuple(sides))
+    one: Face | None = table.choice("edge", options) if table.has("edge") else None
+    named = table.words("edges", options)
     if (one is None) == (not table.has("edges")):
         both = "missing" if one is None else "given beside edges"
         table.wrong("edge", both, "give edge, or edges with two opposite ones")
-        return (one or "front",)
     if one is not None:
-        return (one,)
-    if not any(sorted(named) == sorted(pair) for pair in OPPOSITE):
-        table.wrong(
-            "edges", ", ".join(named) or "none", 'name two opposite ones: ["front", "back"]'
-        )
-    return tuple(edge for edge in EDGES if edge in named) or ("front",)
+        return (sides[one],), (one,)
+    chosen = tuple(face for face in options if face in named)
+    edges = tuple(sides[face] for face in chosen)
+    if table.has("edges") and set(edges) not in (set(EDGES[0]), set(EDGES[1])):
+        table.wrong("edges", ", ".join(named) or "none", "name two opposite ones")
+        return EDGES[1], options[:2]
+    return (edges, chosen) if edges else (EDGES[1], options[:2])
 
 
 def _widths(
@@ -92,12 +103,9 @@ def _widths(
         return NOTHING, left
 
 
-def _strips(
-    edges: tuple[Edge, ...], width: float, blank: Blank, origin: Point
-) -> tuple[Strip, ...]:
+def _strips(edges: tuple[Edge, ...], width: float, workpiece: Workpiece) -> tuple[Strip, ...]:
     """Return the strip along each edge seen from above, mm."""
-    x0, y0 = -origin[0], -origin[1]
-    x1, y1 = x0 + blank.length, y0 + blank.width
+    (x0, x1), (y0, y1) = workpiece.span(0), workpiece.span(1)
     strips: dict[Edge, Strip] = {
         "left": (x0, y0, x0 + width, y1),
         "right": (x1 - width, y0, x1, y1),
@@ -107,34 +115,34 @@ def _strips(
     return tuple(strips[edge] for edge in edges)
 
 
-def read_facing(table: Table, blank: Blank, origin: Point, tolerance_class: str) -> Facing | None:
+def read_facing(table: Table, workpiece: Workpiece, tolerance_class: str) -> Facing | None:
     """Read the facing of the whole top to a thickness, or by so much."""
     name = table.text("name")
     if table.has("thickness") == table.has("off"):
         both = "given beside off" if table.has("off") else "missing"
         table.wrong("thickness", both, "give what is left (thickness), or what comes off (off)")
-    off = table.optional_length("off", above=0, most=blank.thickness)
+    off = table.optional_length("off", above=0, most=workpiece.height)
     left = table.length("thickness", above=0) if table.has("thickness") else None
-    wanted = left if left is not None else blank.thickness - (off or 0.0)
+    wanted = left if left is not None else workpiece.height - (off or 0.0)
     thickness = read_size(table, "thickness", wanted, tolerance_class)
     at_most = table.optional_length("at_most", above=0)
     ways = read_ways(table)
     table.no_more()
-    if not table.faulty and wanted >= blank.thickness:
+    if not table.faulty and wanted >= workpiece.height:
         table.wrong(
             "thickness",
-            f"{table.say(wanted)} of a blank {table.say(blank.thickness)} thick",
+            f"{table.say(wanted)} of a blank {table.say(workpiece.height)} thick",
             "leave less than there is, as measured",
         )
     if table.faulty:
         return None
-    x0, y0 = -origin[0], -origin[1]
+    (x0, x1), (y0, y1) = workpiece.span(0), workpiece.span(1)
     return Facing(
         name=name,
         thickness=thickness,
-        off=blank.thickness - thickness.middle,
+        off=workpiece.height - thickness.middle,
         at_most=at_most,
         ways=ways,
-        strips=((x0, y0, x0 + blank.length, y0 + blank.width),),
+        strips=((x0, y0, x1, y1),),
         where=table.where(),
     )

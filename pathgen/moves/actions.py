@@ -17,17 +17,31 @@ class Clamp:
     lines: tuple[str, ...]
 
 
+def called(face: str, terms: tuple[Term, ...]) -> str:
+    """Return what a person calls a face that is touched, as its place is labelled in the sum.
+
+    >>> called("left", (Term("face marked left", 0.0), Term("paper", -0.05)))
+    'face marked left'
+    """
+    return next((term.label for term in terms if face in term.label), f"{face} face")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Touch:
     """One touch that finds a face: with what, from which side, what it adds up to."""
 
-    face: str  # "left", "right", "front", "back", "top"
+    face: str  # of the blank's own: "left", "right", "front", "back", "bottom", "top"
     towards: int  # +1 when the tool goes the plus way of the axis as it comes to the face, else -1
     tool: str  # "3 mm cutter", "edge finder 10 mm", or the cutter in the spindle
     radius: float  # of what touches, mm; 0 for a depth touch
     paper: float  # thickness of the paper between, mm; 0 for none
     at: float  # where the cutter's axis (or its end) is at the touch, in the setup's frame, mm
-    terms: tuple[Term, ...] = ()
+    terms: tuple[Term, ...] = ()  # one is where the face lies, under what it is called
+
+    @property
+    def called(self) -> str:
+        """Return what a person calls the face: "left face", "face marked left"."""
+        return called(self.face, self.terms)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,10 +16,10 @@ from pathgen.job.areas import Pocket
 from pathgen.plan import cautions
 from pathgen.plan.area_region import Wanted
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.chain import default_web
 from pathgen.plan.drilling import Sink, Target, spot_across, spotting_drill, sunk, through_bottom
 from pathgen.plan.hole_order import in_order
 from pathgen.plan.rings import moved_in
+from pathgen.reckon.chains import default_web
 from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
 

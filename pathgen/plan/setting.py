@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 
 from pathgen.input.units import Units, figure, spoken
-from pathgen.job.job import Datum, Face, Job, JobSetup, Keepout
+from pathgen.job.frame import Face
+from pathgen.job.job import Datum, Job, JobSetup, Keepout
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Axis, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
+from pathgen.plan.lying import carried_notes, lying_lines
 from pathgen.plan.places import touch_place
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
 ABOVE_CLAMPS = 3.0  # mm above the highest clamp
-
-PLUS_FACES = ("left", "front")  # touched going the plus way
 
 
 def clear_plane(setup: JobSetup, machine: Machine) -> float:
@@ -44,27 +44,23 @@ def hand_plane(machine: Machine, clear: float) -> float:
 def sides(setup: JobSetup, machine: Machine) -> tuple[tuple[Axis, int], ...]:
     """Return from which side positions are reached: the way of the (first) touch; z going down."""
     return (
-        ("x", _towards(_faces(setup.datum_x, machine, "x")[0])),
-        ("y", _towards(_faces(setup.datum_y, machine, "y")[0])),
+        ("x", setup.lie.towards(_faces(setup, machine, "x")[0])),
+        ("y", setup.lie.towards(_faces(setup, machine, "y")[0])),
         ("z", -1),
     )
 
 
-def _faces(datum: Datum, machine: Machine, axis: Axis) -> tuple[Face, ...]:
+def _faces(setup: JobSetup, machine: Machine, axis: Axis) -> tuple[Face, ...]:
     """Return the faces of a datum in the order of touching.
 
     Of two, the one first that is come to while the dial's figures rise, so that the person counts
     upwards from the first touch.
     """
-    if len(datum.faces) == 1 or not machine.manual:
-        return datum.faces
+    faces = setup.datum(axis).faces
+    if len(faces) == 1 or not machine.manual:
+        return faces
     rise = machine.slide(axis).rise
-    return tuple(sorted(datum.faces, key=lambda face: _towards(face) != rise))
-
-
-def _towards(face: str) -> int:
-    """Return which way the cutter goes along the axis as it comes to a face."""
-    return 1 if face in PLUS_FACES else -1
+    return tuple(sorted(faces, key=lambda face: setup.lie.towards(face) != rise))
 
 
 def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
@@ -76,6 +72,7 @@ def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ..
     return (
         *first,
         Clamp(lines=clamp_lines(job, setup)),
+        *carried_notes(job, setup),
         _zero(job, setup, machine, "x"),
         *_along_the_face(job, setup, machine),
         _zero(job, setup, machine, "y"),
@@ -108,20 +105,25 @@ def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
     size = " x ".join(figure(each, units) for each in (blank.length, blank.width))
     size = f"{size} x {spoken(blank.thickness, units)}"
     lines = [f"Blank: {blank.material} bar, {size}; deburr it, so that it sits flat."]
-    lines.extend(hold.lines or (f"Hold it in the {hold.how}, top face up, length along x.",))
+    lines.extend(lying_lines(job, setup))
+    upright = ", top face up, length along x" if setup.lie.upright else ", as it lies"
+    lines.extend(hold.lines or (f"Hold it in the {hold.how}{upright}.",))
     if hold.beneath > 0:
         lines.append(
             f"Leave {spoken(hold.beneath, units)} of air under the places that are cut through."
         )
-    lines.extend(_keepout_line(keepout, units) for keepout in hold.keepouts if keepout.high[2] > 0)
+    up = setup.lie.called(setup.lie.up)
+    lines.extend(
+        _keepout_line(keepout, up, units) for keepout in hold.keepouts if keepout.high[2] > 0
+    )
     return tuple(lines)
 
 
-def _keepout_line(keepout: Keepout, units: Units) -> str:
-    """Return where something that stands above the top face may be."""
+def _keepout_line(keepout: Keepout, up: str, units: Units) -> str:
+    """Return where something that stands above the upper face may be."""
     (x0, y0, _), (x1, y1, top) = keepout.low, keepout.high
     return (
-        f"{keepout.name}: stands {spoken(top, units)} above the top face, within x "
+        f"{keepout.name}: stands {spoken(top, units)} above the {up}, within x "
         f"{figure(x0, units)} to {spoken(x1, units)} and y {figure(y0, units)} to "
         f"{spoken(y1, units)}; nowhere nearer the cut."
     )
@@ -130,26 +132,29 @@ def _keepout_line(keepout: Keepout, units: Units) -> str:
 def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
     """Return how the zero of x or y is found."""
     datum = setup.datum(axis)
-    low, high = job.blank_box(setup)
-    index = "xyz".index(axis)
-    places = {face: (low if face in PLUS_FACES else high)[index] for face in datum.faces}
-    faces = _faces(datum, machine, axis)
-    touches = tuple(_touch(datum, face, places[face]) for face in faces)
+    box = job.blank_box(setup)
+    touches = tuple(
+        _touch(setup, datum, face, box.end(setup.lie.side(face)))
+        for face in _faces(setup, machine, axis)
+    )
     middle = len(touches) == 2
     return Zero(
         axis=axis,
         touches=touches,
         uncertainty=datum.uncertainty,
         dial_reads=datum.dial_reads,
-        why="the middle of two touches" if middle else f"the {datum.faces[0]} face",
+        why="the middle of two touches" if middle else f"the {setup.lie.called(datum.faces[0])}",
     )
 
 
-def _touch(datum: Datum, face: str, place: float) -> Touch:
+def _touch(setup: JobSetup, datum: Datum, face: Face, place: float) -> Touch:
     """Return the touch of a face that lies at a place of the axis, mm."""
-    towards = _towards(face)
+    towards = setup.lie.towards(face)
     radius = (datum.tool_diameter or 0.0) / 2
-    terms = [Term(f"{face} face", place), Term(f"half of the {datum.tool}", -towards * radius)]
+    terms = [
+        Term(setup.lie.called(face), place),
+        Term(f"half of the {datum.tool}", -towards * radius),
+    ]
     if datum.paper:
         terms.append(Term("paper", -towards * datum.paper))
     return Touch(
@@ -166,11 +171,11 @@ def _touch(datum: Datum, face: str, place: float) -> Touch:
 def depth_zero(
     setup: JobSetup, cutter_name: str, why: str = "the depth zero belongs to this cutter alone"
 ) -> Zero:
-    """Return how the depth zero of a cutter is taken: its end on the top face, through paper."""
-    datum = setup.datum_z
-    terms = (Term("top face", 0.0), Term("paper", datum.paper))
+    """Return how the depth zero of a cutter is taken: its end on the upper face, through paper."""
+    datum, up = setup.datum_z, setup.lie.up
+    terms = (Term(setup.lie.called(up), 0.0), Term("paper", datum.paper))
     touch = Touch(
-        face="top",
+        face=up,
         towards=-1,
         tool=cutter_name,
         radius=0.0,

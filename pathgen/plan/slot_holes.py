@@ -268,5 +268,5 @@ def _targets(scheme: Scheme, places: tuple[float, ...]) -> tuple[Target, ...]:
 def _terms(scheme: Scheme, place: float) -> tuple[Term, ...]:
     """Return where a hole's place along the slot comes from: the slot's end, then inwards."""
     end = "left" if scheme.slot.along == "x" else "front"
-    name = f"{end} face" if scheme.slot.open_low else f"{end} end of the slot"
+    name = scheme.faces[0] if scheme.slot.open_low else f"{end} end of the slot"
     return Term(name, scheme.low), Term("inwards", place - scheme.low)

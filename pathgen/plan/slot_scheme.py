@@ -39,6 +39,7 @@ class Scheme:
     low: float  # outermost places aimed at, along the slot
     high: float
     floor: float  # z of the last pass
+    faces: tuple[str, str]  # what the blank's faces at the low and the high end are called
     drill_allowance: float
     finish_allowance: float
 
@@ -93,11 +94,19 @@ def choose_scheme(slot: Slot, bench: Bench) -> Scheme:
         low=low,
         high=high,
         floor=floor,
+        faces=_faces_at_ends(slot, bench),
         drill_allowance=_drill_allowance(slot, allowance),
         finish_allowance=allowance,
     )
     _refuse_reach(scheme, bench)
     return scheme
+
+
+def _faces_at_ends(slot: Slot, bench: Bench) -> tuple[str, str]:
+    """Return what the blank's faces are called at which the slot may be open."""
+    lie = bench.setup.lie
+    low, high = lie.faces(0 if slot.along == "x" else 1)
+    return lie.called(low), lie.called(high)
 
 
 def _drill_allowance(slot: Slot, finish_allowance: float) -> float:

@@ -114,13 +114,14 @@ class Track:
         names = ("left", "right") if scheme.slot.along == "x" else ("front", "back")
         ends = (scheme.low, scheme.high)
         opened = (scheme.slot.open_low, scheme.slot.open_high)
-        for name, end, limit, out in zip(names, ends, self.span, opened, strict=True):
+        named = zip(names, scheme.faces, strict=True)
+        for (name, face), end, limit, out in zip(named, ends, self.span, opened, strict=True):
             if abs(place - limit) > SAME_PLACE:
                 continue
             inwards = 1.0 if limit > end else -1.0
             rest = abs(limit - end) - self.cutter.radius
             terms = [
-                Term(f"{name} {'face' if out else 'end of the slot'}", end),
+                Term(face if out else f"{name} end of the slot", end),
                 Term(f"half of the {self.cutter.name}", inwards * self.cutter.radius),
             ]
             if abs(rest) > SAME_PLACE:

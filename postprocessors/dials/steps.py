@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pathgen.input.units import Units
-from pathgen.moves.actions import CoolantKind
+from pathgen.moves.actions import CoolantKind, called
 from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.plan import Head
 from pathgen.shop.slides import Way
@@ -151,6 +151,11 @@ class TouchStep:
     note: Noted | None = None
     passes: int = 0  # of 0 on the way to the reading that should be noted
     dial: int = 0  # that reading's figure
+
+    @property
+    def called(self) -> str:
+        """Return what a person calls the face."""
+        return called(self.face, self.terms)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

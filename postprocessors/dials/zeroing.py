@@ -198,7 +198,7 @@ def _turning(touch: Touch) -> bool:
 def _terms(touch: Touch) -> tuple[Term, ...]:
     """Return where the tool is at a touch, term by term."""
     face = touch.at + touch.towards * (touch.radius + touch.paper)
-    terms = [Term(f"{touch.face} face", face)]
+    terms = [Term(touch.called, face)]
     if touch.radius:
         terms.append(Term(f"half of the {touch.tool}", -touch.towards * touch.radius))
     if touch.paper:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from pathgen.job.job import Face, Keepout
+from pathgen.job.frame import Way
+from pathgen.job.job import Keepout
 from pathgen.job.slot import Slot
 from postprocessors.drawing.area_words import name_areas
 from postprocessors.drawing.lettering import SMALL, width_of
@@ -52,24 +53,23 @@ def _draw_datums(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:
     """Mark the faces that are touched for the zeros of x and y."""
     for letter, datum in (("X", scene.setup.datum_x), ("Y", scene.setup.datum_y)):
         for face in datum.faces:
-            if face != "top":
-                foot, outward = _face_mark(sheet, view, scene, face)
-                datum_triangle(sheet, foot, outward, letter, room)
+            foot, outward = _face_mark(sheet, view, scene, scene.setup.lie.side(face))
+            datum_triangle(sheet, foot, outward, letter, room)
 
 
-def _face_mark(sheet: Sheet, view: View, scene: Scene, face: Face) -> tuple[Point, Point]:
-    """Return where on a face to mark it (clear of clamps and lettering), and which way is out."""
+def _face_mark(sheet: Sheet, view: View, scene: Scene, side: Way) -> tuple[Point, Point]:
+    """Return where to mark the face on a side, clear of clamps and lettering; which way is out."""
     x0, y0, x1, y1 = scene.plan_blank()
     boxes = [plan_of(keepout) for keepout in scene.setup.hold.keepouts]
     found: list[tuple[bool, bool, int, Point, Point]] = []
     for share in ALONG_FACE:
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
         place, outward = {
-            "left": ((x0, y), (-1.0, 0.0)),
-            "right": ((x1, y), (1.0, 0.0)),
-            "front": ((x, y0), (0.0, 1.0)),
-            "back": ((x, y1), (0.0, -1.0)),
-        }[face]
+            Way(0, -1): ((x0, y), (-1.0, 0.0)),
+            Way(0, 1): ((x1, y), (1.0, 0.0)),
+            Way(1, -1): ((x, y0), (0.0, 1.0)),
+            Way(1, 1): ((x, y1), (0.0, -1.0)),
+        }[side]
         foot = view.at(*place)
         middle = (foot[0] + 4.0 * outward[0], foot[1] + 4.0 * outward[1])
         free = sheet.free(Box(*middle, *middle).grown(3.4), Box(0.0, 0.0, 297.0, 210.0))

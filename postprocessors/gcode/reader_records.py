@@ -32,8 +32,8 @@ DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
 ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
 MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|nothing)")
 TOUCH = re.compile(
-    rf"touch (left|right|front|back|top): going (plus|minus), radius {LENGTH}, paper {LENGTH},"
-    rf" at {LENGTH}, with ?(.*)"
+    rf"touch (left|right|front|back|bottom|top): going (plus|minus), radius {LENGTH},"
+    rf" paper {LENGTH}, at {LENGTH}, with ?(.*)"
 )
 TERM = re.compile(rf"term: {LENGTH}, ?(.*)")
 FIT = re.compile(r"fit cutter ([0-9]+)")

@@ -273,7 +273,7 @@ class _Program:
         """Return what to touch, and what the control is to read there; then the same shorter."""
         grid, axis = self._setting.grid, zero.axis
         readings = [
-            f"{clean(touch.face)} face touched"
+            f"{clean(touch.called)} touched"
             + (f" through {grid.finely(touch.paper)} paper" if touch.paper else "")
             + f" is {axis} {grid.finely(touch.at)}"
             for touch in zero.touches

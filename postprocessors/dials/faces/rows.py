@@ -145,8 +145,8 @@ class Rows:
 
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
-        row = f"{self._handle(step.slide, step.way)}TOUCH the {step.face} face, {step.tool}"
-        how = "; ".join(ways_of_touching(step))
+        row = f"{self._handle(step.slide, step.way)}TOUCH the {step.called}, {step.tool}"
+        how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)

@@ -6,6 +6,7 @@ import math
 import textwrap
 from typing import assert_never
 
+from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.steps import Dial, Sheet, WindStep
@@ -109,10 +110,9 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     )
 
 
-def ways_of_touching(step: steps.TouchStep) -> list[str]:
-    """Return how to touch, in words."""
-    top = step.face == "top"
-    where = "over whole metal" if top else "beside the face, its end below the top edge"
+def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
+    """Return how to touch, going along an axis, in words."""
+    where = "over whole metal" if axis == "z" else "beside the face, its end below the top edge"
     if step.running:
         return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
     until = "it nips the paper" if step.paper else "it just marks"
