@@ -576,7 +576,7 @@ def jobs(draw: st.DrawFn) -> dict[str, Any]:
     return {"units": units, **draw(general), **job}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(jobs())
 def test_every_job_in_order_validates(job: dict[str, Any]) -> None:
     text = document(job)

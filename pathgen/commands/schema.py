@@ -8,6 +8,7 @@ the starters.
 from __future__ import annotations
 
 import json
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
@@ -46,6 +47,7 @@ def command(what: str | None, into: Path | None) -> None:
         click.echo(str(path))
 
 
+@cache
 def schema_text(what: str) -> str:
     """Return the schema of job, machine, crib or press files as JSON."""
     from pathgen.input.inventing import INVENTED  # noqa: PLC0415 - for --help to be light

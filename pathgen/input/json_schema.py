@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import cycle
 from typing import TypeAlias
 
 from pathgen.input.asking import Keys, Kinds, Seen, watch
@@ -77,10 +78,12 @@ def _by_kind(seen: Sequence[Seen], kinds: Kinds, style: Style) -> Schema:
     """Return the schema of a table whose keys are others for each word of one of them."""
     at = seen[0].at
     rules: list[Schema] = []
-    for word, read in kinds.readers.items():
+    # What a reader asks may hang on what was read around its table, so all that were met are asked.
+    met = [each.kinds.readers for each in seen if each.kinds is not None]
+    for word in kinds.readers:
         here = (*at, kinds.key, word)
         if here not in style.watched:
-            style.watched[here] = watch(read, at)
+            style.watched[here] = watch(_in_turn([readers[word] for readers in met]), at)
         found = _table(style.watched[here], style)
         properties = found["properties"]
         assert isinstance(properties, dict)
@@ -92,6 +95,17 @@ def _by_kind(seen: Sequence[Seen], kinds: Kinds, style: Style) -> Schema:
         "required": [kinds.key],
         "allOf": rules,
     }
+
+
+def _in_turn(readers: Sequence[Callable[[Table], object]]) -> Callable[[Table], object]:
+    """Return a reader that has each of several read in turn."""
+    turns = cycle(readers)
+
+    def read(table: Table) -> object:
+        reader = next(turns)
+        return reader(table)
+
+    return read
 
 
 def _property(key: str, seen: Sequence[Seen], style: Style) -> Schema:
