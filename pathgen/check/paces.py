@@ -8,9 +8,8 @@ from functools import cache
 from pathgen.reckon.cutting import CuttingData, cutting_data
 from pathgen.shop.cutters import MILLS, Cutter, CutterKind
 
-# Times the reckoned feed. The reckoned one is the cautious end of what is published; the quickest
-# published feeds for the same cut are about twice as much, and a tooth of HSS breaks beyond that
-# (common practice, no source).
+# Times the reckoned feed. The reckoned one is the cautious end of what is published, the other end
+# is about twice as much; beyond that a tooth may break (common practice, no source).
 MOST_FEED = 2.0
 # Times the reckoned surface speed, likewise: for one metal the published speeds go from the
 # reckoned to about twice it (mild steel milled: 70 to 120 ft/min; turned: 80 to 140).

@@ -72,7 +72,7 @@ class Paces:
                     break
 
     def _meets_metal(self, leg: int) -> bool:
-        """Return whether one leg of a stroke takes metal off, mm of rubbing left out."""
+        """Return whether one leg of a stroke takes metal off, and does not only rub."""
         context = self._context
         alone = stroke_of(context.legs, leg, leg + 1)
         met, _ = context.metal.met(alone.sweep, alone.low, context.limits.rub)
@@ -90,7 +90,7 @@ class Paces:
             f"{usual / teeth:.3f} mm is usual in {self._material} and {most / teeth:.3f} mm is the "
             "most",
             leg,
-            f"feed at most {_down(most * rpm)} mm/min at {rpm:g} rev/min",
+            f"feed at most {_settable(most * rpm)} mm/min at {rpm:g} rev/min",
             (turn - most) / teeth,
         )
 
@@ -112,7 +112,7 @@ class Paces:
             int(context.legs.number[leg]),
             "the spindle has no slower speed: use a smaller cutter, or feed lightly, with oil"
             if slowest
-            else f"turn at {_down(most)} rev/min at most",
+            else f"turn at {_settable(most)} rev/min at most",
             amount=speed - pace.most_speed,
             at=context.end(leg),
             severity="caution" if slowest else "finding",
@@ -188,7 +188,7 @@ def _radius_that_cuts(context: Context) -> Floats:
     return legs.radius_at(np.arange(len(legs)), context.box[1][2])
 
 
-def _down(figure: float) -> str:
+def _settable(figure: float) -> str:
     """Return a figure rounded down to what can be set, so that it is within the bound."""
     figure += NOISE
     return f"{math.floor(figure)}" if figure >= 10 else f"{math.floor(figure * 10) / 10:g}"
