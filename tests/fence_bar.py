@@ -24,7 +24,7 @@ def job_of(*changes: tuple[str, str]) -> Job:
 def planned(shop: Shop, machine: str, *changes: tuple[str, str]) -> PlannedSetup:
     """Return the plan of the fence bar, its text changed, on a machine with the shop's cutters."""
     job = job_of(*changes)
-    return plan_setup(job, job.setups[0], shop.machines[machine], shop.cutters)
+    return plan_setup(job, job.setups[0], shop.machines[machine], shop.crib)
 
 
 def purposes(plan: PlannedSetup) -> list[str]:

@@ -6,7 +6,8 @@ import pytest
 
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
-from pathgen.shop.cutters import Cutter, read_crib
+from pathgen.shop.crib import read_crib
+from pathgen.shop.cutters import Cutter
 
 
 def read(text: str) -> tuple[tuple[Cutter, ...], list[str]]:

@@ -9,6 +9,7 @@ from pathgen.reckon.drills import (
     drill_diameter,
     drill_name,
     drill_series,
+    jobber_flutes,
     nearest_drills,
     neighbours_among,
     point_length,
@@ -190,3 +191,19 @@ def test_impossible_diameter_is_refused(diameter: float) -> None:
         point_length(diameter)
     with pytest.raises(ValueError, match="above zero"):
         nearest_drills(diameter)
+
+
+def test_flutes_are_as_long_as_those_of_the_shortest_jobber_drills() -> None:
+    # DIN 338, from memory: 57 mm over 5.3 up to 6 mm, 63 mm up to 6.7 mm
+    assert (jobber_flutes(5.3), jobber_flutes(5.31), jobber_flutes(6.0)) == (52, 57, 57)
+    assert (jobber_flutes(6.01), jobber_flutes(20.0)) == (63, 140)
+    for refused in (0.67, 20.1):
+        with pytest.raises(ValueError, match=r"over 0\.67 up to 20 mm; measure them"):
+            jobber_flutes(refused)
+
+
+def test_longer_drills_have_longer_flutes() -> None:
+    sizes = [drill.diameter for drill in drill_series("metric") if 0.67 < drill.diameter <= 20]
+    lengths = [jobber_flutes(size) for size in sizes]
+    assert lengths == sorted(lengths)
+    assert len(set(lengths)) == 33  # every row is met by a metric drill

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -12,10 +14,14 @@ from hypothesis import strategies as st
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import FitCutter, Note, Pause
 from pathgen.moves.moves import Arc, Drill, Rapid
-from pathgen.moves.plan import Pass, PlannedSetup
+from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.plan.hole_order import by_hand, goings_back, shortest
+from pathgen.plan.planners import plan_setup
 from pathgen.reckon.oversize import drilled_oversize
-from tests.hole_plates import job_text, made, prove
+from pathgen.shop.crib import Crib
+from pathgen.shop.taps import Tap
+from tests.hole_plates import job_text, job_with, made, prove
+from tests.read_jobs import the_shop
 
 POINT = 1 / math.tan(math.radians(59))  # height of an ordinary drill's point for 1 mm of radius
 THROUGH = 'at = [20, 30]\ndepth = "through"\n'
@@ -218,12 +224,72 @@ def test_a_tap_that_does_not_come_through_is_refused() -> None:
 
 
 def test_a_thread_without_a_drill_says_which_would_do() -> None:
-    # 1/4 BSF at 75 %: 6.35 - 1.5 x 0.6403 x 0.9769 = 5.41; the crib's 5.5 gives 68 %.
-    assert pass_of(plan_of(THROUGH + 'tapped = "1/4 BSF"'), "drill").cutter.name == "5.5 mm drill"
+    # 1/4 BSF at 75 %: 6.35 - 1.5 x 0.6403 x 0.9769 = 5.41; No. 3 is 0.213 in, 5.41 mm.
+    assert pass_of(plan_of(THROUGH + 'tapped = "1/4 BSF"'), "drill").cutter.name == "No. 3 drill"
     # M20 at 75 %: 20 - 1.5 x 0.6495 x 2.5 = 17.56, between two drills of a quarter millimetre.
     with pytest.raises(Refusal) as refused:
         made(THROUGH + 'tapped = "M20"')
     assert "put into the crib 17.5 mm drill or 17.75 mm drill" in str(refused.value)
+
+
+def cautions_of(feature: str, crib: Crib, beneath: float = 10) -> tuple[list[str], list[str]]:
+    """Return the cautions before the tapping and those of it, with what a crib has."""
+    job, shop = job_with(feature, beneath), the_shop()
+    plan = plan_setup(job, job.setups[0], shop.machines["converted-mill"], crib)
+    before = [item for each in plan.passes for item in each.items]
+    return cautions_in(before), cautions_in(plan.after)
+
+
+def cautions_in(items: Iterable[Item]) -> list[str]:
+    return [item.text for item in items if isinstance(item, Note) and item.caution]
+
+
+NO_TAP = "The crib lists no tap for M6: see that one is at hand before the holes are drilled."
+
+
+def test_a_thread_whose_tap_is_not_in_the_crib_is_told_before_the_drill() -> None:
+    crib = replace(the_shop().crib, taps=())
+    assert NO_TAP in cautions_of(THROUGH + 'tapped = "M6"', crib)[0]
+    assert NO_TAP not in cautions_of(THROUGH + "diameter = 6", crib)[0]
+    assert NO_TAP not in cautions_of(THROUGH + 'tapped = "M6"', the_shop().crib)[0]
+
+
+SECOND = (Tap(thread="M6", lead="taper"), Tap(thread="M6", lead="second"))
+
+
+@pytest.mark.parametrize(
+    ("feature", "beneath", "said"),
+    [
+        # The hole is drilled 3 pitches of 1 mm deeper at least; a second tap tapers in over 5.
+        (
+            'at = [20, 30]\ndepth = 8\ntapped = "M6"',
+            10,
+            "may leave the last 2 mm of the thread less than full.",
+        ),
+        (
+            THROUGH + 'tapped = "M6"',
+            4.9,
+            "comes 5 mm out before its thread is full, into 4.9 mm of air.",
+        ),
+        (THROUGH + 'tapped = "M6"', 5, ""),
+    ],
+)
+def test_a_crib_without_a_bottoming_tap_is_told_what_the_second_leaves(
+    feature: str, beneath: float, said: str
+) -> None:
+    crib = replace(the_shop().crib, taps=SECOND)
+    told = [text for text in cautions_of(feature, crib, beneath)[1] if "last of M6" in text]
+    assert told == ([f"The second tap, the crib's last of M6, {said}"] if said else [])
+    whole = cautions_of(feature, the_shop().crib, beneath)[1]
+    assert not any("last of M6" in text for text in whole)
+
+
+def test_drills_speak_the_job_s_units_where_they_do_as_well() -> None:
+    # At 75 % M5 wants 4.221 mm: No. 19 is 4.216, and 4.2 mm is all but as near.
+    assert pass_of(plan_of(THROUGH + 'tapped = "M5"'), "drill").cutter.name == "4.2 mm drill"
+    # 1/4-20 UNC: 6.35 - 1.5 x 0.6495 x 1.27 = 5.113: No. 7 is 5.105, the nearest metric one 5.
+    named = pass_of(plan_of(THROUGH + 'tapped = "1/4-20 UNC"'), "drill").cutter.name
+    assert named == "No. 7 drill"
 
 
 def test_cutters_are_fitted_once_for_several_features() -> None:

@@ -14,6 +14,7 @@ from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.plan.bench import even_depths
 from pathgen.plan.planners import plan_setup
 from pathgen.reckon.drills import point_length
+from pathgen.shop.crib import Crib
 from pathgen.shop.shop import Shop
 from tests.fence_bar import holes, job_of, planned, purposes, the, way
 from tests.read_jobs import the_shop
@@ -76,8 +77,8 @@ def test_a_pilot_that_does_not_reach_is_passed_over(shop: Shop) -> None:
         replace(each, flute_length=9.0) if each.name == "2.5 mm drill" else each
         for each in shop.cutters
     )
-    plan = plan_setup(job, job.setups[0], shop.machines[CONVERTED], short)
-    assert the(plan, "pilot").cutter.name == "No. 36 drill"  # 2.705 mm
+    plan = plan_setup(job, job.setups[0], shop.machines[CONVERTED], Crib(cutters=short))
+    assert the(plan, "pilot").cutter.name == "2.8 mm drill"
 
 
 def test_the_job_may_name_a_pilot_or_want_none(shop: Shop) -> None:
@@ -91,7 +92,7 @@ def test_a_crib_without_a_pilot_is_told_of_its_size(shop: Shop) -> None:
     large = tuple(each for each in shop.cutters if each.kind != "drill" or each.diameter >= 11)
     job = job_of(*WIDER)
     with pytest.raises(Refusal) as refused:
-        plan_setup(job, job.setups[0], shop.machines[CONVERTED], large)
+        plan_setup(job, job.setups[0], shop.machines[CONVERTED], Crib(cutters=large))
     assert str(refused.value).endswith(
         "ways.pilot: 11 mm drill wants a pilot of about 2.2 mm, the thickness of its web; "
         'none is held; put one into the crib, or say pilot = "none"'

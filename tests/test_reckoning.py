@@ -161,9 +161,9 @@ def test_half_inch_bsf_names_the_hole_for_75_and_what_the_usual_drills_leave(ask
 def test_a_tapping_drill_under_the_core_is_marked_and_never_recommended(ask: Ask) -> None:
     told = ask("tapping M6 --hole 4.8 --engagement 90")
     assert re.search(r"4\.8 mm drill 92\.4 97\.8 110\.9 .{0,40}UNDER THE CORE", told)
-    # 6 - 2 x 0.9 x 0.649519 = 4.8309: both neighbours, 4.8 and 4.9, are under the core of 4.917
-    assert "take the 4.8 mm drill" not in told
-    assert "take the 5 mm drill" in told
+    # 6 - 2 x 0.9 x 0.649519 = 4.8309: both neighbours, 4.8 and No. 11, are under the core of 4.917;
+    # No. 9 is 4.978 mm: 1.0216 / 1.299 = 78.6 %
+    assert "take the No. 9 drill of the crib: 79 %" in told
 
 
 def test_the_crib_beside_is_the_one_that_is_looked_in(ask: Ask, tmp_path: Path) -> None:
@@ -172,6 +172,21 @@ def test_the_crib_beside_is_the_one_that_is_looked_in(ask: Ask, tmp_path: Path) 
     told = ask("tapping 1/2 BSF")
     assert "take the 11.1 mm drill of the crib: 79 %" in told
     assert "11.1 mm drill 78.7 0.4370 11.100 in the crib, metric series" in told
+
+
+def test_the_taps_of_the_crib_are_told(ask: Ask, tmp_path: Path) -> None:
+    assert "taps in the crib: taper, second, bottoming" in ask("tapping M6")
+    assert "taps in the crib: none of this thread" in ask("tapping M6 LH")
+    crib = 'units = "mm"\n[[taps]]\nthreads = ["m6"]\nleads = ["second"]\n'
+    (tmp_path / "crib.toml").write_text(crib)
+    assert "taps in the crib: second" in ask("tapping M6")
+
+
+def test_a_thread_that_no_drill_suits_is_bored_for(ask: Ask) -> None:
+    # 60 mm and 5.5 of pitch: the core is over the largest drill of the series, 50 mm
+    assert "no drill of the crib or of the metric series will do: bore the hole" in ask(
+        "tapping M60"
+    )
 
 
 def test_a_crib_that_cannot_be_read_is_told_not_hidden(ask: Ask, tmp_path: Path) -> None:
@@ -660,7 +675,7 @@ def test_angles_as_people_write_them(
         ("chain --length 20 --circle 30 --drill 6", "give one of --length, --circle and"),
         ("chain --length 20", "give --drill, or for a slot its --width"),
         ("chain --length 20 --width 5 --drill 6", "give one of at most 4"),
-        ("chain --length 20 --width 1.5", "the crib has no drill of 0.5 or less"),
+        ("chain --length 20 --width 1.2", "the crib has no drill of 0.2 or less"),
         ("chain --length 20 --drill 3 --outside", "--outside does not go with --length"),
         ("chain --circle 20 --drill 3 --pitch 4", "--pitch does not go with --circle"),
         ("chain --length 20 --drill 3 --pitch 4 --web 1", "--web does not go with --pitch"),

@@ -34,7 +34,7 @@ from pathgen.job.frame import FACES, OUTWARD, UPRIGHT, Face, Lie
 from pathgen.job.load import read_job
 from pathgen.job.press import read_press
 from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.cutters import read_crib
+from pathgen.shop.crib import read_crib
 from pathgen.shop.machines import read_machine
 
 Read = Callable[[Table], object]
@@ -321,7 +321,7 @@ PRESS = read_text(FOLDER / "press.toml")
         ("crib", CRIB, "flutes = 4", "flutes = 0"),
         ("crib", CRIB, "point_angle_deg = 118", "point_angle_deg = 190"),
         ("crib", CRIB, '"5 mm drill"', "true"),
-        ("crib", CRIB, "flute_lengths = [33, 52, 69, 69, 57]", ""),
+        ("crib", CRIB, 'threads = ["M6"]\n', ""),
         ("job", MATED, 'inside = "stud slot: width"', ""),
         ("job", MATED, "outside = 9.9", "outside = -9.9"),
         ("job", MATED, "outside = 9.9", "outside = [9.8, 9.9, 10.0]"),

@@ -249,7 +249,7 @@ def prove_setup(place: Workplace, tell: Tell) -> Proof:
     """
     tell(f"planning {place.setup.name}")
     crib = place.shop.crib
-    plan = plan_setup(place.job, place.setup, place.machine, crib.cutters)
+    plan = plan_setup(place.job, place.setup, place.machine, crib)
     plan = replace(plan, head=replace(plan.head, crib=crib.title))
     form = form_for(place.machine)
     text = form.written(place, plan)

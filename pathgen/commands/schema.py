@@ -55,7 +55,7 @@ def schema_text(what: str) -> str:
     from pathgen.input.remarks import remarks_of  # noqa: PLC0415
     from pathgen.job.load import read_job  # noqa: PLC0415
     from pathgen.job.press import read_press  # noqa: PLC0415
-    from pathgen.shop.cutters import read_crib  # noqa: PLC0415
+    from pathgen.shop.crib import read_crib  # noqa: PLC0415
     from pathgen.shop.machines import read_machine  # noqa: PLC0415
 
     readers = {

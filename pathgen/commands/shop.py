@@ -11,6 +11,7 @@ import click
 from pathgen.commands.reckoning.crib import beside_option
 
 if TYPE_CHECKING:
+    from pathgen.shop.crib import Crib
     from pathgen.shop.cutters import Cutter
     from pathgen.shop.machines import Machine
 
@@ -34,8 +35,10 @@ def command(beside: Path) -> None:
     click.echo("machines:")
     for line in _machine_lines(list(shop.machines.values())):
         click.echo(line)
-    click.echo(f"cutters, all from {shop.crib.file or 'nowhere: no crib was found'}:")
-    for line in _cutter_lines(shop.cutters):
+    click.echo(
+        f"cutters, taps and dies, all from {shop.crib.file or 'nowhere: no crib was found'}:"
+    )
+    for line in (*_cutter_lines(shop.cutters), *_tap_lines(shop.crib)):
         click.echo(line)
     click.echo("materials, from pathgen/reckon/data/cutting.toml:")
     for name in materials():
@@ -57,7 +60,7 @@ def _cutter_lines(cutters: tuple[Cutter, ...]) -> Iterator[str]:
             (cutter for cutter in cutters if cutter.kind == kind), key=lambda each: each.diameter
         )
         if kind == "drill":
-            yield "  drills: " + ", ".join(cutter.name.removesuffix(" drill") for cutter in of_kind)
+            yield from _drill_lines(of_kind)
             continue
         for cutter in of_kind:
             centre = ", cuts at the centre" if cutter.cuts_at_centre else ""
@@ -68,3 +71,35 @@ def _cutter_lines(cutters: tuple[Cutter, ...]) -> Iterator[str]:
                 f"  {cutter.name}: {cutter.flutes} flutes {cutter.flute_length:g} mm long"
                 f"{centre}{measured}"
             )
+
+
+def _drill_lines(drills: list[Cutter]) -> Iterator[str]:
+    """Yield the drills in rows: those named by number, by letter, in inches, in millimetres."""
+    rows: dict[str, list[str]] = {}
+    for drill in drills:
+        name = drill.name.removesuffix(" drill")
+        rows.setdefault(_row_of(name), []).append(name)
+    for row, names in rows.items():
+        yield f"  drills, {row}: {', '.join(names)}"
+
+
+def _row_of(name: str) -> str:
+    """Return in which row a drill is listed, by its name without the word."""
+    for row, mark in (("by number", "No. "), ("by letter", "letter ")):
+        if name.startswith(mark):
+            return row
+    return {"in": "inch", "mm": "metric"}.get(name.rpartition(" ")[2], "others")
+
+
+def _tap_lines(crib: Crib) -> Iterator[str]:
+    """Yield the taps, those of which the same are held in a row, and the dies."""
+    held: dict[str, list[str]] = {}
+    for tap in crib.taps:
+        held.setdefault(tap.thread, []).append(tap.lead)
+    rows: dict[str, list[str]] = {}
+    for thread, leads in held.items():
+        rows.setdefault(", ".join(leads), []).append(thread)
+    for leads_of_row, threads in rows.items():
+        yield f"  taps ({leads_of_row}): {', '.join(threads)}"
+    if crib.dies:
+        yield f"  dies: {', '.join(die.thread for die in crib.dies)}"

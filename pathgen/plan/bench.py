@@ -14,16 +14,18 @@ from pathgen.moves.plan import Purpose
 from pathgen.plan.cutting import Cutting
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Machine
+from pathgen.shop.taps import Tap
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """The job's setup on a machine, with the crib's cutters; lengths in mm."""
+    """The job's setup on a machine, with what is in the crib; lengths in mm."""
 
     job: Job
     setup: JobSetup
     machine: Machine
     cutters: tuple[Cutter, ...]
+    taps: tuple[Tap, ...]
     clear: float  # the z at which the cutter may cross anything
     hand: float  # the z to go up to for hands
     sides: tuple[tuple[Axis, int], ...]  # which way the tool goes as it comes to a position

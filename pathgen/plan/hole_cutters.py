@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from pathgen.input.where import Refusal
 from pathgen.job.holes import Countersink, Holes, Tapping
 from pathgen.plan.bench import Bench
+from pathgen.plan.drill_choice import as_drills, drills_of, nearest_drill
 from pathgen.plan.drilling import spotting_drill, through_bottom
 from pathgen.plan.words import span
-from pathgen.reckon.drill_series import Drill
-from pathgen.reckon.drilling import drilling_sequence
+from pathgen.reckon.drilling import drilling_sequence, opening_steps
 from pathgen.reckon.oversize import drilled_oversize
 from pathgen.reckon.tapping import engagement, tapping_drills
 from pathgen.shop.cutters import Cutter
@@ -63,20 +63,15 @@ def _drills(
     holes: Holes, bench: Bench, final: Cutter | None, reamer: Cutter | None
 ) -> tuple[Cutter, ...]:
     """Return the drills in order: pilot, between, last."""
-    known = {
-        cutter.name: cutter
-        for cutter in bench.of_kind("drill")
-        if _reaches(holes, bench, cutter, reamer)
-    }
-    # Only names and diameters of the drills count here; the series is not asked for.
-    held = [Drill(name=c.name, series="metric", diameter=c.diameter) for c in known.values()]
+    fitting = [c for c in bench.of_kind("drill") if _reaches(holes, bench, c, reamer)]
     if reamer is not None:
-        steps = drilling_sequence(reamer.nominal, drills=held, method="ream")
-    elif final is not None:
-        steps = drilling_sequence(final.diameter, drills=held)
-    else:
+        size = reamer.nominal
+        return drills_of(bench, fitting, lambda d: drilling_sequence(size, drills=d, method="ream"))
+    if final is None:
         raise AssertionError("a hole without a last drill")
-    return tuple(known[step.drill.name] for step in steps if step.drill is not None)
+    (last,) = as_drills([final])
+    pilots = drills_of(bench, fitting, lambda held: opening_steps(last, held))
+    return (*pilots, final)
 
 
 # ---------------------------------------------------------------- how deep
@@ -183,7 +178,7 @@ def _drill_for(holes: Holes, bench: Bench, *, with_room: bool) -> Cutter | None:
         and cutter.diameter + (drilled_oversize(cutter.diameter) if room else 0) <= holes.bore.high
         and _reaches(holes, bench, cutter)
     ]
-    return min(fitting, key=lambda cutter: abs(cutter.diameter - holes.bore.nominal), default=None)
+    return nearest_drill(bench, holes.bore.nominal, fitting)
 
 
 def engagement_of(tapping: Tapping, drill: Cutter) -> float:

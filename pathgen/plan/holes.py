@@ -22,7 +22,7 @@ from pathgen.plan.hole_cutters import (
     reamer_bottom,
 )
 from pathgen.plan.hole_order import in_order
-from pathgen.plan.tapping import drill_words
+from pathgen.plan.tapping import drill_words, no_tap
 from pathgen.shop.cutters import Cutter
 
 
@@ -121,6 +121,7 @@ def _drilled(
             targets=targets,
             bottom=drill_bottom(holes, bench, drill, cutters.reamer),
             why=_why(holes, cutters, bench, _row(targets)) if last else f"pilots, {_row(targets)}",
+            notes=() if holes.tapping is None else no_tap(holes.tapping, bench),
         ),
     )
 

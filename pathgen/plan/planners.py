@@ -23,7 +23,7 @@ from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
-from pathgen.shop.cutters import Cutter
+from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
 
 NAN = float("nan")
@@ -58,10 +58,8 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
             assert_never(feature)
 
 
-def plan_setup(
-    job: Job, setup: JobSetup, machine: Machine, cutters: tuple[Cutter, ...]
-) -> PlannedSetup:
-    """Return the plan of one setup on a machine with the crib's cutters.
+def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> PlannedSetup:
+    """Return the plan of one setup on a machine with the crib's cutters and taps.
 
     Raises:
         Refusal: something cannot be done; says what would do it.
@@ -72,7 +70,8 @@ def plan_setup(
         job=job,
         setup=setup,
         machine=machine,
-        cutters=cutters,
+        cutters=crib.cutters,
+        taps=crib.taps,
         clear=clear,
         hand=hand_plane(machine, clear),
         sides=come_from,

@@ -10,6 +10,7 @@ from pathgen.job.slot import Slot
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.drill_choice import as_drills, drills_of, largest_drill, ream_drill
 from pathgen.plan.drilling import (
     BREAKTHROUGH,
     Sink,
@@ -19,9 +20,8 @@ from pathgen.plan.drilling import (
     sunk,
     through_bottom,
 )
-from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme, ream_drill
+from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme
 from pathgen.reckon.chains import Chain, chain_over, default_web, ends_and_middle
-from pathgen.reckon.drill_series import Drill
 from pathgen.reckon.drilling import opening_steps
 from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
@@ -69,7 +69,7 @@ def _drill(scheme: Scheme, bench: Bench) -> Cutter | None:
     slot = scheme.slot
     most = scheme.width - 2 * scheme.drill_allowance
     if slot.ways.drill is None:
-        return bench.largest(("drill",), most, lambda drill: _reaches(slot, bench, drill))
+        return largest_drill(bench, most, lambda drill: _reaches(slot, bench, drill))
     where = slot.where.at("ways.drill")
     drill = bench.named(slot.ways.drill, ("drill",), where)
     if drill.diameter > most + 1e-9:
@@ -142,15 +142,12 @@ def _pilots(slot: Slot, bench: Bench, drill: Cutter) -> tuple[Cutter, ...]:
     if named is not None:
         return (bench.named(named, ("drill",), where),)
     fitting = [each for each in bench.of_kind("drill") if _reaches(slot, bench, each)]
-    # Only names and diameters of the drills count here; the series is not asked for.
-    held = [Drill(name=c.name, series="metric", diameter=c.diameter) for c in fitting]
-    last = Drill(name=drill.name, series="metric", diameter=drill.diameter)
+    (last,) = as_drills([drill])
     try:
-        names = [step.drill.name for step in opening_steps(last, held) if step.drill is not None]
+        return drills_of(bench, fitting, lambda held: opening_steps(last, held))
     except ValueError as error:
         right = 'put one into the crib, or say pilot = "none"'
         raise Refusal(where, str(error), right) from None
-    return tuple(each for name in names for each in fitting if each.name == name)
 
 
 def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Operation]:

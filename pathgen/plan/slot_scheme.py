@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.input.where import Refusal
 from pathgen.job.slot import HolesWanted, Slot
 from pathgen.plan.bench import Bench
+from pathgen.plan.drill_choice import ream_drill
 from pathgen.plan.words import span
 from pathgen.reckon.chains import usual_allowance
 from pathgen.shop.cutters import MILLS, Cutter
@@ -19,7 +20,6 @@ SHARE_DRILL = 0.08  # of the width, in narrow slots
 SHARE_FINISH = 0.04
 MOST_LEFT_FULL_WIDTH = 0.5  # mm a side that a full-width finishing cutter may find
 OVERCUT = 0.5  # mm that a mill goes below the underside of what it cuts through
-REAM_LEAST, REAM_MOST = 0.1, 0.5  # mm in diameter left for reaming (common practice, no source)
 FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
 LEAST_LOOP = 0.5  # mm off the centre line: on tighter arcs the slides of a small machine stall
 BLIND_HOLE_ABOVE = 0.3  # mm between the points of a chain's drills and a floor
@@ -254,12 +254,6 @@ def _reamer(slot: Slot, bench: Bench) -> Cutter | None:
         and ream_drill(bench, cutter) is not None
     ]
     return min(fitting, key=lambda c: abs(c.diameter - slot.width.middle), default=None)
-
-
-def ream_drill(bench: Bench, reamer: Cutter) -> Cutter | None:
-    """Return the largest drill that leaves enough for a reamer, None when there is none."""
-    drill = bench.largest(("drill",), reamer.diameter - REAM_LEAST)
-    return drill if drill and drill.diameter >= reamer.diameter - REAM_MOST else None
 
 
 def _rough(slot: Slot, bench: Bench, finish: Cutter, method: Method, most: float) -> Cutter | None:

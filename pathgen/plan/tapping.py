@@ -19,10 +19,11 @@ from pathgen.plan.hole_order import in_order
 from pathgen.reckon.lookalikes import lookalikes
 from pathgen.reckon.thread_forms import Basis
 from pathgen.shop.cutters import Cutter
+from pathgen.shop.taps import LEAD_THREADS, taps_for
 
+NOISE = 1e-9  # mm
 MOST_LOOKALIKES = 2  # cautions of threads taken for this one, the likeliest first
 CLEAR_OF_THE_TAP = "The tap out and the centre up, clear of the work: only then move anything."
-TAPER_LEAD, SECOND_LEAD = 8.0, 5.0  # pitches, at most, that do not cut to size (DIN 2197, memory)
 
 
 def before_tapping(bench: Bench) -> Iterator[Item]:
@@ -51,6 +52,7 @@ def tapping_items(holes: Holes, bench: Bench) -> Iterator[Item]:
         yield Note(text=f"{name} and {other}: {each.caution}.", caution=True)
     yield Note(text=_how(tapping, bench))
     yield Note(text=_how_far(holes, tapping, bench))
+    yield from _short_of_taps(holes, tapping, bench)
     places = in_order([place.at for place in holes.places], bench)
     for number, (x, y) in enumerate(places, start=1):
         what = f"hole {number} of {len(places)}" if len(places) > 1 else "the hole"
@@ -85,9 +87,9 @@ def _how_far(holes: Holes, tapping: Tapping, bench: Bench) -> str:
             f"is {bench.say(holes.depth.middle)} deep, never force a tap on its bottom."
         )
     air = bench.setup.hold.beneath
-    if air >= TAPER_LEAD * thread.pitch:
+    if air >= LEAD_THREADS["taper"] * thread.pitch:
         return f"{thread.designation}, right through: the taper tap, until its full thread is out."
-    last = "second" if air >= SECOND_LEAD * thread.pitch else "bottoming"
+    last = "second" if air >= LEAD_THREADS["second"] * thread.pitch else "bottoming"
     return (
         f"{thread.designation}, right through: only {bench.say(air)} of air lies beneath. The "
         f"taper tap until its end is out by less, then the {last} tap until its full thread is out."
@@ -132,6 +134,33 @@ def _is_under(box: Keepout, place: tuple[float, float], radius: float) -> bool:
 def _spans(box: Keepout, bottom: float, below: float) -> bool:
     """Return whether a box is met between the underside and so far below it."""
     return box.low[2] < bottom and box.high[2] > bottom - below
+
+
+def _short_of_taps(holes: Holes, tapping: Tapping, bench: Bench) -> Iterator[Note]:
+    """Yield a caution where no tap of the crib is short enough at its end to finish the thread."""
+    leads = taps_for(tapping.thread, bench.taps)
+    if not leads:
+        return
+    name, last = tapping.thread.designation, leads[-1]
+    lead = LEAD_THREADS[last] * tapping.thread.pitch
+    if tapping.depth is not None and holes.depth is not None:
+        room = holes.depth.low - tapping.depth
+        left = f"may leave the last {bench.say(lead - room)} of the thread less than full"
+    else:
+        room = bench.setup.hold.beneath
+        left = (
+            f"comes {bench.say(lead)} out before its thread is full, into {bench.say(room)} of air"
+        )
+    if lead > room + NOISE:
+        yield Note(text=f"The {last} tap, the crib's last of {name}, {left}.", caution=True)
+
+
+def no_tap(tapping: Tapping, bench: Bench) -> tuple[str, ...]:
+    """Return the caution that the crib lists no tap, none where it does."""
+    if taps_for(tapping.thread, bench.taps):
+        return ()
+    missing = f"The crib lists no tap for {tapping.thread.designation}"
+    return (f"{missing}: see that one is at hand before the holes are drilled.",)
 
 
 def _depth(tapping: Tapping, bench: Bench) -> str:

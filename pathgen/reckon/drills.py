@@ -33,6 +33,7 @@ __all__ = [
     "drill_diameter",
     "drill_name",
     "drill_series",
+    "jobber_flutes",
     "nearest_drills",
     "neighbours_among",
     "point_length",
@@ -178,3 +179,32 @@ def point_length(diameter: float, point_angle_deg: float = ORDINARY_POINT_DEG) -
     if not 0 < point_angle_deg < 180:
         raise ValueError(f"point angle {point_angle_deg:g} degrees is not between 0 and 180")
     return diameter / 2 / math.tan(math.radians(point_angle_deg / 2))
+
+
+# ---------------------------------------------------------------- flutes
+
+
+def jobber_flutes(diameter: float) -> float:
+    """Return how long the flutes of a jobber drill are, mm.
+
+    Args:
+        diameter: mm, over 0.67 up to 20.
+
+    Raises:
+        ValueError: outside the table.
+
+    Source: DIN 338, from memory; inch drills of a size with them are as long or longer.
+
+    >>> jobber_flutes(6.8), jobber_flutes(12.7)
+    (69.0, 101.0)
+    """
+    rows = table("drills")["jobber"]
+    if diameter > rows["over"] + SAME_DIAMETER:
+        for upto, flutes in rows["flutes"]:
+            if diameter <= upto + SAME_DIAMETER:
+                return float(flutes)
+    largest = rows["flutes"][-1][0]
+    raise ValueError(
+        f"the flutes of a {diameter:.4g} mm drill are not known here, which has jobber drills over "
+        f"{rows['over']:g} up to {largest:g} mm; measure them"
+    )

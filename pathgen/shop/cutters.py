@@ -1,4 +1,4 @@
-"""Cutters: drills, spotting drills, countersinks, reamers, mills; read from crib files."""
+"""Cutters: drills, spotting drills, countersinks, reamers, mills."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
-from pathgen.input.units import UNITS
 from pathgen.input.where import Where
 
 CutterKind: TypeAlias = Literal[
@@ -81,33 +80,7 @@ class Cutter:
         return min(self.radius, self.tip / 2 + height * self.spread)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crib:
-    """The cutters at hand, as a crib file lists them."""
-
-    title: str = ""
-    file: str = ""
-    cutters: tuple[Cutter, ...] = ()
-
-
-def read_crib(table: Table) -> Crib:
-    """Read a crib file's root table: its cutters, without those that were wrong."""
-    table.with_units(table.choice("units", UNITS))
-    title = table.text("title", default="crib")
-    cutters = [_cutter(each) for each in table.tables("cutter")]
-    for each in table.tables("drills"):
-        cutters.extend(_drill_set(each))
-    table.no_more()
-    known = tuple(cutter for cutter in cutters if cutter is not None)
-    names: set[str] = set()
-    for cutter in known:
-        if cutter.name in names:
-            table.wrong("cutter", f"two cutters are called {cutter.name!r}", "name them apart")
-        names.add(cutter.name)
-    return Crib(title=title, file=table.where().file, cutters=known)
-
-
-def _cutter(table: Table) -> Cutter | None:
+def read_cutter(table: Table) -> Cutter | None:
     """Read one ``[[cutter]]``."""
     kind = table.choice("kind", KINDS)
     nominal = table.length("diameter", above=0)
@@ -172,32 +145,3 @@ def _narrower(table: Table, key: str, wide: float, diameter: float) -> float:
         )
         return 0.0
     return wide
-
-
-def _drill_set(table: Table) -> list[Cutter]:
-    """Read one ``[[drills]]``: ``sizes`` by typed name, ``flute_lengths`` beside them."""
-    names = table.texts("sizes")
-    sizes = table.lengths("sizes", count=len(names))
-    flutes = table.lengths("flute_lengths", count=len(names))
-    angle = table.number("point_angle_deg", default=118.0, above=0, most=180)
-    material = table.choice("material", ("HSS", "carbide"), default="HSS")
-    table.no_more()
-    if table.faulty:
-        return []
-    return [
-        Cutter(
-            name=name,
-            kind="drill",
-            nominal=size,
-            diameter=size,
-            flutes=2,
-            flute_length=flute,
-            shank=size,
-            cuts_at_centre=True,
-            point_angle_deg=angle,
-            material=material,
-            file=table.where().file,
-            where=table.where("sizes"),
-        )
-        for name, size, flute in zip(names, sizes, flutes, strict=True)
-    ]

@@ -10,7 +10,8 @@ from pathlib import Path
 from pathgen.input.getters import read_toml
 from pathgen.input.where import Faults, JobError, Where, nearest
 from pathgen.reckon.drills import drill_diameter
-from pathgen.shop.cutters import Crib, Cutter, read_crib
+from pathgen.shop.crib import Crib, read_crib
+from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine, read_machine
 
 MACHINES = "machines"  # the folder of machine files, one machine a file

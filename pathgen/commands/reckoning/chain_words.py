@@ -29,6 +29,7 @@ SOURCES = (
     ),
     "usual webs and allowance: common practice, no source",
 )
+MEETS = "the last hole must stand off the first by a web: if not, a turn was miscounted on the way"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,7 +238,7 @@ def round_outline(say: Wording, asked: Asked, stand: Stand, note: str) -> Answer
         rows=tuple(_ring_rows(stand, ring, note)),
         tables=(place_table(title, ring.places, (), asked.handle),),
         formula=sums,
-        advice=(*PLACE_ADVICE, *_trade(ring.holes)),
+        advice=(*PLACE_ADVICE, *_trade(ring.holes), MEETS),
         cautions=tuple(_ring_cautions(say, asked, stand, ring)),
         sources=("chord = D sin(180 / N)", SOURCES[1]),
     )

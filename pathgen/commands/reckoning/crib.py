@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pathgen.reckon.drill_series import Drill, Neighbours, neighbours_among
 
+if TYPE_CHECKING:
+    from pathgen.shop.taps import Tap
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crib:
-    """The drills held, smallest first, the file they are listed in, and what was wrong there."""
+    """The drills held, smallest first, the taps, their file, and what was wrong in it."""
 
     drills: tuple[Drill, ...]
+    taps: tuple[Tap, ...]
     file: str
     cautions: tuple[str, ...] = ()
 
@@ -26,7 +30,7 @@ class Crib:
 
 
 def find_crib(beside: Path) -> Crib:
-    """Return the drills of the crib that a job in this folder would be given."""
+    """Return the drills and taps of the crib that a job in this folder would be given."""
     from pathgen.input.where import Faults  # noqa: PLC0415 - not for --help
     from pathgen.shop.shop import find_shop  # noqa: PLC0415
 
@@ -39,6 +43,7 @@ def find_crib(beside: Path) -> Crib:
     )
     return Crib(
         drills=tuple(sorted(drills, key=lambda drill: drill.diameter)),
+        taps=shop.crib.taps,
         file=shop.crib.file,
         cautions=tuple(f"in the shop's files: {error}" for error in faults.errors),
     )

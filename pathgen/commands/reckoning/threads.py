@@ -12,7 +12,7 @@ from pathgen.commands.reckoning.answer import Answer, Column, Row, Table, Wordin
 from pathgen.commands.reckoning.crib import Crib, beside_option, find_crib
 from pathgen.commands.reckoning.inputs import LENGTH, as_thread
 from pathgen.commands.reckoning.topic import Example, topic
-from pathgen.reckon.drill_series import Drill, drill_name, nearest_drills
+from pathgen.reckon.drill_series import Drill, drill_name, drill_series, nearest_drills
 from pathgen.reckon.lookalikes import lookalikes
 from pathgen.reckon.tables import table
 from pathgen.reckon.tapping import (
@@ -24,6 +24,7 @@ from pathgen.reckon.tapping import (
 )
 from pathgen.reckon.thread_forms import Basis, BasisName
 from pathgen.reckon.threads import Thread
+from pathgen.shop.taps import taps_for
 
 FEW = 4  # look-alikes told in full
 HARD = 0.9  # share of a full thread above which a tap is hard to turn (common practice, no source)
@@ -255,24 +256,22 @@ def _remark(drill: TappingDrill, thread: Thread) -> str:
 def _tapping_advice(
     thread: Thread, wanted: float, crib: Crib, basis: BasisName | None
 ) -> Iterator[str]:
-    """Yield which drill to take, out of the crib where it has one that will do."""
-    for drills, words in (
-        (crib.around(wanted), "of the crib"),
-        (
-            nearest_drills(wanted, ("metric",)),
-            "of the metric series; the crib has none that will do",
-        ),
+    """Yield which drill to take, out of the crib where it has one that will do, and which taps."""
+    for held, words in (
+        (crib.drills, "of the crib"),
+        (drill_series("metric"), "of the metric series; the crib has none that will do"),
     ):
-        offers = [
-            tapping_drill(thread, d, basis) for d in drills if d and d.diameter < thread.major
-        ]
+        offers = [tapping_drill(thread, d, basis) for d in held if d.diameter < thread.major]
         sound = [offer for offer in offers if offer.caution is None]
         if sound:
             best = min(sound, key=lambda each: abs(each.drill.diameter - wanted))
             share = f"{100 * best.engagement:.0f} % {best.basis.words}"
             yield f"take the {best.drill.name} {words}: {share}"
-            return
-    yield "no drill next to this hole will do: choose another engagement"
+            break
+    else:
+        yield "no drill of the crib or of the metric series will do: bore the hole"
+    leads = taps_for(thread, crib.taps)
+    yield f"taps in the crib: {', '.join(leads) or 'none of this thread'}"
 
 
 def _tapping_cautions(thread: Thread, wanted: float, basis: BasisName | None) -> Iterator[str]:

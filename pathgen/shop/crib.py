@@ -1,0 +1,54 @@
+"""The crib: all cutters, taps and dies at hand, as one file lists them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathgen.input.getters import Table
+from pathgen.input.units import UNITS
+from pathgen.input.where import JobError
+from pathgen.shop.cutters import Cutter, read_cutter
+from pathgen.shop.drill_sets import read_drill_set
+from pathgen.shop.taps import Die, Tap, read_dies, read_taps
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crib:
+    """The cutters, taps and dies at hand, as a crib file lists them."""
+
+    title: str = ""
+    file: str = ""
+    cutters: tuple[Cutter, ...] = ()
+    taps: tuple[Tap, ...] = ()
+    dies: tuple[Die, ...] = ()
+
+
+def read_crib(table: Table) -> Crib:
+    """Read a crib file's root table: what is in it, without what was wrong."""
+    table.with_units(table.choice("units", UNITS))
+    title = table.text("title", default="crib")
+    cutters = [read_cutter(each) for each in table.tables("cutter")]
+    for each in table.tables("drills"):
+        cutters.extend(read_drill_set(each))
+    taps = [tap for each in table.tables("taps") for tap in read_taps(each)]
+    dies = [die for each in table.tables("dies") for die in read_dies(each)]
+    table.no_more()
+    known = tuple(cutter for cutter in cutters if cutter is not None)
+    _guard_names(table, known)
+    return Crib(
+        title=title,
+        file=table.where().file,
+        cutters=known,
+        taps=tuple(dict.fromkeys(taps)),
+        dies=tuple(dict.fromkeys(dies)),
+    )
+
+
+def _guard_names(table: Table, cutters: tuple[Cutter, ...]) -> None:
+    """Record cutters of one name, which a job could not tell apart."""
+    first: dict[str, Cutter] = {}
+    for cutter in cutters:
+        known = first.setdefault(cutter.name, cutter)
+        if known is not cutter:
+            wrong = f"a second cutter called {cutter.name!r}; one is in {known.where}"
+            table.record(JobError(cutter.where, wrong, "name them apart"))
