@@ -144,6 +144,7 @@ def _roughing(
 ) -> Operation:
     """Return the clearing: down in the middle, then ring by ring outwards, a handle at a time."""
     cutter, floor = tool
+    chained = pocket.ways.way == "chain drilled"
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
     most = pocket.ways.depth_of_cut or (SMALLER * slot_depth(bench.machine, cutter, bench.material))
     depths = even_depths(0.0, floor, most)
@@ -157,8 +158,9 @@ def _roughing(
         purpose="rough",
         cutter=cutter,
         cutting=figures,
-        why="down at the start, then round and round outwards against the cutter's turn; the first "
-        "round is full width",
+        why="down at the start, then round, against the cutter's turn: "
+        + ("through the webs of the chain" if chained else "ring by ring outwards")
+        + "; the first round is full width",
         moves=tuple(moves),
         depth_of_cut=-depths[0],
         width_of_cut=_step(pocket, cutter),

@@ -188,12 +188,24 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
         purpose="rough",
         cutter=cutter,
         cutting=figures,
-        why=f"ring by ring from within, each {bench.say(step)} wider, to "
-        f"{bench.say(allowance)} off the walls; the first ring and tight turns are full width",
+        why=_why_rough(bench, allowance, step, groove=groove, chained=chained),
         moves=tuple(clear(clearing, nodes)),
         depth_of_cut=-depths[0],
         width_of_cut=step,
         notes=_notes(area),
+    )
+
+
+def _why_rough(bench: Bench, allowance: float, step: float, *, groove: bool, chained: bool) -> str:
+    """Return in words how an area is roughed."""
+    left = f"to {bench.say(allowance)} off the walls"
+    if groove:
+        return f"a groove round the part, full width, {left}"
+    if chained:
+        return f"through the webs of the chain, {left}; the middle is left to drop out"
+    return (
+        f"ring by ring from within, each {bench.say(step)} wider, {left}; the first ring and tight "
+        "turns are full width"
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
+from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
@@ -171,13 +172,22 @@ def cutting_plane(scene: Scene) -> float:
 
 
 def _met_by(scene: Scene, y: float) -> tuple[int, int]:
-    """Return how many slots and holes a plane across y meets, and how many sorts of holes."""
+    """Return how many slots, pockets and holes a plane across y meets, and how many sorts of holes.
+
+    A pocket tells more than a hole, and counts for two.
+    """
     slots = sum(cut_by(slot, y) is not None for slot in scene.slots)
     met = [
         [chord(place.at, holes.bore.nominal / 2, y) is not None for place in holes.places]
         for holes in scene.wanted_holes
     ]
-    return slots + sum(map(sum, met)), sum(map(any, met))
+    areas = sum(
+        box[1] < y < box[3]
+        for area in scene.areas
+        if isinstance(area, Pocket)
+        for box in (area.box,)
+    )
+    return slots + 2 * areas + sum(map(sum, met)), sum(map(any, met))
 
 
 def chord(centre: Place, radius: float, y: float) -> tuple[float, float] | None:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from postprocessors.drawing.area_section import floor_at
+from postprocessors.drawing.area_section import cut_spans, floor_at
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.scale import SCALES, Extent
 from postprocessors.drawing.scene import Scene, cut_by, cutting_plane
@@ -81,6 +81,7 @@ def _place_of_interest(scene: Scene, room: float) -> tuple[float, float]:
     """Return from where to where to cut in part: the low end of the first slot that is cut."""
     plane = cutting_plane(scene)
     cuts = [cut for slot in scene.slots if (cut := cut_by(slot, plane))]
+    cuts += [span for area in scene.areas for span in cut_spans(scene, area, plane)]
     low, high = scene.low[0], scene.high[0]
     if high - low <= room:
         return low, high
