@@ -59,6 +59,23 @@ def spotting_drill(bench: Bench) -> Cutter | None:
     return next(iter(reversed(bench.of_kind("spotting drill"))), None)
 
 
+def spotted(
+    bench: Bench, spot: Cutter, targets: tuple[Target, ...], across: float, deepest: float
+) -> Operation:
+    """Return the spotting of some places, so wide across but not below ``deepest``, mm."""
+    return sunk(
+        bench,
+        Sink(
+            purpose="spot",
+            trade="spotting",
+            cutter=spot,
+            targets=targets,
+            bottom=max(-across / 2 / spot.spread, deepest),
+            why=f"so that the drills start where they should; {bench.say(across)} across",
+        ),
+    )
+
+
 def sunk(bench: Bench, sink: Sink) -> Operation:
     """Return the operation that puts a cutter down at each place."""
     figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)

@@ -12,6 +12,7 @@ from pathgen.plan.drilling import (
     Sink,
     Target,
     spot_across,
+    spotted,
     sunk,
 )
 from pathgen.plan.hole_cutters import (
@@ -92,18 +93,7 @@ def _spot(
     targets, bench = at
     across = spot_across(spot, cutters.drills[0], cutters.last)
     deepest = 0.5 * (bench.bottom if holes.depth is None else -holes.depth.middle)
-    depth = across / 2 / spot.spread
-    return sunk(
-        bench,
-        Sink(
-            purpose="spot",
-            trade="spotting",
-            cutter=spot,
-            targets=targets,
-            bottom=max(-depth, deepest),
-            why=f"so that the drills start where they should; {bench.say(across)} across",
-        ),
-    )
+    return spotted(bench, spot, targets, across, deepest)
 
 
 def _drilled(

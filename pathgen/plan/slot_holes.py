@@ -16,6 +16,7 @@ from pathgen.plan.drilling import (
     Sink,
     Target,
     spot_across,
+    spotted,
     spotting_drill,
     sunk,
     through_bottom,
@@ -23,7 +24,6 @@ from pathgen.plan.drilling import (
 from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme
 from pathgen.reckon.chains import Chain, chain_over, default_web, ends_and_middle
 from pathgen.reckon.drilling import opening_steps
-from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
 
 
@@ -190,17 +190,8 @@ def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation
     leader = (*holes.pilots, holes.drill)[0]
     across = spot_across(spot, leader, holes.drill)
     deepest = -0.5 * (scheme.slot.depth.middle if scheme.slot.depth else -bench.bottom)
-    return sunk(
-        bench,
-        Sink(
-            purpose="spot",
-            trade="spotting",
-            cutter=spot,
-            targets=_targets(scheme, _on_the_way(scheme, bench, holes.chain.places)),
-            bottom=max(-point_length(across, spot.point_angle_deg), deepest),
-            why=f"so that the drills start where they should; {bench.say(across)} across",
-        ),
-    )
+    targets = _targets(scheme, _on_the_way(scheme, bench, holes.chain.places))
+    return spotted(bench, spot, targets, across, deepest)
 
 
 def _drilled(
