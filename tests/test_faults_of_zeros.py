@@ -122,7 +122,7 @@ def test_a_depth_zero_that_the_program_does_not_stop_for() -> None:
     proof = made("converted-mill-lean")
     at = proof.text.rindex("(stop, zero z")
     rest = proof.text[at:].replace("(stop, zero z", "(zero z", 1)
-    stop = rest.index("M0 (MSG, Zero z")
+    stop = rest.index("M0 (MSG, Bring the ")
     rest = rest[:stop] + rest[rest.index("G0 Z5.0") :]
     (finding,) = findings(proof.place, proof.text[:at] + rest)
     assert "the program goes on without it" in finding.what
