@@ -35,9 +35,9 @@ def changed(old: str, new: str, machine: str = LEAN) -> tuple[list[Finding], int
 @pytest.mark.parametrize(
     ("old", "new", "record"),
     [
-        ("(MSG, Fit cutter 4: 8 mm", "(MSG, Fit cutter 4: 12 mm", "Fit cutter 4: 8 mm end mill"),
-        ("(MSG, Fit cutter 4:", "(MSG, Fit cutter 3:", "Fit cutter 4: 8 mm end mill"),
-        ("(MSG, Fit cutter 4: 8 mm end mill)", "", "Fit cutter 4: 8 mm end mill"),
+        ("(MSG, Fit cutter 3: 8 mm", "(MSG, Fit cutter 3: 12 mm", "Fit cutter 3: 8 mm end mill"),
+        ("(MSG, Fit cutter 3:", "(MSG, Fit cutter 2:", "Fit cutter 3: 8 mm end mill"),
+        ("(MSG, Fit cutter 3: 8 mm end mill)", "", "Fit cutter 3: 8 mm end mill"),
         ("only, to read 0.05", "only, to read -2.0", "Set z of G54, and z only, to read 0.05 mm"),
         ("(MSG, Set z of G54", "(MSG, Set x of G54", "Set z of G54, and z only, to read 0.05 mm"),
         (
@@ -76,7 +76,7 @@ def test_a_part_of_a_message_left_out(shown: str) -> None:
 
 
 def test_a_message_that_stands_for_nothing_must_not_tell_of_work() -> None:
-    lie = "M0 (MSG, Fit cutter 5: 12 mm end mill)\n"
+    lie = "M0 (MSG, Fit cutter 4: 12 mm end mill)\n"
     found, line = changed("(-- semi-finish", f"{lie}(-- semi-finish")
     (finding,) = found
     assert (finding.code, finding.place) == ("message", line)
@@ -120,7 +120,7 @@ def test_a_zero_of_x_is_not_set_at_a_stop() -> None:
 @pytest.mark.parametrize(
     ("old", "new"),
     [
-        ("(MSG, Fit cutter 4: 8 mm end mill)", "(msg,  FIT cutter 4:  8 mm end mill )"),
+        ("(MSG, Fit cutter 3: 8 mm end mill)", "(msg,  FIT cutter 3:  8 mm end mill )"),
         (
             "M0 (MSG, Measure M1: width of stud slot, at both ends and the middle)",
             CUT_OTHERWISE,
