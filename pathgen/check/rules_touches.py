@@ -25,7 +25,7 @@ UNDER = 0.01  # mm below the top face that is looked at
 
 @dataclass(frozen=True, slots=True)
 class _Down:
-    """A touch on the top face: which item of the run it is, in which line, where, how wide; mm."""
+    """A touch from above: which item of the run it is, in which line, where, how wide; mm."""
 
     item: int
     number: int
@@ -97,7 +97,7 @@ def _cut_before(context: Context, down: _Down, top: float) -> bool:
 def _finding(context: Context, number: int, what: str) -> Finding:
     return context.finding_by(
         "touch",
-        f"the depth zero is taken on the top face, and {what}",
+        f"the depth zero is taken from above, and {what}",
         number,
         "touch down over metal that is whole, clear of clamps",
     )
