@@ -221,6 +221,7 @@ def zero_from(axis: Axis, face: str, towards: int, place: float, tool: str = "ed
         paper=0.0,
         at=place - towards * radius,
         terms=tuple(terms),
+        over=(8.0, 12.0) if axis == "z" else None,
     )
     return Zero(axis=axis, touches=(touch,), uncertainty=0.01)
 

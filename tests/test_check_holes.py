@@ -385,7 +385,7 @@ def stop_for_the_tap(lines: list[str], number: int) -> int:
 def test_a_stop_for_another_tap(said: str) -> None:
     def edit(lines: list[str]) -> int:
         at = stop_for_the_tap(lines, 2)
-        lines[at] = f"(reason: {said})"
+        lines[at : at + 2] = [f"(reason: {said})", f"M0 (MSG, {said})"]
         return at
 
     found, line = edited(TAPPED, edit)
@@ -398,7 +398,7 @@ def test_a_stop_for_another_tap(said: str) -> None:
 def test_the_words_of_a_stop_may_be_others() -> None:
     def edit(lines: list[str]) -> int:
         at = stop_for_the_tap(lines, 2)
-        lines[at] = "(reason: now the M6 tap)"
+        lines[at : at + 2] = ["(reason: now the M6 tap)", "M0 (MSG, now the M6 tap)"]
         return at
 
     assert edited(TAPPED, edit)[0] == []

@@ -10,11 +10,12 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding
+from pathgen.job.job import Keepout
 from pathgen.moves.actions import Zero
 from postprocessors.dials.replay import Case, replay
 from postprocessors.dials.steps import SetDialStep
 from postprocessors.dials.writer import write_sheet
-from tests.builders import checked, codes, good_run, hand_mill, only, setup, zero
+from tests.builders import checked, codes, good_run, hand_mill, mill, only, setup, zero
 from tests.dial_shop import machine, planned, slide, zero_at
 from tests.test_named_faults import findings, made
 
@@ -99,10 +100,10 @@ def test_all_zeros_left_out_of_a_program() -> None:
 
 def test_a_depth_zero_is_that_of_the_cutter_in_the_spindle() -> None:
     lean = "converted-mill-lean"
-    found = in_program("at 0.05 mm, with 8 mm", "at 1.05 mm, with 8 mm", lean)
+    found = in_program("at 0.05 mm, over", "at 1.05 mm, over", lean)
     (finding,) = (each for each in found if each.code == "datum")
     assert "top face: at 1.0500 mm, should be 0.0500 mm" in finding.what
-    found = in_program("with 9 mm)\n(+ drill)", "with 3.5 mm)\n(+ drill)", lean)
+    found = in_program("0.0 mm, with 9 mm drill", "0.0 mm, with 3.5 mm drill", lean)
     (finding,) = (each for each in found if each.code == "datum")
     assert "touched with '3.5 mm drill', not '9 mm drill'" in finding.what
 
@@ -122,11 +123,56 @@ def test_a_depth_zero_that_the_program_does_not_stop_for() -> None:
     proof = made("converted-mill-lean")
     at = proof.text.rindex("(stop, zero z")
     rest = proof.text[at:].replace("(stop, zero z", "(zero z", 1)
-    stop = rest.index("M0 (MSG, Zero z")
+    stop = rest.index("M0 (MSG, Bring the ")
     rest = rest[:stop] + rest[rest.index("G0 Z5.0") :]
     (finding,) = findings(proof.place, proof.text[:at] + rest)
     assert "the program goes on without it" in finding.what
     assert finding.place == proof.text[:at].count("\n") + 1
+
+
+def touched_over(place: str, *, last: bool) -> list[Finding]:
+    """Return what is found of touches where the lean program's first or last zero is elsewhere."""
+    proof = made("converted-mill-lean")
+    at = proof.text.rindex("(stop, zero z") if last else proof.text.index("(stop, zero z")
+    rest = proof.text[at:].replace("over x 12.5)\n(+ mm y 0.0 mm,", f"over {place},", 1)
+    rest = rest.replace("x 12.5 mm y 0.0 mm)", f"{place})", 1)
+    return findings(proof.place, proof.text[:at] + rest)
+
+
+@pytest.mark.parametrize(
+    ("place", "last", "says"),
+    [
+        ("x 80.0 mm y 0.0 mm", True, "there is no whole metal under it"),  # cut by then
+        ("x 26.5 mm y 0.0 mm", True, "there is no whole metal under it"),  # half over a hole
+        ("x -1.0 mm y 0.0 mm", True, "there is no whole metal under it"),  # beside the bar
+        ("x 80.0 mm y 0.0 mm", False, ""),  # the bar is still whole
+        ("x 20.0 mm y 0.0 mm", True, ""),
+    ],
+)
+def test_a_depth_zero_is_taken_over_whole_metal(place: str, *, last: bool, says: str) -> None:
+    found = touched_over(place, last=last)
+    assert [each.code for each in found] == (["touch"] if says else [])
+    assert all(says in each.what for each in found)
+
+
+def test_a_depth_zero_that_says_no_place() -> None:
+    (finding,) = touched_over("", last=True)[:1]
+    proof = made("converted-mill-lean")
+    text = proof.text.replace(" over x 12.5)\n(+ mm y 0.0 mm,", ")\n(+").replace(
+        " metal, x 12.5 mm y 0.0 mm)", " metal)"
+    )
+    found = findings(proof.place, text)
+    assert {each.code for each in found} == {"touch"}
+    assert all("no place is given for it" in each.what for each in found)
+    assert finding.code == "comments"
+
+
+@pytest.mark.parametrize(("high", "codes_found"), [(0.5, {"touch"}), (-0.5, set())])
+def test_a_clamp_where_the_depth_zero_is_taken(high: float, codes_found: set[str]) -> None:
+    clamp = Keepout(name="clamp", low=(-10.0, 14.5, -20.0), high=(12.0, 20.0, high))
+    # The zero is at (8, 12): 2.5 mm from the clamp, where the cutter is 3 mm in radius.
+    report = checked(good_run(), setup(keepouts=[clamp]), machine=mill(tool_length=False))
+    assert codes(report) & {"touch"} == codes_found
 
 
 # ---------------------------------------------------------------- sheets
@@ -183,6 +229,23 @@ def test_a_touch_wound_away_from_its_face() -> None:
         touch["way"] = "anticlockwise" if touch["way"] == "clockwise" else "clockwise"
 
     assert "wrong-way" in {each.code for each in on_sheet(edit)}
+
+
+def test_a_depth_touched_over_a_hole_of_the_chain() -> None:
+    def edit(steps: list[Step]) -> None:
+        last = [i for i, step in enumerate(steps) if step.get("face") == "top"][-1]
+        over = max(
+            i for i in range(last) if steps[i]["kind"] == "wind" and steps[i]["slide"] == "table"
+        )
+        assert (steps[over]["reading"], steps[over]["way"]) == (1250, "anticlockwise")
+        assert steps[over]["passes"] == 4  # from 2985, in turns of 400
+        steps[over].update(dial=200, reading=2600, place=26, passes=1)
+
+    found = on_sheet(edit)
+    assert "touch" in {each.code for each in found}
+    (finding,) = (each for each in found if each.code == "touch")
+    assert "there is no whole metal under it" in finding.what
+    assert "at x 26." in finding.what
 
 
 def test_an_uncertainty_made_less_than_the_touching_leaves() -> None:

@@ -28,11 +28,12 @@ from tests.program_plans import machine
 PAPER = Touch(
     face="top",
     towards=-1,
-    tool="the cutter",
+    tool="6 mm end mill",
     radius=0,
     paper=0.05,
     at=0.05,
     terms=(Term("paper", 0.05),),
+    over=(12.5, -4.0),
 )
 ZERO = Zero(axis="z", touches=(PAPER,), uncertainty=0.02)
 
@@ -43,10 +44,12 @@ def test_a_control_that_changes_nothing_itself_stops_and_says_for_what() -> None
         "(stop, fit cutter 1)",
         "M0 (MSG, Fit cutter 1: 6 mm end mill)",
         "(stop, zero z: within 0.02 mm)",
-        "(touch top: going minus, radius 0.0 mm, paper 0.05 mm, at 0.05 mm, with the)",
-        "(+ cutter)",
+        "(touch top: going minus, radius 0.0 mm, paper 0.05 mm, at 0.05 mm, over x 12.5)",
+        "(+ mm y -4.0 mm, with 6 mm end mill)",
         "(term: 0.05 mm, paper)",
-        "M0 (MSG, Zero z over whole metal: touched through 0.05 mm paper is z 0.05 mm)",
+        "M0 (MSG, Bring the 6 mm end mill over whole metal, x 12.5 mm y -4.0 mm)",
+        "M0 (MSG, Spindle off, down on the top face until it nips the 0.05 mm paper)",
+        "M0 (MSG, Set z of G54, and z only, to read 0.05 mm there)",
         "(stop, speed 900)",
         "M0 (MSG, Set 900 rev/min)",
         "M3",
@@ -74,7 +77,7 @@ def test_the_spindle_stops_before_its_speed_is_set_by_hand() -> None:
 
 def test_after_a_zero_the_height_is_said_again() -> None:
     lines = written(OVER, ZERO, OVER)
-    at = next(i for i, line in enumerate(lines) if "MSG, Zero z over whole metal" in line)
+    at = next(i for i, line in enumerate(lines) if "MSG, Set z of G54" in line)
     assert lines[at + 1 :] == ["G0 Z20.0", "X10.0 Y5.0"]
 
 
@@ -198,10 +201,13 @@ HEAD = (
         ("(cutter 2: thin, drill)\nG0 Z5", "cannot be read"),
         ("(cutter 1: 3.0 mm, drill)\nG0 Z5", "cutter 1 is stated twice"),
         ("(title: other)\nG0 Z5", "a second title"),
-        ("(stop, fit cutter 2)\nM0", "cutter 2 is not in the head"),
+        ("(stop, fit cutter 2)\nM0 (MSG, Fit cutter 2:)", "cutter 2 is not in the head"),
         ("T2 M6\nG0 Z5", "cutter 2 is not in the head"),
         ("(term: 1.0 mm, paper)\nG0 Z5", "cannot be read"),
-        ("S5 M3\n(stop, fit cutter 1)\nM0", "a stop for hands while the spindle turns"),
+        (
+            "S5 M3\n(stop, fit cutter 1)\nM0 (MSG, Fit cutter 1: 6 mm end mill)",
+            "a stop for hands while the spindle turns",
+        ),
         ("(pathgen program, form 2)\nG0 Z5", "form 2 is not known"),
         ("M3\nG0 Z5", "M3 without a speed"),
     ],

@@ -265,7 +265,7 @@ def test_a_slot_measured_close_below_the_cutter() -> None:
         stop = first(lines, "(stop, measure M1")
         up = max(i for i in range(stop) if lines[i] == "G0 Z45.0")
         lines[up] = "G0 Z5.0"
-        return first(lines, "M0 (MSG, Measure", stop)
+        return first(lines, "M0 (MSG, M1 should be", stop)
 
     found, line = edited(edit)
     assert told_of(found, "hands") == [line]

@@ -97,7 +97,7 @@ def test_a_lean_control_stands_over_whole_metal_for_the_depth_zero(shop: Shop) -
     # The margin left of the slot is the widest: half of 25 mm. The first time a person goes there.
     assert zeros[1:] == [(12.5, 0.0)] * 2
     text = write_program(plan, shop.machines["converted-mill-lean"])
-    assert text.count("M0 (MSG, Zero z over whole metal: touched through 0.05 mm") == 3
+    assert text.count("over whole metal, x 12.5 mm y 0.0 mm)\nM0 (MSG, Spindle off") == 3
 
 
 @pytest.mark.parametrize("name", ["converted-mill", "converted-mill-lean"])

@@ -25,6 +25,7 @@ from pathgen.check.rules_lengths import length_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
+from pathgen.check.rules_touches import touch_findings
 from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
 from pathgen.job.job import Job, JobSetup
@@ -66,9 +67,10 @@ def check_setup(
         left: the metal that earlier setups left; None for the whole blank.
     """
     context = _context(run, job, setup, machine, cutters, left)
+    touched = list(touch_findings(context))  # while the metal is as it was at the start
     met = list(metal_findings(context))  # clears the metal as it goes
     judged = [judge(context, feature) for feature in setup.features]
-    findings = [*head_findings(context, cutters), *met, *_findings(context, judged)]
+    findings = [*head_findings(context, cutters), *touched, *met, *_findings(context, judged)]
     return Report(
         findings=gathered(findings),
         sizes=tuple(size for each in judged for size in each.sizes),

@@ -56,7 +56,7 @@ def zero_findings(context: Context) -> Iterator[Finding]:
             yield from _zero(context, item, number, cutter)
         elif isinstance(item, FitCutter):
             cutter = item.name
-            missing |= {"z"} if _loses_depth(context) else set()
+            missing |= {"z"} if loses_depth(context) else set()
         elif lacking := missing & _needs(item):
             missing -= lacking
             yield context.finding_by(
@@ -68,7 +68,7 @@ def zero_findings(context: Context) -> Iterator[Finding]:
             )
 
 
-def _loses_depth(context: Context) -> bool:
+def loses_depth(context: Context) -> bool:
     """Return whether a change of cutter loses the depth zero."""
     control = context.machine.control
     return control is None or not control.tool_length
@@ -105,7 +105,7 @@ def _wanted(context: Context, axis: Axis, cutter: str) -> tuple[_Wanted, ...]:
     """Return the touches from which the job has the zero of an axis found."""
     datum = context.setup.datum(axis)
     if axis == "z":
-        tool = cutter if _loses_depth(context) else ""
+        tool = cutter if loses_depth(context) else ""
         return (_wanted_at(context, datum.faces[0], tool, 0.0, datum.paper),)
     half = (datum.tool_diameter or 0.0) / 2
     return tuple(_wanted_at(context, face, datum.tool, half, datum.paper) for face in datum.faces)

@@ -37,6 +37,7 @@ class Touch:
     paper: float  # thickness of the paper between, mm; 0 for none
     at: float  # where the cutter's axis (or its end) is at the touch, in the setup's frame, mm
     terms: tuple[Term, ...] = ()  # one is where the face lies, under what it is called
+    over: tuple[float, float] | None = None  # where a depth is touched; None: any whole metal
 
     @property
     def called(self) -> str:

@@ -171,7 +171,7 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
         up = bench.setup.lie.called(bench.setup.lie.up)
         yield Rapid(*place, NAN, How(what=f"over a solid place of the {up}"))
     yield fit
-    yield depth_zero(bench.setup, cutter.name)
+    yield depth_zero(bench.setup, cutter.name, place)
     yield Rapid(NAN, NAN, bench.clear, How(what="clear of the work"))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from pathgen.input.units import Units, figure, spoken
 from pathgen.job.frame import Face
@@ -84,8 +85,8 @@ def _kept_depth(setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
     """Return the depth zero that holds for all cutters, where the control keeps their lengths."""
     if machine.control is None or not machine.control.tool_length:
         return ()
-    why = "it holds for every cutter whose length is in the control's table"
-    return (depth_zero(setup, "the end of any cutter, its length in force", why),)
+    zero = depth_zero(setup, "the end of any cutter, its length in force", None)
+    return (replace(zero, why="it holds for every cutter whose length is in the control's table"),)
 
 
 def _along_the_face(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
@@ -168,10 +169,14 @@ def _touch(setup: JobSetup, datum: Datum, face: Face, place: float) -> Touch:
     )
 
 
-def depth_zero(
-    setup: JobSetup, cutter_name: str, why: str = "the depth zero belongs to this cutter alone"
-) -> Zero:
-    """Return how the depth zero of a cutter is taken: its end on the upper face, through paper."""
+def depth_zero(setup: JobSetup, cutter_name: str, over: tuple[float, float] | None) -> Zero:
+    """Return how the depth zero of a cutter is taken: its end on the upper face, through paper.
+
+    Args:
+        setup: which setup.
+        cutter_name: what touches.
+        over: where in plan, mm; None for anywhere on whole metal.
+    """
     datum, up = setup.datum_z, setup.lie.up
     terms = (Term(setup.lie.called(up), 0.0), Term("paper", datum.paper))
     touch = Touch(
@@ -182,11 +187,12 @@ def depth_zero(
         paper=datum.paper,
         at=datum.paper,
         terms=terms,
+        over=over,
     )
     return Zero(
         axis="z",
         touches=(touch,),
         uncertainty=datum.uncertainty,
         dial_reads=datum.dial_reads,
-        why=why,
+        why="the depth zero belongs to this cutter alone",
     )

@@ -54,12 +54,19 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         paper=step.paper,
         at=place,
         terms=step.terms,
+        over=_seen_from_above(hands) if axis == "z" else None,
     )
     hands.touches.setdefault(axis, []).append(touch)
     if axis == "z":
         slide.at_face = 0  # it is drawn up from there, the dial being set at once
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
+
+
+def _seen_from_above(hands: Hands) -> tuple[float, float] | None:
+    """Return where the tool stands in plan, None while that is not known."""
+    x, y, _ = hands.place()
+    return None if math.isnan(x + y) else (x, y)
 
 
 def _note(hands: Hands, slide: SlideInPlay, noted: steps.Noted, *, beyond: float) -> None:

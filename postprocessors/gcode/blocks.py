@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from postprocessors.gcode.comments import comments
+from postprocessors.gcode.messages import pieces
 from postprocessors.gcode.rewrites import Setting
 
 STEP = 10  # between the numbers of two lines
@@ -49,21 +50,32 @@ class Blocks:
             )
 
     def stop(self, *messages: str) -> None:
-        """Write a programmed stop with the first message that fits into its line."""
+        """Write programmed stops, one for each message, or more for one that is too long.
+
+        Raises:
+            Refusal: a word of a message is too long for a line of the control.
+        """
+        room = self._room() - len("M0 (MSG, )")
         for message in messages:
-            if self._fits(f"M0 (MSG, {message})"):
-                self._put(f"M0 (MSG, {message})")
-                return
-        raise self._setting.refuse(
-            "line_length", f"show the message {messages[-1]!r}", "declare longer lines"
-        )
+            try:
+                shown = list(pieces(message, room))
+            except ValueError as error:
+                raise self._setting.refuse(
+                    "line_length", f"show the message {message!r}", "declare longer lines"
+                ) from error
+            for piece in shown:
+                self._put(f"M0 (MSG, {piece})")
 
     def _numbered(self) -> bool:
         return self._setting.control.line_numbers
 
-    def _fits(self, text: str) -> bool:
+    def _room(self) -> int:
+        """Return how many characters a line holds beside its number."""
         room = self._setting.control.line_length
-        return len(text) <= (room - len(f"N{MOST} ") if self._numbered() else room)
+        return room - len(f"N{MOST} ") if self._numbered() else room
+
+    def _fits(self, text: str) -> bool:
+        return len(text) <= self._room()
 
     def _put(self, text: str) -> None:
         if self._numbered():

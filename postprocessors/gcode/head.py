@@ -15,6 +15,7 @@ order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
     (touch FACE: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, with TOOL)
+                                                 a depth: at LENGTH, over x LENGTH y LENGTH, with
     (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
 
 A programmed stop stands for what the record before it says, whose first comment then begins with
@@ -25,6 +26,7 @@ A programmed stop stands for what the record before it says, whose first comment
     (stop, coolant off|mist|flood)               to be turned by hand
     (stop, pause)                                (reason: TEXT)
 
+What is shown at the stop says the same, as `messages` has it; a reader holds the two together.
 All other comments begin with ``--`` and are for people only.
 """
 
@@ -77,9 +79,13 @@ def zero_texts(zero: Zero, grid: Grid) -> Iterator[str]:
 def _touch_text(touch: Touch, grid: Grid) -> str:
     """Return the record's line for one touch; its place is what is typed into the control."""
     way = "plus" if touch.towards > 0 else "minus"
+    over = ""
+    if touch.over is not None:
+        over = f" over x {grid.spoken(touch.over[0])} y {grid.spoken(touch.over[1])},"
     return (
         f"touch {touch.face}: going {way}, radius {grid.finely(touch.radius)},"
-        f" paper {grid.finely(touch.paper)}, at {grid.spoken(touch.at)}, with {clean(touch.tool)}"
+        f" paper {grid.finely(touch.paper)}, at {grid.spoken(touch.at)},{over}"
+        f" with {clean(touch.tool)}"
     )
 
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 
-from pathgen.moves.actions import FitCutter, Zero
-from pathgen.moves.plan import Head, HeadCutter, Item
+from pathgen.moves.actions import FitCutter, Pause, Zero
+from pathgen.moves.plan import Head, HeadCutter
+from postprocessors.gcode.reader_messages import Announced, announced, tells_of_work
 from postprocessors.gcode.reader_records import LENGTH, Record, action_of, begun, length
 from postprocessors.gcode.reader_state import NAN, Found
 
@@ -35,8 +36,7 @@ class Comments:
         self._lines: dict[str, str] = {}
         self._cutters: dict[int, HeadCutter] = {}
         self.ours = False
-        self.stop: Item | None = None  # what the next programmed stop stands for
-        self._stop_from = 0
+        self.stop: Announced | None = None  # what the next programmed stop stands for
 
     @property
     def waiting(self) -> bool:
@@ -93,11 +93,37 @@ class Comments:
         self._close()
         if self.stop is not None and not stops:
             self._trouble(
-                self._stop_from,
+                self.stop.number,
                 "the stop that this announces does not follow",
                 f"M0 in line {number}",
             )
             self.stop = None
+
+    def shown(self, number: int, message: str) -> Announced | None:
+        """Take the message of a stop; return what is done at it, None while it is carried on.
+
+        Without a record nothing is announced, and the message must not read as if it were.
+        """
+        stop = self.stop
+        if stop is None:
+            self.aside(number, message)
+            return Announced(action=Pause(reason=message), number=number, due=())
+        if wrong := stop.hear(message):
+            self._trouble(number, wrong, "make the two say the same, or make this anew", "message")
+        if not stop.done:
+            return None
+        self.stop = None
+        return stop
+
+    def aside(self, number: int, message: str) -> None:
+        """Look at a message that no record announces."""
+        if self.ours and tells_of_work(message):
+            self._trouble(
+                number,
+                f"the message says {message!r}, and no record stands for it",
+                "announce it by a record, or leave it out",
+                "message",
+            )
 
     def missing(self) -> list[str]:
         """Return what the head should say and does not."""
@@ -105,8 +131,8 @@ class Comments:
 
     # ------------------------------------------------------------------ within
 
-    def _trouble(self, number: int, what: str, remedy: str) -> None:
-        self._found.trouble(number, what, remedy, code="comments")
+    def _trouble(self, number: int, what: str, remedy: str, code: str = "comments") -> None:
+        self._found.trouble(number, what, remedy, code=code)
 
     def _under_way(self) -> bool:
         """Return whether a cutter is fitted already, so that hands need a stop."""
@@ -159,4 +185,4 @@ class Comments:
         else:
             if self.stop is not None:
                 self._trouble(record.number, "two announcements of one stop", "an M0 for each")
-            self.stop, self._stop_from = action, record.number
+            self.stop = announced(record, action)

@@ -44,6 +44,8 @@ class Lines:
             LineError: the line is not legal, or uses what is not read here.
         """
         words = words_of(line)
+        if words.m.get(codes.STOPPING) not in (0, 1):
+            self._comments.aside(number, words.message)
         if words.bare:
             for comment in words.comments:
                 self._comments.take(number, comment)
@@ -179,14 +181,17 @@ class Lines:
         if code == 0:
             self._stand(number, words.message)
         elif code == 1:
+            self._comments.aside(number, words.message)
             self._found.add(number, Pause(reason=words.message or "if the switch for M1 is on"))
         elif code is not None:
             self._end(number)
 
     def _stand(self, number: int, message: str) -> None:
         """Do what the person does at a stop, as the comments before it say."""
-        state, action = self._state, self._comments.stop
-        self._comments.stop = None
+        stop = self._comments.shown(number, message)
+        if stop is None:
+            return
+        state, action = self._state, stop.action
         match action:
             case Spindle():
                 state.rpm = action.rpm
@@ -199,8 +204,6 @@ class Lines:
             case Coolant():
                 state.coolant = action.kind
                 self._found.add(number, action)
-            case None:
-                self._found.add(number, Pause(reason=message))
             case _:
                 self._found.add(number, action)
         if state.turning and isinstance(action, (FitCutter, Zero, Measure)):

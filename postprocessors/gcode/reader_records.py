@@ -32,8 +32,9 @@ DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
 ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
 MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|nothing)")
 TOUCH = re.compile(
-    rf"touch (left|right|front|back|bottom|top): going (plus|minus), radius {LENGTH},"
-    rf" paper {LENGTH}, at {LENGTH}, with ?(.*)"
+    rf"touch (?P<face>left|right|front|back|bottom|top): going (?P<way>plus|minus),"
+    rf" radius (?P<radius>{LENGTH}), paper (?P<paper>{LENGTH}), at (?P<at>{LENGTH}),"
+    rf"(?P<over> over x (?P<x>{LENGTH}) y (?P<y>{LENGTH}),)? with ?(?P<tool>.*)"
 )
 TERM = re.compile(rf"term: {LENGTH}, ?(.*)")
 FIT = re.compile(r"fit cutter ([0-9]+)")
@@ -62,6 +63,7 @@ class Record:
     details: dict[str, str] = field(default_factory=dict)
     lines: list[str] = field(default_factory=list)
     touches: list[Touch] = field(default_factory=list)
+    places: list[str] = field(default_factory=list)  # the comments of the touches
 
     def take(self, text: str) -> bool:
         """Take a comment, if it is a detail of this record; tell whether it was."""
@@ -72,6 +74,7 @@ class Record:
                 self.details[said.group(1)] = said.group(2).strip()
         elif said := TOUCH.fullmatch(text):
             self.touches.append(_touch(said))
+            self.places.append(text)
         elif self.touches and (said := TERM.fullmatch(text)):
             touch = self.touches[-1]
             term = Term(label=said.group(2), value=length(said.group(1)))
@@ -142,12 +145,13 @@ def _measure(said: re.Match[str], details: dict[str, str]) -> Measure:
 
 
 def _touch(said: re.Match[str]) -> Touch:
-    face, way, radius, paper, at, tool = said.groups()
+    x, y = said["x"], said["y"]
     return Touch(
-        face=face,
-        towards=1 if way == "plus" else -1,
-        tool=tool,
-        radius=length(radius),
-        paper=length(paper),
-        at=length(at),
+        face=said["face"],
+        towards=1 if said["way"] == "plus" else -1,
+        tool=said["tool"],
+        radius=length(said["radius"]),
+        paper=length(said["paper"]),
+        at=length(said["at"]),
+        over=None if x is None else (length(x), length(y)),
     )

@@ -26,7 +26,7 @@ from pathgen.moves.actions import (
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Control, Machine
-from postprocessors.gcode import arcs, head
+from postprocessors.gcode import arcs, head, messages
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.comments import clean
 from postprocessors.gcode.motion import Motion
@@ -240,8 +240,7 @@ class _Program:
             self._blocks.words(f"T{cutter.number}", "M6")
         else:
             self._record([f"stop, fit cutter {cutter.number}"])
-            number, name = cutter.number, clean(cutter.name)
-            self._blocks.stop(f"Fit cutter {number}: {name}", f"Fit cutter {number}")
+            self._blocks.stop(messages.fit_message(cutter))
         self._motion.forget()
         if self._setting.control.tool_length:
             self._blocks.words("G43", f"H{cutter.number}")
@@ -254,35 +253,17 @@ class _Program:
         self._record([f"stop, {first}", *details])
         match action:
             case Zero():
-                self._blocks.stop(*self._zero_messages(action))
+                self._blocks.stop(*messages.zero_messages(action, self._setting))
                 self._motion.forget()
             case Measure():
-                name, grid = clean(action.name), self._setting.grid
-                span = f"{grid.finely(action.low)} to {grid.finely(action.high)}"
-                wanted = f"Measure {name}: should be {grid.finely(action.expected)}, from {span}"
-                self._blocks.stop(f"{wanted}: {clean(action.what)}", wanted, f"Measure {name}")
+                self._blocks.stop(*messages.measure_messages(action, self._setting.grid))
             case Clamp():
                 self._blocks.stop("Clamp as listed")
             case Pause():
-                self._blocks.stop(clean(action.reason), "Stop: see the program")
+                self._blocks.stop(clean(action.reason))
                 self._motion.forget()  # a person may have moved the machine
             case _:
                 assert_never(action)
-
-    def _zero_messages(self, zero: Zero) -> tuple[str, ...]:
-        """Return what to touch, and what the control is to read there; then the same shorter."""
-        grid, axis = self._setting.grid, zero.axis
-        readings = [
-            f"{clean(touch.called)} touched"
-            + (f" through {grid.finely(touch.paper)} paper" if touch.paper else "")
-            + f" is {axis} {grid.finely(touch.at)}"
-            for touch in zero.touches
-        ]
-        told = ", ".join(readings)
-        where = " over whole metal" if axis == "z" else ""
-        long = f"Set the zero of {axis}{where}: {told}"
-        shorter = f"Zero {axis}{where}: {told.removeprefix('top face ')}"
-        return long, shorter, f"Set the zero of {axis}{where}"
 
     def _still(self, what: str) -> None:
         """Refuse what is not done while the spindle turns."""

@@ -1,0 +1,103 @@
+"""Where a cutter's end is touched down for its depth zero: on whole metal, clear of clamps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.check.legs import RAPID
+from pathgen.check.places import distance_to_legs
+from pathgen.check.rules_zeros import loses_depth
+from pathgen.check.sweeps import SAME
+from pathgen.moves.actions import FitCutter, Zero
+
+# Of the diameter: so far from its middle the metal has to be whole, so that the middle and most of
+# one half of an end stand on it (common practice, no source).
+WHOLE = 0.25
+LEAST = 0.25  # mm, for the thinnest cutters
+UNDER = 0.01  # mm below the top face that is looked at
+
+
+@dataclass(frozen=True, slots=True)
+class _Down:
+    """A touch from above: which item of the run it is, in which line, where, how wide; mm."""
+
+    item: int
+    number: int
+    place: tuple[float, float]
+    diameter: float
+
+    @property
+    def around(self) -> float:
+        """Return how far all round the metal has to be whole, mm."""
+        return max(LEAST, WHOLE * self.diameter)
+
+
+def touch_findings(context: Context) -> Iterator[Finding]:
+    """Yield depth zeros taken over no whole metal, or where something stands in the way.
+
+    To be asked before the metal is cleared along the run: what the run itself cut before a touch
+    is looked for in its legs.
+    """
+    if not loses_depth(context):
+        return
+    tools = iter(context.legs.tools)
+    diameter = 0.0
+    for index, item in enumerate(context.run.items):
+        if isinstance(item, FitCutter):
+            diameter = next(tools).diameter
+        elif isinstance(item, Zero) and item.axis == "z":
+            number, over = context.run.numbers[index], item.touches[0].over
+            if over is None:
+                yield _finding(context, number, "no place is given for it")
+            else:
+                yield from _down(context, _Down(index, number, over, diameter))
+
+
+def _down(context: Context, down: _Down) -> Iterator[Finding]:
+    """Yield what is wrong with the place of a touch."""
+    x, y = down.place
+    said = f"at x {x:.2f} y {y:.2f} mm"
+    for keepout in context.setup.hold.keepouts:
+        box = shapely.box(*keepout.low[:2], *keepout.high[:2])
+        stands_up = keepout.high[2] > context.box[1][2]
+        if stands_up and box.distance(shapely.Point(x, y)) < down.diameter / 2 - SAME:
+            yield _finding(context, down.number, f"{said} {keepout.name!r} is in the way")
+    if not _is_whole(context, down):
+        yield _finding(context, down.number, f"{said} there is no whole metal under it")
+
+
+def _is_whole(context: Context, down: _Down) -> bool:
+    """Return whether the top face is there and was not cut, a quarter of the end all round."""
+    top = context.box[1][2]
+    disc = shapely.Point(down.place).buffer(down.around - SAME)
+    left = context.metal.metal_in(disc, top - UNDER)
+    return left.area >= disc.area * (1 - 1e-6) and not _cut_before(context, down, top)
+
+
+def _cut_before(context: Context, down: _Down, top: float) -> bool:
+    """Return whether the run itself cut the top face there before."""
+    legs = context.legs
+    spread = np.array([*(tool.spread for tool in legs.tools), np.inf])[legs.tool]
+    with np.errstate(invalid="ignore"):  # 0 x inf: a flat end that comes to the top alone
+        deep = np.maximum(top - legs.low, 0.0)
+        wide = np.where(deep > SAME, np.fmin(legs.radius, deep * spread), 0.0)
+    rows = np.flatnonzero((legs.item < down.item) & (legs.kind != RAPID) & (wide > 0))
+    if not len(rows):
+        return False
+    away = distance_to_legs(legs.start[rows, :2], legs.end[rows, :2], down.place)
+    return bool((away < wide[rows] + down.around - SAME).any())
+
+
+def _finding(context: Context, number: int, what: str) -> Finding:
+    return context.finding_by(
+        "touch",
+        f"the depth zero is taken from above, and {what}",
+        number,
+        "touch down over metal that is whole, clear of clamps",
+    )

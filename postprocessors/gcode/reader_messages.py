@@ -1,0 +1,115 @@
+"""What a program shows at its stops, held against the records that announce them.
+
+The record is what is read and checked; the message is all that a person at the control sees. What
+it should say is put together here from the figures of the record, as they are written there.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from pathgen.moves.actions import Clamp, Coolant, FitCutter, Measure, Pause, Spindle, Zero
+from pathgen.moves.plan import Item
+from postprocessors.gcode.reader_records import MEASURE, TOUCH, Record, length
+
+MORE = "..."
+# A message that no record announces may be a reminder, but must not tell of work that is proved.
+OF_WORK = re.compile(r"[0-9]|\b(fit|change|cutter|measure|set|zero|touch|clamp|speed)\b", re.I)
+
+
+@dataclass(slots=True)
+class Announced:
+    """What the next stops stand for, and what they are to show; one message a stop, or more."""
+
+    action: Item
+    number: int  # the line of the record
+    due: tuple[str, ...]
+    heard: str = ""  # of a message that is carried on
+    count: int = 0  # of the messages that were shown wholly
+
+    def hear(self, message: str) -> str:
+        """Take what a stop shows; return what is wrong with it, empty for nothing."""
+        text = message
+        if self.heard and message.startswith(MORE):
+            text = f"{self.heard} {message.removeprefix(MORE).strip()}"
+        due = self.due[self.count]
+        begun = text.removesuffix(MORE).strip() if text.endswith(MORE) else ""
+        if _plain(text) == _plain(due):
+            self.heard, self.count = "", self.count + 1
+        elif begun and _plain(due).startswith(_plain(begun)):
+            self.heard = begun
+        else:
+            self.heard, self.count = "", self.count + 1
+            return f"the message says {text!r}, its record says {due!r}"
+        return ""
+
+    @property
+    def done(self) -> bool:
+        """Return whether all of it was shown."""
+        return self.count >= len(self.due)
+
+
+def announced(record: Record, action: Item) -> Announced:
+    """Return what the stops that a record announces are to show."""
+    return Announced(action=action, number=record.number, due=_due(record, action))
+
+
+def tells_of_work(message: str) -> bool:
+    """Return whether a message says more than a reminder does."""
+    return OF_WORK.search(message) is not None
+
+
+def _plain(text: str) -> str:
+    """Return a text without regard to blanks and capitals."""
+    return " ".join(text.split()).lower()
+
+
+def _due(record: Record, action: Item) -> tuple[str, ...]:
+    """Return the messages for a record."""
+    match action:
+        case Measure():
+            due = _of_measure(record)
+        case Zero():
+            due = _of_zero(record)
+        case FitCutter():
+            due = (f"Fit cutter {action.number}: {action.name}",)
+        case Spindle():
+            due = (f"Set {record.text.removeprefix('speed ')} rev/min",)
+        case Coolant():
+            due = (f"Turn coolant to {action.kind}",)
+        case Clamp():
+            due = ("Clamp as listed",)
+        case Pause():
+            due = (action.reason,)
+        case _:
+            raise TypeError(f"{type(action).__name__} is not announced")
+    return due
+
+
+def _of_measure(record: Record) -> tuple[str, ...]:
+    said = MEASURE.fullmatch(record.text)
+    assert said is not None
+    name, expected, low, high, _ = said.groups()
+    return (
+        f"Measure {name}: {record.details.get('what', '')}",
+        f"{name} should be {expected}, go on only from {low} to {high}",
+    )
+
+
+def _of_zero(record: Record) -> tuple[str, ...]:
+    """Return the messages for a depth zero; nothing for one that no program stops for."""
+    said = TOUCH.fullmatch(record.places[0])
+    assert said is not None
+    paper, at, over, tool = said.group("paper", "at", "over", "tool")
+    if not record.text.startswith("zero z") or len(record.places) > 1:
+        return ("a zero that is set before the program begins",)
+    near = f", {over.removeprefix(' over ').removesuffix(',')}" if over else ""
+    face = record.touches[0].called
+    nips = f"down on the {face} until it nips the {paper} paper"
+    until = nips if length(paper) else f"down until it just touches the {face}"
+    return (
+        f"Bring the {tool} over whole metal{near}",
+        f"Spindle off, {until}",
+        f"Set z of G54, and z only, to read {at} there",
+    )
