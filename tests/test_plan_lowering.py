@@ -9,7 +9,7 @@ import pytest
 from pathgen.input.where import Refusal
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Pass
-from pathgen.plan.heights import just_above
+from pathgen.plan.heights import just_above, reaches
 from pathgen.shop.shop import Shop
 from tests.fence_bar import OPEN_RIGHT, planned, purposes, the, way, with_cutters
 from tests.read_jobs import the_shop
@@ -81,6 +81,14 @@ def test_a_handle_stops_above_the_last_pass_at_a_round_figure(shop: Shop) -> Non
     assert just_above(shop.machines["bench-mill-inch"], -1.42) == pytest.approx(-0.254)
     assert just_above(shop.machines[CONVERTED], -1.42) == pytest.approx(-0.42)
     assert just_above(shop.machines[MANUAL], 0.0) == pytest.approx(1.0)
+
+
+def test_a_tenth_of_the_flutes_stays_above_the_top_face(shop: Shop) -> None:
+    # What a dial rounds a depth by must not bury them: flutes of 24 mm go 23.9 mm deep.
+    (drill,) = with_cutters(shop, "2 mm drill").cutters
+    assert drill.flute_length == 24.0
+    assert reaches(drill, -23.9)
+    assert not reaches(drill, -23.91)
 
 
 @pytest.mark.parametrize("machine", [MANUAL, CONVERTED])

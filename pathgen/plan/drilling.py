@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.moves.moves import Axis, Drill, How, Move, Rapid, Term
 from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
@@ -46,6 +48,28 @@ class Sink:
 def through_bottom(bench: Bench, drill: Cutter) -> float:
     """Return the z of a drill's or a reamer's end when its full diameter is through, mm."""
     return bench.bottom - BREAKTHROUGH - drill.point_length
+
+
+def refuse_beneath(bench: Bench, ends: Mapping[str, float], instead: str) -> None:
+    """Refuse to drill or ream into what lies beneath the blank.
+
+    Args:
+        bench: what there is.
+        ends: z of the lowest point of each cutter, mm, by what the refusal calls it.
+        instead: what would do it, with a place for how much air it takes.
+
+    Raises:
+        Refusal: one of them comes out of the underside by more than the air there.
+    """
+    what = min(ends, key=lambda each: ends[each])
+    below = bench.bottom - ends[what]
+    if below > bench.setup.hold.beneath:
+        raise Refusal(
+            bench.setup.where.at("hold.beneath"),
+            f"{what} comes {bench.say(below)} out of the underside, with "
+            f"{bench.say(bench.setup.hold.beneath)} of air there",
+            instead.format(bench.say(below)),
+        )
 
 
 def spot_across(spot: Cutter, leader: Cutter, drill: Cutter) -> float:
