@@ -11,6 +11,8 @@ from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Pass
 from pathgen.plan.heights import just_above, reaches
 from pathgen.shop.shop import Shop
+from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.writer import write_sheet
 from tests.fence_bar import OPEN_RIGHT, planned, purposes, the, way, with_cutters
 from tests.read_jobs import the_shop
 
@@ -99,6 +101,17 @@ def test_nothing_is_fed_down_outside_an_open_end(shop: Shop, machine: str) -> No
     assert all(x > 0 for each in mills for x, _, _ in plunges(each))
     outside = [item for item in the(plan, "rough").items if isinstance(item, Rapid) and item.x < 0]
     assert min(item.z for item in outside) < -1.0  # it is come down to in the air
+
+
+def test_outside_an_open_end_the_slack_is_not_taken_out_again(shop: Shop) -> None:
+    # Six passes, each begun outside on the left; only the first comes up to its place.
+    ways = way("holes", '"none"\nways.rough = "none"\nways.finish = "10 mm end mill"')
+    machine = shop.machines[MANUAL]
+    plan = planned(shop, MANUAL, OPEN_LEFT, ways)
+    text = write_text(write_sheet(plan, machine), machine)
+    cut = text[text.index("\nFINISH") : text.index("\nTO END WITH")]
+    assert cut.count("over the first end") == 6
+    assert cut.count("back past the next reading") <= 2  # of both slides, once
 
 
 def test_a_cutter_that_does_not_cut_at_its_centre_begins_where_it_can(shop: Shop) -> None:
