@@ -7,7 +7,7 @@ import math
 import pytest
 
 from pathgen.input.where import Refusal
-from pathgen.moves.moves import Feed, Rapid
+from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Pass
 from pathgen.plan.heights import just_above, reaches
 from pathgen.shop.shop import Shop
@@ -112,6 +112,24 @@ def test_outside_an_open_end_the_slack_is_not_taken_out_again(shop: Shop) -> Non
     cut = text[text.index("\nFINISH") : text.index("\nTO END WITH")]
     assert cut.count("over the first end") == 6
     assert cut.count("back past the next reading") <= 2  # of both slides, once
+
+
+@pytest.mark.parametrize(("material", "fed_from"), [("mild steel", 16.0), ("tool steel", 1.0)])
+def test_much_air_over_a_hole_is_gone_through_fast(
+    shop: Shop, material: str, fed_from: float
+) -> None:
+    # A clamp 12.7 mm high: the clear plane is 3 mm above it, at the next whole turn of 2 mm. The
+    # 9 mm drill goes down at 120 mm/min in mild steel, 8 s through the air; in tool steel at 34.
+    clamp = '{ name = "clamp", low = [0, 20, -8], high = [20, 40, 12.7] },'
+    keepouts = ("keepouts = [", f"keepouts = [\n    {clamp} #")
+    plan = planned(shop, MANUAL, keepouts, ("mild steel", material))
+    drilled = [item for item in the(plan, "chain drill").items if isinstance(item, Drill)]
+    assert {hole.clear for hole in drilled} == {fed_from}
+    assert {hole.left_at for hole in drilled} == {16.0}
+    machine = shop.machines[MANUAL]
+    text = write_text(write_sheet(plan, machine), machine)
+    cut = text[text.index("\nCHAIN DRILL") : text.index("\nTO END WITH")]
+    assert ("down in the air, just above the metal" in cut) == (fed_from == 1.0)
 
 
 def test_a_cutter_that_does_not_cut_at_its_centre_begins_where_it_can(shop: Shop) -> None:

@@ -11,7 +11,7 @@ from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.drilling import Sink, Target, sunk
-from pathgen.plan.heights import reaches
+from pathgen.plan.heights import just_above, reaches
 from pathgen.plan.words import span
 from pathgen.shop.cutters import MILLS, Cutter
 
@@ -128,6 +128,7 @@ def _circles(
         what = f"hole {number} of {len(targets)}" if len(targets) > 1 else "the hole"
         over = How(makes="size", what=f"over {what}", sums=target.sums)
         moves.append(Rapid(target.x, target.y, bench.clear, over))
+        moves.append(Rapid(target.x, target.y, just_above(bench.machine, 0.0)))
         for z in depths:
             down = How(makes="size", what=f"counterbore {what}")
             moves.append(Feed(target.x, target.y, z, figures.plunge, down))
