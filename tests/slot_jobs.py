@@ -88,5 +88,6 @@ def _limits(chance: random.Random, width: float) -> str:
 def _ways(chance: random.Random) -> str:
     if chance.random() < 0.7:
         return ""
-    rough = chance.choice(("", 'rough = "none", '))
-    return f'ways = {{ {rough}holes = "{chance.choice(("all", "ends and middle", "none"))}" }}'
+    small = f'finish = "{chance.choice((4, 5))} mm end mill", '  # the round ends then are reamed
+    cutters = chance.choice(("", 'rough = "none", ', small))
+    return f'ways = {{ {cutters}holes = "{chance.choice(("all", "ends and middle", "none"))}" }}'

@@ -7,10 +7,12 @@ import math
 import pytest
 
 from pathgen.input.where import Refusal
-from pathgen.moves.moves import Feed, Rapid
+from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Pass
-from pathgen.plan.heights import just_above
+from pathgen.plan.heights import just_above, reaches
 from pathgen.shop.shop import Shop
+from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.writer import write_sheet
 from tests.fence_bar import OPEN_RIGHT, planned, purposes, the, way, with_cutters
 from tests.read_jobs import the_shop
 
@@ -83,6 +85,14 @@ def test_a_handle_stops_above_the_last_pass_at_a_round_figure(shop: Shop) -> Non
     assert just_above(shop.machines[MANUAL], 0.0) == pytest.approx(1.0)
 
 
+def test_a_tenth_of_the_flutes_stays_above_the_top_face(shop: Shop) -> None:
+    # What a dial rounds a depth by must not bury them: flutes of 24 mm go 23.9 mm deep.
+    (drill,) = with_cutters(shop, "2 mm drill").cutters
+    assert drill.flute_length == 24.0
+    assert reaches(drill, -23.9)
+    assert not reaches(drill, -23.91)
+
+
 @pytest.mark.parametrize("machine", [MANUAL, CONVERTED])
 def test_nothing_is_fed_down_outside_an_open_end(shop: Shop, machine: str) -> None:
     plan = planned(shop, machine, OPEN_LEFT)
@@ -91,6 +101,35 @@ def test_nothing_is_fed_down_outside_an_open_end(shop: Shop, machine: str) -> No
     assert all(x > 0 for each in mills for x, _, _ in plunges(each))
     outside = [item for item in the(plan, "rough").items if isinstance(item, Rapid) and item.x < 0]
     assert min(item.z for item in outside) < -1.0  # it is come down to in the air
+
+
+def test_outside_an_open_end_the_slack_is_not_taken_out_again(shop: Shop) -> None:
+    # Six passes, each begun outside on the left; only the first comes up to its place.
+    ways = way("holes", '"none"\nways.rough = "none"\nways.finish = "10 mm end mill"')
+    machine = shop.machines[MANUAL]
+    plan = planned(shop, MANUAL, OPEN_LEFT, ways)
+    text = write_text(write_sheet(plan, machine), machine)
+    cut = text[text.index("\nFINISH") : text.index("\nTO END WITH")]
+    assert cut.count("over the first end") == 6
+    assert cut.count("back past the next reading") <= 2  # of both slides, once
+
+
+@pytest.mark.parametrize(("material", "fed_from"), [("mild steel", 16.0), ("tool steel", 1.0)])
+def test_much_air_over_a_hole_is_gone_through_fast(
+    shop: Shop, material: str, fed_from: float
+) -> None:
+    # A clamp 12.7 mm high: the clear plane is 3 mm above it, at the next whole turn of 2 mm. The
+    # 9 mm drill goes down at 120 mm/min in mild steel, 8 s through the air; in tool steel at 34.
+    clamp = '{ name = "clamp", low = [0, 20, -8], high = [20, 40, 12.7] },'
+    keepouts = ("keepouts = [", f"keepouts = [\n    {clamp} #")
+    plan = planned(shop, MANUAL, keepouts, ("mild steel", material))
+    drilled = [item for item in the(plan, "chain drill").items if isinstance(item, Drill)]
+    assert {hole.clear for hole in drilled} == {fed_from}
+    assert {hole.left_at for hole in drilled} == {16.0}
+    machine = shop.machines[MANUAL]
+    text = write_text(write_sheet(plan, machine), machine)
+    cut = text[text.index("\nCHAIN DRILL") : text.index("\nTO END WITH")]
+    assert ("down in the air, just above the metal" in cut) == (fed_from == 1.0)
 
 
 def test_a_cutter_that_does_not_cut_at_its_centre_begins_where_it_can(shop: Shop) -> None:

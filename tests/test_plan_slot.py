@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from pathgen.commands.proving import prove_job
 from pathgen.input.where import Faults, Refusal
 from pathgen.job.load import load_job
 from pathgen.moves.actions import FitCutter, Measure, Note, Zero
@@ -16,7 +17,7 @@ from pathgen.plan.planners import plan_setup
 from pathgen.reckon.drills import point_length
 from pathgen.shop.crib import Crib
 from pathgen.shop.shop import Shop
-from tests.fence_bar import holes, job_of, planned, purposes, the, way
+from tests.fence_bar import holes, job_of, planned, purposes, the, way, with_cutters
 from tests.read_jobs import the_shop
 
 ROOT = Path(__file__).parents[1]
@@ -214,6 +215,82 @@ def test_smaller_cutters_by_hand_have_the_ends_reamed(shop: Shop) -> None:
         for rule in item.how.rules
     }
     assert rules == {-0.5, 0.5}
+
+
+# ---------------------------------------------------------------- long enough
+
+REAMED = way("finish", '"8 mm end mill"')
+
+
+def with_flutes(shop: Shop, lengths: dict[str, float]) -> Shop:
+    """Return the shop with other lengths of some cutters' flutes."""
+    cutters = tuple(
+        replace(each, flute_length=lengths.get(each.name, each.flute_length))
+        for each in shop.cutters
+    )
+    return replace(shop, crib=replace(shop.crib, cutters=cutters))
+
+
+def test_ends_are_reamed_after_a_drill_that_reaches_through(shop: Shop) -> None:
+    # Of the drills 0.1 to 0.5 mm below 10 mm the largest, 9.7 mm, is too short here. The 9.5 mm
+    # one needs 8 + 1 + 2.85 mm of flutes, and a tenth above the top.
+    short = with_flutes(shop, {"9.7 mm drill": 8.0})
+    plan = planned(short, MANUAL, REAMED)
+    assert [each.cutter.name for each in plan.passes if each.purpose == "chain drill"] == [
+        "9 mm drill", "9.5 mm drill",
+    ]  # fmt: skip
+    job = job_of(REAMED)
+    (proof,) = prove_job(job, short, MANUAL, lambda _: None)
+    assert proof.report.ok
+
+
+@pytest.mark.parametrize(
+    "lengths",
+    [
+        {"10 mm reamer": 6.0},
+        {"10 mm reamer": 10.5},  # 8 mm, 1 mm breakthrough, 1.5 mm of lead and a tenth: 10.6
+        {"9.7 mm drill": 8.0, "9.5 mm drill": 11.9},
+    ],
+)
+def test_ends_are_not_reamed_by_what_is_too_short(shop: Shop, lengths: dict[str, float]) -> None:
+    with pytest.raises(Refusal) as refused:
+        planned(with_flutes(shop, lengths), MANUAL, REAMED)
+    assert "alone cannot make the round ends" in refused.value.cannot
+    assert "both long enough to go through" in refused.value.instead
+
+
+def test_reamed_ends_are_proved(shop: Shop) -> None:
+    for machine in (MANUAL, "bench-mill-inch"):
+        (proof,) = prove_job(job_of(REAMED), shop, machine, lambda _: None)
+        assert proof.report.ok
+        assert "ream" in purposes(planned(shop, machine, REAMED))
+
+
+def test_the_air_beneath_is_for_the_largest_drill(shop: Shop) -> None:
+    # The chain's 9 mm drill comes 1 + 2.704 out below, the 9.7 mm one before the reamer 1 + 2.914.
+    with pytest.raises(Refusal) as refused:
+        planned(shop, MANUAL, REAMED, ("beneath = 12", "beneath = 3.8"))
+    assert "the point of the 9.7 mm drill comes 3.914 mm out" in refused.value.cannot
+
+
+def test_without_a_chain_the_ends_alone_are_drilled_and_reamed(shop: Shop) -> None:
+    # 1.5 mm left a side allows a chain of 7.075 mm at most, and this crib has no such drill.
+    crib = with_cutters(shop, "9.7 mm drill", "10 mm reamer", "8 mm slot drill", "6 mm slot drill")
+    ways = way("finish", '"6 mm slot drill"\nways.rough = "6 mm slot drill"\nways.allowance = 1.5')
+    plan = planned(crib, MANUAL, ways)
+    assert [hole.x for hole in holes(the(plan, "chain drill"))] == pytest.approx(
+        [30.0375, 129.9625]
+    )
+    assert purposes(plan)[:2] == ["chain drill", "ream"]
+
+
+@pytest.mark.parametrize("name", ["9 mm drill", "10 mm drill", "3.5 mm drill"])
+def test_a_pilot_leads_its_drill_all_the_way(shop: Shop, name: str) -> None:
+    # The 3.5 mm drill is smaller, but goes 8 + 1 + 1.05 mm down.
+    short = with_flutes(shop, {"3.5 mm drill": 10.0})
+    with pytest.raises(Refusal) as refused:
+        planned(short, CONVERTED, way("pilot", f'"{name}"'))
+    assert "cannot lead the 9 mm drill all the way down" in refused.value.cannot
 
 
 # ---------------------------------------------------------------- refusals

@@ -11,10 +11,10 @@ from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.drilling import Sink, Target, sunk
+from pathgen.plan.heights import just_above, reaches
 from pathgen.plan.words import span
 from pathgen.shop.cutters import MILLS, Cutter
 
-FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
 LEAST_CIRCLE = 0.5  # mm off the centre: on tighter circles the slides of a small machine stall
 UNCUT_CENTRE = 0.5  # of the diameter: what an end mill without centre teeth leaves under it
 DWELL_S = 1.0  # at the floor, a turn or more, so that it comes out flat (common practice)
@@ -76,10 +76,6 @@ def _what_would(wanted: Counterbore, bench: Bench) -> str:
     return f"{own}; or use a machine that interpolates"
 
 
-def _deep_enough(wanted: Counterbore, cutter: Cutter) -> bool:
-    return cutter.flute_length >= wanted.depth.middle + FLUTES_ABOVE
-
-
 def _comes_down(holes: Holes, cutter: Cutter) -> bool:
     """Return whether a mill can come down over the drilled hole."""
     return cutter.cuts_at_centre or holes.bore.low >= UNCUT_CENTRE * cutter.diameter
@@ -91,7 +87,7 @@ def _plunger(holes: Holes, wanted: Counterbore, bench: Bench) -> Cutter | None:
         cutter
         for cutter in bench.of_kind(*MILLS)
         if wanted.diameter.low <= cutter.diameter <= wanted.diameter.high
-        and _deep_enough(wanted, cutter)
+        and reaches(cutter, -wanted.depth.middle)
         and _comes_down(holes, cutter)
     ]
     return min(
@@ -109,7 +105,7 @@ def _led_round(holes: Holes, wanted: Counterbore, bench: Bench) -> Cutter | None
         MILLS,
         wanted.diameter.middle - 2 * LEAST_CIRCLE,
         lambda c: (
-            _deep_enough(wanted, c)
+            reaches(c, -wanted.depth.middle)
             and _comes_down(holes, c)
             and wanted.diameter.high / 2 - c.diameter < max(c.radius, holes.bore.low / 2)
         ),
@@ -132,6 +128,7 @@ def _circles(
         what = f"hole {number} of {len(targets)}" if len(targets) > 1 else "the hole"
         over = How(makes="size", what=f"over {what}", sums=target.sums)
         moves.append(Rapid(target.x, target.y, bench.clear, over))
+        moves.append(Rapid(target.x, target.y, just_above(bench.machine, 0.0)))
         for z in depths:
             down = How(makes="size", what=f"counterbore {what}")
             moves.append(Feed(target.x, target.y, z, figures.plunge, down))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from pathgen.plan.bench import Bench
 from pathgen.reckon.drill_series import Drill
-from pathgen.reckon.drilling import DrillStep, last_drill
+from pathgen.reckon.drilling import DrillStep
 from pathgen.shop.cutters import Cutter
 
 # How much a drill in the job's units may be behind another and still be taken: in parts of its
@@ -80,15 +80,3 @@ def drills_of(bench: Bench, fitting: Sequence[Cutter], steps: Steps) -> tuple[Cu
 
 def _named(steps: Sequence[DrillStep]) -> list[str]:
     return [step.drill.name for step in steps if step.drill is not None]
-
-
-def ream_drill(bench: Bench, reamer: Cutter) -> Cutter | None:
-    """Return the drill that leaves what a reamer wants, None when there is none."""
-    drills = bench.of_kind("drill")
-    for held in ([c for c in drills if speaks(c, bench)], drills):
-        try:
-            last, _ = last_drill(reamer.nominal, as_drills(held), "ream")
-        except ValueError:
-            continue
-        return next(c for c in held if c.name == last.name)
-    return None

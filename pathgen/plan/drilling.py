@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.moves.moves import Axis, Drill, How, Move, Rapid, Term
 from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.cutting import cutting
+from pathgen.plan.heights import just_above
 from pathgen.reckon.drilling import even_peck
 from pathgen.shop.cutters import Cutter
 
 BREAKTHROUGH = 1.0  # mm that a drill's full diameter goes below the underside
 SPOT_SHARE = 0.5  # of the drill: what the spot measures across (common practice, no source)
 CYCLE_CLEAR = 1.0  # mm above the top face from which a control feeds
+WORTH_A_LINE_MIN = 0.25  # minutes of feeding through air that a line more saves (a guess)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +52,28 @@ def through_bottom(bench: Bench, drill: Cutter) -> float:
     return bench.bottom - BREAKTHROUGH - drill.point_length
 
 
+def refuse_beneath(bench: Bench, ends: Mapping[str, float], instead: str) -> None:
+    """Refuse to drill or ream into what lies beneath the blank.
+
+    Args:
+        bench: what there is.
+        ends: z of the lowest point of each cutter, mm, by what the refusal calls it.
+        instead: what would do it, with a place for how much air it takes.
+
+    Raises:
+        Refusal: one of them comes out of the underside by more than the air there.
+    """
+    what = min(ends, key=lambda each: ends[each])
+    below = bench.bottom - ends[what]
+    if below > bench.setup.hold.beneath:
+        raise Refusal(
+            bench.setup.where.at("hold.beneath"),
+            f"{what} comes {bench.say(below)} out of the underside, with "
+            f"{bench.say(bench.setup.hold.beneath)} of air there",
+            instead.format(bench.say(below)),
+        )
+
+
 def spot_across(spot: Cutter, leader: Cutter, drill: Cutter) -> float:
     """Return how wide a spot is, mm: as the first drill at least, less than the hole."""
     across = max(SPOT_SHARE * drill.diameter, leader.diameter)
@@ -76,11 +102,23 @@ def spotted(
     )
 
 
+def _fed_from(bench: Bench, feed: float) -> float:
+    """Return the z from which a hole is fed, mm.
+
+    By hand that is the clear plane, unless the air below it would take long at a feed in mm/min:
+    then it is gone through fast, a line more on the sheet.
+    """
+    if not bench.machine.manual:
+        return min(CYCLE_CLEAR, bench.clear)
+    near = just_above(bench.machine, 0.0)
+    return near if (bench.clear - near) / feed > WORTH_A_LINE_MIN else bench.clear
+
+
 def sunk(bench: Bench, sink: Sink) -> Operation:
     """Return the operation that puts a cutter down at each place."""
     figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)
     drilled = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
-    clear = bench.clear if bench.machine.manual else min(CYCLE_CLEAR, bench.clear)
+    clear = _fed_from(bench, figures.feed)
     moves: list[Move] = []
     for number, target in enumerate(sink.targets, start=1):
         what = f"hole {number} of {len(sink.targets)}" if len(sink.targets) > 1 else "the hole"

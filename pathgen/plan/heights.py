@@ -1,17 +1,24 @@
-"""How far down a cutter goes fast, before it feeds: to a little above what is already cut."""
+"""How deep a cutter can go, and how far down it goes fast: to a little above what is cut."""
 
 from __future__ import annotations
 
 import math
 
+from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
+FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
 # mm above the bottom of the last pass: chips lie there, and a cutter that comes down fast must not
 # land on them or, by a slip of the hand, on the floor (common practice, no source)
 ABOVE_CHIPS = 1.0
 # mm: a shorter way is not worth a line of its own (common practice, no source)
 WORTH_A_MOVE = 1.0
 PARTS_OF_A_TURN = 10  # a handle stops in the air at a round figure of its dial
+
+
+def reaches(cutter: Cutter, bottom: float) -> bool:
+    """Return whether a cutter's flutes are long enough for its end to go down to a z, mm."""
+    return cutter.flute_length >= FLUTES_ABOVE - bottom
 
 
 def just_above(machine: Machine, cleared: float) -> float:

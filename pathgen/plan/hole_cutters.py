@@ -9,6 +9,7 @@ from pathgen.job.holes import Countersink, Holes, Tapping
 from pathgen.plan.bench import Bench
 from pathgen.plan.drill_choice import as_drills, drills_of, nearest_drill
 from pathgen.plan.drilling import spotting_drill, through_bottom
+from pathgen.plan.heights import reaches
 from pathgen.plan.words import span
 from pathgen.reckon.drilling import drilling_sequence, opening_steps
 from pathgen.reckon.oversize import drilled_oversize
@@ -96,7 +97,7 @@ def _reaches(holes: Holes, bench: Bench, drill: Cutter, reamer: Cutter | None = 
     """Return whether a drill's flutes are long enough, and a blind hole's point stays inside."""
     bottom = drill_bottom(holes, bench, drill, reamer)
     inside = holes.depth is None or bottom >= bench.bottom + LEFT_BENEATH
-    return inside and drill.flute_length >= -bottom
+    return inside and reaches(drill, bottom)
 
 
 # ---------------------------------------------------------------- the bore
@@ -117,17 +118,16 @@ def _reamer(holes: Holes, bench: Bench) -> Cutter | None:
         cutter
         for cutter in bench.of_kind("reamer")
         if holes.bore.low <= cutter.diameter <= holes.bore.high
-        and cutter.flute_length >= -reamer_bottom(holes, bench, cutter)
+        and reaches(cutter, reamer_bottom(holes, bench, cutter))
         and (holes.depth is None or cutter.point_length + CHIPS <= holes.lead)
     ]
     if fitting:
         return min(fitting, key=lambda cutter: abs(cutter.diameter - holes.bore.middle))
     wanted = span(holes.bore, bench.job.units)
-    flutes = bench.say(depth)
     raise Refusal(
         holes.where.at("diameter"),
-        f"nothing in the crib makes holes of {wanted}: no reamer of that size with flutes of "
-        f"{flutes}"
+        f"nothing in the crib makes holes of {wanted}: no reamer of that size long enough for "
+        f"{bench.say(depth)} of depth"
         + ("" if holes.finish == "reamed" else ", no drill that does not cut too large for it"),
         f"put a reamer of {wanted} into the crib"
         + ("" if holes.finish == "reamed" else ', a fitting drill, or say finish = "drilled"'),
@@ -204,7 +204,7 @@ def _countersink(holes: Holes, bench: Bench) -> Cutter:
             if abs(cutter.point_angle_deg - wanted.angle_deg) <= SAME_ANGLE
             and cutter.diameter >= wanted.diameter.high
             and cutter.tip <= holes.bore.low
-            and cutter.flute_length >= -countersink_bottom(wanted, cutter)
+            and reaches(cutter, countersink_bottom(wanted, cutter))
         ]
         if fitting:
             return fitting[0]

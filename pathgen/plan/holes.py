@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pathgen.input.where import Refusal
 from pathgen.job.holes import Holes
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.counterbore import counterbore
 from pathgen.plan.drilling import (
     Sink,
     Target,
+    refuse_beneath,
     spot_across,
     spotted,
     sunk,
@@ -71,15 +71,7 @@ def _refuse_beneath(holes: Holes, cutters: HoleCutters, bench: Bench) -> None:
     }
     if cutters.reamer is not None:
         ends[f"the {cutters.reamer.name}"] = reamer_bottom(holes, bench, cutters.reamer)
-    what = min(ends, key=lambda each: ends[each])
-    below = bench.bottom - ends[what]
-    if below > bench.setup.hold.beneath:
-        raise Refusal(
-            bench.setup.where.at("hold.beneath"),
-            f"{what} comes {bench.say(below)} out of the underside, "
-            f"with {bench.say(bench.setup.hold.beneath)} of air there",
-            f"hold the blank with {bench.say(below)} or more under the holes",
-        )
+    refuse_beneath(bench, ends, "hold the blank with {} or more under the holes")
 
 
 def _row(targets: tuple[Target, ...]) -> str:

@@ -12,7 +12,8 @@ from pathgen.moves.moves import Move
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
-from pathgen.plan.slot_holes import Holes, choose_holes, hole_operations
+from pathgen.plan.slot_drilling import hole_operations
+from pathgen.plan.slot_holes import Holes, choose_holes
 from pathgen.plan.slot_paths import (
     centre_line,
     full_width,

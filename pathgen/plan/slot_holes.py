@@ -1,26 +1,16 @@
-"""The holes of a slot: spot, pilot, drill a chain on the centre line, ream the round ends."""
+"""The holes of a slot: a chain on the centre line, round ends to be reamed; with which drills."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.slot import Slot
-from pathgen.moves.moves import Term
-from pathgen.moves.plan import Purpose
-from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.drill_choice import as_drills, drills_of, largest_drill, ream_drill
-from pathgen.plan.drilling import (
-    BREAKTHROUGH,
-    Sink,
-    Target,
-    spot_across,
-    spotted,
-    spotting_drill,
-    sunk,
-    through_bottom,
-)
+from pathgen.plan.bench import Bench
+from pathgen.plan.drill_choice import as_drills, drills_of, largest_drill
+from pathgen.plan.drilling import spotting_drill, through_bottom
+from pathgen.plan.heights import reaches
+from pathgen.plan.slot_reaming import ream_drill
 from pathgen.plan.slot_scheme import BLIND_HOLE_ABOVE, Scheme
 from pathgen.reckon.chains import Chain, chain_over, default_web, ends_and_middle
 from pathgen.reckon.drilling import opening_steps
@@ -49,7 +39,7 @@ def choose_holes(scheme: Scheme, bench: Bench) -> Holes | None:
         return None
     drill = _drill(scheme, bench)
     if drill is None:
-        return None
+        return None if scheme.reamer is None else _only_reamed(scheme, bench, scheme.reamer)
     least_web = slot.ways.least_web
     web = default_web(drill.diameter) if least_web is None else least_web
     chain = _chain(scheme, drill, web)
@@ -61,6 +51,22 @@ def choose_holes(scheme: Scheme, bench: Bench) -> Holes | None:
         pilots=_pilots(slot, bench, drill),
         spot=spotting_drill(bench),
         reamed=scheme.round_ends if scheme.reamer else (),
+    )
+
+
+def _only_reamed(scheme: Scheme, bench: Bench, reamer: Cutter) -> Holes:
+    """Return the round ends alone, where no drill leaves the allowance that a chain wants."""
+    drill = ream_drill(bench, reamer)
+    if drill is None:
+        raise AssertionError("a reamer is chosen with its drill")
+    ends = scheme.round_ends
+    pitch = ends[-1] - ends[0]
+    return Holes(
+        chain=Chain(places=ends, pitch=pitch, web=pitch - drill.diameter if pitch else 0.0),
+        drill=drill,
+        pilots=_pilots(scheme.slot, bench, drill),
+        spot=spotting_drill(bench),
+        reamed=ends,
     )
 
 
@@ -92,7 +98,7 @@ def _drill(scheme: Scheme, bench: Bench) -> Cutter | None:
 def _reaches(slot: Slot, bench: Bench, drill: Cutter) -> bool:
     """Return whether a drill gets down, with enough flute, and makes a hole worth having."""
     bottom = hole_bottom(slot, bench, drill)
-    return bottom < 0 and drill.flute_length >= -bottom
+    return bottom < 0 and reaches(drill, bottom)
 
 
 def hole_bottom(slot: Slot, bench: Bench, drill: Cutter) -> float:
@@ -140,7 +146,7 @@ def _pilots(slot: Slot, bench: Bench, drill: Cutter) -> tuple[Cutter, ...]:
     if named == "none":
         return ()
     if named is not None:
-        return (bench.named(named, ("drill",), where),)
+        return (_named_pilot(slot, bench, drill, named),)
     fitting = [each for each in bench.of_kind("drill") if _reaches(slot, bench, each)]
     (last,) = as_drills([drill])
     try:
@@ -150,111 +156,19 @@ def _pilots(slot: Slot, bench: Bench, drill: Cutter) -> tuple[Cutter, ...]:
         raise Refusal(where, str(error), right) from None
 
 
-def hole_operations(scheme: Scheme, holes: Holes, bench: Bench) -> Iterator[Operation]:
-    """Yield the drilling of a slot's holes, in the order of the trade.
+def _named_pilot(slot: Slot, bench: Bench, drill: Cutter, name: str) -> Cutter:
+    """Return the pilot drill that the job names.
 
     Raises:
-        Refusal: not enough air beneath for the points.
+        Refusal: it leads no drill, or is too short.
     """
-    _refuse_beneath(scheme.slot, holes, bench)
-    places = _on_the_way(scheme, bench, holes.chain.places)
-    count = len(places)
-    row = f"{count} holes" if count > 1 else "one hole"
-    web = f", webs of {bench.say(holes.chain.web)}" if count > 1 else ""
-    if holes.spot is not None:
-        yield _spot(scheme, holes, bench, holes.spot)
-    for pilot in holes.pilots:
-        yield _drilled(scheme, bench, pilot, places, f"pilots for {row}", "pilot")
-    yield _drilled(scheme, bench, holes.drill, places, f"{row}{web}")
-    if scheme.reamer is not None and holes.reamed:
-        yield from _reaming(scheme, holes, bench, scheme.reamer)
-
-
-def _refuse_beneath(slot: Slot, holes: Holes, bench: Bench) -> None:
-    """Refuse to drill into what lies beneath the blank."""
-    if slot.depth is not None:
-        return
-    below = bench.bottom - hole_bottom(slot, bench, holes.drill)
-    if below > bench.setup.hold.beneath:
-        raise Refusal(
-            bench.setup.where.at("hold.beneath"),
-            f"the point of the {holes.drill.name} comes {bench.say(below)} out of the underside, "
-            f"with {bench.say(bench.setup.hold.beneath)} of air there",
-            f"hold the blank with {bench.say(below)} or more under the slot, name a smaller "
-            'drill, or say holes = "none"',
-        )
-
-
-def _spot(scheme: Scheme, holes: Holes, bench: Bench, spot: Cutter) -> Operation:
-    """Return the spotting of each hole: as wide as the pilot at least, less than the hole."""
-    leader = (*holes.pilots, holes.drill)[0]
-    across = spot_across(spot, leader, holes.drill)
-    deepest = -0.5 * (scheme.slot.depth.middle if scheme.slot.depth else -bench.bottom)
-    targets = _targets(scheme, _on_the_way(scheme, bench, holes.chain.places))
-    return spotted(bench, spot, targets, across, deepest)
-
-
-def _drilled(
-    scheme: Scheme,
-    bench: Bench,
-    drill: Cutter,
-    places: tuple[float, ...],
-    why: str,
-    purpose: Purpose = "chain drill",
-) -> Operation:
-    """Return the drilling of some holes with one drill, right down."""
-    return sunk(
-        bench,
-        Sink(
-            purpose=purpose,
-            trade="drilling",
-            cutter=drill,
-            targets=_targets(scheme, places),
-            bottom=hole_bottom(scheme.slot, bench, drill),
-            why=why,
-        ),
+    where = slot.where.at("ways.pilot")
+    pilot = bench.named(name, ("drill",), where)
+    if pilot.diameter < drill.diameter and _reaches(slot, bench, pilot):
+        return pilot
+    raise Refusal(
+        where,
+        f"{pilot.name}, with flutes of {bench.say(pilot.flute_length)}, cannot lead the "
+        f"{drill.name} all the way down",
+        "name a smaller and longer one, or none",
     )
-
-
-def _reaming(scheme: Scheme, holes: Holes, bench: Bench, reamer: Cutter) -> Iterator[Operation]:
-    """Yield the opening out of the end holes and their reaming to the slot's width."""
-    ends = _on_the_way(scheme, bench, holes.reamed)
-    drill = ream_drill(bench, reamer)
-    if drill is not None and drill.diameter > holes.drill.diameter:
-        why = f"the end holes, opened out for the {reamer.name}"
-        yield _drilled(scheme, bench, drill, ends, why)
-    yield sunk(
-        bench,
-        Sink(
-            purpose="ream",
-            trade="reaming",
-            cutter=reamer,
-            targets=_targets(scheme, ends),
-            bottom=bench.bottom - BREAKTHROUGH,
-            why="the round ends, to the slot's width",
-        ),
-    )
-
-
-def _on_the_way(scheme: Scheme, bench: Bench, places: tuple[float, ...]) -> tuple[float, ...]:
-    """Return rising places in the order of the way that the slide comes to them by.
-
-    Each is then come to without going back past it first.
-    """
-    return places if bench.side(scheme.slot.along) > 0 else places[::-1]
-
-
-def _targets(scheme: Scheme, places: tuple[float, ...]) -> tuple[Target, ...]:
-    """Return the places along a slot as places of the frame, with their sums."""
-    points = [scheme.slot.point(place, scheme.slot.centre_line) for place in places]
-    return tuple(
-        Target(x=x, y=y, sums=((scheme.slot.along, _terms(scheme, place)),))
-        for (x, y), place in zip(points, places, strict=True)
-    )
-
-
-def _terms(scheme: Scheme, place: float) -> tuple[Term, ...]:
-    """Return where a hole's place along the slot comes from: the slot's end, then inwards."""
-    end = "left" if scheme.slot.along == "x" else "front"
-    name = scheme.faces[0] if scheme.slot.open_low else f"{end} end of the slot"
-    return Term(name, scheme.low), Term("inwards", place - scheme.low)

@@ -27,7 +27,8 @@ def centre_line(track: Track) -> Iterator[Move]:
         else:
             if at is not None:
                 yield track.rapid(at, 0.0, track.clear)
-            yield track.rapid(entry, 0.0, track.clear, track.how("size", "over the entry", entry))
+            makes: Makes = "size" if at is None else track.again(entry)
+            yield track.rapid(entry, 0.0, track.clear, track.how(makes, "over the entry", entry))
             yield from track.down((entry, 0.0), (cleared, z), f"{what}: down")
         at = entry
         for end in _ends_from(entry, track.span):
@@ -91,7 +92,7 @@ def _one_way(track: Track, way: tuple[float, float], name: str, makes: Makes) ->
     count = len(track.depths)
     for number, (above, z) in enumerate(pairwise((0.0, *track.depths)), start=1):
         what = f"{name} {number} of {count}" if count > 1 else name
-        over = track.how("size", "over the first end", start)
+        over = track.how(track.again(start) if above else "size", "over the first end", start)
         yield track.rapid(start, 0.0, track.clear, over)
         yield from track.down((start, 0.0), (above, z), f"{what}: down")
         if abs(end - start) > SAME_PLACE:
@@ -119,10 +120,11 @@ def walls(track: Track, offset: float, measure: str = "") -> Iterator[Move]:
         name = _wall_name(track.scheme.slot.along, wall)
         across = wall * offset
         rules = _rules(track, wall, measure)
-        over = replace(track.how("size", f"{name}: over its start", start, across), rules=rules)
         along = replace(track.how("stop", f"{name}: along", end, across), rules=rules)
         for above, z in pairwise((0.0, *track.depths)):
-            yield track.rapid(start, across, track.clear, over)
+            makes = track.again(start) if above else "size"
+            over = track.how(makes, f"{name}: over its start", start, across)
+            yield track.rapid(start, across, track.clear, replace(over, rules=rules))
             yield from track.down((start, across), (above, z), f"{name}: down", *rules)
             yield track.feed(end, across, z, along)
             yield track.rapid(end, across, track.clear, How(rules=rules))

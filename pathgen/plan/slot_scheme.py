@@ -8,7 +8,8 @@ from typing import Literal, TypeAlias
 from pathgen.input.where import Refusal
 from pathgen.job.slot import HolesWanted, Slot
 from pathgen.plan.bench import Bench
-from pathgen.plan.drill_choice import ream_drill
+from pathgen.plan.heights import FLUTES_ABOVE, reaches
+from pathgen.plan.slot_reaming import end_reamer
 from pathgen.plan.words import span
 from pathgen.reckon.chains import usual_allowance
 from pathgen.shop.cutters import MILLS, Cutter
@@ -20,7 +21,6 @@ SHARE_DRILL = 0.08  # of the width, in narrow slots
 SHARE_FINISH = 0.04
 MOST_LEFT_FULL_WIDTH = 0.5  # mm a side that a full-width finishing cutter may find
 OVERCUT = 0.5  # mm that a mill goes below the underside of what it cuts through
-FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
 LEAST_LOOP = 0.5  # mm off the centre line: on tighter arcs the slides of a small machine stall
 BLIND_HOLE_ABOVE = 0.3  # mm between the points of a chain's drills and a floor
 
@@ -88,7 +88,7 @@ def choose_scheme(slot: Slot, bench: Bench) -> Scheme:
         method=method,
         finish=finish,
         rough=_rough(slot, bench, finish, method, width - 2 * allowance),
-        reamer=_reamer(slot, bench) if method == "walls" else None,
+        reamer=end_reamer(slot, bench) if method == "walls" else None,
         holes=slot.ways.holes or "all",
         width=width,
         low=low,
@@ -157,7 +157,10 @@ def _what_would(slot: Slot, bench: Bench) -> str:
         return f"put into the crib a slot drill that measures {wanted}, or a smaller mill, {flutes}"
     full = f"put into the crib a slot drill that measures {wanted}, {flutes}"
     if slot.through:
-        full += ", or a reamer of that size for the round ends and a smaller end mill"
+        full += (
+            ", or a reamer of that size for the round ends, the drill before it, both long enough "
+            "to go through, and a smaller end mill"
+        )
     return f"{full}; or use a machine that interpolates"
 
 
@@ -185,7 +188,7 @@ def _named_finish(slot: Slot, bench: Bench, name: str) -> tuple[Method, Cutter, 
 
 def _reaches(slot: Slot, bench: Bench, cutter: Cutter) -> bool:
     """Return whether a mill's flutes reach the floor."""
-    return cutter.flute_length >= _depth(slot, bench) + FLUTES_ABOVE
+    return reaches(cutter, -_depth(slot, bench))
 
 
 def _depth(slot: Slot, bench: Bench) -> float:
@@ -237,23 +240,7 @@ def _walls_cutter(slot: Slot, bench: Bench) -> Cutter | None:
 
 def _ends_can_be_made(slot: Slot, bench: Bench) -> bool:
     """Return whether one handle at a time can make the ends: none round, or reamed."""
-    return (slot.open_low and slot.open_high) or _reamer(slot, bench) is not None
-
-
-def _reamer(slot: Slot, bench: Bench) -> Cutter | None:
-    """Return the reamer for round ends: through slots only, since it does not cut to a floor.
-
-    It follows a drill, so there is none for a slot without holes.
-    """
-    if not slot.through or (slot.open_low and slot.open_high) or slot.ways.holes == "none":
-        return None
-    fitting = [
-        cutter
-        for cutter in bench.of_kind("reamer")
-        if slot.width.low <= cutter.diameter <= slot.width.high
-        and ream_drill(bench, cutter) is not None
-    ]
-    return min(fitting, key=lambda c: abs(c.diameter - slot.width.middle), default=None)
+    return (slot.open_low and slot.open_high) or end_reamer(slot, bench) is not None
 
 
 def _rough(slot: Slot, bench: Bench, finish: Cutter, method: Method, most: float) -> Cutter | None:

@@ -83,13 +83,23 @@ class Track:
             air = How(what=f"down in the air, just above {end}", rules=rules)
             yield self.rapid(*at, z, air)
 
+    def again(self, along: float) -> Makes:
+        """Return what coming to a place once more is for: outside an open end for nothing.
+
+        The slide across stands where it did; along, the slack need not be taken out there.
+        """
+        return "air" if self._outside(along) else "size"
+
+    def _outside(self, along: float) -> bool:
+        """Return whether the whole cutter is past an open end."""
+        scheme, radius = self.scheme, self.cutter.radius
+        below = scheme.slot.open_low and along + radius < scheme.low
+        return below or (scheme.slot.open_high and along - radius > scheme.high)
+
     def _in_air(self, along: float, across: float) -> bool:
         """Return whether the whole cutter, all the way down, is clear of metal at a place."""
         scheme, radius = self.scheme, self.cutter.radius
-        slot = scheme.slot
-        if slot.open_low and along + radius < scheme.low:
-            return True
-        if slot.open_high and along - radius > scheme.high:
+        if self._outside(along):
             return True
         return scheme.reamer is not None and any(
             math.hypot(along - end, across) + radius <= scheme.reamer.radius - BESIDE

@@ -60,7 +60,8 @@ def write_drill(scribe: Scribe, move: Drill) -> None:
     write_rapid(scribe, Rapid(move.x, move.y, math.nan, place))
     z = scribe.handles["z"]
     if z.asked > move.clear + SAME:
-        reach(scribe, Going(axis="z", place=move.clear))
+        air = How(what="down in the air, just above the metal")
+        reach(scribe, Going(axis="z", place=move.clear, how=air))
     makes: Makes = "stop" if how.makes == "air" else how.makes
     cutting = Cutting(feed=move.feed, peck=move.peck)
     down = Going(axis="z", place=move.bottom, how=how, makes=makes, cutting=cutting, over=False)
