@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.drilling import Sink, Target, refuse_beneath, spot_across, sunk, through_bottom
+from pathgen.plan.drilling import (
+    Sink,
+    Target,
+    refuse_beneath,
+    spot_across,
+    spotted,
+    sunk,
+    through_bottom,
+)
 from pathgen.plan.slot_holes import Holes, hole_bottom
 from pathgen.plan.slot_reaming import ream_drill
 from pathgen.plan.slot_scheme import Scheme
