@@ -15,8 +15,9 @@ from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.frame import Frame
-from pathgen.job.job import Blank, Feature, Job, JobSetup
+from pathgen.job.job import Blank, Feature, Job, JobSetup, There
 from pathgen.job.mating import settle
+from pathgen.job.meeting import meeting_errors
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_holes import read_holes
@@ -101,6 +102,7 @@ def read_job(root: Table, name: str) -> Job | None:
     blank = _blank(root.table("blank"))
     tables = root.tables("setup", least=1)
     setups = _setups(tables, blank, tolerance_class)
+    there = [_there(table, blank, tolerance_class) for table in root.tables("there")]
     mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
     guard_distinct(
@@ -118,12 +120,14 @@ def read_job(root: Table, name: str) -> Job | None:
         blank=blank,
         setups=tuple(setup for setup in setups if setup is not None),
         digest=_digest(root),
+        there=tuple(there),
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
-    for error in errors:
+    every = [*errors, *meeting_errors(settled[""])]
+    for error in every:
         root.record(error)
-    return None if errors else settled[""]
+    return None if every else settled[""]
 
 
 def _digest(root: Table) -> str:
@@ -167,14 +171,9 @@ def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
     lie = read_lie(table)
     datums, origin = read_datums(table.table("datum"), stock, lie)
     workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
-    features = [
-        _feature(each, workpiece, tolerance_class) for each in table.tables("feature", least=1)
-    ]
+    features, there = _features(table, workpiece, tolerance_class)
     table.no_more()
-    names = [feature.name for feature in features if feature is not None]
-    for twice in sorted({each for each in names if names.count(each) > 1}):
-        table.wrong("feature", f"two features are called {twice!r}", "name them apart")
-    guard_apart(table, [feature for feature in features if feature is not None])
+    guard_apart(table, features)
     guard_name(table, "name", name)
     if table.faulty:
         return None
@@ -185,10 +184,44 @@ def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
         datum_x=datums[0],
         datum_y=datums[1],
         datum_z=datums[2],
-        features=tuple(feature for feature in features if feature is not None),
+        features=tuple(features),
         origin=origin,
         lie=lie,
+        there=tuple(there),
         where=table.where(),
+    )
+
+
+def _features(
+    table: Table, workpiece: Workpiece, tolerance_class: str
+) -> tuple[list[Feature], list[Feature]]:
+    """Read each ``[[setup.feature]]``: those to be cut, and those that are there already."""
+    wanted: list[Feature] = []
+    there: list[Feature] = []
+    for each in table.tables("feature", least=1):
+        row = there if each.flag("there", default=False) else wanted
+        feature = _feature(each, workpiece, tolerance_class)
+        row.extend([] if feature is None else [feature])
+    names = [feature.name for feature in (*wanted, *there)]
+    for twice in sorted({each for each in names if names.count(each) > 1}):
+        table.wrong("feature", f"two features are called {twice!r}", "name them apart")
+    if not wanted and not table.faulty:
+        table.wrong("feature", "nothing is cut in this setup", "give what is, or leave it out")
+    return wanted, there
+
+
+def _there(table: Table, blank: Blank, tolerance_class: str) -> There:
+    """Read one ``[[there]]``: features that the blank has already, seen with one face up."""
+    lie = read_lie(table)
+    box = Frame(lie, (0.0, 0.0, 0.0)).box_into(blank.box)
+    origin = Frame(lie, (0.0, 0.0, 0.0)).out_of((box.low[0], box.low[1], box.high[2]))
+    workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(blank.box))
+    features = [
+        _feature(each, workpiece, tolerance_class) for each in table.tables("feature", least=1)
+    ]
+    table.no_more()
+    return There(
+        lie=lie, origin=origin, features=tuple(each for each in features if each is not None)
     )
 
 

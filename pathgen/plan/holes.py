@@ -14,6 +14,7 @@ from pathgen.plan.drilling import (
     spot_across,
     sunk,
 )
+from pathgen.plan.gone import breaking_cautions
 from pathgen.plan.hole_cutters import (
     HoleCutters,
     choose_cutters,
@@ -121,6 +122,7 @@ def _drilled(
             targets=targets,
             bottom=drill_bottom(holes, bench, drill, cutters.reamer),
             why=_why(holes, cutters, bench, _row(targets)) if last else f"pilots, {_row(targets)}",
+            notes=tuple(breaking_cautions(holes, bench)),
         ),
     )
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pathgen.job.apart import Stretch, footprint, stretches
+from pathgen.job.apart import Stretch, footprint, region, stretches
 from pathgen.job.areas import Facing
+from pathgen.job.gone import openings
 from pathgen.job.job import Job, JobSetup
 
 if TYPE_CHECKING:
@@ -19,7 +20,8 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
 
     A margin lies between the features' outer box and an edge of the blank. It has to hold half the
     cutter, so that its middle stands over metal; between features there has to be metal under all
-    of it. Clamps that stand above the top are left out of the choice. None if there is no place.
+    of it. Clamps that stand above the top, and what is gone of the face before, are left out of the
+    choice. None if there is no place.
     """
     low, high = job.blank_box(setup)
     if setup.areas:
@@ -37,7 +39,9 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     free = [
         (width, place)
         for width, place in margins
-        if width > diameter / 2 and not _obstructed(setup, place, diameter)
+        if width > diameter / 2
+        and not _obstructed(setup, place, diameter)
+        and not _gone(job, setup, place, diameter)
     ]
     if free:
         return max(free, key=lambda margin: margin[0])[1]
@@ -48,6 +52,7 @@ def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] 
     """Return the place between features, and the blank's edges, with most metal all round it."""
     low, high = job.blank_box(setup)
     features = [each for feature in setup.features for each in stretches(feature)]
+    features += openings(job, setup)
 
     def room(place: tuple[float, float]) -> float:
         here = Stretch(*place, *place, 0.0)
@@ -77,6 +82,7 @@ def _beside_areas(job: Job, setup: JobSetup, diameter: float) -> tuple[float, fl
     face: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1])
     if not any(isinstance(feature, Facing) for feature in setup.features):
         face = face.difference(shapely.union_all([footprint(each) for each in setup.features]))
+    face = face.difference(shapely.union_all([region(each) for each in openings(job, setup)]))
     best: tuple[float, tuple[float, float]] = (diameter / 2, (0.0, 0.0))
     for part in shapely.get_parts(face):
         circle = shapely.maximum_inscribed_circle(part, tolerance=0.5)
@@ -85,6 +91,12 @@ def _beside_areas(job: Job, setup: JobSetup, diameter: float) -> tuple[float, fl
         if room > best[0] and not _obstructed(setup, place, diameter):
             best = (room, place)
     return best[1] if best[0] > diameter / 2 else None
+
+
+def _gone(job: Job, setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:
+    """Return whether the face is gone, or thin, under a cutter: cut before, or there already."""
+    here = Stretch(*place, *place, diameter / 2)
+    return any(here.gap(each) <= 0 for each in openings(job, setup))
 
 
 def _obstructed(setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:
