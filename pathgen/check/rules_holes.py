@@ -196,10 +196,10 @@ def _off_spot(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
                 )
 
 
-def _unspotted(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _unspotted(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield a caution where drills start on a bare face, with nothing to lead them."""
     led = [stroke for stroke in context.strokes if stroke.down and not is_rapid(stroke)]
-    bare: dict[tuple[float, float], _Hole] = {}
+    bare: dict[tuple[float, float], DrilledHole] = {}
     for hole in holes:
         away = [
             float(np.hypot(*(stroke.sweep.path[0] - (hole.x, hole.y))))
@@ -220,7 +220,7 @@ def _unspotted(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
         )
 
 
-def _at_once(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _at_once(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield each drill that goes deeper at once than its flutes clear the chips."""
     rule, top = table("drilling")["pecks"], context.box[1][2]
     reached: dict[tuple[float, float, int], float] = {}  # by the drill at a place, z
