@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -11,8 +12,8 @@ from pathgen.check.findings import Finding
 from pathgen.check.legs import Floats, Mask
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.where import Refusal
-from pathgen.job.frame import Box
-from pathgen.job.gone import Prism, openings, there_already
+from pathgen.job.frame import Box, Frame, Lie
+from pathgen.job.gone import Layer, openings, there_already
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Drill, Rapid
 from tests.read_jobs import job_from, reading, the_shop
@@ -26,33 +27,39 @@ def stops(proof: Proof) -> list[Finding]:
     return [each for each in proof.report.findings if each.severity == "finding"]
 
 
-# ---------------------------------------------------------------- prisms
+# ---------------------------------------------------------------- layers
 
 
-def prism(axis: int, low: tuple[float, ...], high: tuple[float, ...], radius: float) -> Prism:
-    return Prism(axis, Box((low[0], low[1], low[2]), (high[0], high[1], high[2])), radius)
+def layer(axis: int, low: tuple[float, ...], high: tuple[float, ...], radius: float) -> Layer:
+    """Return all within a radius of a core that runs along an axis between two corners."""
+    across = [other for other in range(3) if other != axis]
+    core = shapely.LineString([[end[i] for i in across] for end in (low, high)])
+    return Layer(axis, core.buffer(radius, quad_segs=64), low[axis], high[axis])
 
 
 @pytest.mark.parametrize(
     ("across", "meets"),
     [
         # a hole 6 wide down to z -10 at x 20, y 10; another, 4 wide, from the left along x at z -8
-        (prism(0, (0, 10, -8), (17.5, 10, -8), 2), True),
-        (prism(0, (0, 10, -8), (16.9, 10, -8), 2), False),  # ends 0.1 mm short of its wall
-        (prism(0, (0, 14.9, -8), (40, 14.9, -8), 2), True),  # 4.9 beside: 3 + 2 reach over
-        (prism(0, (0, 15.1, -8), (40, 15.1, -8), 2), False),
-        (prism(0, (0, 10, -11.9), (40, 10, -11.9), 2), True),  # crosses 0.1 mm above its floor
-        (prism(0, (0, 10, -12.1), (40, 10, -12.1), 2), False),
+        (layer(0, (0, 10, -8), (17.5, 10, -8), 2), True),
+        (layer(0, (0, 10, -8), (16.9, 10, -8), 2), False),  # ends 0.1 mm short of its wall
+        (layer(0, (0, 14.9, -8), (40, 14.9, -8), 2), True),  # 4.9 beside: 3 + 2 reach over
+        (layer(0, (0, 15.1, -8), (40, 15.1, -8), 2), False),
+        (layer(0, (0, 10, -11.9), (40, 10, -11.9), 2), True),  # crosses 0.1 mm above its floor
+        (layer(0, (0, 10, -12.1), (40, 10, -12.1), 2), False),
         # from beneath, along the same axis
-        (prism(2, (24.9, 10, -20), (24.9, 10, -9), 2), True),
-        (prism(2, (25.1, 10, -20), (25.1, 10, -9), 2), False),
-        (prism(2, (24.9, 10, -20), (24.9, 10, -10), 2), False),
+        (layer(2, (24.9, 10, -20), (24.9, 10, -9), 2), True),
+        (layer(2, (25.1, 10, -20), (25.1, 10, -9), 2), False),
+        (layer(2, (24.9, 10, -20), (24.9, 10, -10), 2), False),
     ],
 )
-def test_prisms_meet_where_they_share_a_place(across: Prism, meets: bool) -> None:
-    hole = prism(2, (20, 10, -10), (20, 10, 0), 3)
+def test_layers_meet_where_they_share_a_place(across: Layer, meets: bool) -> None:
+    hole = layer(2, (20, 10, -10), (20, 10, 0), 3)
     assert hole.meets(across) == meets
     assert across.meets(hole) == meets
+    # and so they do however the blank lies
+    frame = Frame(Lie("left", "top"), (3.0, -2.0, 5.0))
+    assert hole.moved(frame.into).meets(across.moved(frame.into)) == meets
 
 
 numbers = st.floats(-10, 10)
@@ -60,29 +67,36 @@ corners = st.tuples(numbers, numbers, numbers)
 
 
 @st.composite
-def drawn(draw: st.DrawFn) -> Prism:
+def drawn(draw: st.DrawFn) -> tuple[Layer, Box, float]:
     pair = np.sort(np.array([draw(corners), draw(corners)]), axis=0)
     axis = draw(st.sampled_from([0, 1, 2]))
-    return prism(axis, tuple(pair[0].tolist()), tuple(pair[1].tolist()), draw(st.floats(0.5, 4)))
+    radius = draw(st.floats(0.5, 4))
+    low, high = tuple(pair[0].tolist()), tuple(pair[1].tolist())
+    return layer(axis, low, high, radius), Box(low, high), radius
 
 
-def holds(one: Prism, points: Floats) -> Mask:
-    """Return which places lie within a prism, by the distance from its core."""
-    low, high = np.array(one.core.low), np.array(one.core.high)
-    off = np.maximum(np.maximum(low - points, points - high), 0.0)
-    along = off[:, one.axis] == 0
-    off[:, one.axis] = 0.0
-    within: Mask = along & (np.hypot.reduce(off, axis=1) < one.radius)
+def holds(one: tuple[Layer, Box, float], points: Floats) -> Mask:
+    """Return which places lie well within a layer, by the distance from its core."""
+    it, (low, high), radius = one
+    across = [axis for axis in range(3) if axis != it.axis]
+    a, along = np.array(low)[across], (np.array(high) - np.array(low))[across]
+    here = points[:, across] - a
+    share = np.clip(here @ along / max(float(along @ along), 1e-9), 0, 1)
+    away = np.hypot(*(here - share[:, None] * along).T)
+    deep = (points[:, it.axis] > low[it.axis] + 0.01) & (points[:, it.axis] < high[it.axis] - 0.01)
+    within: Mask = deep & (away < radius - 0.01)
     return within
 
 
 @settings(max_examples=100, deadline=None)
 @given(one=drawn(), other=drawn(), seed=st.integers(0, 99))
-def test_prisms_that_share_a_place_meet(one: Prism, other: Prism, seed: int) -> None:
+def test_layers_that_share_a_place_meet(
+    one: tuple[Layer, Box, float], other: tuple[Layer, Box, float], seed: int
+) -> None:
     points = np.random.default_rng(seed).uniform(-14, 14, (4000, 3))
     if (holds(one, points) & holds(other, points)).any():
-        assert one.meets(other)
-        assert other.meets(one)
+        assert one[0].meets(other[0])
+        assert other[0].meets(one[0])
 
 
 # ---------------------------------------------------------------- holes into what was cut before
@@ -163,10 +177,11 @@ def test_half_out_into_a_slot_is_found_where_it_is_not_meant() -> None:
 # ---------------------------------------------------------------- there already
 
 PIVOT = """
-[[there]]
-[[there.feature]]
+[[setup.feature]]
 kind = "holes"
 name = "pivot"
+there = true
+up = "top"
 at = [20, 15]
 diameter = 12
 depth = "through"
@@ -175,7 +190,6 @@ BAR = f"""
 title = "lever of the nipping press, mended"
 units = "mm"
 blank = {{ form = "bar", length = 90, width = 30, thickness = 10, material = "mild steel" }}
-{PIVOT}
 [[setup]]
 name = "slot"
 machine = "converted-mill"
@@ -191,12 +205,12 @@ centre = [60, 15]
 length = 30
 width = 8
 depth = "through"
-"""
+{PIVOT}"""
 ACROSS = """
-[[there]]
+[[setup.feature]]
+there = true
 up = "front"
 towards_you = "bottom"
-[[there.feature]]
 kind = "holes"
 name = "cross hole"
 at = [60, 5]
@@ -241,15 +255,58 @@ def test_what_is_there_is_no_metal_from_the_start_on() -> None:
     assert "rapid" in {each.code for each in found}
 
 
+POCKET = """
+[[setup.feature]]
+there = true
+up = "bottom"
+towards_you = "back"
+kind = "pocket"
+name = "relief"
+centre = [82, 24]
+round = 10
+depth = 7
+"""
+
+
+def test_a_pocket_that_is_there_from_beneath_leaves_so_much_less_to_drill() -> None:
+    # 10 wide about x 82, y 6 from the front: 24 from the back, which lies nearest; 7 of 10 mm deep
+    relief = POCKET.format()
+    meant = HOLES + 'breaks_into = ["relief"]\n'
+    assert any("run into 'relief'" in each for each in reading(BAR + relief + HOLES, "lever")[1])
+    proof = lever(BAR + relief + meant)
+    assert stops(proof) == []
+    # a rapid down over it meets metal 3 mm thick, and further in none
+    edited = proof.text.replace("M30", "G0 Z5.0\nG0 X85.0 Y6.0\nG0 Z-9.0\nG0 Z5.0\nM30")
+    found = prove_text(proof.place, edited, "edited", lambda _: None).report.findings
+    (rapid,) = (each for each in found if each.code == "rapid")
+    assert "down into metal" in rapid.what
+
+
+@pytest.mark.parametrize(
+    ("feature", "told"),
+    [
+        ('kind = "face"\nname = "top"\nthickness = 9', "a whole face that is gone"),
+        (
+            'kind = "step"\nname = "end"\nedge = "left"\nwidth = 5\ndepth = "through"',
+            "a whole face that is gone",
+        ),
+    ],
+)
+def test_a_whole_face_is_not_there_already(feature: str, told: str) -> None:
+    text = f"[[setup.feature]]\nthere = true\n{feature}\n"
+    assert any(told in error for error in reading(BAR + text, "lever")[1])
+
+
 def test_a_feature_of_a_setup_may_be_there_as_well() -> None:
-    mine = PIVOT.replace("[[there]]", "").replace("there.feature", "setup.feature")
-    own = BAR.replace(PIVOT, "") + mine + "there = true\n"
+    own = BAR.replace('up = "top"\n', "")  # so its place is from the datums, which is the same here
     job = job_from(own, "lever")
     assert [each.name for each in job.setups[0].features] == ["link"]
     (gone,) = there_already(job)
     assert gone.feature.name == "pivot"
-    same = there_already(job_from(BAR, "lever"))
-    assert gone.prisms() == same[0].prisms()
+    (same,) = there_already(job_from(BAR, "lever"))
+    (mine_,), (theirs,) = gone.layers(), same.layers()
+    assert mine_.region.equals_exact(theirs.region, 1e-9)
+    assert (mine_.axis, mine_.low, mine_.high) == (theirs.axis, theirs.low, theirs.high)
 
 
 def test_a_setup_in_which_nothing_is_cut_is_refused() -> None:
@@ -310,5 +367,6 @@ def test_the_depth_is_not_touched_over_what_is_gone() -> None:
     )
     assert np.hypot(over.x - 22.5, over.y - 15) > 6 + 4
     job = job_from(near, "lever")
-    (opening,) = openings(job, job.setups[0])
-    assert opening.radius == pytest.approx(6.1, abs=0.2)
+    opening = openings(job, job.setups[0])
+    assert opening is not None
+    assert opening.area == pytest.approx(np.pi * 6.1**2, rel=0.001)  # 12.2 wide at most

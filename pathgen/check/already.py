@@ -7,10 +7,16 @@ from collections.abc import Iterator
 from typing import assert_never
 
 import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.areas import region_of
+from pathgen.check.hollow import Hollow
 from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats
 from pathgen.check.sweeps import Sweep
+from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step, Strip
+from pathgen.job.frame import Box
 from pathgen.job.gone import Sunk, there_already
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job
@@ -46,8 +52,44 @@ def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
             for place in feature.places:
                 for sweep, depth in _bores(feature, np.array([place.at])):
                     yield sweep, bottom - BEYOND if depth is None else top - depth
+        case Pocket() | Outside() | Step():
+            tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
+            yield Hollow(_region(feature, sunk.box)), tip
+        case Facing():
+            raise TypeError("a blank is measured as it is, its faces too")
         case _:
             assert_never(feature)
+
+
+def _region(area: Pocket | Outside | Step, box: Box) -> BaseGeometry:
+    """Return what is gone of an area at its nominal sizes, in plan."""
+    match area:
+        case Pocket():
+            islands = [region_of(island) for island in area.islands]
+            return region_of(area.contour).difference(shapely.union_all(islands))
+        case Outside():
+            return _plan(box).difference(region_of(area.contour))
+        case Step():
+            less = area.width.high - area.width.nominal  # the strips are as wide as they may be
+            strips = zip(area.edges, area.strips, strict=True)
+            return shapely.union_all([_narrower(edge, strip, less) for edge, strip in strips])
+        case _:
+            assert_never(area)
+
+
+def _narrower(edge: Edge, strip: Strip, less: float) -> BaseGeometry:
+    """Return a strip along an edge, less wide from within by so much, mm."""
+    x0, y0, x1, y1 = strip
+    x0, x1 = x0 + less * (edge == "right"), x1 - less * (edge == "left")
+    y0, y1 = y0 + less * (edge == "back"), y1 - less * (edge == "front")
+    narrow: BaseGeometry = shapely.box(x0, y0, x1, y1)
+    return narrow
+
+
+def _plan(box: Box) -> BaseGeometry:
+    low, high = box
+    plan: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1]).buffer(BEYOND)
+    return plan
 
 
 def _ends(slot: Slot) -> list[tuple[float, float]]:

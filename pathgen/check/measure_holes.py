@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.beside import beside, prisms_before, whole_levels
+from pathgen.check.beside import beside, gone_layers, whole_levels
 from pathgen.check.context import Context
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round
@@ -42,7 +42,7 @@ class _Measuring:
         self.context, self.holes = context, holes
         self.low, self.high = context.box[0][2], context.box[1][2]
         self.levels = self._levels()
-        self.gone = prisms_before(context)
+        self.gone = gone_layers(context)
         others = [largest_region(slot) for slot in context.setup.slots]
         if self.gone:
             own = largest_region(holes)

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.beside import beside, prisms_before
+from pathgen.check.beside import beside, gone_layers
 from pathgen.check.context import Context
 from pathgen.check.doubts import Doubts, still_axis
 from pathgen.check.findings import FinishedSize, Quantity
@@ -36,7 +36,7 @@ class Measuring:
             for other in context.setup.features
             if other is not slot
         ]
-        gone = prisms_before(context)
+        gone = gone_layers(context)
         if gone:
             floor = self.low[2] if slot.depth is None else self.top - slot.depth.high
             within = largest_region(slot).buffer(SHRUNK)

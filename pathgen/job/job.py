@@ -81,6 +81,15 @@ class Datum:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class There:
+    """A feature that the blank has already, in the frame that it is described in."""
+
+    feature: Feature
+    frame: Frame
+    box: Box  # of the blank, in that frame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobSetup:
     """One clamping: machine, holding, datums and the features cut in it."""
 
@@ -93,7 +102,7 @@ class JobSetup:
     features: tuple[Feature, ...]
     origin: Point  # of the frame, in the blank's own axes (from its left front top corner), mm
     lie: Lie = UPRIGHT
-    there: tuple[Feature, ...] = ()  # features that the blank has already: not cut, but gone
+    there: tuple[There, ...] = ()  # what the blank has already: not cut, but gone
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -122,20 +131,6 @@ class JobSetup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class There:
-    """Features that the blank has already, seen with one of its faces up."""
-
-    lie: Lie
-    origin: Point  # the corner on the left, nearest the person, on the upper face; blank's axes
-    features: tuple[Feature, ...]
-
-    @property
-    def frame(self) -> Frame:
-        """Return the frame that its features are placed in."""
-        return Frame(self.lie, self.origin)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A job file, read and checked; lengths in mm whatever it was written in."""
 
@@ -148,7 +143,6 @@ class Job:
     digest: str
     where: Where = field(compare=False, repr=False)
     mates: tuple[Mate, ...] = ()  # of its own sizes, with what goes into them
-    there: tuple[There, ...] = ()  # what the blank has already
 
     def stock_before(self, setup: JobSetup) -> Stock:
         """Return the blank's outer box as it comes to a setup, in the blank's own axes."""

@@ -14,6 +14,7 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
+from pathgen.job.areas import Facing, Outside, Step
 from pathgen.job.frame import Frame
 from pathgen.job.job import Blank, Feature, Job, JobSetup, There
 from pathgen.job.mating import settle
@@ -102,7 +103,6 @@ def read_job(root: Table, name: str) -> Job | None:
     blank = _blank(root.table("blank"))
     tables = root.tables("setup", least=1)
     setups = _setups(tables, blank, tolerance_class)
-    there = [_there(table, blank, tolerance_class) for table in root.tables("there")]
     mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
     guard_distinct(
@@ -120,7 +120,6 @@ def read_job(root: Table, name: str) -> Job | None:
         blank=blank,
         setups=tuple(setup for setup in setups if setup is not None),
         digest=_digest(root),
-        there=tuple(there),
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
@@ -156,14 +155,14 @@ def _setups(tables: tuple[Table, ...], blank: Blank, tolerance_class: str) -> li
     """Read each ``[[setup]]``: the blank comes to it as those before have left it."""
     stock, setups = Stock(box=blank.box), []
     for table in tables:
-        setup = _setup(table, stock, tolerance_class)
+        setup = _setup(table, stock, blank, tolerance_class)
         if setup is not None:
             stock = stock_after(stock, setup.features, setup.frame, setup.name)
         setups.append(setup)
     return setups
 
 
-def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
+def _setup(table: Table, stock: Stock, blank: Blank, tolerance_class: str) -> JobSetup | None:
     """Read one ``[[setup]]``."""
     name = table.text("name")
     machine = table.text("machine")
@@ -171,7 +170,7 @@ def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
     lie = read_lie(table)
     datums, origin = read_datums(table.table("datum"), stock, lie)
     workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
-    features, there = _features(table, workpiece, tolerance_class)
+    features, there = _features(table, workpiece, Frame(lie, origin), (blank, tolerance_class))
     table.no_more()
     guard_apart(table, features)
     guard_name(table, "name", name)
@@ -193,16 +192,23 @@ def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
 
 
 def _features(
-    table: Table, workpiece: Workpiece, tolerance_class: str
-) -> tuple[list[Feature], list[Feature]]:
+    table: Table, workpiece: Workpiece, frame: Frame, site: tuple[Blank, str]
+) -> tuple[list[Feature], list[There]]:
     """Read each ``[[setup.feature]]``: those to be cut, and those that are there already."""
     wanted: list[Feature] = []
-    there: list[Feature] = []
+    there: list[There] = []
+    blank, tolerance_class = site
     for each in table.tables("feature", least=1):
-        row = there if each.flag("there", default=False) else wanted
-        feature = _feature(each, workpiece, tolerance_class)
-        row.extend([] if feature is None else [feature])
-    names = [feature.name for feature in (*wanted, *there)]
+        if not each.flag("there", default=False):
+            feature = _feature(each, workpiece, tolerance_class)
+            wanted.extend([] if feature is None else [feature])
+            continue
+        seen = _seen(each, blank) or (frame, workpiece)
+        feature = _feature(each, seen[1], tolerance_class)
+        if feature is not None:
+            _guard_there(each, feature)
+            there.append(There(feature=feature, frame=seen[0], box=seen[1].box))
+    names = [each.name for each in wanted] + [each.feature.name for each in there]
     for twice in sorted({each for each in names if names.count(each) > 1}):
         table.wrong("feature", f"two features are called {twice!r}", "name them apart")
     if not wanted and not table.faulty:
@@ -210,19 +216,28 @@ def _features(
     return wanted, there
 
 
-def _there(table: Table, blank: Blank, tolerance_class: str) -> There:
-    """Read one ``[[there]]``: features that the blank has already, seen with one face up."""
+def _seen(table: Table, blank: Blank) -> tuple[Frame, Workpiece] | None:
+    """Read how else the blank is seen for what is there; None: as it lies in the setup.
+
+    Its place is then from the corner on the left, nearest the person, of the blank as it comes.
+    """
+    if not (table.has("up") or table.has("towards_you")):
+        return None
     lie = read_lie(table)
-    box = Frame(lie, (0.0, 0.0, 0.0)).box_into(blank.box)
-    origin = Frame(lie, (0.0, 0.0, 0.0)).out_of((box.low[0], box.low[1], box.high[2]))
-    workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(blank.box))
-    features = [
-        _feature(each, workpiece, tolerance_class) for each in table.tables("feature", least=1)
-    ]
-    table.no_more()
-    return There(
-        lie=lie, origin=origin, features=tuple(each for each in features if each is not None)
-    )
+    corner = Frame(lie, (0.0, 0.0, 0.0))
+    low, high = corner.box_into(blank.box)
+    frame = Frame(lie, corner.out_of((low[0], low[1], high[2])))
+    return frame, Workpiece(lie=lie, box=frame.box_into(blank.box))
+
+
+def _guard_there(table: Table, feature: Feature) -> None:
+    """Record what cannot be there already, the blank being measured as it is."""
+    if isinstance(feature, Facing) or (isinstance(feature, Step) and feature.through):
+        table.wrong(
+            "kind", "a whole face that is gone", "give the blank as it is, and leave it out"
+        )
+    elif isinstance(feature, Outside) and not feature.cleared:
+        table.wrong("kind", "a part that is cut out already", "give the part itself as the blank")
 
 
 def _feature(table: Table, workpiece: Workpiece, tolerance_class: str) -> Feature | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from pathgen.input.where import JobError, listed, nearest
@@ -15,12 +14,13 @@ SAME_HOLE = 0.05  # mm: two centres that are nearer are one hole, opened out
 
 def met_by(job: Job, setup: JobSetup, feature: Feature) -> tuple[Sunk, ...]:
     """Return what a feature of a setup runs into, of all that is gone before it."""
+    gone = gone_before(job, setup)
+    if not gone:
+        return ()
     own = next(each for each in cut_in(job, setup) if each.feature.name == feature.name)
-    mine = own.prisms()
+    mine = own.layers()
     return tuple(
-        gone
-        for gone in gone_before(job, setup)
-        if any(one.meets(other) for one in mine for other in gone.prisms())
+        each for each in gone if any(one.meets(other) for other in each.layers() for one in mine)
     )
 
 
@@ -69,12 +69,13 @@ def _opened_out(job: Job, setup: JobSetup, holes: Holes, gone: Sunk) -> bool:
     if not isinstance(gone.feature, Holes):
         return False
     own = next(each for each in cut_in(job, setup) if each.feature is holes)
-    bores = [each.seen_in(setup.frame) for each in own.prisms()]
-    theirs = [each.seen_in(setup.frame) for each in gone.prisms()]
-    met = [(one, other) for one in bores for other in theirs if one.meets(other)]
+    theirs = gone.layers_in(setup.frame)
+    met = [
+        (one, other) for one in own.layers_in(setup.frame) for other in theirs if one.meets(other)
+    ]
     return all(
         other.axis == 2
-        and math.dist(one.core.low[:2], other.core.low[:2]) < SAME_HOLE
-        and other.radius <= one.radius
+        and one.region.centroid.distance(other.region.centroid) < SAME_HOLE
+        and other.region.area <= one.region.area
         for one, other in met
     )

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from pathgen.job.gone import Prism, gone_before
+from pathgen.job.gone import Layer, gone_before, layers_before
 from postprocessors.drawing.scale import View
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import HIDDEN, NARROW, Pen, Point, Sheet
 
-SIDES = 24  # of a quarter of a round end
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
 UNDER = 1e-6  # mm under the upper face: what ends lower is hidden from above
-Corner = tuple[float, float]
+FAR = 1e4  # mm: beyond any blank
 
 
 def gone_words(scene: Scene) -> list[str]:
@@ -24,65 +27,54 @@ def gone_words(scene: Scene) -> list[str]:
 
 def draw_gone_in_plan(sheet: Sheet, view: View, scene: Scene) -> None:
     """Draw the outlines of what is gone, seen from above."""
-    prisms = _prisms(scene)
-    if not prisms:
+    layers = layers_before(scene.job, scene.setup)
+    if not layers:
         return
     with sheet.group("gone"):
-        for prism in prisms:
-            pen = NARROW if prism.span(2)[1] > scene.high[2] - UNDER else HIDDEN
-            _outline(sheet, view, _seen_along(prism, 2), pen)
+        for layer in layers:
+            pen = NARROW if layer.span(2)[1] > scene.high[2] - UNDER else HIDDEN
+            for ring in _rings(layer.plan()):
+                _outline(sheet, view, ring, pen)
 
 
 def draw_gone_in_section(sheet: Sheet, view: View, scene: Scene, plane: float) -> None:
     """Draw what of it a plane across y cuts: no metal, so no hatching."""
-    cut = [shape for prism in _prisms(scene) if (shape := _cut(prism, plane))]
-    for shape in cut:
-        sheet.filled([view.at(*corner) for corner in shape], "white")
-    for shape in cut:
-        _outline(sheet, view, shape, NARROW)
+    cut = [_cut(layer, plane) for layer in layers_before(scene.job, scene.setup)]
+    rings = [ring for region in cut if region is not None for ring in _rings(region)]
+    for ring in rings:
+        sheet.filled([view.at(*corner) for corner in ring], "white")
+    for ring in rings:
+        _outline(sheet, view, ring, NARROW)
 
 
-def _prisms(scene: Scene) -> list[Prism]:
-    """Return what is gone, in the setup's frame."""
-    frame = scene.setup.frame
-    gone = gone_before(scene.job, scene.setup)
-    return [prism.seen_in(frame) for each in gone for prism in each.prisms()]
-
-
-def _outline(sheet: Sheet, view: View, shape: list[Corner], pen: Pen) -> None:
-    points: list[Point] = [view.at(*corner) for corner in shape]
+def _outline(sheet: Sheet, view: View, ring: list[Point], pen: Pen) -> None:
+    points = [view.at(*corner) for corner in ring]
     sheet.polyline([*points, points[0]], pen)
 
 
-def _cut(prism: Prism, plane: float) -> list[Corner]:
-    """Return the outline, in x and z, of what a plane across y cuts; empty where it misses it."""
-    low, high = prism.span(1)
+def _rings(region: BaseGeometry) -> Iterator[list[Point]]:
+    """Yield the outlines of a region, those of its islands too."""
+    import shapely  # noqa: PLC0415 - heavy; only jobs with something gone need it
+
+    for part in shapely.get_parts(region):
+        if part.area > 0:
+            for ring in (part.exterior, *part.interiors):
+                yield [(x, y) for x, y in ring.coords[:-1]]
+
+
+def _cut(layer: Layer, plane: float) -> BaseGeometry | None:
+    """Return what a plane across y cuts, in x and z; None where it misses it."""
+    import shapely  # noqa: PLC0415
+
+    low, high = layer.span(1)
     if not low < plane < high:
-        return []
-    if prism.axis == 1:
-        return _seen_along(prism, 1)
-    core_low, core_high = prism.core
-    off = max(core_low[1] - plane, plane - core_high[1], 0.0)
-    half = math.sqrt(max(prism.radius**2 - off**2, 0.0))
-    across = 2 - prism.axis  # of x and z the one that the radius widens
-    first, last = core_low[across] - half, core_high[across] + half
-    start, end = core_low[prism.axis], core_high[prism.axis]
-    spans = ((first, last), (start, end)) if across == 0 else ((start, end), (first, last))
-    (x0, x1), (z0, z1) = spans
-    return [(x0, z0), (x1, z0), (x1, z1), (x0, z1)]
-
-
-def _seen_along(prism: Prism, axis: int) -> list[Corner]:
-    """Return the outline of a prism looked at along an axis: in the other two, in their order."""
-    a, b = (each for each in range(3) if each != axis)
-    if prism.axis != axis:
-        (x0, x1), (y0, y1) = prism.span(a), prism.span(b)
-        return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
-    low, high = prism.core
-    centres = ((high[a], high[b]), (low[a], high[b]), (low[a], low[b]), (high[a], low[b]))
-    corners = []
-    for quarter, (x, y) in enumerate(centres):
-        for step in range(SIDES + 1):
-            angle = math.pi / 2 * (quarter + step / SIDES)
-            corners.append((x + prism.radius * math.cos(angle), y + prism.radius * math.sin(angle)))
-    return corners
+        return None
+    if layer.axis == 1:
+        return layer.region
+    if layer.axis == 2:
+        line = shapely.LineString([(-FAR, plane), (FAR, plane)])
+        spans = [part.bounds[::2] for part in shapely.get_parts(layer.region.intersection(line))]
+        return shapely.union_all([shapely.box(a, layer.low, b, layer.high) for a, b in spans])
+    line = shapely.LineString([(plane, -FAR), (plane, FAR)])
+    spans = [part.bounds[1::2] for part in shapely.get_parts(layer.region.intersection(line))]
+    return shapely.union_all([shapely.box(layer.low, a, layer.high, b) for a, b in spans])
