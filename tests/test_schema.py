@@ -175,7 +175,7 @@ def test_the_same_code_gives_the_same_bytes() -> None:
             [sys.executable, "-c", code],
             capture_output=True,
             check=True,
-            timeout=60,
+            timeout=240,
             env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONIOENCODING": "utf-8"},
         ).stdout
         for seed in ("1", "2")

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from pathgen.check.already import whole
 from pathgen.check.context import Context, depth_doubt
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
@@ -18,6 +19,7 @@ from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
 from pathgen.check.rules_form import form_findings
+from pathgen.check.rules_gone import gone_findings
 from pathgen.check.rules_hands import hand_findings
 from pathgen.check.rules_head import head_findings
 from pathgen.check.rules_holes import hole_findings
@@ -64,7 +66,7 @@ def check_setup(
         setup: which of its setups the run is for.
         machine: the one it runs on.
         cutters: the crib, as measured.
-        left: the metal that earlier setups left; None for the whole blank.
+        left: the metal that earlier setups left; None for the blank as it comes.
     """
     context = _context(run, job, setup, machine, cutters, left)
     touched = list(touch_findings(context))  # while the metal is as it was at the start
@@ -90,6 +92,7 @@ def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     yield from hand_findings(context)
     yield from space_findings(context)
     yield from hole_findings(context)
+    yield from gone_findings(context)
     yield from form_findings(context, judged)
 
 
@@ -113,7 +116,7 @@ def _context(
         limits=limits_for(job, setup, machine),
         legs=legs,
         strokes=strokes,
-        metal=Metal(box, setup.frame, strokes, left),
+        metal=Metal(box, setup.frame, strokes, whole(job) if left is None else left),
         box=box,
         clearance=clearance,
     )

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.beside import beside, gone_layers, whole_levels
 from pathgen.check.context import Context
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round
@@ -30,7 +31,8 @@ class _Levels:
 
     top: float  # just under the top face
     upper: float  # where the bore begins
-    lower: float  # down to where the full diameter must be there
+    middle: float  # half-way, or as near to it as the bore is whole
+    lower: float  # down to where the full diameter must be there, and has metal round it
 
 
 class _Measuring:
@@ -40,7 +42,11 @@ class _Measuring:
         self.context, self.holes = context, holes
         self.low, self.high = context.box[0][2], context.box[1][2]
         self.levels = self._levels()
+        self.gone = gone_layers(context)
         others = [largest_region(slot) for slot in context.setup.slots]
+        if self.gone:
+            own = largest_region(holes)
+            others.append(beside(self.gone, own, self.levels.lower, self.high))
         plan: BaseGeometry = context.metal.plan
         self.ground = plan.difference(shapely.union_all(others)) if others else plan
         self.places = np.array(
@@ -51,7 +57,28 @@ class _Measuring:
         holes = self.holes
         lower = self.low if holes.depth is None else self.high - holes.depth.low
         upper = bore_top(holes, self.high)
-        return _Levels(top=self.high - 2 * SAME, upper=max(upper, lower), lower=lower)
+        return _Levels(
+            top=self.high - 2 * SAME,
+            upper=max(upper, lower),
+            middle=(max(upper, lower) + lower) / 2,
+            lower=lower,
+        )
+
+    def levels_at(self, place: Place) -> _Levels:
+        """Return the heights at which to look at one hole: where nothing of it was gone before."""
+        levels = self.levels
+        if not self.gone:
+            return levels
+        hole = place.at, self.holes.bore.high / 2
+        whole = whole_levels(self.gone, hole, levels.lower, levels.upper)
+        if not whole:
+            return levels
+        return _Levels(
+            top=levels.top,
+            upper=whole[-1],
+            middle=min(whole, key=lambda level: abs(level - levels.middle)),
+            lower=whole[0],
+        )
 
     def round_at(self, place: Place, level: float) -> Round | None:
         """Return what is cleared about a place just above a level; None when there is nothing."""
@@ -90,7 +117,7 @@ class _Measuring:
         return self.high - high
 
     def _clear(self, circle: BaseGeometry, level: float) -> bool:
-        return bool(self.context.metal.metal_in(circle, level).is_empty)
+        return bool(self.context.metal.metal_over(circle, level).is_empty)
 
     def cone(self, place: Place, wanted: Countersink) -> Round | None:
         """Return a countersink at the top face, by what it measures there and half-way down.
@@ -171,10 +198,10 @@ def _bore(measuring: _Measuring, place: Place) -> Round | None:
     Only what is there counts for its least, or what there is above if it does not go so deep; that
     it is full down to where it should be, its depth tells.
     """
-    upper, lower = measuring.levels.upper, measuring.levels.lower
-    above = measuring.round_at(place, upper)
-    found = measuring.round_at(place, (upper + lower) / 2) or above
+    levels = measuring.levels_at(place)
+    above = measuring.round_at(place, levels.upper)
+    found = measuring.round_at(place, levels.middle) or above
     if found is None or above is None:
         return found
-    below = measuring.round_at(place, lower) or found
+    below = measuring.round_at(place, levels.lower) or found
     return replace(found, most=max(found.most, above.most, below.most))

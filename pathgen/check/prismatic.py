@@ -52,6 +52,7 @@ class Metal:
         self.tips: Floats = np.full(len(self.sweeps), math.inf)
         for row, cut in zip(rows, before, strict=True):
             self.tips[row] = min(self.tips[row], cut.tip)
+        self._before = self.tips.copy()
         self._holes = _holes_within(self.sweeps)
         self._cleared: dict[float, BaseGeometry] = {}
         self._tree = shapely.STRtree([bounds_of(sweep) for sweep in self.sweeps])
@@ -85,6 +86,21 @@ class Metal:
             outlines = self._outlines(self._without_holes(rows), level)
             self._cleared[level] = shapely.union_all([*outlines, self.voids.at(level)])
         return self._cleared[level]
+
+    def gone_before(self, outline: BaseGeometry, level: float) -> BaseGeometry:
+        """Return what may meet an outline of the region that earlier setups cleared at a level."""
+        rows = self._tree.query(outline)
+        rows = rows[self._before[rows] <= level + SAME]
+        outlines = [
+            self.sweeps[row].outline(level - float(self._before[row])) for row in rows.tolist()
+        ]
+        return shapely.union_all([*filter(None, outlines), self.voids.at(level, outline)])
+
+    def levels_before(self, outline: BaseGeometry, above: float) -> list[float]:
+        """Return the heights, rising, where what was cleared before changes near an outline."""
+        tips = set(self._before[self._tree.query(outline)].tolist())
+        tips.update(self.voids.levels(outline, above, self.high[2]))
+        return [above, *(tip for tip in sorted(tips) if above < tip < self.high[2] - SAME)]
 
     def _without_holes(self, rows: Ints) -> list[int]:
         """Return the rows without the holes that lie within another of them: a union is quicker."""

@@ -23,7 +23,7 @@ SAME_HOLE = 0.05  # two centres that are nearer are one hole, opened out, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Hole:
+class DrilledHole:
     """A hole made by a twist drill: where, how wide, how deep, and by which leg; mm."""
 
     x: float
@@ -36,7 +36,7 @@ class _Hole:
 
 def hole_findings(context: Context) -> Iterator[Finding]:
     """Yield what is wrong with the drilled holes of a run."""
-    holes = [hole for stroke in context.strokes for hole in _hole(context, stroke)]
+    holes = drilled_holes(context)
     yield from _webs(context, holes)
     yield from _into_air(context, holes)
     yield from _not_through(context, holes)
@@ -45,13 +45,18 @@ def hole_findings(context: Context) -> Iterator[Finding]:
     yield from _at_once(context, holes)
 
 
-def _hole(context: Context, stroke: Stroke) -> Iterator[_Hole]:
+def drilled_holes(context: Context) -> list[DrilledHole]:
+    """Return the holes that twist drills make, in the order of time."""
+    return [hole for stroke in context.strokes for hole in _hole(context, stroke)]
+
+
+def _hole(context: Context, stroke: Stroke) -> Iterator[DrilledHole]:
     """Yield the hole that a stroke drills, if it drills one."""
     tool = context.tool(stroke.first)
     if tool is None or not tool.drills or not stroke.down or is_rapid(stroke):
         return
     x, y = stroke.sweep.path[0].tolist()
-    yield _Hole(
+    yield DrilledHole(
         x=x,
         y=y,
         radius=tool.radius,
@@ -61,14 +66,14 @@ def _hole(context: Context, stroke: Stroke) -> Iterator[_Hole]:
     )
 
 
-def _webs(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _webs(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield each hole that leaves too thin a web to one drilled before, or breaks into it."""
     if len(holes) < 2:
         return
     centres = shapely.points([(hole.x, hole.y) for hole in holes])
     reach = 2 * max(hole.radius for hole in holes) + 2 * context.limits.web + 2.0
     pairs = shapely.STRtree(centres).query(centres, predicate="dwithin", distance=reach)
-    worst: dict[int, tuple[float, _Hole]] = {}
+    worst: dict[int, tuple[float, DrilledHole]] = {}
     for second, first in pairs.T.tolist():
         if first >= second:
             continue
@@ -81,7 +86,7 @@ def _webs(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
         yield from _web(context, holes[second], web)
 
 
-def _web(context: Context, hole: _Hole, web: float) -> Iterator[Finding]:
+def _web(context: Context, hole: DrilledHole, web: float) -> Iterator[Finding]:
     """Yield the finding of one web."""
     wanted = _least_web(context, hole)
     rounding = 2 * max(context.run.doubt.setting[:2]) + NOISE
@@ -103,7 +108,7 @@ def _web(context: Context, hole: _Hole, web: float) -> Iterator[Finding]:
         )
 
 
-def _least_web(context: Context, hole: _Hole) -> float:
+def _least_web(context: Context, hole: DrilledHole) -> float:
     """Return the least web that the job asks for where the hole is, mm."""
     asked = [
         slot.ways.least_web
@@ -113,13 +118,13 @@ def _least_web(context: Context, hole: _Hole) -> float:
     return min(asked, default=context.limits.web)
 
 
-def _is_in(slot: Slot, hole: _Hole) -> bool:
+def _is_in(slot: Slot, hole: DrilledHole) -> bool:
     """Return whether the middle of a hole lies in a slot."""
     outline = widest(slot, nominal_place(slot))
     return bool(outline.beyond(np.array([[hole.x, hole.y]]))[0] < 0)
 
 
-def _into_air(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _into_air(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield each hole drilled partly beyond the blank's side, or into what was milled before."""
     rims = [shapely.Point(hole.x, hole.y).buffer(hole.radius - 2 * NOISE) for hole in holes]
     for hole, rim in zip(holes, rims, strict=True):
@@ -135,7 +140,7 @@ def _into_air(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
             )
 
 
-def _milled_before(context: Context, hole: _Hole, rim: shapely.Polygon) -> bool:
+def _milled_before(context: Context, hole: DrilledHole, rim: shapely.Polygon) -> bool:
     """Return whether a mill had cleared part, but not all, of a hole before it was drilled."""
     regions = []
     for stroke in context.strokes:
@@ -151,10 +156,10 @@ def _milled_before(context: Context, hole: _Hole, rim: shapely.Polygon) -> bool:
     return bool(SAME < milled < rim.area - SAME)
 
 
-def _not_through(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _not_through(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield each hole in a through slot whose full diameter does not come out underneath."""
     under = context.box[0][2]
-    deepest: dict[tuple[float, float, float], _Hole] = {}
+    deepest: dict[tuple[float, float, float], DrilledHole] = {}
     for hole in holes:
         key = (round(hole.x, 3), round(hole.y, 3), round(hole.radius, 4))
         if key not in deepest or hole.bottom < deepest[key].bottom:
@@ -172,7 +177,7 @@ def _not_through(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
             )
 
 
-def _off_spot(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _off_spot(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield each drill that meets a spot, but not in its middle: it wanders."""
     spots = [stroke for stroke in context.strokes if _spots(context, stroke)]
     room = OFF_SPOT + 2 * max(context.run.doubt.setting[:2])
@@ -191,10 +196,10 @@ def _off_spot(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
                 )
 
 
-def _unspotted(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _unspotted(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield a caution where drills start on a bare face, with nothing to lead them."""
     led = [stroke for stroke in context.strokes if stroke.down and not is_rapid(stroke)]
-    bare: dict[tuple[float, float], _Hole] = {}
+    bare: dict[tuple[float, float], DrilledHole] = {}
     for hole in holes:
         away = [
             float(np.hypot(*(stroke.sweep.path[0] - (hole.x, hole.y))))
@@ -215,7 +220,7 @@ def _unspotted(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
         )
 
 
-def _at_once(context: Context, holes: list[_Hole]) -> Iterator[Finding]:
+def _at_once(context: Context, holes: list[DrilledHole]) -> Iterator[Finding]:
     """Yield each drill that goes deeper at once than its flutes clear the chips."""
     rule, top = table("drilling")["pecks"], context.box[1][2]
     reached: dict[tuple[float, float, int], float] = {}  # by the drill at a place, z

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.beside import beside, gone_layers
 from pathgen.check.context import Context
 from pathgen.check.doubts import Doubts, still_axis
 from pathgen.check.findings import FinishedSize, Quantity
@@ -30,11 +31,16 @@ class Measuring:
         self.low, self.high = context.box
         self.top = self.high[2] - 2 * SAME  # just under the top face
         self.margin = max(slot.width.nominal, 2.0)  # it is looked at this far beyond its outline
-        others = [
+        others: list[BaseGeometry] = [
             largest_region(other).buffer(SHRUNK)
             for other in context.setup.features
             if other is not slot
         ]
+        gone = gone_layers(context)
+        if gone:
+            floor = self.low[2] if slot.depth is None else self.top - slot.depth.high
+            within = largest_region(slot).buffer(SHRUNK)
+            others.append(beside(gone, within, floor, self.top))
         plan: BaseGeometry = context.metal.plan
         self.ground = plan.difference(shapely.union_all(others)) if others else plan
 

@@ -194,7 +194,8 @@ class Asking(Table):
             self.seen.defaults[key] = tuple(default)
         several = self._one_of(range(ENTRIES)) if count is None else count
         return tuple(
-            read_invention(kind, invent(kind.shape, self.answers.draw)) for _ in range(several)
+            read_invention(kind, invent(kind.drawn or kind.shape, self.answers.draw))
+            for _ in range(several)
         )
 
     def _absent(self, key: str, harmless: T, default: T | None) -> T:

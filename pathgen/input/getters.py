@@ -91,9 +91,14 @@ class Table(Entries):
         """Return the texts of a list."""
         return self._list(key, kinds.TEXTS, default, None)
 
-    def words(self, key: str, options: Sequence[Word]) -> tuple[Word, ...]:
-        """Return the words of a list, each out of the options; none if the list is not there."""
-        return self._list(key, kinds.words_kind(options), (), None)
+    def words(
+        self, key: str, options: Sequence[Word], among: Sequence[Word] = ()
+    ) -> tuple[Word, ...]:
+        """Return the words of a list, each out of the options; none if the list is not there.
+
+        Where the options follow from other keys, ``among`` are all words that may ever stand here.
+        """
+        return self._list(key, kinds.words_kind(options, among), (), None)
 
     def says(self, key: str, word: str) -> bool:
         """Tell whether a key holds this very word, where some other kind of value can stand."""

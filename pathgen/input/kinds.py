@@ -102,6 +102,7 @@ class EntryKind(Generic[T]):
     harmless: T
     plural: str  # what a message calls them
     shape: Single
+    drawn: Single | None = None  # what inventions are drawn from, where that is less than the shape
 
 
 TEXT: Kind[str] = Kind(values.as_text, "unknown", "give a text", AnyText())
@@ -121,10 +122,16 @@ def choice_kind(options: Sequence[Word]) -> Kind[Word]:
     )
 
 
-def words_kind(options: Sequence[Word]) -> EntryKind[Word]:
-    """Return the kind of the words of a list, each out of the options."""
+def words_kind(options: Sequence[Word], among: Sequence[Word] = ()) -> EntryKind[Word]:
+    """Return the kind of the words of a list, each out of the options.
+
+    Args:
+        options: those that may stand here.
+        among: those that may stand in other files, these among them; none given: no others.
+    """
     kind = choice_kind(options)
-    return EntryKind(kind.read, kind.harmless, "words", OneOf(tuple(options)))
+    drawn, shape = OneOf(tuple(options)), OneOf(tuple(among or options))
+    return EntryKind(kind.read, kind.harmless, "words", shape, drawn)
 
 
 def flag_kind(*, default: bool) -> Kind[bool]:

@@ -74,6 +74,7 @@ class Holes:
     tapping: Tapping | None
     countersink: Countersink | None
     counterbore: Counterbore | None
+    breaks_into: tuple[str, ...] = ()  # what is gone before, that they are to run into
     where: Where = field(compare=False, repr=False)
 
     @property

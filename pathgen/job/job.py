@@ -27,6 +27,7 @@ __all__ = [
     "Keepout",
     "Lie",
     "Point",
+    "There",
 ]
 
 Area: TypeAlias = Pocket | Outside | Step | Facing
@@ -80,6 +81,15 @@ class Datum:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class There:
+    """A feature that the blank has already, in the frame that it is described in."""
+
+    feature: Feature
+    frame: Frame
+    box: Box  # of the blank, in that frame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobSetup:
     """One clamping: machine, holding, datums and the features cut in it."""
 
@@ -92,6 +102,7 @@ class JobSetup:
     features: tuple[Feature, ...]
     origin: Point  # of the frame, in the blank's own axes (from its left front top corner), mm
     lie: Lie = UPRIGHT
+    there: tuple[There, ...] = ()  # what the blank has already: not cut, but gone
     where: Where = field(compare=False, repr=False)
 
     @property

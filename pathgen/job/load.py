@@ -14,9 +14,11 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
+from pathgen.job.areas import Facing, Outside, Step
 from pathgen.job.frame import Frame
-from pathgen.job.job import Blank, Feature, Job, JobSetup
+from pathgen.job.job import Blank, Feature, Job, JobSetup, There
 from pathgen.job.mating import settle
+from pathgen.job.meeting import meeting_errors
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_holes import read_holes
@@ -121,9 +123,10 @@ def read_job(root: Table, name: str) -> Job | None:
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
-    for error in errors:
+    every = [*errors, *meeting_errors(settled[""])]
+    for error in every:
         root.record(error)
-    return None if errors else settled[""]
+    return None if every else settled[""]
 
 
 def _digest(root: Table) -> str:
@@ -152,14 +155,14 @@ def _setups(tables: tuple[Table, ...], blank: Blank, tolerance_class: str) -> li
     """Read each ``[[setup]]``: the blank comes to it as those before have left it."""
     stock, setups = Stock(box=blank.box), []
     for table in tables:
-        setup = _setup(table, stock, tolerance_class)
+        setup = _setup(table, stock, blank, tolerance_class)
         if setup is not None:
             stock = stock_after(stock, setup.features, setup.frame, setup.name)
         setups.append(setup)
     return setups
 
 
-def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
+def _setup(table: Table, stock: Stock, blank: Blank, tolerance_class: str) -> JobSetup | None:
     """Read one ``[[setup]]``."""
     name = table.text("name")
     machine = table.text("machine")
@@ -167,14 +170,9 @@ def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
     lie = read_lie(table)
     datums, origin = read_datums(table.table("datum"), stock, lie)
     workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
-    features = [
-        _feature(each, workpiece, tolerance_class) for each in table.tables("feature", least=1)
-    ]
+    features, there = _features(table, workpiece, Frame(lie, origin), (blank, tolerance_class))
     table.no_more()
-    names = [feature.name for feature in features if feature is not None]
-    for twice in sorted({each for each in names if names.count(each) > 1}):
-        table.wrong("feature", f"two features are called {twice!r}", "name them apart")
-    guard_apart(table, [feature for feature in features if feature is not None])
+    guard_apart(table, features)
     guard_name(table, "name", name)
     if table.faulty:
         return None
@@ -185,11 +183,61 @@ def _setup(table: Table, stock: Stock, tolerance_class: str) -> JobSetup | None:
         datum_x=datums[0],
         datum_y=datums[1],
         datum_z=datums[2],
-        features=tuple(feature for feature in features if feature is not None),
+        features=tuple(features),
         origin=origin,
         lie=lie,
+        there=tuple(there),
         where=table.where(),
     )
+
+
+def _features(
+    table: Table, workpiece: Workpiece, frame: Frame, site: tuple[Blank, str]
+) -> tuple[list[Feature], list[There]]:
+    """Read each ``[[setup.feature]]``: those to be cut, and those that are there already."""
+    wanted: list[Feature] = []
+    there: list[There] = []
+    blank, tolerance_class = site
+    for each in table.tables("feature", least=1):
+        if not each.flag("there", default=False):
+            feature = _feature(each, workpiece, tolerance_class)
+            wanted.extend([] if feature is None else [feature])
+            continue
+        seen = _seen(each, blank) or (frame, workpiece)
+        feature = _feature(each, seen[1], tolerance_class)
+        if feature is not None:
+            _guard_there(each, feature)
+            there.append(There(feature=feature, frame=seen[0], box=seen[1].box))
+    names = [each.name for each in wanted] + [each.feature.name for each in there]
+    for twice in sorted({each for each in names if names.count(each) > 1}):
+        table.wrong("feature", f"two features are called {twice!r}", "name them apart")
+    if not wanted and not table.faulty:
+        table.wrong("feature", "nothing is cut in this setup", "give what is, or leave it out")
+    return wanted, there
+
+
+def _seen(table: Table, blank: Blank) -> tuple[Frame, Workpiece] | None:
+    """Read how else the blank is seen for what is there; None: as it lies in the setup.
+
+    Its place is then from the corner on the left, nearest the person, of the blank as it comes.
+    """
+    if not (table.has("up") or table.has("towards_you")):
+        return None
+    lie = read_lie(table)
+    corner = Frame(lie, (0.0, 0.0, 0.0))
+    low, high = corner.box_into(blank.box)
+    frame = Frame(lie, corner.out_of((low[0], low[1], high[2])))
+    return frame, Workpiece(lie=lie, box=frame.box_into(blank.box))
+
+
+def _guard_there(table: Table, feature: Feature) -> None:
+    """Record what cannot be there already, the blank being measured as it is."""
+    if isinstance(feature, Facing) or (isinstance(feature, Step) and feature.through):
+        table.wrong(
+            "kind", "a whole face that is gone", "give the blank as it is, and leave it out"
+        )
+    elif isinstance(feature, Outside) and not feature.cleared:
+        table.wrong("kind", "a part that is cut out already", "give the part itself as the blank")
 
 
 def _feature(table: Table, workpiece: Workpiece, tolerance_class: str) -> Feature | None:

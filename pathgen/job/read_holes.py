@@ -37,6 +37,7 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
     depth = _depth(table, tapping, workpiece, tolerance_class)
     countersink = _countersink(table.optional_table("countersink"), tolerance_class)
     counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
+    breaks_into = table.texts("breaks_into", default=())
     _guard_tapped(table)
     table.no_more()
     if not table.faulty:
@@ -54,6 +55,7 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
         tapping=tapping,
         countersink=countersink,
         counterbore=counterbore,
+        breaks_into=breaks_into,
         where=table.where(),
     )
     guards = (

@@ -102,7 +102,7 @@ def _faces(table: Table, axis: AxisName, lie: Lie) -> tuple[Face, ...]:
     """Return the face touched, or the two whose middle is the datum."""
     across = lie.faces(AXIS_NAMES.index(axis))
     if axis != "z" and table.has("middle_of"):
-        named = table.words("middle_of", in_order(across))
+        named = table.words("middle_of", in_order(across), among=FACES)
         if not table.faulty and sorted(named) != sorted(across):
             table.wrong(
                 "middle_of", f"{', '.join(named)}", f"name the two faces: {' and '.join(across)}"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pathgen.input.getters import Table
-from pathgen.job.frame import Face, in_order
+from pathgen.job.frame import FACES, Face, in_order
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import read_position, read_size
 from pathgen.job.slot import HolesWanted, Slot, SlotWays
@@ -66,7 +66,7 @@ def read_slot(table: Table, workpiece: Workpiece, tolerance_class: str) -> Slot 
 
 def _open_ends(table: Table, ends: tuple[Face, Face]) -> tuple[bool, bool]:
     """Return at which ends the slot is open, of two that are called by the blank's faces."""
-    named = table.words("open_at", in_order(ends))
+    named = table.words("open_at", in_order(ends), among=FACES)
     return ends[0] in named, ends[1] in named
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from pathgen.input.getters import Table
+from pathgen.input.where import listed
 from pathgen.job.areas import Edge, Facing, Step, Strip
-from pathgen.job.frame import Face, in_order
+from pathgen.job.frame import FACES, Face, in_order
 from pathgen.job.read_areas import read_ways
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_size
@@ -58,11 +59,14 @@ def _edges(table: Table, workpiece: Workpiece) -> tuple[tuple[Edge, ...], tuple[
         for face, edge in zip(workpiece.faces(axis), EDGES[axis], strict=True)
     }
     options = in_order(tuple(sides))
-    one: Face | None = table.choice("edge", options) if table.has("edge") else None
-    named = table.words("edges", options)
+    one: Face | None = table.choice("edge", FACES) if table.has("edge") else None
+    named = table.words("edges", options, among=FACES)
     if (one is None) == (not table.has("edges")):
         both = "missing" if one is None else "given beside edges"
         table.wrong("edge", both, "give edge, or edges with two opposite ones")
+    if one is not None and one not in options:
+        table.wrong("edge", f"the {one} face lies up or down", f"name {listed(options)}")
+        return EDGES[1], options[:2]
     if one is not None:
         return (sides[one],), (one,)
     chosen = tuple(face for face in options if face in named)

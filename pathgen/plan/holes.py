@@ -15,6 +15,7 @@ from pathgen.plan.drilling import (
     spotted,
     sunk,
 )
+from pathgen.plan.gone import breaking_cautions
 from pathgen.plan.hole_cutters import (
     HoleCutters,
     choose_cutters,
@@ -103,7 +104,10 @@ def _drilled(
             targets=targets,
             bottom=drill_bottom(holes, bench, drill, cutters.reamer),
             why=_why(holes, cutters, bench, _row(targets)) if last else f"pilots, {_row(targets)}",
-            notes=() if holes.tapping is None else no_tap(holes.tapping, bench),
+            notes=(
+                *(() if holes.tapping is None else no_tap(holes.tapping, bench)),
+                *breaking_cautions(holes, bench),
+            ),
         ),
     )
 

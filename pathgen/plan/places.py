@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from pathgen.job.apart import Stretch, footprint, stretches
 from pathgen.job.areas import Facing
+from pathgen.job.gone import openings
 from pathgen.job.job import Job, JobSetup
 
 if TYPE_CHECKING:
@@ -19,7 +21,8 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
 
     A margin lies between the features' outer box and an edge of the blank. It has to hold half the
     cutter, so that its middle stands over metal; between features there has to be metal under all
-    of it. Clamps that stand above the top are left out of the choice. None if there is no place.
+    of it. Clamps that stand above the top, and what is gone of the face before, are left out of the
+    choice. None if there is no place.
     """
     low, high = job.blank_box(setup)
     if setup.areas:
@@ -34,10 +37,13 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
         (y0 - low[1], (middle_x, (low[1] + y0) / 2)),
         (high[1] - y1, (middle_x, (y1 + high[1]) / 2)),
     ]
+    gone = openings(job, setup)
     free = [
         (width, place)
         for width, place in margins
-        if width > diameter / 2 and not _obstructed(setup, place, diameter)
+        if width > diameter / 2
+        and not _obstructed(setup, place, diameter)
+        and _gone(gone, place) > diameter / 2
     ]
     if free:
         return max(free, key=lambda margin: margin[0])[1]
@@ -48,12 +54,13 @@ def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] 
     """Return the place between features, and the blank's edges, with most metal all round it."""
     low, high = job.blank_box(setup)
     features = [each for feature in setup.features for each in stretches(feature)]
+    gone = openings(job, setup)
 
     def room(place: tuple[float, float]) -> float:
         here = Stretch(*place, *place, 0.0)
         edges = [place[axis] - low[axis] for axis in (0, 1)]
         edges += [high[axis] - place[axis] for axis in (0, 1)]
-        return min(*edges, *(here.gap(each) for each in features))
+        return min(*edges, *(here.gap(each) for each in features), _gone(gone, place))
 
     shares = [step / TRIED for step in range(1, TRIED)]
     places = [
@@ -77,6 +84,8 @@ def _beside_areas(job: Job, setup: JobSetup, diameter: float) -> tuple[float, fl
     face: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1])
     if not any(isinstance(feature, Facing) for feature in setup.features):
         face = face.difference(shapely.union_all([footprint(each) for each in setup.features]))
+    gone = openings(job, setup)
+    face = face if gone is None else face.difference(gone)
     best: tuple[float, tuple[float, float]] = (diameter / 2, (0.0, 0.0))
     for part in shapely.get_parts(face):
         circle = shapely.maximum_inscribed_circle(part, tolerance=0.5)
@@ -85,6 +94,13 @@ def _beside_areas(job: Job, setup: JobSetup, diameter: float) -> tuple[float, fl
         if room > best[0] and not _obstructed(setup, place, diameter):
             best = (room, place)
     return best[1] if best[0] > diameter / 2 else None
+
+
+def _gone(gone: BaseGeometry | None, place: tuple[float, float]) -> float:
+    """Return how far a place is from where the face is gone, or thin: cut or there before; mm."""
+    import shapely  # noqa: PLC0415 - heavy; only jobs with something gone need it
+
+    return math.inf if gone is None else float(gone.distance(shapely.Point(place)))
 
 
 def _obstructed(setup: JobSetup, place: tuple[float, float], diameter: float) -> bool:

@@ -6,6 +6,7 @@ import math
 from typing import Literal, NamedTuple
 
 from postprocessors.drawing.area_words import in_full as area_in_full
+from postprocessors.drawing.gone import gone_words
 from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
 from postprocessors.drawing.marks import cross
 from postprocessors.drawing.plan_holes import in_full
@@ -37,7 +38,7 @@ class Entry(NamedTuple):
 
 def entries(scene: Scene, width: float) -> list[Entry]:
     """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
-    found = _wanted(scene, width)
+    found = [*_wanted(scene, width), *_gone(scene, width)]
     if scene.works:
         found += [_heading("PASSES IN ORDER"), *_passes(scene, width)]
     if scene.findings:
@@ -65,6 +66,15 @@ def _wanted(scene: Scene, width: float) -> list[Entry]:
     ]
     headed = [_heading("HOLES WANTED"), *found] if found else []
     return [_heading("AREAS WANTED"), *areas, *headed] if areas else headed
+
+
+def _gone(scene: Scene, width: float) -> list[Entry]:
+    """Return what is gone before the setup, in one entry."""
+    words = gone_words(scene)
+    if not words:
+        return []
+    told = wrapped(f"{'; '.join(words)}. Narrow lines, broken where hidden.", width, SMALL)
+    return [_heading("GONE BEFORE"), Entry("plain", 0, told)]
 
 
 def _heading(words: str) -> Entry:

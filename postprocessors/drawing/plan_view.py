@@ -6,6 +6,7 @@ import math
 
 from pathgen.job.job import Keepout
 from pathgen.job.slot import Slot
+from postprocessors.drawing.gone import draw_gone_in_plan
 from postprocessors.drawing.marks import (
     arrowhead,
     cross,
@@ -63,6 +64,7 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
         for keepout in scene.setup.hold.keepouts:
             _draw_keepout(sheet, view, scene, keepout)
         sheet.rectangle(sheet_box(view, scene.plan_blank()), WIDE)
+        draw_gone_in_plan(sheet, view, scene)
         with sheet.group("wanted"):
             for slot in scene.slots:
                 sheet.path(slot_path(view, slot), HEAVY, "slot")

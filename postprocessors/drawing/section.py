@@ -7,6 +7,7 @@ from itertools import pairwise, product
 
 from pathgen.job.job import Keepout
 from postprocessors.drawing.dimensions import STACK, Dimension, draw_stack
+from postprocessors.drawing.gone import draw_gone_in_section
 from postprocessors.drawing.lettering import SMALL
 from postprocessors.drawing.marks import hatch, zigzag
 from postprocessors.drawing.paths import Hole, Work
@@ -80,6 +81,7 @@ def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> Non
     plane = cutting_plane(scene)
     for solid in _solids(scene, section):
         sheet.lines(hatch(sheet_box(view, solid), 1), NARROW)
+    draw_gone_in_section(sheet, view, scene, plane)
     blank = Extent(scene.low[0], scene.low[2], scene.high[0], scene.high[2])
     sheet.rectangle(sheet_box(view, blank), WIDE)
     for cone in cones_of(scene, plane):

@@ -13,6 +13,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pathgen.check.hollow import Hollow
 from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats
 from pathgen.check.prismatic import Metal
@@ -37,9 +38,13 @@ class Cutting:
     radius: float
     tip: float
     spread: float = math.inf
+    hollow: bool = False  # kept as a region, not as a way
 
     @property
     def sweep(self) -> Sweep:
+        if self.hollow:
+            line = shapely.LineString([self.start, self.end])
+            return Hollow(line.buffer(self.radius, quad_segs=64))
         ends = [self.start] if self.start == self.end else [self.start, self.end]
         path = np.array(ends)
         return Sweep(path, np.zeros(len(path)), self.radius, self.spread)
@@ -92,7 +97,7 @@ def cuttings(draw: st.DrawFn) -> Cutting:
     spans = [(box.low[axis], box.high[axis]) for axis in range(3)]
     at = [low + draw(shares) * (high - low) for low, high in spans[:2]]
     end = list(at)
-    kind = draw(st.sampled_from(["along x", "along y", "hole", "drilled"]))
+    kind = draw(st.sampled_from(["along x", "along y", "hole", "drilled", "hollow"]))
     if kind.startswith("along"):
         axis = "xy".index(kind[-1])
         low, high = spans[axis]
@@ -105,6 +110,7 @@ def cuttings(draw: st.DrawFn) -> Cutting:
         radius=draw(st.floats(1.0, 5.0)),
         tip=tip,
         spread=math.tan(math.radians(59)) if kind == "drilled" else math.inf,
+        hollow=kind == "hollow",
     )
 
 
