@@ -39,10 +39,16 @@ class Countersink:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counterbore:
-    """A wider mouth with a flat floor, or a spot-face where it is shallow."""
+    """A wider mouth with a flat floor; a spot-face where it only makes a seat."""
 
     diameter: Size
     depth: Size
+    spotface: bool = False
+
+    @property
+    def word(self) -> Literal["counterbore", "spot-face"]:
+        """Return what the trade calls it."""
+        return "spot-face" if self.spotface else "counterbore"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +80,7 @@ class Holes:
     tapping: Tapping | None
     countersink: Countersink | None
     counterbore: Counterbore | None
+    screw: str | None = None  # "M6 cap screw": what the hole and its mouth were made for
     where: Where = field(compare=False, repr=False)
 
     @property

@@ -14,6 +14,7 @@ Purpose: TypeAlias = Literal[
     "drill",
     "chain drill",
     "counterbore",
+    "spot-face",
     "countersink",
     "ream",
     "rough",

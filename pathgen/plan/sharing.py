@@ -18,6 +18,7 @@ STAGES: dict[Purpose, int] = {
     "pilot": 1,
     "drill": 2,
     "counterbore": 3,
+    "spot-face": 3,
     "countersink": 4,
     "ream": 5,
 }
