@@ -17,6 +17,7 @@ Purpose: TypeAlias = Literal[
     "spot-face",
     "countersink",
     "ream",
+    "tap",
     "rough",
     "semi-finish",
     "finish",

@@ -18,6 +18,7 @@ from pathgen.plan.areas import plan_area
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.places import touch_place
+from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
@@ -53,7 +54,8 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
         case Slot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
-            yield from tapping_items(feature, bench)
+            if spindle_tap(feature, bench) is None:
+                yield from tapping_items(feature, bench)
         case _:
             assert_never(feature)
 
@@ -218,6 +220,8 @@ def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
         own = (*own, "The machine's lowest speed is above the wanted one: feed slowly, with oil.")
     if operation.purpose == "ream":
         return (cautions.REAMING, *own)
+    if operation.purpose == "tap":
+        return (cautions.TAPPING_IN_STEP, *own)
     if operation.purpose in ("pilot", "drill", "chain drill"):
         through = (cautions.BREAKING_THROUGH,) if feature.through else ()
         return (cautions.DRILLING, *through, *own)

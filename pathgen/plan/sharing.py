@@ -21,6 +21,7 @@ STAGES: dict[Purpose, int] = {
     "spot-face": 3,
     "countersink": 4,
     "ream": 5,
+    "tap": 6,
 }
 
 
