@@ -18,6 +18,7 @@ from pathgen.check.finished_holes import FinishedHole, FinishedHoles, near_words
 from pathgen.check.hole_legs import legs_in, off_place
 from pathgen.check.legs import Ints
 from pathgen.check.rules_driven_taps import driven_findings, driven_taps
+from pathgen.check.rules_hands import lowest_of
 from pathgen.moves.actions import Pause, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 
@@ -107,7 +108,9 @@ def _at_the_stop(context: Context, stop: _Stop) -> Iterator[Finding]:
             "spindle", "a hole is tapped while the spindle turns", stop.number, "stop it first"
         )
     machine, top = context.machine, context.box[1][2]
-    wanted = min(machine.hand_room, machine.travel[2] / 2)
+    wanted = machine.room_for_hands(top, lowest_of(context))
+    if machine.manual:
+        wanted = max(0.0, wanted - machine.slide("z").per_turn)
     room = stop.at[2] - top
     if room < wanted - max(NOISE, 2 * context.run.doubt.setting[2]):
         yield context.finding_by(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
@@ -11,7 +13,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
-from pathgen.moves.moves import How, Rapid, end_of
+from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.areas import plan_area
@@ -79,12 +81,11 @@ def plan_setup(
         hand=hand_plane(machine, clear),
         sides=come_from,
     )
-    planned = [
-        Planned(feature, operation)
-        for feature in setup.features
-        for operation in plan_feature(feature, bench)
-    ]
-    operations = list(shared(planned))
+    operations = _operations(bench)
+    hand = hand_plane(machine, clear, _lowest(operations))
+    if hand < bench.hand:  # so deep that the machine does not reach as high besides
+        bench = replace(bench, hand=hand)
+        operations = _operations(bench)
     numbers = _number(operations)
     return PlannedSetup(
         head=Head(
@@ -100,6 +101,29 @@ def plan_setup(
         before=setting_items(job, setup, machine),
         passes=tuple(_passes(operations, numbers, bench)),
         after=(*_by_hand(operations, bench), *_after(bench)),
+    )
+
+
+def _operations(bench: Bench) -> list[Planned]:
+    """Return the operations of all features, in the order of doing them."""
+    planned = [
+        Planned(feature, operation)
+        for feature in bench.setup.features
+        for operation in plan_feature(feature, bench)
+    ]
+    return list(shared(planned))
+
+
+def _lowest(operations: list[Planned]) -> float:
+    """Return the lowest place that a cutter goes to, z; mm."""
+    return min(
+        (
+            move.bottom if isinstance(move, Drill) else move.z
+            for _, operation in operations
+            for move in operation.moves
+            if isinstance(move, Drill) or not math.isnan(move.z)
+        ),
+        default=0.0,
     )
 
 

@@ -98,6 +98,23 @@ class Machine:
             return self.control.units
         return self.slides[0].dial_units
 
+    def room_for_hands(self, above: float, lowest: float) -> float:
+        """Return how far above a height the cutter goes for hands, mm.
+
+        As far as the machine's file asks, but at most half of its travel, and no more than that
+        leaves above the lowest place the cutter goes to. By a handle in whole turns.
+
+        Args:
+            above: the height, z; mm.
+            lowest: the lowest place, z; mm.
+        """
+        left = self.travel[2] - (above - lowest)
+        room = max(0.0, min(self.hand_room, self.travel[2] / 2, left))
+        if not self.manual:
+            return room
+        per_turn = self.slide("z").per_turn
+        return room // per_turn * per_turn
+
     def slide(self, axis: Axis) -> Slide:
         """Return the slide that serves an axis; the machine has one for each."""
         return next(slide for slide in self.slides if slide.axis == axis)
