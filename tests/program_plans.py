@@ -20,7 +20,7 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, Term
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
-from pathgen.shop.machines import CYCLES, Control, Machine
+from pathgen.shop.machines import CYCLES, TAPPINGS, Control, Machine
 from pathgen.shop.machines import Spindle as Speeds
 
 CLEAR = 12.0
@@ -36,7 +36,7 @@ feeds = st.floats(5, 900)
 def controls(draw: st.DrawFn) -> Control:
     """Draw what a control can do; two decimals of a millimetre and three of an inch included."""
     units: Literal["mm", "in"] = draw(st.sampled_from(("mm", "in")))
-    flags = {
+    flags: dict[str, bool] = {
         key: draw(st.booleans())
         for key in (
             "tool_change",
@@ -56,6 +56,7 @@ def controls(draw: st.DrawFn) -> Control:
         arcs=draw(st.sampled_from(("centre", "centre", "radius", "none"))),
         coolant=draw(st.sampled_from(((), ("mist",), ("mist", "flood")))),
         line_length=draw(st.integers(66, 100)),
+        tapping=draw(st.sampled_from(TAPPINGS)),
         **flags,
     )
 

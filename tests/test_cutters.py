@@ -64,6 +64,30 @@ def test_a_reamer_has_a_lead_that_does_not_cut_to_size(text: str, lead: float) -
     assert 2 * reamer.radius_at(0.0) == pytest.approx(reamer.diameter - 2 * lead)
 
 
+def test_a_tap_is_known_by_its_thread() -> None:
+    (tap,), errors = read('kind = "tap"\nthread = "m6"\nflute_length = 19')
+    assert not errors
+    assert tap.thread is not None
+    assert (tap.name, tap.thread.designation, tap.diameter) == ("M6 tap", "M6", 6)
+    # Three pitches of 1 mm, at most, where nothing is said.
+    assert (tap.lead, tap.cuts_at_centre) == (3, False)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('kind = "tap"\nflute_length = 19', "cutter[1].thread: missing"),
+        ('kind = "tap"\nthread = "M6.5"\nflute_length = 19', "cutter[1].thread"),
+        ('kind = "tap"\nthread = "M6"\ndiameter = 6\nflute_length = 19', "cutter[1].diameter"),
+        ('kind = "end mill"\ndiameter = 6\nthread = "M6"\nflute_length = 9', "cutter[1].thread"),
+    ],
+)
+def test_a_wrong_tap_is_told(text: str, said: str) -> None:
+    found, errors = read(text)
+    assert not found
+    assert any(said in error for error in errors), errors
+
+
 def test_a_mill_ends_flat() -> None:
     (mill,), errors = read('kind = "end mill"\ndiameter = 8\nflute_length = 9')
     assert not errors

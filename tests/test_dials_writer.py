@@ -253,6 +253,12 @@ def test_a_reamer_comes_up_cutting() -> None:
     assert up.place == pytest.approx(5.0)
 
 
+def test_handles_do_not_tap_in_step() -> None:
+    tapped = Drill(10.0, 0.0, -9.0, 1.0, 200.0, feed_out=True, lead=1.0)
+    with pytest.raises(Refusal, match="a tap in step with the spindle"):
+        write_sheet(planned(UP, to_x(10.0), tapped), machine())
+
+
 # ---------------------------------------------------------------------- zeroing
 
 

@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from pathgen.commands.proving import load, prove_job
+from pathgen.commands.proving import load, prove_job, prove_text
 from postprocessors.drawing.svg import draw_setup
+from tests.hole_plates import made
 
 SVG = "{http://www.w3.org/2000/svg}"
 FOOT_PLATE = Path(__file__).parents[1] / "jobs" / "foot-plate.toml"
+THROUGH = 'at = [20, 30]\ndepth = "through"\n'
 
 
 @cache
@@ -85,3 +87,41 @@ def test_what_the_holes_are_is_written(said: str) -> None:
 
 def test_all_the_notes_have_room() -> None:
     assert "no room here" not in words()
+
+
+def text_of(drawing: str) -> str:
+    return " ".join(
+        " ".join(each.text or "" for each in ET.fromstring(drawing).iter(f"{SVG}text")).split()
+    )
+
+
+def test_the_drawing_for_another_machine_names_it_and_the_wanted_places() -> None:
+    job, shop = load(FOOT_PLATE)
+    (proof,) = prove_job(job, shop, "bench-mill-metric", lambda _: None)
+    # Its replay stands 0.01 off in y: half a division of the two touches.
+    said = text_of(draw_setup(job, proof.place.setup, proof.run, shop.cutters))
+    said = said.replace("\N{NO-BREAK SPACE}", " ")
+    assert "Machine bench-mill-metric" in said
+    assert "converted-mill" not in said
+    assert "1: 12, 22; 2: 108, 22; 3: 12, \N{MINUS SIGN}22" in said
+
+
+def test_a_hole_made_elsewhere_is_listed_where_it_was_made() -> None:
+    job, shop = load(FOOT_PLATE)
+    (proof,) = prove_job(job, shop, None, lambda _: None)
+    moved = prove_text(proof.place, proof.text.replace("X30.0", "X30.3"), "edited", lambda _: None)
+    said = text_of(draw_setup(job, proof.place.setup, moved.run, shop.cutters))
+    assert "30.3, 0" in said.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_what_is_made_for_a_screw_is_written() -> None:
+    made_for = made(THROUGH + 'screw = "M8"\nspotface = { diameter = 16 }')
+    said = text_of(draw_setup(made_for.place.job, made_for.place.setup, made_for.run, ()))
+    assert "for M8 screws" in said
+    assert "spot-faced" in said
+
+
+def test_heights_are_of_what_the_section_cuts() -> None:
+    # The tapped holes, full at 12.5 mm, lie before and behind the section through the dowels.
+    assert "counterbore" in words()
+    assert "full diameter" not in words()

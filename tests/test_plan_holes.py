@@ -65,6 +65,18 @@ def test_a_blind_hole_is_as_deep_at_its_full_diameter() -> None:
     assert hole.bottom == pytest.approx(-(8.2 + 3 * POINT))
 
 
+def test_a_deep_hole_leaves_as_much_room_for_hands_as_the_machine_reaches() -> None:
+    job = job_text(THROUGH + "diameter = 5").replace("thickness = 20", "thickness = 45")
+    proof = prove(job, "bench-mill-metric")
+    assert proof.report.ok, proof.report.findings
+    assert proof.plan is not None
+    (drilled,) = drills(pass_of(proof.plan, "drill"))
+    assert drilled.bottom == pytest.approx(-(46 + 2.5 * POINT))
+    up = max(item.z for item in proof.plan.after if isinstance(item, Rapid))
+    # 85 mm of travel: from 47.5 under the top it reaches 37.5 over it, from 4 in turns of 2 to 36.
+    assert up == pytest.approx(36)
+
+
 def test_a_large_hole_is_piloted_by_a_drill_as_thick_as_the_web() -> None:
     plan = plan_of(THROUGH + "diameter = 12")
     names = [each.cutter.name for each in plan.passes]

@@ -29,6 +29,8 @@ Quantity: TypeAlias = Literal[
     "islands",
     "left",  # what stands between two steps, or between one and the other edge
     "thickness",
+    "spot-face",
+    "spot-face depth",
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -40,8 +40,10 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
         mouths = [_span(hole.counterbore) for hole in each]
         depths = [(hole.counterbore_depth, hole.counterbore_depth) for hole in each]
         led = 2 * max(context.run.doubt.setting[:2]) if _led_round(context, each) else 0.0
-        yield _size(holes, "counterbore", holes.counterbore.diameter, mouths, led)
-        yield _size(holes, "counterbore depth", holes.counterbore.depth, depths, depth)
+        word = holes.counterbore.word
+        deep: Quantity = "spot-face depth" if holes.counterbore.spotface else "counterbore depth"
+        yield _size(holes, word, holes.counterbore.diameter, mouths, led)
+        yield _size(holes, deep, holes.counterbore.depth, depths, depth)
 
 
 def _span(found: Round | None) -> tuple[float, float]:

@@ -23,6 +23,7 @@ OPERATIONS: dict[CutterKind, str] = {
     "spotting drill": "spotting",
     "countersink": "countersinking",
     "reamer": "reaming",
+    "tap": "tapping",
     "end mill": "end milling rough",
     "slot drill": "end milling rough",
 }

@@ -167,9 +167,10 @@ def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) ->
     """Yield what is wrong with one countersink or counterbore."""
     top = context.box[1][2]
     name = f"{near_words(hole.place)} of {holes.name!r}"
+    word = "counterbore" if holes.counterbore is None else holes.counterbore.word
     pairs = (
         ("countersink", holes.countersink, hole.countersink),
-        ("counterbore", holes.counterbore, hole.counterbore),
+        (word, holes.counterbore, hole.counterbore),
     )
     for what, wanted, found in pairs:
         if wanted is None or found is None:
@@ -192,7 +193,7 @@ def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) ->
             leg = widest_leg(context, cuts, hole.counterbore, top)
             yield context.finding_at(
                 "metal left",
-                f"counterbore of the {name} is {short:.3f} mm less deep than its least",
+                f"{word} of the {name} is {short:.3f} mm less deep than its least",
                 (leg, (*hole.counterbore.at, top - hole.counterbore_depth)),
                 "cut deeper here",
                 short,

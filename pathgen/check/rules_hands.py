@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.moves.actions import FitCutter, Measure
@@ -46,12 +48,18 @@ def _too_low(context: Context, doing: str, number: int, heights: tuple[float, fl
 def _hand_height(context: Context) -> float:
     """Return the least z for hands: the machine's room for them above all that stands there, mm.
 
-    At most half of the machine's travel, and by a handle in whole turns.
+    Less where the travel does not reach so high from the lowest place of the run; a handle's whole
+    turns may then be counted from another height.
     """
     machine = context.machine
-    tops = [keepout.high[2] for keepout in context.setup.hold.keepouts]
-    room = min(machine.hand_room, machine.travel[2] / 2)
-    if machine.manual:
-        per_turn = machine.slide("z").per_turn
-        room = room // per_turn * per_turn
-    return max([context.box[1][2], *tops]) + room
+    above = max([context.box[1][2], *(box.high[2] for box in context.setup.hold.keepouts)])
+    room = machine.room_for_hands(above, lowest_of(context))
+    if machine.manual and room < machine.room_for_hands(above, above):
+        room = max(0.0, room - machine.slide("z").per_turn)
+    return above + room
+
+
+def lowest_of(context: Context) -> float:
+    """Return the lowest place that the cutter goes to, z; mm."""
+    heights = context.legs.low[np.isfinite(context.legs.low)]
+    return float(heights.min(initial=context.box[1][2]))

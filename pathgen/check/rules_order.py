@@ -64,8 +64,8 @@ def _against(
         return "drilled after it was reamed, which spoils the wall", "drill first, ream last"
     if finished.holes.counterbore is not None and kinds & set(MILLS):
         return (
-            "drilled after its counterbore was cut: its spot is gone",
-            "drill first, then counterbore",
+            f"drilled after its {finished.holes.counterbore.word} was cut: its spot is gone",
+            f"drill first, then {finished.holes.counterbore.word}",
         )
     for earlier, drill in before:
         leads = context.legs.low[leg] > context.legs.low[earlier] - SAME

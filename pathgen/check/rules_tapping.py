@@ -1,6 +1,7 @@
 """Whether each tapped hole is stopped over for its tap: when, how high, and what is said there.
 
-The thread itself is cut by hand and so cannot be judged; the stop for it can.
+A thread cut by hand cannot be judged, the stop for it can. Of one that the spindle drives the moves
+are looked at.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, near_words
 from pathgen.check.hole_legs import legs_in, off_place
 from pathgen.check.legs import Ints
+from pathgen.check.rules_driven_taps import driven_findings, driven_taps
+from pathgen.check.rules_hands import lowest_of
 from pathgen.moves.actions import Pause, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 
@@ -44,23 +47,37 @@ def tapping_findings(context: Context, finished: FinishedHoles, cuts: Ints) -> I
         return
     name = tapping.thread.designation
     stops = list(_stops(context))
+    driven = list(driven_taps(context))
     for hole in finished.each:
+        taps = [tap for tap in driven if off_place(hole, tap.at) <= NOISE]
+        if taps:
+            yield from driven_findings(context, finished.holes, hole, taps[-1])
+            yield from _cut_after(context, finished, hole, (cuts, taps[-1].item, taps[-1].number))
+            continue
         here = [stop for stop in stops if off_place(hole, stop.at[:2]) <= NOISE]
         meant = [stop for stop in here if _names(stop.reason, name)]
         if not meant:
             yield _untapped(context, finished, hole, here)
             continue
         yield from _at_the_stop(context, meant[-1])
-        late = legs_in(context, cuts, hole, finished.holes.mouth / 2)
-        late = late[context.legs.item[late] > meant[-1].item]
-        if len(late):
-            yield context.finding(
-                "order",
-                f"cut in the {near_words(hole.place)} of {finished.holes.name!r} after it was "
-                f"tapped ({context.run.where} {meant[-1].number})",
-                int(late[0]),
-                "tap last, once all else is done in the hole",
-            )
+        yield from _cut_after(context, finished, hole, (cuts, meant[-1].item, meant[-1].number))
+
+
+def _cut_after(
+    context: Context, finished: FinishedHoles, hole: FinishedHole, tapped: tuple[Ints, int, int]
+) -> Iterator[Finding]:
+    """Yield the finding of a cut in a hole after it was tapped: (cuts, item, line or step)."""
+    cuts, item, number = tapped
+    late = legs_in(context, cuts, hole, finished.holes.mouth / 2)
+    late = late[context.legs.item[late] > item]
+    if len(late):
+        yield context.finding(
+            "order",
+            f"cut in the {near_words(hole.place)} of {finished.holes.name!r} after it was "
+            f"tapped ({context.run.where} {number})",
+            int(late[0]),
+            "tap last, once all else is done in the hole",
+        )
 
 
 def _untapped(
@@ -91,7 +108,9 @@ def _at_the_stop(context: Context, stop: _Stop) -> Iterator[Finding]:
             "spindle", "a hole is tapped while the spindle turns", stop.number, "stop it first"
         )
     machine, top = context.machine, context.box[1][2]
-    wanted = min(machine.hand_room, machine.travel[2] / 2)
+    wanted = machine.room_for_hands(top, lowest_of(context))
+    if machine.manual:
+        wanted = max(0.0, wanted - machine.slide("z").per_turn)
     room = stop.at[2] - top
     if room < wanted - max(NOISE, 2 * context.run.doubt.setting[2]):
         yield context.finding_by(

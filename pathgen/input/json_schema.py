@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import cycle
+from itertools import combinations, cycle
 from typing import TypeAlias
 
 from pathgen.input.asking import Keys, Kinds, Seen, watch
@@ -231,7 +231,23 @@ def _alternatives(
         told = any([one] == more and key in others for one, others in rules)
         if more and not told:
             rules.append((key, more))
-    return [{"anyOf": [{"required": [key]}, {"required": more}]} for key, more in rules]
+    ways = [[[key], more] for key, more in rules]
+    told_of = {each for way in ways for side in way for each in side}
+    ways += _threefold([key for key in keys if key not in told_of], seen, required)
+    return [{"anyOf": [{"required": side} for side in way]} for way in ways]
+
+
+def _threefold(
+    keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]
+) -> Iterator[list[list[str]]]:
+    """Yield three alternatives each: where neither of two keys is there, others have to be."""
+    told: set[str] = set()
+    for pair in combinations(keys, 2):
+        without = [each for each in seen if not any(each.there.get(key, False) for key in pair)]
+        more = _more_required(without, required)
+        if more and not told.intersection((*pair, *more)):
+            told.update((*pair, *more))
+            yield [[pair[0]], [pair[1]], more]
 
 
 # ---------------------------------------------------------------- what depends on a word

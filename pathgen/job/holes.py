@@ -39,10 +39,16 @@ class Countersink:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counterbore:
-    """A wider mouth with a flat floor, or a spot-face where it is shallow."""
+    """A wider mouth with a flat floor; a spot-face where it only makes a seat."""
 
     diameter: Size
     depth: Size
+    spotface: bool = False
+
+    @property
+    def word(self) -> Literal["counterbore", "spot-face"]:
+        """Return what the trade calls it."""
+        return "spot-face" if self.spotface else "counterbore"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +81,7 @@ class Holes:
     countersink: Countersink | None
     counterbore: Counterbore | None
     breaks_into: tuple[str, ...] = ()  # what is gone before, that they are to run into
+    screw: str | None = None  # "M6 cap screw": what the hole and its mouth were made for
     where: Where = field(compare=False, repr=False)
 
     @property

@@ -9,6 +9,7 @@ from pathgen.input.getters import Table
 from pathgen.input.units import figure
 from pathgen.job.holes import Counterbore, Countersink, Finish, Holes, Place, Tapping
 from pathgen.job.read_places import read_places
+from pathgen.job.read_screw import ForScrew, guard_screw, read_screw
 from pathgen.job.read_tapping import read_tapping, tapped_mouth, tapping_depth, tapping_size
 from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.stock import Workpiece
@@ -18,6 +19,9 @@ from pathgen.reckon.holes import Position
 FINISHES: tuple[Finish, ...] = ("drilled", "reamed")
 OF_BORE = ("diameter", "diameter_limits", "diameter_fit")
 OF_DEPTH = ("depth_limits", "depth_fit")
+MOUTHS = ("counterbore", "countersink", "spotface")
+SPOTFACE = 0.5  # mm deep, where a job says nothing: a bar's skin (common practice, no source)
+SPOTFACE_MOST = 3.0  # mm; deeper, it is a counterbore
 NOTHING = Size(nominal=1.0, low=1.0, high=1.0, basis="none")
 
 
@@ -33,12 +37,13 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
     )
     finish: Finish | None = table.choice("finish", FINISHES) if table.has("finish") else None
     tapping = read_tapping(table) if table.has("tapped") else None
-    bore = _bore(table, tapping, tolerance_class)
+    screw = read_screw(table, tolerance_class) if table.has("screw") else None
+    bore = _bore(table, tapping, screw, tolerance_class)
     depth = _depth(table, tapping, workpiece, tolerance_class)
-    countersink = _countersink(table.optional_table("countersink"), tolerance_class)
-    counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
     breaks_into = table.texts("breaks_into", default=())
+    countersink, counterbore = _mouths(table, screw, tolerance_class)
     _guard_tapped(table)
+    guard_screw(table)
     table.no_more()
     if not table.faulty:
         _guard_mouth(table, bore, countersink, counterbore)
@@ -51,11 +56,12 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
         places=places,
         bore=bore,
         depth=depth,
-        finish="tapped" if tapping is not None else finish,
+        finish="tapped" if tapping is not None else "drilled" if screw is not None else finish,
         tapping=tapping,
         countersink=countersink,
         counterbore=counterbore,
         breaks_into=breaks_into,
+        screw=None if screw is None else screw.name,
         where=table.where(),
     )
     guards = (
@@ -65,10 +71,14 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
     return holes if all(guards) else None
 
 
-def _bore(table: Table, tapping: Tapping | None, tolerance_class: str) -> Size:
-    """Return the finished diameter, or that of the tapping hole."""
+def _bore(
+    table: Table, tapping: Tapping | None, screw: ForScrew | None, tolerance_class: str
+) -> Size:
+    """Return the finished diameter, that of the tapping hole, or what clears a screw."""
     if table.has("tapped"):
         return NOTHING if tapping is None else tapping_size(tapping)
+    if table.has("screw"):
+        return NOTHING if screw is None else screw.bore
     return _own_size(table, "diameter", tolerance_class)
 
 
@@ -99,6 +109,21 @@ def _depth(
     return _own_size(table, "depth", tolerance_class)
 
 
+def _mouths(
+    table: Table, screw: ForScrew | None, tolerance_class: str
+) -> tuple[Countersink | None, Counterbore | None]:
+    """Return what stands at the mouth: what the job gives, or what a screw's head wants."""
+    countersink = _countersink(table.optional_table("countersink"), tolerance_class)
+    counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
+    spotface = _spotface(table.optional_table("spotface"), tolerance_class)
+    given = [key for key in MOUTHS if table.has(key)]
+    if len(given) > 1:
+        table.wrong(given[1], f"given beside {given[0]}", "leave out one of the two")
+    if screw is not None and not given:
+        return screw.countersink, screw.counterbore
+    return countersink, counterbore or spotface
+
+
 def _own_size(table: Table, key: str, tolerance_class: str) -> Size:
     return read_size(table, key, table.length(key, above=0), tolerance_class)
 
@@ -127,15 +152,27 @@ def _counterbore(table: Table | None, tolerance_class: str) -> Counterbore | Non
     return found
 
 
+def _spotface(table: Table | None, tolerance_class: str) -> Counterbore | None:
+    """Read ``spotface = { diameter, depth }``; the depth is what it takes to clean up."""
+    if table is None:
+        return None
+    diameter = _own_size(table, "diameter", tolerance_class)
+    depth = table.length("depth", default=SPOTFACE, above=0, most=SPOTFACE_MOST)
+    found = Size(
+        nominal=depth, low=depth / 2, high=depth * 1.5, basis="a spot-face, give or take half"
+    )
+    table.no_more()
+    return Counterbore(diameter=diameter, depth=found, spotface=True)
+
+
 def _guard_mouth(
     table: Table, bore: Size, countersink: Countersink | None, counterbore: Counterbore | None
 ) -> None:
     """Record diameters of a hole that contradict one another."""
     if bore.low <= 0:
         table.wrong("diameter", f"limits from {table.say(bore.low)}", "give closer limits")
-    if countersink is not None and counterbore is not None:
-        table.wrong("countersink", "given beside counterbore", "leave out one of the two")
-    for key, mouth in (("countersink", countersink), ("counterbore", counterbore)):
+    wide = "spotface" if counterbore is not None and counterbore.spotface else "counterbore"
+    for key, mouth in (("countersink", countersink), (wide, counterbore)):
         if mouth is not None and mouth.diameter.low <= bore.high:
             table.wrong(
                 key,
@@ -148,7 +185,8 @@ def _guard_floors(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
     """Record floors too deep for the hole or the blank; return whether they are not."""
     under = workpiece.height if holes.depth is None else holes.depth.low
     if holes.counterbore is not None and holes.counterbore.depth.high >= under:
-        table.wrong("counterbore", "as deep as the hole itself", "make it less deep")
+        key = "spotface" if holes.counterbore.spotface else "counterbore"
+        table.wrong(key, "as deep as the hole itself", "make it less deep")
         return False
     return holes.depth is None or _stays_within(table, holes, holes.depth, workpiece)
 

@@ -178,7 +178,7 @@ def _guard_across(
 ) -> None:
     """Record a slot whose walls lie outside the blank."""
     if centre_line - width / 2 <= faces[0] or centre_line + width / 2 >= faces[1]:
-        placing = "centre_line" if table.has("centre_line") else _placing_key(table)
+        placing = "centre_line" if table.has("open_at") else _placing_key(table)
         table.wrong(
             "width" if width >= faces[1] - faces[0] else placing,
             f"walls at {table.say(centre_line - width / 2, centre_line + width / 2)}, the blank "

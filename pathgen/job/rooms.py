@@ -24,7 +24,7 @@ def room_sizes(feature: Feature) -> dict[str, Size]:
             return sizes
         case Holes():
             bores = {} if feature.tapping is not None else {"diameter": feature.bore}
-            if feature.counterbore is not None:
+            if feature.counterbore is not None and not feature.counterbore.spotface:
                 bores["counterbore"] = feature.counterbore.diameter
             return bores
         case Pocket():

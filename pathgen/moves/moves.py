@@ -104,10 +104,12 @@ class Arc(NamedTuple):
 
 
 class Drill(NamedTuple):
-    """Drill (spot, ream) a hole: come down at (x, y) and go back up to ``clear``.
+    """Drill (spot, ream, tap) a hole: come down at (x, y) and go back up to ``clear``.
 
     The cutter is already at ``clear`` or above, over the hole. ``peck`` is the depth of one peck, 0
-    for none. ``feed_out`` goes back up at the feed, as a reamer wants.
+    for none. ``feed_out`` goes back up at the feed, as a reamer wants. With a ``lead`` it taps: the
+    slide goes that far a turn, in step with the spindle, which turns back at the bottom and drives
+    the tap out.
     """
 
     x: float
@@ -119,6 +121,7 @@ class Drill(NamedTuple):
     dwell_s: float = 0.0
     feed_out: bool = False
     back_to: float = float("nan")  # where it is left afterwards; nan: at ``clear``
+    lead: float = 0.0  # mm a turn, 0 where it does not tap
     how: How | None = None
 
     @property

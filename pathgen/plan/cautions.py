@@ -30,6 +30,10 @@ TAPPING = (
     "Tap by hand, with the spindle stopped and its switch off, so that it cannot start. "
     "Never force a tap; its broken end is sharp and does not drill out."
 )
+TAPPING_IN_STEP = (
+    "The slide goes in step with the spindle: leave the overrides of speed and feed alone, "
+    "and try it above the work first. Oil, and chips out of blind holes, before the tap goes in."
+)
 REAMING = "Ream slowly with oil; never turn a reamer backwards."
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "

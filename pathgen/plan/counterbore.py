@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pathgen.input.where import Refusal
+from pathgen.input.where import Refusal, Where
 from pathgen.job.holes import Counterbore, Holes
 from pathgen.moves.moves import Arc, Feed, How, Move, Rapid
 from pathgen.plan import cautions
@@ -33,7 +33,7 @@ def counterbore(
         return sunk(
             bench,
             Sink(
-                purpose="counterbore",
+                purpose=wanted.word,
                 trade="counterboring",
                 cutter=plunger,
                 targets=targets,
@@ -48,8 +48,8 @@ def counterbore(
     led = _led_round(holes, wanted, bench)
     if led is None:
         raise Refusal(
-            holes.where.at("counterbore.diameter"),
-            f"no cutter makes counterbores of {span(wanted.diameter, bench.job.units)} on "
+            _where(holes, wanted),
+            f"no cutter makes {wanted.word}s of {span(wanted.diameter, bench.job.units)} on "
             f"{bench.machine.title}",
             _what_would(wanted, bench),
         )
@@ -66,6 +66,13 @@ def _peck(holes: Holes, wanted: Counterbore, plunger: Cutter, bench: Bench) -> f
         return 0.0
     most = slot_depth(bench.machine, plunger, bench.material)
     return -even_depths(0.0, -wanted.depth.middle, most)[0]
+
+
+def _where(holes: Holes, wanted: Counterbore) -> Where:
+    """Return the place of what wants a counterbore."""
+    if wanted.spotface:
+        return holes.where.at("spotface.diameter")
+    return holes.where.at("counterbore.diameter" if holes.screw is None else "head")
 
 
 def _what_would(wanted: Counterbore, bench: Bench) -> str:
@@ -130,12 +137,12 @@ def _circles(
         moves.append(Rapid(target.x, target.y, bench.clear, over))
         moves.append(Rapid(target.x, target.y, just_above(bench.machine, 0.0)))
         for z in depths:
-            down = How(makes="size", what=f"counterbore {what}")
+            down = How(makes="size", what=f"{wanted.word} {what}")
             moves.append(Feed(target.x, target.y, z, figures.plunge, down))
             moves.extend(_once_round(target, z, offset, (cutter, figures)))
         moves.append(Rapid(target.x, target.y, bench.clear))
     return Operation(
-        purpose="counterbore",
+        purpose=wanted.word,
         cutter=cutter,
         cutting=figures,
         why=f"led round to {bench.say(wanted.diameter.middle)}, floor at "

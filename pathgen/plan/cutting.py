@@ -54,6 +54,28 @@ def cutting(machine: Machine, cutter: Cutter, material: str, operation: str) -> 
     )
 
 
+def tapping(machine: Machine, tap: Cutter, material: str) -> Cutting | None:
+    """Return the speed of a tap that the spindle drives, and the feed that keeps step with it.
+
+    None where even the machine's lowest speed is above the wanted one.
+    """
+    assert tap.thread is not None
+    lead = tap.thread.lead
+    data = cutting_data(material, "tapping", tap.material)
+    wanted = spindle_speed(data.surface_speed_m_min, tap.diameter)
+    chosen = _speed_of(machine, min(wanted, _most_feed(machine) / lead), hard=True)
+    if chosen.too_fast:
+        return None
+    return Cutting(
+        rpm=chosen.rpm,
+        feed=chosen.rpm * lead,
+        plunge=chosen.rpm * lead,
+        why=f"{data.surface_speed_m_min:.0f} m/min for the {tap.name} asks for "
+        f"{wanted:.0f} rev/min",
+        too_fast=False,
+    )
+
+
 def _speed_of(machine: Machine, wanted: float, *, hard: bool) -> ChosenSpeed:
     spindle = machine.spindle
     if spindle.speeds:

@@ -48,7 +48,7 @@ def choose_cutters(holes: Holes, bench: Bench) -> HoleCutters:
         drills = _drills(holes, bench, final, reamer)
     except ValueError as error:
         raise Refusal(
-            holes.where.at("diameter"),
+            holes.where.at(_key(holes)),
             f"no drills of the crib lead to this hole: {error}",
             "put the drill that is named into the crib",
         ) from None
@@ -125,7 +125,7 @@ def _reamer(holes: Holes, bench: Bench) -> Cutter | None:
         return min(fitting, key=lambda cutter: abs(cutter.diameter - holes.bore.middle))
     wanted = span(holes.bore, bench.job.units)
     raise Refusal(
-        holes.where.at("diameter"),
+        holes.where.at(_key(holes)),
         f"nothing in the crib makes holes of {wanted}: no reamer of that size long enough for "
         f"{bench.say(depth)} of depth"
         + ("" if holes.finish == "reamed" else ", no drill that does not cut too large for it"),
@@ -146,11 +146,18 @@ def _final_drill(holes: Holes, bench: Bench) -> Cutter:
     wanted = span(holes.bore, bench.job.units)
     depth = bench.say(-bench.bottom if holes.depth is None else holes.depth.middle)
     raise Refusal(
-        holes.where.at("diameter" if holes.tapping is None else "tapped"),
+        holes.where.at(_key(holes)),
         f"no drill of {wanted} in the crib reaches {depth} deep and keeps its point within a "
         "blind hole's metal",
         f"put into the crib {_which(holes.tapping, wanted)}",
     )
+
+
+def _key(holes: Holes) -> str:
+    """Return the key by which a job says how wide holes are."""
+    if holes.tapping is not None:
+        return "tapped"
+    return "diameter" if holes.screw is None else "screw"
 
 
 def _which(tapping: Tapping | None, wanted: str) -> str:

@@ -24,6 +24,7 @@ from pathgen.plan.hole_cutters import (
     reamer_bottom,
 )
 from pathgen.plan.hole_order import in_order
+from pathgen.plan.power_tapping import tapped_in_step
 from pathgen.plan.tapping import drill_words, no_tap
 from pathgen.shop.cutters import Cutter
 
@@ -54,6 +55,9 @@ def _operations(
         yield _countersunk(holes, cutters.countersink, targets, bench)
     if cutters.reamer is not None:
         yield _reamed(holes, cutters.reamer, targets, bench)
+    tapped = tapped_in_step(holes, targets, bench)
+    if tapped is not None:
+        yield tapped
 
 
 def _targets(holes: Holes, bench: Bench) -> tuple[Target, ...]:

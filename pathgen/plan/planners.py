@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
@@ -11,13 +13,14 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
-from pathgen.moves.moves import How, Rapid, end_of
+from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.areas import plan_area
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.places import touch_place
+from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
@@ -53,7 +56,8 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
         case Slot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
-            yield from tapping_items(feature, bench)
+            if spindle_tap(feature, bench) is None:
+                yield from tapping_items(feature, bench)
         case _:
             assert_never(feature)
 
@@ -76,12 +80,11 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
         hand=hand_plane(machine, clear),
         sides=come_from,
     )
-    planned = [
-        Planned(feature, operation)
-        for feature in setup.features
-        for operation in plan_feature(feature, bench)
-    ]
-    operations = list(shared(planned))
+    operations = _operations(bench)
+    hand = hand_plane(machine, clear, _lowest(operations))
+    if hand < bench.hand:  # so deep that the machine does not reach as high besides
+        bench = replace(bench, hand=hand)
+        operations = _operations(bench)
     numbers = _number(operations)
     return PlannedSetup(
         head=Head(
@@ -97,6 +100,29 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
         before=setting_items(job, setup, machine),
         passes=tuple(_passes(operations, numbers, bench)),
         after=(*_by_hand(operations, bench), *_after(bench)),
+    )
+
+
+def _operations(bench: Bench) -> list[Planned]:
+    """Return the operations of all features, in the order of doing them."""
+    planned = [
+        Planned(feature, operation)
+        for feature in bench.setup.features
+        for operation in plan_feature(feature, bench)
+    ]
+    return list(shared(planned))
+
+
+def _lowest(operations: list[Planned]) -> float:
+    """Return the lowest place that a cutter goes to, z; mm."""
+    return min(
+        (
+            move.bottom if isinstance(move, Drill) else move.z
+            for _, operation in operations
+            for move in operation.moves
+            if isinstance(move, Drill) or not math.isnan(move.z)
+        ),
+        default=0.0,
     )
 
 
@@ -217,6 +243,8 @@ def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
         own = (*own, "The machine's lowest speed is above the wanted one: feed slowly, with oil.")
     if operation.purpose == "ream":
         return (cautions.REAMING, *own)
+    if operation.purpose == "tap":
+        return (cautions.TAPPING_IN_STEP, *own)
     if operation.purpose in ("pilot", "drill", "chain drill"):
         through = (cautions.BREAKING_THROUGH,) if feature.through else ()
         return (cautions.DRILLING, *through, *own)

@@ -30,16 +30,15 @@ def clear_plane(setup: JobSetup, machine: Machine) -> float:
     return math.ceil(wanted / per_turn - 1e-9) * per_turn
 
 
-def hand_plane(machine: Machine, clear: float) -> float:
+def hand_plane(machine: Machine, clear: float, lowest: float = 0.0) -> float:
     """Return the z to go up to for hands, mm: room to measure or to change the cutter.
 
-    At most half the machine's travel, so that enough is left below; for a handle, in whole turns.
+    Args:
+        machine: whose file says how much they want, and how far it goes.
+        clear: the clear plane, z; mm.
+        lowest: the lowest place that the cutter goes to, z; mm.
     """
-    wanted = clear + min(machine.hand_room, machine.travel[2] / 2)
-    if not machine.manual:
-        return wanted
-    per_turn = machine.slide("z").per_turn
-    return clear + (wanted - clear) // per_turn * per_turn
+    return clear + machine.room_for_hands(clear, lowest)
 
 
 def sides(setup: JobSetup, machine: Machine) -> tuple[tuple[Axis, int], ...]:

@@ -18,8 +18,10 @@ STAGES: dict[Purpose, int] = {
     "pilot": 1,
     "drill": 2,
     "counterbore": 3,
+    "spot-face": 3,
     "countersink": 4,
     "ream": 5,
+    "tap": 6,
 }
 
 

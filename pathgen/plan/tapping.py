@@ -109,17 +109,27 @@ def _refuse_beneath(holes: Holes, tapping: Tapping, bench: Bench) -> None:
             "air there",
             f"hold the blank with {bench.say(wanted)} or more under the holes",
         )
-    radius = tapping.thread.major / 2
+    met = in_the_way(holes, tapping, bench, wanted)
+    if met is not None:
+        box, (x, y) = met
+        raise Refusal(
+            bench.setup.where.at("hold.keepouts"),
+            f"{box.name} lies in the way of the tap under the hole at x {bench.say(x)}, y "
+            f"{bench.say(y)}: it comes {bench.say(wanted)} out of the underside",
+            f"keep it {bench.say(tapping.thread.major / 2)} or more from the hole's axis",
+        )
+
+
+def in_the_way(
+    holes: Holes, tapping: Tapping, bench: Bench, below: float
+) -> tuple[Keepout, tuple[float, float]] | None:
+    """Return what a tap meets that comes so far out of the underside, and at which hole."""
     for box in bench.setup.hold.keepouts:
         for place in holes.places:
-            if _is_under(box, place.at, radius) and _spans(box, bench.bottom, wanted):
-                x, y = place.at
-                raise Refusal(
-                    bench.setup.where.at("hold.keepouts"),
-                    f"{box.name} lies in the way of the tap under the hole at x {bench.say(x)}, y "
-                    f"{bench.say(y)}: it comes {bench.say(wanted)} out of the underside",
-                    f"keep it {bench.say(radius)} or more from the hole's axis",
-                )
+            under = _is_under(box, place.at, tapping.thread.major / 2)
+            if under and _spans(box, bench.bottom, below):
+                return box, place.at
+    return None
 
 
 def _is_under(box: Keepout, place: tuple[float, float], radius: float) -> bool:

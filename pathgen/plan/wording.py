@@ -50,7 +50,8 @@ def _of_holes(holes: Holes, units: Units) -> list[str]:
     if holes.countersink is not None:
         parts.append(f"countersink {span(holes.countersink.diameter, units)}")
     if holes.counterbore is not None:
-        parts.append(f"counterbore {span(holes.counterbore.diameter, units)}")
+        word = holes.counterbore.word
+        parts.append(f"{word} {span(holes.counterbore.diameter, units)}")
         parts.append(f"its depth {span(holes.counterbore.depth, units)}")
     if holes.tapping is not None:
         depth = holes.tapping.depth

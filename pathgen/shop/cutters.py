@@ -8,15 +8,18 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
+from pathgen.reckon.thread_names import thread
+from pathgen.reckon.threads import Thread
 
 CutterKind: TypeAlias = Literal[
-    "drill", "spotting drill", "countersink", "reamer", "end mill", "slot drill"
+    "drill", "spotting drill", "countersink", "reamer", "tap", "end mill", "slot drill"
 ]
 KINDS: tuple[CutterKind, ...] = (
     "drill",
     "spotting drill",
     "countersink",
     "reamer",
+    "tap",
     "end mill",
     "slot drill",
 )
@@ -27,12 +30,14 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "spotting drill": 90.0,
     "countersink": 90.0,
     "reamer": 90.0,  # of its lead, which is cut to 45 degrees
+    "tap": 180.0,
     "end mill": 180.0,
     "slot drill": 180.0,
 }
 # The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
 # hand reamer's is many times longer (common practice, no source).
 REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
+TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
@@ -51,6 +56,8 @@ class Cutter:
     point_angle_deg: float = 180.0  # 180 for a flat end
     tip: float = 0.0  # diameter of the flat that a countersink or a reamer's lead begins with
     material: str = "HSS"
+    thread: Thread | None = None  # of a tap that the spindle drives
+    lead: float = 0.0  # length at a tap's end that does not cut to size, mm
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -83,8 +90,13 @@ class Cutter:
 def read_cutter(table: Table) -> Cutter | None:
     """Read one ``[[cutter]]``."""
     kind = table.choice("kind", KINDS)
-    nominal = table.length("diameter", above=0)
-    default_name = f"{table.raw('diameter')} {kind}" if table.has("diameter") else None
+    threaded = _thread(table) if kind == "tap" else None
+    if kind == "tap":
+        nominal = 1.0 if threaded is None else threaded.major
+        default_name = None if threaded is None else f"{threaded.designation} tap"
+    else:
+        nominal = table.length("diameter", above=0)
+        default_name = f"{table.raw('diameter')} {kind}" if table.has("diameter") else None
     diameter = table.length("measured", default=nominal, above=0)
     cutter = Cutter(
         name=table.text("name", default=default_name),
@@ -99,6 +111,10 @@ def read_cutter(table: Table) -> Cutter | None:
             "point_angle_deg", default=POINT_ANGLES_DEG[kind], above=0, most=180
         ),
         tip=_tip(table, kind, diameter),
+        thread=threaded,
+        lead=0.0
+        if threaded is None
+        else table.length("lead", default=TAP_LEAD * threaded.pitch, least=0),
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         file=table.where().file,
         where=table.where(),
@@ -111,6 +127,18 @@ def read_cutter(table: Table) -> Cutter | None:
             "measure again; more than a tenth off is another cutter",
         )
     return None if table.faulty else cutter
+
+
+def _thread(table: Table) -> Thread | None:
+    """Return the thread of a tap."""
+    name = table.text("thread")
+    if table.faulty:
+        return None
+    try:
+        return thread(name)
+    except ValueError as error:
+        table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
+        return None
 
 
 def _tip(table: Table, kind: CutterKind, diameter: float) -> float:

@@ -14,10 +14,12 @@ from pathgen.shop.slides import AXES, Axis, Slide, read_slide
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83"]
 Arcs: TypeAlias = Literal["centre", "radius", "none"]
+Tapping: TypeAlias = Literal["none", "G84", "G33.1"]
 Fluid: TypeAlias = Literal["mist", "flood"]
 RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
 CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
+TAPPINGS: tuple[Tapping, ...] = ("none", "G84", "G33.1")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
 HAND_ROOM = 40.0  # mm, where a machine does not say
 Word = TypeVar("Word", bound=str)
@@ -53,6 +55,7 @@ class Control:
     helix: bool = True
     rapid_straight: bool = True
     coolant: tuple[Fluid, ...] = ()
+    tapping: Tapping = "none"  # by which word it taps, the slide in step with the spindle
     comments: bool = True
     line_length: int = 80
     line_numbers: bool = False
@@ -94,6 +97,23 @@ class Machine:
         if self.control is not None:
             return self.control.units
         return self.slides[0].dial_units
+
+    def room_for_hands(self, above: float, lowest: float) -> float:
+        """Return how far above a height the cutter goes for hands, mm.
+
+        As far as the machine's file asks, but at most half of its travel, and no more than that
+        leaves above the lowest place the cutter goes to. By a handle in whole turns.
+
+        Args:
+            above: the height, z; mm.
+            lowest: the lowest place, z; mm.
+        """
+        left = self.travel[2] - (above - lowest)
+        room = max(0.0, min(self.hand_room, self.travel[2] / 2, left))
+        if not self.manual:
+            return room
+        per_turn = self.slide("z").per_turn
+        return room // per_turn * per_turn
 
     def slide(self, axis: Axis) -> Slide:
         """Return the slide that serves an axis; the machine has one for each."""
@@ -188,6 +208,7 @@ def _control(table: Table) -> Control | None:
         units=units,
         decimals=table.whole("decimals", default=4 if units == "mm" else 5, least=2, most=6),
         cycles=_chosen(table, "cycles", CYCLES),
+        tapping=table.choice("tapping", TAPPINGS, default="none"),
         tool_change=table.flag("tool_change", default=False),
         tool_length=table.flag("tool_length", default=False),
         spindle_speed=table.flag("spindle_speed", default=True),

@@ -55,6 +55,8 @@ def write_feed(scribe: Scribe, move: Feed) -> None:
 
 def write_drill(scribe: Scribe, move: Drill) -> None:
     """Drill: down to the clear plane in the air, down to the bottom cutting, and up again."""
+    if move.lead > 0:
+        raise scribe.refusal("a tap in step with the spindle", "tap by hand under the spindle")
     how = move.how or EMPTY
     place = replace(how, makes="size", rules=(), sums=())
     write_rapid(scribe, Rapid(move.x, move.y, math.nan, place))

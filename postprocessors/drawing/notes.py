@@ -19,6 +19,7 @@ LINE = 4.2  # from one line to the next, mm
 AFTER = 1.2  # after an entry
 SWATCH = 13.0  # room for a pass's line pattern
 MOST_HOLES = 24  # more are not listed one by one
+READ_TO = 0.1  # mm that a hole may be off by how dials are read and zeros touched
 SAME_HEIGHT = 5e-4  # mm
 Mark = Literal["heading", "cut", "drilled", "finding", "plain"]
 
@@ -122,12 +123,20 @@ def beneath(scene: Scene) -> str:
 def _holes(scene: Scene) -> str:
     """Return where the holes are, in their order."""
     number = scene.units.number
-    holes = [f"{i}: {number(x)}, {number(y)}" for i, (x, y) in enumerate(scene.holes, start=1)]
+    places = [_as_wanted(scene, place) for place in scene.holes]
+    holes = [f"{i}: {number(x)}, {number(y)}" for i, (x, y) in enumerate(places, start=1)]
     if len(holes) > MOST_HOLES:
         holes = [*holes[: MOST_HOLES - 1], f"and so on to {holes[-1]}"]
     return (
         "; ".join(holes).replace(", ", ",\N{NO-BREAK SPACE}").replace(": ", ":\N{NO-BREAK SPACE}")
     )
+
+
+def _as_wanted(scene: Scene, place: tuple[float, float]) -> tuple[float, float]:
+    """Return where the job wants a hole, if it was made no further off than a dial may be read."""
+    wanted = [each.at for holes in scene.wanted_holes for each in holes.places]
+    nearest = min(wanted, key=lambda each: math.dist(each, place), default=place)
+    return nearest if math.dist(nearest, place) < READ_TO else place
 
 
 def height_in(found: list[Entry], columns: int) -> float:
@@ -207,7 +216,7 @@ def draw_title_block(sheet: Sheet, scene: Scene, box: Box, scale: float) -> None
         number(v) for v in (blank.length, blank.width, blank.thickness)
     )
     rows = (
-        (("Part", job.title), ("Setup", setup.name), ("Machine", setup.machine)),
+        (("Part", job.title), ("Setup", setup.name), ("Machine", scene.machine)),
         (("Blank", size), ("Material", blank.material), ("Lengths in", _units(job.units))),
         (
             ("Views", "plan; section A\N{EN DASH}A from the front"),

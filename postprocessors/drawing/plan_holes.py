@@ -120,6 +120,8 @@ def in_full(holes: Holes, units: Units) -> str:
     parts = [f"{holes.name}: {in_short(holes, units)}"]
     if holes.tapping is None and not holes.bore.basis.startswith("ISO 2768"):
         parts[0] += f" ({number(holes.bore.low)} to {number(holes.bore.high)})"
+    if holes.screw is not None:
+        parts[0] += f" for {holes.screw}s"
     if holes.tapping is not None:
         depth = holes.tapping.depth
         parts[0] += "" if depth is None else f", full thread {number(depth)} deep"
@@ -131,7 +133,7 @@ def in_full(holes: Holes, units: Units) -> str:
     if holes.counterbore is not None:
         mouth = holes.counterbore
         parts.append(
-            f"counterbored {DIAMETER}{number(mouth.diameter.nominal)}, "
+            f"{mouth.word}d {DIAMETER}{number(mouth.diameter.nominal)}, "
             f"{number(mouth.depth.nominal)} deep"
         )
     return ", ".join(parts)

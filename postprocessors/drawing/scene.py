@@ -46,6 +46,7 @@ class Scene:
     works: tuple[Work, ...]
     cutters: dict[str, Cutter]
     findings: tuple[FindingLike, ...]
+    machine: str  # that the run is for
     _known: list[Extent] = field(default_factory=list, compare=False, repr=False)
 
     @property

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from postprocessors.drawing.area_section import cut_spans, floor_at
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.scale import SCALES, Extent
-from postprocessors.drawing.scene import Scene, cut_by, cutting_plane
+from postprocessors.drawing.scene import Scene, chord, cut_by, cutting_plane
 
 ABOVE = 7.0  # shown above the blank, mm on the sheet
 BENEATH = 4.0  # shown below the lowest place, mm on the sheet
@@ -97,10 +97,13 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
     found |= {(floor_at(scene, area), "floor") for area in scene.areas if not area.through}
+    plane = cutting_plane(scene)
     for holes in scene.wanted_holes:
+        if not any(chord(each.at, holes.bore.nominal / 2, plane) for each in holes.places):
+            continue  # it does not lie in the section
         found |= {(top - each.nominal, "full diameter") for each in (holes.depth,) if each}
         if holes.counterbore is not None:
-            found.add((top - holes.counterbore.depth.nominal, "counterbore"))
+            found.add((top - holes.counterbore.depth.nominal, holes.counterbore.word))
     for word, across in (("cutter", True), ("drill", False)):
         depths = [work.deepest for work in scene.works if bool(work.cuts) == across]
         if depths and math.isfinite(min(depths)):

@@ -78,6 +78,7 @@ def draw_setup(
         works=works_of(run),
         cutters={cutter.name: cutter for cutter in cutters},
         findings=tuple(findings),
+        machine=run.head.machine or setup.machine,
     )
     layout = _layout(scene)
     sheet = Sheet()

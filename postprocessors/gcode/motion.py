@@ -13,6 +13,7 @@ from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.numbers import decimals, rounded
 from postprocessors.gcode.rewrites import Setting, cycle_for
 
+PITCH_DECIMALS = 6
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
 
@@ -39,7 +40,7 @@ class Motion:
 
     def leave_cycle(self) -> None:
         """End a canned cycle, in a line of its own, if one is in force."""
-        if self._mode in ("G81", "G82", "G83"):
+        if self._mode in ("G81", "G82", "G83", "G84"):
             self._blocks.words("G80")
             self._mode = ""
 
@@ -97,6 +98,9 @@ class Motion:
 
     def _drill(self, drill: Drill) -> None:
         """Write a hole as a canned cycle, and the way up where the cycle ends too low."""
+        if drill.lead > 0 and self._setting.control.tapping == "G33.1":
+            self._in_step(drill)
+            return
         grid = self._setting.grid
         code = cycle_for(drill, self._setting.control)
         clear, left = grid.counts(drill.clear), grid.counts(drill.left_at)
@@ -120,6 +124,14 @@ class Motion:
         self._blocks.words(*words, *self._feed(drill.feed))
         if not by_itself:
             self._straight("G0", self._set("Z", left))
+
+    def _in_step(self, drill: Drill) -> None:
+        """Tap from where the cutter stands, and back there; no motion word is left in force."""
+        grid = self._setting.grid
+        self.leave_cycle()
+        pitch = rounded(drill.lead / grid.factor, PITCH_DECIMALS)
+        self._blocks.words("G33.1", f"Z{grid.text(grid.counts(drill.bottom))}", f"K{pitch}")
+        self._mode = ""
 
     def _peck(self, drill: Drill, depth: int) -> int:
         """Return the peck in counts, rounded so that no sliver is left for one peck more."""

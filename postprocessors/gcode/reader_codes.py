@@ -1,6 +1,7 @@
 """The codes of the language, their modal groups, and which of them are read here.
 
-Source: NISTIR 6556 (RS274/NGC version 3), tables 3, 4, 5 and 7. G codes are in tenths.
+Source: NISTIR 6556 (RS274/NGC version 3), tables 3, 4, 5 and 7. G codes are in tenths. G33.1,
+tapping in step with the spindle, is a later addition of controls that read it (from memory).
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ SPINDLE = "spindle"
 COOLANT = "coolant"
 
 _G_OF: dict[str, tuple[int, ...]] = {
-    MOTION: (0, 10, 20, 30, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890),
+    MOTION: (0, 10, 20, 30, 331, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890),
     PLANE: (170, 180, 190),
     DISTANCE: (900, 910),
     FEED_MODE: (930, 940),
@@ -49,7 +50,6 @@ G_NOT_READ: dict[int, str] = {
     180: "Z-X plane",
     190: "Y-Z plane",
     382: "straight probe",
-    840: "tapping cycle",
     850: "boring cycle, feed out",
     860: "boring cycle, spindle stop",
     870: "back boring cycle",
@@ -84,7 +84,8 @@ M_READ = frozenset(M_GROUPS) - frozenset(M_NOT_READ)
 LETTERS = frozenset("DFHIJKLPQRSTXYZ")  # beside G, M and N
 LETTERS_NOT_READ = dict.fromkeys("ABC", "rotary axis")
 
-CYCLES = (810, 820, 830)
+CYCLES = (810, 820, 830, 840)
+IN_STEP = 331
 ARCS = (20, 30)
 
 

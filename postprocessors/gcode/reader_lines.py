@@ -17,7 +17,7 @@ from pathgen.moves.actions import (
     Zero,
 )
 from postprocessors.gcode import reader_codes as codes
-from postprocessors.gcode.reader_codes import ARCS, CYCLES, g_name
+from postprocessors.gcode.reader_codes import ARCS, CYCLES, IN_STEP, g_name
 from postprocessors.gcode.reader_head import Comments
 from postprocessors.gcode.reader_moves import move
 from postprocessors.gcode.reader_state import Cycle, Found, State
@@ -247,4 +247,6 @@ def _used_by_motion(code: int | None) -> set[str]:
         return set("IJKR")
     if code in CYCLES:
         return {"L", "R", *({820: "P", 830: "Q"}.get(code or 0, ""))}
+    if code == IN_STEP:
+        return {"K"}
     return set()

@@ -9,7 +9,7 @@ import math
 
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from postprocessors.gcode.reader_arcs import centre_by_radius, is_ill_set, radii_apart
-from postprocessors.gcode.reader_codes import ARCS, CYCLES, g_name
+from postprocessors.gcode.reader_codes import ARCS, CYCLES, IN_STEP, g_name
 from postprocessors.gcode.reader_state import NAN, Cycle, Found, State
 from postprocessors.gcode.reader_words import LineError, not_negative, whole
 
@@ -30,6 +30,9 @@ def move(state: State, values: Values, found: Found, number: int) -> None:
         raise LineError("axis words after G80", "give a motion word: G0, G1, ...")
     if code in CYCLES:
         _cycle(state, values, found, number)
+        return
+    if code == IN_STEP:
+        _in_step(state, values, found, number)
         return
     _complain_of_feed(state, found, number)
     x, y, z = _target(state, values)
@@ -172,10 +175,39 @@ def _hole(state: State, found: Found, number: int, place: tuple[float, float, fl
         state.feed,
         peck=cycle.peck if state.motion == 830 else 0.0,
         dwell_s=cycle.dwell_s if state.motion == 820 else 0.0,
+        feed_out=state.motion == 840,
         back_to=back_to,
+        lead=_lead(state) if state.motion == 840 else 0.0,
     )
     found.add(number, drill)
     state.z = drill.left_at
+
+
+def _lead(state: State) -> float:
+    """Return how far a turn a tapping cycle goes: its feed over the speed, mm."""
+    if not state.turning or state.rpm <= 0:
+        raise LineError("G84 with the spindle stopped", "start it clockwise first")
+    if state.feed <= 0:
+        raise LineError("G84 without a feed", "give F: the speed times the lead of the thread")
+    return state.feed / state.rpm
+
+
+def _in_step(state: State, values: Values, found: Found, number: int) -> None:
+    """Tap from here to Z and back here, K a turn; the motion has to be named each time."""
+    if "K" not in values or values["K"] <= 0:
+        raise LineError("G33.1 without a K above 0", "give the lead of the thread by K")
+    if not state.turning or state.rpm <= 0:
+        raise LineError("G33.1 with the spindle stopped", "start it clockwise first")
+    x, y, z = _target(state, values)
+    if not _same((x, y), (state.x, state.y)):
+        raise LineError("G33.1 that goes across", "go over the hole first")
+    if not z < state.z:
+        raise LineError(f"G33.1 to z {z:g} mm from {state.z:g} mm", "tap downwards")
+    lead = values["K"] * state.factor
+    found.add(
+        number,
+        Drill(x, y, z, state.z, lead * state.rpm, feed_out=True, lead=lead),
+    )
 
 
 def _rapid(state: State, found: Found, number: int, place: tuple[float, float, float]) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from pathgen.input.where import Refusal, Where
 from pathgen.moves.actions import Dwell, FitCutter, Pause, Zero
@@ -93,8 +93,10 @@ def rewrites_for(control: Control) -> tuple[Rewrite, ...]:
     return (*chosen, short_arcs_as_lines, ill_rounded_arcs_as_chords)
 
 
-def cycle_for(drill: Drill, control: Control) -> Cycle | None:
-    """Return the canned cycle that drills a hole, None where its moves are to be written out."""
+def cycle_for(drill: Drill, control: Control) -> Cycle | Literal["G84"] | None:
+    """Return the canned cycle that makes a hole, None where its moves are to be written out."""
+    if drill.lead > 0:
+        return "G84" if control.tapping == "G84" else None
     if drill.feed_out or (drill.peck > 0 and drill.dwell_s > 0):
         return None
     wanted: Cycle = "G83" if drill.peck > 0 else "G82" if drill.dwell_s > 0 else "G81"
@@ -142,8 +144,25 @@ def holes(items: Iterable[Item], setting: Setting, at: Point) -> Iterator[Item]:
             yield Rapid(item.x, item.y, start[2])
         if cycle_for(item, setting.control):
             yield item
+        elif item.lead > 0:
+            yield from _in_step(item, start[2], setting)
         else:
             yield from _written_out(item, start[2])
+
+
+def _in_step(tapped: Drill, z: float, setting: Setting) -> Iterator[Item]:
+    """Yield the moves of a hole that is tapped without a cycle: it begins and ends where it is."""
+    if setting.control.tapping == "none":
+        raise setting.refuse(
+            "tapping",
+            "tap in step with the spindle",
+            "tap by hand, or say tapping",
+        )
+    if z != tapped.clear:
+        yield Rapid(tapped.x, tapped.y, tapped.clear)
+    yield tapped._replace(back_to=math.nan)
+    if tapped.left_at != tapped.clear:
+        yield Rapid(tapped.x, tapped.y, tapped.left_at)
 
 
 def _written_out(drill: Drill, z: float) -> Iterator[Item]:
