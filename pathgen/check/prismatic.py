@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from copy import copy
 
 import numpy as np
 import shapely
@@ -45,6 +46,7 @@ class Metal:
         self._low = [stroke.low for stroke in strokes]
         self.tips: Floats = np.full(len(self.sweeps), math.inf)
         self.tips[: len(tips)] = tips
+        self._at_first = self.tips.copy()
         self._holes = _holes_within(self.sweeps)
         self._cleared: dict[float, BaseGeometry] = {}
         self._tree = shapely.STRtree([_bounds(sweep) for sweep in self.sweeps])
@@ -74,6 +76,19 @@ class Metal:
         row = self._row[place]
         self.tips[row] = min(self.tips[row], self._low[place])
         self._cleared.clear()
+
+    def as_of(self, place: int) -> Metal:
+        """Return the metal as it is before the stroke with this place in the run."""
+        then = copy(self)
+        then.begin_anew()
+        for each in range(place):
+            then.cut(each)
+        return then
+
+    def begin_anew(self) -> None:
+        """Go back to the metal before the first stroke."""
+        self.tips = self._at_first.copy()
+        self._cleared = {}
 
     def swept_before(self, place: int, level: float) -> bool:
         """Return whether the very path of a stroke was swept to a level before."""
