@@ -224,7 +224,7 @@ HEADED = [
     ("rpm", 110.0),
     ("feed", 500.0),
     ("feed", 20.0),
-    ("cutter", 5),
+    ("cutter", 1),
     ("depth_of_cut", 3.0),
 ]
 
