@@ -204,6 +204,20 @@ def test_a_depth_zero_that_is_off_by_the_paper_is_told(machine: str) -> None:
     assert ("zero", ring["number"]) in told(machine, sheet)
 
 
+@pytest.mark.parametrize(("stated", "found"), [(0.0, True), (0.02, True), (0.05, False)])
+def test_less_left_open_of_a_middle_than_touching_and_dial_leave_is_found(
+    stated: float, *, found: bool
+) -> None:
+    # Touching leaves 0.02 mm open, and three quarters of a judged part of 0.01 mm come to it.
+    sheet = raw("bench-mill-metric")
+    ring = first(sheet, kind="set dial", why="the middle")
+    assert ring["uncertainty"] == pytest.approx(0.0275)
+    ring["uncertainty"] = stated
+    place = made("bench-mill-metric").place
+    told_of = {(each.code, each.place) for each in findings(place, json.dumps(sheet))}
+    assert (("datum", ring["number"]) in told_of) is found
+
+
 def test_the_title_of_another_part_is_found() -> None:
     sheet = raw("bench-mill-metric")
     sheet["head"]["title"] = "Keeper of the fence bar"
