@@ -475,3 +475,47 @@ def test_the_verdict_counts_what_was_found_and_not_what_is_listed(
     assert told.count("what lies beneath") == 8
     assert "(and 3 more such places)" in told  # of the eleven holes of the chain
     assert "not proved: 11 findings" in told
+
+
+# ---------------------------------------------------------------- what is not proved
+
+
+@pytest.mark.parametrize("machine", ["bench-mill-metric", "converted-mill"])
+def test_what_is_believed_of_a_file_is_told(
+    machine: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status("make", FENCE_BAR, "--machine", machine, "--into", tmp_path)
+    suffix = ".ngc" if machine.startswith("converted") else ".json"
+    capsys.readouterr()
+    status("check", FENCE_BAR, tmp_path / f"slot.{machine}{suffix}", "--full")
+    *_, believed, verdict = capsys.readouterr().out.splitlines()
+    assert verdict == "proved"
+    assert believed.startswith("  not proved but believed of it: ")
+    if suffix == ".json":
+        assert "the words of steps 1 to 4, 27, " in believed
+    findings = json.loads((tmp_path / f"slot.{machine}.findings.json").read_text())
+    assert findings["believed"] in believed
+
+
+# ---------------------------------------------------------------- dials that cannot be set
+
+
+def test_a_mill_whose_dials_cannot_be_set(tmp_path: Path) -> None:
+    shipped = JOBS.parent / "pathgen" / "shop" / "data" / "machines" / "bench-mill-metric.toml"
+    mill = shipped.read_text(encoding="utf-8").replace("bench-mill-metric", "old-mill")
+    (tmp_path / "machines").mkdir()
+    (tmp_path / "machines" / "old-mill.toml").write_text(
+        mill.replace("judged =", "resettable = false\njudged ="), encoding="utf-8"
+    )
+    bar = tmp_path / "bar.toml"
+    job = FENCE_BAR.read_text(encoding="utf-8")
+    bar.write_text(job, encoding="utf-8")
+    assert status("make", bar, "--machine", "old-mill", "--into", tmp_path) == 2
+    for axis, reads in (("x", 1.25), ("y", 2.5), ("z", 0.6)):
+        job = job.replace(f"[setup.datum.{axis}]", f"[setup.datum.{axis}]\ndial_reads = {reads}")
+    bar.write_text(job, encoding="utf-8")
+    assert status("make", bar, "--machine", "old-mill", "--into", tmp_path) == 0
+    text = (tmp_path / "slot.old-mill.txt").read_text(encoding="utf-8")
+    assert text.count("FIT cutter") > 1
+    assert text.count("READ the dial") == 2 + text.count("FIT cutter")  # x, y, each depth
+    assert "SET THE DIAL" not in text

@@ -369,3 +369,31 @@ def test_a_62_and_a_half_line_dial_is_printed_with_its_halves() -> None:
     text = write_text(write_sheet(planned(*items), mill), mill)
     assert "62.5 divisions, read to 0.5" in text
     assert re.search(r"6, then on to +18\.5 +6 t +18\.5 +0\.3935", text)
+
+
+def test_a_fixed_dial_says_what_to_do_where_it_shows_something_else() -> None:
+    mill = machine(slide("x", resettable=False))
+    zero = zero_at("x", at=-1.5, reads=3.0)
+    sheet = write_sheet(planned(Rapid(NAN, NAN, 5.0), before=(zero, zero_at("y"))), mill)
+    text = re.sub(r"\s+", " ", write_text(sheet, mill))
+    assert "READ the dial: it should show 75.0, give or take 0.5" in text
+    assert (
+        "else STOP: found ________ - 75.0 = ________ divisions ; x 0.020 mm = ________ ; add that"
+        " to `dial_reads` of the datum of x in the job, and make the sheet anew"
+    ) in text
+
+
+@pytest.mark.parametrize("more", [-17.0, 4.5])
+def test_what_is_added_to_the_figure_of_a_fixed_dial_makes_it_show_what_was_found(
+    more: float,
+) -> None:
+    """The dial shows so many divisions more than it should; x 0.02 mm, put into `dial_reads`."""
+    mill = machine(slide("x", resettable=False))
+
+    def shown(reads: float) -> float:
+        before = (zero_at("x", at=-1.5, reads=reads), zero_at("y"))
+        sheet = write_sheet(planned(before=before), mill)
+        read = next(each for each in sheet.steps if isinstance(each, steps.SetDialStep))
+        return read.dial * 0.5
+
+    assert (shown(3.0 + more * 0.02) - shown(3.0)) % 100 == pytest.approx(more % 100)

@@ -128,7 +128,9 @@ def test_coming_back_without_taking_up_the_slack_shifts_the_place() -> None:
     sheet = changed(good(), straight_back)
     for case in replay_cases(sheet, machine()):
         run = follow(sheet, case)
-        assert run.troubles == ()
+        (trouble,) = run.troubles
+        assert (trouble.code, trouble.number) == ("figure", past.number)
+        assert "taken out by coming up" in trouble.what
         place = [item for item in run.items if isinstance(item, Rapid)][-1]
         slack = 0.2 + 0.05 * case.slack
         assert place.x == pytest.approx(12.0 + slack, abs=0.005)
@@ -160,7 +162,7 @@ def test_a_second_setting_left_out_is_noticed_at_the_first_cut() -> None:
         return None if ring else step
 
     run = follow(changed(good(), skip))
-    assert codes(run) == {"no-zero"}
+    assert codes(run) == {"no-zero", "figure"}  # and readings are still those from the touch
     assert math.isnan(last_move(run)[0])
 
 
@@ -359,3 +361,34 @@ def test_where_hands_stop(
     start: int, passes: int, dial: int, *, rising: bool, stop: int | None
 ) -> None:
     assert hands_stop_at(start, passes, dial, rising=rising, turn=100) == stop
+
+
+# ---------------------------------------------------------------------- dials that cannot be set
+
+
+def test_what_a_fixed_dial_may_be_off_is_left_open_of_its_zero() -> None:
+    """Touching leaves 0.01 mm open, which is a judged part here: so much off it is still right."""
+    fixed = slide("x", resettable=False)
+    before = (zero_at("x", at=-1.5, reads=0.3333), zero_at("y"))
+    sheet = write_sheet(planned(Rapid(NAN, NAN, 5.0), before=before), machine(fixed))
+    read = next(step for step in sheet.steps if isinstance(step, steps.SetDialStep))
+    assert read.within == 1
+    assert read.uncertainty == pytest.approx(0.02)
+    run = replay(sheet, machine(fixed), CASE, file="s")
+    assert run.doubt.zero[0] == pytest.approx(0.02)
+    zeros = [item for item in run.items if isinstance(item, Zero)]
+    assert zeros[0].uncertainty == pytest.approx(0.01)  # what is left to the touching alone
+
+
+def test_a_fixed_depth_dial_is_followed_with_two_cutters() -> None:
+    fixed = slide("z", resettable=False)
+    depth = zero_at("z", towards=-1, reads=3.0)
+    fit = FitCutter(number=2, name="5 mm slot drill", diameter=5.0)
+    items = (depth, Rapid(5.0, 0.0, 5.0, SIZE), Feed(5.0, 0.0, -2.0, 30.0, SIZE))
+    again = (Rapid(NAN, NAN, 5.0), fit, depth, Feed(5.0, 0.0, -3.0, 30.0, SIZE))
+    sheet = write_sheet(planned(*items, *again, cutter=CUTTER[:1]), machine(fixed))
+    for case in replay_cases(sheet, machine(fixed)):
+        run = replay(sheet, machine(fixed), case, file="s")
+        assert run.troubles == ()
+        cuts = [item.z for item in run.items if isinstance(item, Feed)]
+        assert cuts == pytest.approx([-2.0, -3.0], abs=0.005)

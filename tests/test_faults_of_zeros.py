@@ -216,7 +216,8 @@ def test_a_wrong_radius_is_found_though_the_wind_after_it_agrees() -> None:
         wind = next(step for step in steps[at:] if step["kind"] == "wind")
         assert wind["reading"] == 155
         wind.update(dial=305, reading=305)  # 3.05 mm in hundredths
-        wind["terms"][0]["value"] = 3.05
+        for term, value in zip(wind["terms"], (-3.05, 3.05), strict=True):
+            term["value"] = value
 
     found = on_sheet(edit)
     assert {each.code for each in found} == {"datum"}

@@ -22,8 +22,10 @@ from pathgen.check.rules_form import form_findings
 from pathgen.check.rules_gone import gone_findings
 from pathgen.check.rules_hands import hand_findings
 from pathgen.check.rules_head import head_findings
+from pathgen.check.rules_headings import heading_findings
 from pathgen.check.rules_holes import hole_findings
 from pathgen.check.rules_lengths import length_findings
+from pathgen.check.rules_measured import measured_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
@@ -93,6 +95,8 @@ def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     yield from space_findings(context)
     yield from hole_findings(context)
     yield from gone_findings(context)
+    yield from heading_findings(context)
+    yield from measured_findings(context, judged)
     yield from form_findings(context, judged)
 
 

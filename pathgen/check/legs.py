@@ -68,11 +68,17 @@ class _Tracing:
     at: XYZ = (math.nan, math.nan, math.nan)
     tool: int = -1
     rpm: float = math.nan
+    height: float = math.nan  # of the tool at least, by eye, while its z is not known
     rows: list[tuple[float, ...]] = field(default_factory=list)
     marks: list[tuple[int, int, int, int]] = field(default_factory=list)
 
     def go(self, to: XYZ, kind: int, mark: tuple[int, int], feed: float = 0.0) -> None:
         """Add the leg from where the cutter stands."""
+        if math.isnan(to[2]) and kind == RAPID:
+            to = (*to[:2], self.height)
+            self.at = (*self.at[:2], self.height)
+        elif not math.isnan(to[2]):
+            self.height = math.nan
         self.rows.append((*self.at, *to, self.rpm, feed))
         self.marks.append((kind, *mark, self.tool))
         self.at = to
@@ -82,7 +88,9 @@ def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
     """Return the legs of a run: arcs in chords, a drilled hole as its ways down and up."""
     tracing = _Tracing()
     tools: list[Tool] = []
+    heights = dict(run.heights)
     for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
+        tracing.height = heights.get(index, tracing.height)
         mark = (index, number)
         if isinstance(item, Rapid):
             tracing.go((item.x, item.y, item.z), RAPID, mark)

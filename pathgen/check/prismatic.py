@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from copy import copy
 from itertools import pairwise
 
 import numpy as np
@@ -74,6 +75,19 @@ class Metal:
         row = self._row[place]
         self.tips[row] = min(self.tips[row], self._low[place])
         self._cleared.clear()
+
+    def as_of(self, place: int) -> Metal:
+        """Return the metal as it is before the stroke with this place in the run."""
+        then = copy(self)
+        then.begin_anew()
+        for each in range(place):
+            then.cut(each)
+        return then
+
+    def begin_anew(self) -> None:
+        """Go back to the metal before the first stroke."""
+        self.tips = self._before.copy()
+        self._cleared = {}
 
     def swept_before(self, place: int, level: float) -> bool:
         """Return whether the very path of a stroke was swept to a level before."""

@@ -99,7 +99,7 @@ def _feeds(context: Context) -> Iterator[Finding]:
 
 
 def _unknown(context: Context) -> Iterator[Finding]:
-    """Yield cuts from or to a place that is not known, and programs that go across unlifted."""
+    """Yield cuts from or to a place that is not known, and ways across at an unknown height."""
     legs = context.legs
     lost = np.isnan(legs.end).any(axis=1) | np.isnan(legs.start).any(axis=1)
     for leg in np.flatnonzero(lost & ((legs.kind == FEED) | (legs.kind == DRILL))).tolist():
@@ -108,12 +108,12 @@ def _unknown(context: Context) -> Iterator[Finding]:
         yield context.finding(
             "unknown place", f"a cut while {axes} is not known", leg, "go to a known place first"
         )
-    if context.run.where == "line":
-        across = (legs.kind == RAPID) & np.isnan(legs.end[:, 2])
-        for leg in np.flatnonzero(across)[:1].tolist():
-            yield context.finding(
-                "unknown place", "a rapid across while the height is not known", leg, "lift first"
-            )
+    across = (legs.kind == RAPID) & np.isnan(legs.end[:, 2])
+    way = "a rapid" if context.run.where == "line" else "a wind"
+    for leg in np.flatnonzero(across)[:1].tolist():
+        yield context.finding(
+            "unknown place", f"{way} across while the height is not known", leg, "lift first"
+        )
 
 
 # ---------------------------------------------------------------- travel

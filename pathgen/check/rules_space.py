@@ -14,15 +14,26 @@ from pathgen.check.legs import RAPID, Floats, Ints
 from pathgen.check.sweeps import SAME, touching
 from pathgen.job.job import Keepout
 
+NO_CUTTER = -1  # the tool of a leg before the first cutter is fitted
 SLOPES = 64  # a leg down a slope is looked at in so many pieces
 
 
 def space_findings(context: Context) -> Iterator[Finding]:
     """Yield where the cutter or its shank meets what it must not."""
+    low, high = context.box
+    work = Keepout(name="work", low=low, high=high)
     for keepout in context.setup.hold.keepouts:
         yield from _keepout(context, keepout)
+    for keepout in (*context.setup.hold.keepouts, work):
+        yield from _enters(context, keepout, NO_CUTTER, (_touching(context), 0.0, "touching tool"))
     yield from _beneath(context)
     yield from _flutes(context)
+
+
+def _touching(context: Context) -> float:
+    """Return the radius of what touches the faces before a cutter is fitted, the largest, mm."""
+    datums = (context.setup.datum_x, context.setup.datum_y)
+    return max((datum.tool_diameter or 0.0) / 2 for datum in datums)
 
 
 def _keepout(context: Context, keepout: Keepout) -> Iterator[Finding]:
@@ -51,7 +62,8 @@ def _enters(
     for axis in (0, 1):
         least = np.fmin(legs.start[:, axis], legs.end[:, axis])
         most = np.fmax(legs.start[:, axis], legs.end[:, axis])
-        near &= (least - radius < high[axis] - SAME) & (most + radius > low[axis] + SAME)
+        # A place that is not known may be anywhere.
+        near &= ~(least - radius >= high[axis] - SAME) & ~(most + radius <= low[axis] + SAME)
     box = shapely.box(low[0], low[1], high[0], high[1])
     for leg in np.flatnonzero(near).tolist():
         amount = _entry(context, leg, box, (radius, float(top[leg]) - height))
@@ -85,6 +97,8 @@ def _entry(context: Context, leg: int, box: shapely.Polygon, body: tuple[float, 
     """Return how far a leg goes into a box in plan while it is below a height; 0 if it does not."""
     radius, below = body
     places = _places(context, leg)
+    if np.isnan(places[:, :2]).any():
+        return float(below - np.nanmin(places[:, 2]))
     under = places[places[:, 2] < below - SAME]
     if not len(under):
         return 0.0

@@ -86,7 +86,7 @@ def _needs(item: Item) -> set[Axis]:
 def _zero(context: Context, zero: Zero, number: int, cutter: str) -> Iterator[Finding]:
     """Yield the finding of a zero that differs from the job's."""
     wanted = _wanted(context, zero.axis, cutter)
-    wrong = [*_faces(zero, wanted), *_doubt(context, zero), *_figure(context, zero)]
+    wrong = [*_faces(context, zero, wanted), *_doubt(context, zero), *_figure(context, zero)]
     for touch in zero.touches:
         due = next((each for each in wanted if each.face == touch.face), None)
         if due is not None:
@@ -124,11 +124,16 @@ def _wanted_at(context: Context, face: Face, tool: str, radius: float, paper: fl
     )
 
 
-def _faces(zero: Zero, wanted: tuple[_Wanted, ...]) -> Iterator[str]:
-    """Yield that other faces are touched than the datum's."""
+def _faces(context: Context, zero: Zero, wanted: tuple[_Wanted, ...]) -> Iterator[str]:
+    """Yield that other faces are touched than the datum's.
+
+    Where a dial cannot be set its figure at the datum is known, and one touch tells the turn.
+    """
     touched = sorted(touch.face for touch in zero.touches)
     due = sorted(each.face for each in wanted)
-    if touched != due:
+    machine = context.machine
+    known = machine.manual and not machine.slide(zero.axis).resettable
+    if touched != due and not (known and set(touched) <= set(due)):
         yield f"it is taken from the {' and '.join(touched)} face, not the {' and '.join(due)}"
 
 

@@ -37,5 +37,14 @@ def faces(proof: Proof) -> dict[str, str]:
     return {SUFFIX: proof.text}
 
 
+def believed(text: str, file: str) -> str:
+    """Return what of a program is not proved but believed."""
+    return (
+        "its comments and messages, but for those of the head, of zeros, cutters and what is "
+        "measured; that the machine, the cutters, the blank and what holds it are as they are "
+        "described"
+    )
+
+
 def handle_moves(proof: Proof) -> None:
     """Return None: nobody winds a handle."""

@@ -6,11 +6,14 @@ import dataclasses
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from pathgen.moves.plan import Trouble
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.headings import compare_headings
 from postprocessors.dials.rehearsal import rehearse
 from postprocessors.dials.replay import replay, replay_cases
-from postprocessors.dials.steps import WindStep
+from postprocessors.dials.steps import Sheet, WindStep
+from postprocessors.dials.words_alone import spans, words_alone
 from postprocessors.dials.writer import write_sheet
 
 if TYPE_CHECKING:
@@ -29,11 +32,26 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
     """Yield what following the sheet does, in every case of slack and measurement."""
     sheet = load_sheet(text, file)
     cases = replay_cases(sheet, place.machine)
-    met = rehearse(sheet, place.machine)
+    met = (
+        *rehearse(sheet, place.machine),
+        *compare_headings(sheet),
+        *_other_units(sheet, place),
+    )
     for number, case in enumerate(cases, start=1):
         tell(f"following {file}, case {number} of {len(cases)}")
         run = replay(sheet, place.machine, case, file=file)
         yield dataclasses.replace(run, troubles=(*run.troubles, *met))
+
+
+def _other_units(sheet: Sheet, place: Workplace) -> Iterator[Trouble]:
+    """Yield that a sheet is printed in other units than the job speaks."""
+    if sheet.units != place.job.units:
+        yield Trouble(
+            number=1,
+            what=f"the sheet is in {sheet.units}, the job in {place.job.units}",
+            remedy="make the sheet anew",
+            code="heading",
+        )
 
 
 def head_of(text: str, file: str) -> Head:
@@ -45,6 +63,16 @@ def faces(proof: Proof) -> dict[str, str]:
     """Return the sheet to print and its steps, by suffix."""
     sheet = load_sheet(proof.text, proof.run.file)
     return {".txt": write_text(sheet, proof.place.machine), SUFFIX: proof.text}
+
+
+def believed(text: str, file: str) -> str:
+    """Return what of a sheet is not proved but believed."""
+    said = ", ".join(spans(words_alone(load_sheet(text, file))))
+    return (
+        f"the words of {said} (clamping, cautions, notes); what stands beside a line, a term or a "
+        "heading as its name or reason; that the machine, its slack, the cutters, the blank and "
+        "what holds it are as they are described"
+    )
 
 
 def handle_moves(proof: Proof) -> int:

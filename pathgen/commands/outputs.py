@@ -66,6 +66,7 @@ def findings_text(proof: Proof) -> str:
         "machine": proof.place.machine.name,
         "crib": proof.place.shop.crib.title,
         "proved": report.ok,
+        "believed": form_for(proof.place.machine).believed(proof.text, proof.run.file),
         "lengths_in": "mm",
         "model_error": report.model_error,
         "sizes": [_size(size) for size in report.sizes],

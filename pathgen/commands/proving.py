@@ -72,6 +72,9 @@ class Form(Protocol):
     def faces(self, proof: Proof) -> dict[str, str]:
         """Return the files to write, by suffix."""
 
+    def believed(self, text: str, file: str) -> str:
+        """Return what of a text is not proved but believed: words, above all."""
+
     def handle_moves(self, proof: Proof) -> int | None:
         """Return how many times a handle is wound; None where there are no handles."""
 

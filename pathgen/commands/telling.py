@@ -166,6 +166,12 @@ def verdict(proofs: Sequence[Proof]) -> str:
     )
 
 
+def believed_line(proof: Proof) -> str:
+    """Return what of a file is not proved but believed."""
+    text = form_for(proof.place.machine).believed(proof.text, proof.run.file)
+    return f"  not proved but believed of it: {text}"
+
+
 def tell(proofs: Sequence[Proof], *, full: bool | None) -> None:
     """Print the plans, sizes and findings: all on a terminal, findings alone where piped."""
     whole = sys.stdout.isatty() if full is None else full
@@ -176,4 +182,7 @@ def tell(proofs: Sequence[Proof], *, full: bool | None) -> None:
         for line in finding_lines(listed(proof.report.findings)):
             click.echo(line, err=not whole)
     if whole:
+        for proof in proofs:
+            if proof.plan is None:  # it is a file that somebody may have edited
+                click.echo(believed_line(proof))
         click.echo(verdict(proofs))

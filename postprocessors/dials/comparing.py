@@ -26,6 +26,7 @@ def changes(dial: steps.Dial, slide: Slide | None) -> list[str]:
         "spread of the slack": (dial.slack_spread, slide.slack_spread),
         "lock": (dial.lock, slide.lock),
         "ring": (dial.resettable, slide.resettable),
+        "units of the dial": (dial.units, slide.dial_units),
         "kind of reading": (dial.diameter_reading, slide.diameter_reading),
     }
     return [

@@ -8,6 +8,7 @@ from pathgen.moves.actions import FitCutter, Lock, Measure, Unlock
 from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
+from postprocessors.dials.claims import compare_wind
 from postprocessors.dials.comparing import as_action
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.slides_in_play import SlideInPlay, hands_stop_at
@@ -58,6 +59,8 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
         )
     else:
         _turn(hands, slide, step)
+        if not slide.astray:
+            compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
 
 
@@ -73,6 +76,7 @@ def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
     assert stop is not None
     slide.turn_to(stop)
     if stop != total:
+        slide.astray = True
         hands.record.trouble(
             "miscounted",
             f"{step.way} with {passes} passes of 0 to {dial * slide.slide.judged:g} the"
@@ -140,6 +144,8 @@ def _fit(hands: Hands, step: steps.FitStep) -> None:
     hands.cutter = step.cutter
     hands.on_axis("z").forget()
     hands.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
+    if step.height is not None:
+        hands.record.stands_above(step.height)
 
 
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:

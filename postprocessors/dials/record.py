@@ -29,12 +29,17 @@ class Record:
     items: list[Item] = field(default_factory=list)
     numbers: list[int] = field(default_factory=list)
     troubles: list[Trouble] = field(default_factory=list)
+    heights: list[tuple[int, float]] = field(default_factory=list)
     step: int = 0
 
     def put(self, item: Item) -> None:
         """Record a move or an action of the present step."""
         self.items.append(item)
         self.numbers.append(self.step)
+
+    def stands_above(self, height: float) -> None:
+        """Record that from here on the tool stands at least so high, until its z is known."""
+        self.heights.append((len(self.items), height))
 
     def trouble(self, code: Code, what: str, remedy: str) -> None:
         """Record a trouble of the present step."""

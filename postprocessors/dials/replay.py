@@ -7,6 +7,7 @@ from pathgen.shop.machines import Machine
 from postprocessors.dials.cases import Case, replay_cases
 from postprocessors.dials.follower import follow
 from postprocessors.dials.hands import Hands
+from postprocessors.dials.headings import headings_of
 from postprocessors.dials.steps import Sheet
 
 __all__ = ["Case", "replay", "replay_cases"]
@@ -38,4 +39,6 @@ def replay(sheet: Sheet, machine: Machine, case: Case, *, file: str) -> Run:
         troubles=tuple(hands.record.troubles),
         case=case.title,
         wider=tuple(hands.wider),
+        heights=tuple(hands.record.heights),
+        headings=headings_of(sheet),
     )

@@ -27,6 +27,7 @@ from postprocessors.dials.steps import (
 )
 
 PACES = 10  # a pace is given to this part of a turn a minute, never faster than asked
+THOUSANDTHS = 1000  # of a judged part
 PECKS = 10  # and a peck to this part of a turn, never deeper
 
 
@@ -48,6 +49,7 @@ class Scribe:
 
     handles: dict[Axis, Handle]
     clear: float
+    by_eye: float  # the height above z 0 to which the tool is drawn up by eye
     where: Where
     steps: list[Step] = field(default_factory=list)
     measures: dict[str, MeasureStep] = field(default_factory=dict)
@@ -181,14 +183,18 @@ def _names(handles: list[Handle]) -> tuple[str, ...]:
 
 
 def correction(handle: Handle, measure: MeasureStep, factor: float, counts: float) -> Correction:
-    """Return the rule as data: how a reading of ``counts`` follows what is measured."""
+    """Return the rule as data: how a reading of ``counts`` follows what is measured.
+
+    The reading is moved to half of a thousandth of a judged part, so that what may be measured in
+    round figures never leads just half-way between two parts, where rounding is a matter of luck.
+    """
     return Correction(
         measure=measure.name,
         factor=factor,
         expected=measure.expected,
         low=measure.low,
         high=measure.high,
-        base=counts,
+        base=(math.floor(counts * THOUSANDTHS) + 0.5) / THOUSANDTHS,
         per_mm=handle.slide.rise * factor / handle.slide.count,
     )
 

@@ -26,9 +26,12 @@ class SlideInPlay:
     tool: float = 0.0
     shown_at: float | None = None
     frame: float | None = None
+    stated: float | None = None  # where the sheet has the tool when the dial reads 0
     zeroed: bool = False
+    astray: bool = False  # a fault was told that puts it elsewhere than the sheet has it
     locked: bool | None = None  # None: nobody has said
     at_face: int = 0  # the direction in which the tool stands against a face, 0 for none
+    loose: float = 0.0  # how far the case's slack may have put the place of the last touch off
     middle_off: float = 0.0  # how far the middle of the touched faces is from the sheet's
 
     @property
@@ -83,6 +86,8 @@ class SlideInPlay:
 
     def set_ring(self, reading: float) -> None:
         """Turn the ring so that the dial reads so where the screw stands."""
+        self.stated = None
+        self.astray = False
         self.shown_at = self.screw - self.slide.rise * reading * self.slide.count
 
     def _screw_to(self, screw: float) -> None:

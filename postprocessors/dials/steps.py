@@ -1,8 +1,7 @@
 """The sheet of handwheel readings as data: its head, its dials, its steps, a closed union.
 
-This is the form that the JSON face writes and reads (version 1), that the replay follows and that
-the other faces print. Lengths are in mm; ``dial`` and ``reading`` are whole numbers of judged parts
-of a division, counted from the dial's zero the way its figures rise.
+The JSON face writes and reads it (version 1). Lengths are in mm; ``dial`` and ``reading`` are whole
+numbers of judged parts of a division, counted from the dial's zero the way its figures rise.
 """
 
 from __future__ import annotations
@@ -72,8 +71,7 @@ class Operation:
 class Correction:
     """A reading that follows what was found: floor(base + per_mm x (found - expected) + 1/2).
 
-    ``base`` is in judged parts and ``per_mm`` in judged parts for each mm of the found value. A
-    value below ``low`` or above ``high`` is never put in.
+    ``base`` is in judged parts. A value below ``low`` or above ``high`` is never put in.
     """
 
     measure: str
@@ -82,12 +80,12 @@ class Correction:
     low: float
     high: float
     base: float
-    per_mm: float
+    per_mm: float  # judged parts for each mm of the found value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PassesFrom:
-    """How often 0 passes when the found value is this or more (up to the next entry)."""
+    """How often 0 passes from a found value on, up to the next entry's."""
 
     found: float
     passes: int
@@ -128,6 +126,7 @@ class FitStep:
     cutter: int
     name: str
     diameter: float
+    height: float | None = None  # to which its end is then kept, at least, above z 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,20 +159,21 @@ class TouchStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearStep:
-    """Wind a handle until the tool is clear; its count is lost by it."""
+    """Wind the depth's handle until the tool is clear; its count is lost by it."""
 
     number: int
     slide: str
     way: Way
-    what: str
+    height: float | None = None  # of its end above z 0, at least, by eye
+    what: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetDialStep:
     """Hold the handle and turn the dial's ring to a figure; the count of turns starts at ``turn``.
 
-    A dial that cannot be set is read instead: it shows ``dial`` here, and its turn is ``turn``;
-    ``exact`` is what it reads by the job's figure before rounding, in judged parts.
+    A dial that cannot be set is read instead: its turn is ``turn``, it shows ``dial``, give or take
+    ``within``; ``exact`` is what it reads by the job's figure, not rounded.
     """
 
     number: int
@@ -183,6 +183,7 @@ class SetDialStep:
     zero: bool  # from here on all readings of this slide hold
     uncertainty: float = 0.0  # of the zero, half width
     exact: float | None = None
+    within: int = 0  # judged parts by which a figure that is read may be off
     why: str = ""
 
 
@@ -206,7 +207,7 @@ class WindStep:
     terms: tuple[Term, ...] = ()
     rule: Correction | None = None
     passes_from: tuple[PassesFrom, ...] = ()  # where the count follows the found value
-    measure: str = ""  # whose found value the count follows
+    measure: str = ""  # whose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,12 +6,12 @@ import math
 
 from pathgen.moves.actions import Touch, Zero
 from postprocessors.dials import steps
+from postprocessors.dials.claims import HALVED, compare_touch
 from postprocessors.dials.comparing import REWRITE
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.slides_in_play import SlideInPlay
 
-HALVED = 0.75  # of a judged part: a middle is half of a rounded figure, and is rounded again
 NEARLY = 1e-9  # mm
 
 
@@ -28,9 +28,22 @@ def find(hands: Hands, step: steps.TouchStep | steps.ClearStep | steps.SetDialSt
             _touch(hands, slide, step)
         case steps.ClearStep():
             hands.look_at_locks(slide, cuts=False)
-            slide.run_off(step.way)
-            for each in hands.slides.values():
-                each.at_face = 0
+            _draw_clear(hands, slide, step)
+
+
+def _draw_clear(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
+    """Wind the tool up by eye; how high it then is, is known from below alone."""
+    slide.run_off(step.way)
+    for each in hands.slides.values():
+        each.at_face = 0
+    if slide.slide.axis != "z" or slide.direction(step.way) < 0:
+        hands.record.trouble(
+            "not-raised",
+            f"{step.way} the {step.slide} does not draw the tool up",
+            "draw it up to be clear",
+        )
+    elif step.height is not None:
+        hands.record.stands_above(step.height)
 
 
 def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
@@ -44,8 +57,10 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
             f"wound {step.way}, the tool goes away from the {step.face} face",
             "wind the other way",
         )
+    compare_touch(hands, slide, step)
     slide.touch(step.way, place - step.towards * beyond)
     slide.middle_off = -step.towards * beyond / 2
+    slide.loose = hands.spread(slide) if step.note or step.towards != slide.side else 0.0
     touch = Touch(
         face=step.face,
         towards=step.towards,
@@ -129,11 +144,25 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
         slide.frame -= slide.middle_off
     slide.middle_off = 0.0
     reads = _figure_at_zero(hands, slide, touches[0], step)
-    hands.record.put(
-        Zero(axis=axis, touches=touches, uncertainty=step.uncertainty, dial_reads=reads)
-    )
+    left = max(step.uncertainty - _left_by_dial(slide, touches, step), 0.0)
+    hands.record.put(Zero(axis=axis, touches=touches, uncertainty=left, dial_reads=reads))
     if slide.slide.resettable:
         _see_that_it_is_zero(hands, slide)
+
+
+def _left_by_dial(slide: SlideInPlay, touches: tuple[Touch, ...], step: steps.SetDialStep) -> float:
+    """Return what the dial and the slack leave open of a zero, beside the touching, mm."""
+    here = slide.slide
+    if not here.resettable:
+        return step.within * here.count + _spread_against(slide, touches)
+    if len(touches) > 1:
+        return HALVED * here.count
+    return _spread_against(slide, touches)
+
+
+def _spread_against(slide: SlideInPlay, touches: tuple[Touch, ...]) -> float:
+    """Return the spread of the slack, where a face was come to against the chosen side, mm."""
+    return slide.slide.slack_spread if touches[0].towards != slide.side else 0.0
 
 
 def _figure_at_zero(
@@ -164,7 +193,8 @@ def _see_that_it_is_zero(hands: Hands, slide: SlideInPlay) -> None:
     """Record a trouble where a dial that reads 0 at the datum would not read so."""
     here = slide.slide
     off = slide.told - here.rise * slide.reading * here.count
-    if abs(off) > HALVED * here.count + hands.spread(slide) + NEARLY:
+    if abs(off) > HALVED * here.count + slide.loose + NEARLY:
+        slide.astray = True
         hands.record.trouble(
             "zero",
             f"the zero of the {here.name} is {off:+.3f} mm off the datum",

@@ -34,7 +34,8 @@ def target(scribe: Scribe, going: Going, shift: float = 0.0) -> Reading:
     measure = scribe.measures.get(rule.measure)
     if measure is None:
         raise ValueError(f"a move follows {rule.measure}, which was not measured before")
-    return Reading(base=plain.base, rule=correction(handle, measure, rule.factor, plain.base))
+    follows = correction(handle, measure, rule.factor, plain.base)
+    return Reading(base=follows.base, rule=follows)
 
 
 def wants_over(scribe: Scribe, going: Going) -> bool:

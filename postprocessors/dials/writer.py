@@ -24,6 +24,7 @@ from pathgen.moves.moves import AXES, Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
+from postprocessors.dials.heights import height_by_eye
 from postprocessors.dials.moving import write_drill, write_feed, write_rapid
 from postprocessors.dials.scribe import Scribe
 from postprocessors.dials.steps import (
@@ -60,7 +61,12 @@ def write_sheet(setup: PlannedSetup, machine: Machine, job_units: Units = "mm") 
     if not machine.manual:
         raise ValueError(f"{machine.name} reads programs; its slides have no dials")
     handles = {axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in AXES}
-    scribe = Scribe(handles=handles, clear=setup.clear, where=machine.where)
+    scribe = Scribe(
+        handles=handles,
+        clear=setup.clear,
+        by_eye=height_by_eye(setup.clear, job_units),
+        where=machine.where,
+    )
     operations = _write_all(scribe, setup)
     return Sheet(
         head=setup.head,
@@ -143,7 +149,11 @@ def _write_change(scribe: Scribe, item: FitCutter | Measure) -> None:
     if isinstance(item, FitCutter):
         scribe.add(
             FitStep(
-                number=scribe.number, cutter=item.number, name=item.name, diameter=item.diameter
+                number=scribe.number,
+                cutter=item.number,
+                name=item.name,
+                diameter=item.diameter,
+                height=scribe.by_eye,
             )
         )
         scribe.handles["z"].lose_zero()

@@ -13,7 +13,6 @@ from postprocessors.dials.readings import Reading, nearest_count, passes_between
 from postprocessors.dials.scribe import Scribe, Wind, correction
 from postprocessors.dials.steps import (
     ClearStep,
-    FitStep,
     MeasureStep,
     Noted,
     SetDialStep,
@@ -67,8 +66,8 @@ def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     _raise(scribe, touch)
     handle.origin = _origin_at(handle, touch)
     on = handle.aim(0.0)
-    shift = Term("from the touch to the datum", -touch.at)
-    how = How(makes="size", what="axis over the datum", sums=((zero.axis, (shift,)),))
+    shift = (Term("at the touch", touch.at), Term("on to the datum", -touch.at))
+    how = How(makes="size", what="axis over the datum", sums=((zero.axis, shift),))
     approach(scribe, handle, Going(axis=zero.axis, place=0.0, how=how, makes="size"), on)
     handle.origin = handle.place(on)
     _set(scribe, handle, 0, zero, why="the datum")
@@ -97,7 +96,7 @@ def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) ->
     """Touch the second face and note the dial; return what is noted, as a quantity."""
     slide = handle.slide
     span = second.at - first.at + slide.slack * (second.towards - first.towards) / 2
-    expected = slide.rise * span  # on the dial, mm
+    expected = nearest_count(slide.rise * span / slide.count) * slide.count  # on the dial, mm
     off = OFF + slide.slack_spread
     low = math.floor((expected - off) / slide.count + WHOLE) * slide.count  # as it can be read
     high = math.ceil((expected + off) / slide.count - WHOLE) * slide.count
@@ -111,10 +110,8 @@ def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) ->
         low=low,
         high=high,
     )
-    reading = Reading(base=expected / slide.count)
-    reading = Reading(
-        base=reading.base, rule=correction(handle, quantity, slide.rise, reading.base)
-    )
+    follows = correction(handle, quantity, slide.rise, expected / slide.count + WHOLE)
+    reading = Reading(base=follows.base, rule=follows)
     _touch(scribe, handle, second, noted, reading)
     handle.reading = reading
     scribe.measures[name] = quantity
@@ -126,11 +123,15 @@ def _middle_reading(handle: Handle, first: Touch, second: Touch, noted: MeasureS
     slide = handle.slide
     sides = 2 * handle.side - first.towards - second.towards
     counts = (noted.expected / 2 + slide.rise * slide.slack * sides / 4) / slide.count
-    return Reading(base=counts, rule=correction(handle, noted, 0.5 * slide.rise, counts))
+    follows = correction(handle, noted, 0.5 * slide.rise, counts + WHOLE)
+    return Reading(base=follows.base, rule=follows)
 
 
 def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
-    """Touch a face to know the turn of a dial that cannot be set; its figure was noted before."""
+    """Touch a face to know the turn of a dial that cannot be set; its figure was noted before.
+
+    At a depth each cutter is put into its chuck or collet so that the dial shows that figure.
+    """
     slide, touch = handle.slide, zero.touches[0]
     if zero.dial_reads is None:
         raise Refusal(
@@ -139,22 +140,17 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
             f"touch off, note the figure, and put it into the job's datum of {zero.axis} as"
             " `dial_reads`",
         )
-    if zero.axis == "z" and sum(isinstance(step, FitStep) for step in scribe.steps) > 1:
-        raise Refusal(
-            scribe.where.at("slide"),
-            f"the dial of the {slide.name} cannot be set, so its figure at the top differs with"
-            " each cutter",
-            "use one cutter in a setup, or another slide for the depth",
-        )
     _touch(scribe, handle, touch)
     handle.origin = -slide.rise * zero.dial_reads
     against = touch.towards != handle.side
     place = touch.at - (handle.side * slide.slack if against else 0.0)
     exact = handle.aim(place).base
-    _set(scribe, handle, nearest_count(exact), zero, why="its figure at the datum is known")
+    within = max(1, math.ceil(zero.uncertainty / slide.count - WHOLE))
+    why = "its figure at the datum is known"
+    _set(scribe, handle, nearest_count(exact), zero, why=why, more=within * slide.count)
     last = scribe.steps[-1]
     assert isinstance(last, SetDialStep)
-    scribe.steps[-1] = replace(last, exact=exact)
+    scribe.steps[-1] = replace(last, exact=exact, within=within)
     if zero.axis != "z":
         _raise(scribe, touch)
 
@@ -232,10 +228,14 @@ def _raise(scribe: Scribe, touch: Touch) -> None:
     """Draw the tool up until it is clear; the depth's count is lost."""
     handle = scribe.handles["z"]
     scribe.free([handle])
-    stop = "; stop the spindle" if _turning(touch) else ""
-    what = f"up until the tool is clear of the work{stop}"
     scribe.add(
-        ClearStep(number=scribe.number, slide=handle.slide.name, way=handle.slide.way(1), what=what)
+        ClearStep(
+            number=scribe.number,
+            slide=handle.slide.name,
+            way=handle.slide.way(1),
+            height=scribe.by_eye,
+            what="stop the spindle" if _turning(touch) else "",
+        )
     )
     handle.lose_zero()
     handle.out = {1: 0.0, -1: handle.most_slack}

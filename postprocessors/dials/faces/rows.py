@@ -13,10 +13,12 @@ from postprocessors.dials.faces.words import (
     INDENT,
     WIDTH,
     about_slack,
+    drawn_up,
     held,
     label,
     pace_of,
     passes_of,
+    read_otherwise,
     said_of_machine,
     said_of_work,
     times,
@@ -33,6 +35,7 @@ class Rows:
     sheet: Sheet
     touched: dict[str, bool] = field(default_factory=dict)  # a reading since the touch can be given
     totals: dict[str, int] = field(default_factory=dict)
+    tool: str = ""  # in the spindle
 
     # ------------------------------------------------------------------ columns
 
@@ -84,10 +87,11 @@ class Rows:
                 lines = self._set(step)
             case steps.ClearStep():
                 self._moves(step.slide)
-                lines = self._line(step, self._handle(step.slide, step.way) + step.what)
+                lines = self._clear(step)
             case steps.MeasureStep():
                 lines = self._measure(step)
             case steps.ClampStep() | steps.NoteStep() | steps.FitStep() | steps.PauseStep():
+                self.tool = step.name if isinstance(step, steps.FitStep) else self.tool
                 lines = self._line(step, *said_of_work(step, self.sheet))
             case _:
                 lines = self._line(step, said_of_machine(step))
@@ -147,6 +151,9 @@ class Rows:
         """Return the lines of a touch."""
         row = f"{self._handle(step.slide, step.way)}TOUCH the {step.called}, {step.tool}"
         how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
+        if step.tool != self.tool:
+            how = f"first put the {step.tool} into the spindle; {how}"
+            self.tool = step.tool
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
@@ -169,6 +176,12 @@ class Rows:
         )
         return wrapped(text)
 
+    def _clear(self, step: steps.ClearStep) -> list[str]:
+        """Return the lines of drawing the tool up by eye."""
+        how = drawn_up(step.height, self.sheet)
+        more = f"; {step.what}" if step.what else ""
+        return self._line(step, f"{self._handle(step.slide, step.way)}up until {how}{more}")
+
     def _set(self, step: steps.SetDialStep) -> list[str]:
         """Return the lines of the setting of a dial."""
         dial = self.sheet.dial(step.slide)
@@ -177,7 +190,12 @@ class Rows:
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
         if not dial.resettable:
             row = f"{label(dial):{self.handle_width}}READ the dial: it should show {shown}"
-            return self._line(step, row, f"count it as turn {step.turn}; {step.why}")
+            return self._line(
+                step,
+                f"{row}, give or take {figures.figure(dial, step.within)}",
+                f"count it as turn {step.turn}; {step.why}",
+                read_otherwise(dial, step, self.sheet),
+            )
         row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {step.why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathgen.input.where import Faults, Where
 from postprocessors.dials import steps
+from postprocessors.dials.faces.following import guard_following
 from postprocessors.dials.steps import Dial, Sheet, Step
 
 
@@ -15,16 +16,12 @@ def guard_sheet(sheet: Sheet, where: Where, faults: Faults) -> None:
     axes = sorted(dial.axis for dial in sheet.dials)
     if axes != ["x", "y", "z"] or len(names) != len(sheet.dials):
         faults.add(where.at("dials"), f"slides for {', '.join(axes)}", "one each for x, y and z")
-    measured: set[str] = set()
     for step in sheet.steps:
         place = where.at(f"step {step.number}")
         for name in sorted(_slides_of(step) - names):
             faults.add(place.at("slide"), f"no slide {name!r} in this sheet", "name one of them")
         _guard_counts(step, sheet, place, faults)
-        _guard_noted(step, sheet, place, faults)
-        measured |= _measured_by(step)
-        if isinstance(step, steps.WindStep) and step.measure and step.measure not in measured:
-            faults.add(place.at("measure"), f"{step.measure!r} is not measured before", "do so")
+    guard_following(sheet, where, faults)
     _guard_operations(sheet, where, faults)
 
 
@@ -48,30 +45,18 @@ def _guard_counts(step: Step, sheet: Sheet, place: Where, faults: Faults) -> Non
         faults.add(place.at("dial"), f"{step.dial}", f"judged parts from 0 to {turn - 1}")
     if not isinstance(step, steps.SetDialStep) and step.passes < 0:
         faults.add(place.at("passes"), f"{step.passes}", "0 or more")
-    if isinstance(step, steps.WindStep):
-        if step.cut and step.turns_per_min <= 0:
-            faults.add(place.at("turns_per_min"), f"{step.turns_per_min:g}", "above 0 for a cut")
-        if step.rule is not None and step.rule.measure != step.measure:
-            faults.add(place.at("measure"), f"{step.measure!r}", "the one that the rule follows")
-
-
-def _guard_noted(step: Step, sheet: Sheet, place: Where, faults: Faults) -> None:
-    """Record a band of a noted reading that does not hold it, or in which a turn can be lost."""
-    if not isinstance(step, steps.TouchStep) or step.note is None:
-        return
-    note = step.note
-    band = f"from {note.low:.3f} to {note.high:.3f}"
-    if not note.low < note.expected < note.high:
-        faults.add(place.at("note"), f"{note.expected:.3f} is not within {band}", "let it be")
-    turns = [dial.per_turn for dial in sheet.dials if dial.slide == step.slide]
-    if turns and note.high - note.low >= 2 * turns[0]:
-        right = f"let it be narrower than two turns, {2 * turns[0]:.3f}, so that a lost one shows"
-        faults.add(place.at("note"), f"goes on {band}", right)
+    if isinstance(step, steps.WindStep) and step.cut and step.turns_per_min <= 0:
+        faults.add(place.at("turns_per_min"), f"{step.turns_per_min:g}", "above 0 for a cut")
 
 
 def _guard_operations(sheet: Sheet, where: Where, faults: Faults) -> None:
     """Record headings that stand at no step."""
     firsts = [operation.first for operation in sheet.operations]
+    numbers = {cutter.number for cutter in sheet.head.cutters}
+    for operation in sheet.operations:
+        if operation.cutter is not None and operation.cutter not in numbers:
+            right = "one of the head's"
+            faults.add(where.at("operations"), f"cutter {operation.cutter}", right)
     if firsts != sorted(set(firsts)) or any(not 1 <= first <= len(sheet.steps) for first in firsts):
         faults.add(where.at("operations"), "headings out of order", "let each start at a step")
 
@@ -82,13 +67,4 @@ def _slides_of(step: Step) -> set[str]:
         return set(step.slides)
     if isinstance(step, steps.WindStep | steps.TouchStep | steps.ClearStep | steps.SetDialStep):
         return {step.slide}
-    return set()
-
-
-def _measured_by(step: Step) -> set[str]:
-    """Return the names of what a step measures or notes."""
-    if isinstance(step, steps.MeasureStep):
-        return {step.name}
-    if isinstance(step, steps.TouchStep) and step.note is not None:
-        return {step.note.name}
     return set()

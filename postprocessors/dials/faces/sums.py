@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-import math
-
-from pathgen import INCH
-from pathgen.input.units import in_units
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.words import times
-from postprocessors.dials.steps import (
-    Correction,
-    Dial,
-    Noted,
-    Sheet,
-    TouchStep,
-    WindStep,
+from postprocessors.dials.faces.paper_sum import (
+    PaperSum,
+    Unit,
+    in_divisions,
+    in_lengths,
+    paper_sum,
 )
-
-BASE_DECIMALS = 2  # of the figure that a sum starts from
-WHOLE = 1e-6  # of a judged part: how far a figure that is whole may be off by floats
+from postprocessors.dials.faces.words import times
+from postprocessors.dials.steps import Dial, Sheet, TouchStep, WindStep
 
 
 def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
@@ -26,27 +19,22 @@ def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
     if step.rule is None:
         return []
     rule, dial = step.rule, sheet.dial(step.slide)
-    turn = dial.counts_per_turn
-    start = figures.fixed((rule.base % turn) * dial.judged, BASE_DECIMALS)
-    noted = next(
-        (
-            each.note
-            for each in sheet.steps
-            if isinstance(each, TouchStep) and each.note and each.note.name == rule.measure
-        ),
-        None,
-    )
-    difference = _of_size(rule, dial, sheet) if noted is None else _of_reading(rule, dial, noted)
+    unit = _unit_of(rule.measure, dial, sheet)
+    total = paper_sum(rule, dial, unit)
+    start = figures.fixed(total.start, total.start_decimals)
     nearest = f"to the nearest {dial.judged:g}"
-    lines = [difference, f"{start} + ________ = ________ , {nearest}: stop the dial there"]
-    low, high = sorted(rule.per_mm * (end - rule.expected) for end in (rule.low, rule.high))
-    if not 0 <= rule.base % turn + low <= rule.base % turn + high < turn - 0.5:
+    lines = [
+        _difference(step, total, dial, sheet),
+        f"{start} + ________ = ________ , {nearest}: stop the dial there",
+    ]
+    results = [total.reading(each) - total.turn for each in unit.between(rule.low, rule.high)]
+    if not 0 <= min(results) <= max(results) < dial.counts_per_turn:
         whole = f"{dial.divisions:g}"
         lines.append(f"({whole} or more: take {whole} off; below 0: add {whole})")
     expected = figures.figure(dial, step.dial)
-    total = f"{step.reading // turn} t {expected}"
+    turns = f"{step.reading // dial.counts_per_turn} t {expected}"
     lines.append(
-        f"with {rule.measure} just as expected: {expected} (total {total},"
+        f"with {rule.measure} just as expected: {expected} (total {turns},"
         f" {figures.shown_place(dial, step.place)} {dial.units})"
     )
     return lines
@@ -63,40 +51,36 @@ def passes_lines(step: WindStep, sheet: Sheet) -> list[str]:
     return ["; ".join(parts)]
 
 
-def _of_size(rule: Correction, dial: Dial, sheet: Sheet) -> str:
-    """Return the difference of a found size, in divisions."""
+def _unit_of(measure: str, dial: Dial, sheet: Sheet) -> Unit:
+    """Return how the value of a quantity is written: noted off the dial, or measured."""
+    noted = {each.note.name for each in sheet.steps if isinstance(each, TouchStep) and each.note}
+    return in_divisions(dial) if measure in noted else in_lengths(sheet.units)
+
+
+def _difference(step: WindStep, total: PaperSum, dial: Dial, sheet: Sheet) -> str:
+    """Return the difference from what was expected, in divisions."""
+    assert step.rule is not None
+    name = step.rule.measure
+    factor = figures.fixed(total.factor, total.factor_decimals)
+    if _unit_of(name, dial, sheet) == in_divisions(dial):
+        turns, parts = divmod(round(total.expected / dial.judged), dial.counts_per_turn)
+        return (
+            f"{name}: how far its figure is above {figures.figure(dial, parts)} of turn {turns}"
+            f" (minus: below) ________ ; x {factor} = ________ divisions"
+        )
     units = sheet.units
-    scale = rule.per_mm * dial.judged * (INCH if units == "in" else 1.0)
-    expected = figures.fixed(in_units(rule.expected, units), figures.SUM_DECIMALS[units])
+    expected = figures.fixed(total.expected, figures.SUM_DECIMALS[units])
     return (
-        f"{rule.measure} found ________ - {expected} = ________ {units} ;"
-        f" x {figures.fixed(scale, BASE_DECIMALS)} = ________ divisions"
-    )
-
-
-def _of_reading(rule: Correction, dial: Dial, noted: Noted) -> str:
-    """Return the difference of a noted reading, in divisions."""
-    turn = dial.counts_per_turn
-    counts = round(noted.expected / dial.count)
-    shown = figures.fixed((noted.expected / dial.count % turn) * dial.judged, BASE_DECIMALS)
-    return (
-        f"{rule.measure}: how far its figure is above {shown} of turn {counts // turn} (minus:"
-        f" below) ________ ; x {figures.fixed(rule.per_mm * dial.count, 1)} = ________ divisions"
+        f"{name} found ________ - {expected} = ________ {units} ; x {factor} = ________ divisions"
     )
 
 
 def _at(found: float, step: WindStep, dial: Dial, sheet: Sheet) -> str:
-    """Return from which found value on a count holds."""
-    noted = {
-        each.note.name: each.note
-        for each in sheet.steps
-        if isinstance(each, TouchStep) and each.note
-    }
-    if step.measure in noted:
-        # A noted figure is a whole count: the first that is not below, and never the one before.
-        counts = math.ceil(found / dial.count - WHOLE)
-        turn = dial.counts_per_turn
-        shown = figures.figure(dial, counts % turn)
-        return f"{step.measure} is {counts // turn} t {shown} or more"
-    units = sheet.units
-    return f"{step.measure} is {figures.size(found, units)} or more"
+    """Return from which written value on a count holds: the first that is not below the edge."""
+    unit = _unit_of(step.measure, dial, sheet)
+    first = unit.first_from(found)
+    if unit == in_divisions(dial):
+        turns, parts = divmod(round(first / dial.judged), dial.counts_per_turn)
+        return f"{step.measure} is {turns} t {figures.figure(dial, parts)} or more"
+    decimals = figures.SUM_DECIMALS[sheet.units]
+    return f"{step.measure} is {figures.fixed(first, decimals)} {sheet.units} or more"

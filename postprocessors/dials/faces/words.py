@@ -112,11 +112,38 @@ def _pecks(step: WindStep, dial: Dial) -> str:
 
 def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch, going along an axis, in words."""
-    where = "over whole metal" if axis == "z" else "beside the face, its end below the top edge"
+    outside = "from outside, the tool's end just below the top edge"
+    where = "over whole metal" if axis == "z" else outside
     if step.running:
         return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
     until = "it nips the paper" if step.paper else "it just marks"
     return [where, f"spindle off; turn it by hand, backwards, until {until}"]
+
+
+def drawn_up(height: float | None, sheet: Sheet) -> str:
+    """Return how high the tool has to be drawn up."""
+    if height is None:
+        return "the tool's end is clear of the work and of all clamps"
+    return (
+        f"the tool's end is {figures.short(height, sheet.units)} or more above the top face, clear"
+        " of the work and of all clamps"
+    )
+
+
+def read_otherwise(dial: Dial, step: steps.SetDialStep, sheet: Sheet) -> str:
+    """Return what to do where a dial that cannot be set shows something else than it should."""
+    shown = figures.figure(dial, step.dial)
+    if dial.axis == "z":
+        return (
+            f"else: loosen the cutter in its chuck or collet, wind to {shown} with the paper on the"
+            " top face below it, let the cutter down until it nips the paper, tighten it, and touch"
+            " again. A cutter that cannot be shifted so is not for this sheet."
+        )
+    division = figures.size(dial.per_turn / dial.divisions, sheet.units)
+    return (
+        f"else STOP: found ________ - {shown} = ________ divisions ; x {division} = ________ ; add"
+        f" that to `dial_reads` of the datum of {dial.axis} in the job, and make the sheet anew"
+    )
 
 
 def said_of_work(
@@ -132,7 +159,7 @@ def said_of_work(
             size = figures.both_sizes(step.diameter, sheet.units)
             said = (
                 f"FIT cutter {step.cutter}: {step.name}, measured {size}",
-                "spindle stopped; wind nothing across until its end is well above the work",
+                f"spindle stopped; wind nothing across until {drawn_up(step.height, sheet)}",
             )
         case steps.PauseStep():
             said = (f"STOP: {step.reason}",)

@@ -1,0 +1,69 @@
+"""What stands above the steps of a sheet: the job's title, the purpose and feature of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.moves.plan import Heading
+from pathgen.shop.cutters import MILLS, CutterKind
+
+# What each purpose is done with.
+KINDS: dict[str, tuple[CutterKind, ...]] = {
+    "spot": ("spotting drill",),
+    "pilot": ("drill",),
+    "drill": ("drill",),
+    "chain drill": ("drill",),
+    "counterbore": MILLS,
+    "countersink": ("countersink",),
+    "ream": ("reamer",),
+    "rough": MILLS,
+    "semi-finish": MILLS,
+    "finish": MILLS,
+}
+BY_MILLS = ("rough", "semi-finish", "finish")  # in the order in which they come at a feature
+REMEDY = "put the heading right"
+
+
+def heading_findings(context: Context) -> Iterator[Finding]:
+    """Yield headings that the job, the crib or their own order contradicts."""
+    head = context.run.head
+    if context.run.where == "step" and head.title != context.job.title:
+        yield context.finding_by(
+            "heading", f"headed {head.title!r}, the job is {context.job.title!r}", None, REMEDY
+        )
+    reached: dict[str, int] = {}  # how far the milling of each feature has come
+    for each in context.run.headings:
+        yield from _feature_and_cutter(context, each)
+        if each.purpose in BY_MILLS:
+            rank = BY_MILLS.index(each.purpose)
+            before = reached.get(each.feature, rank)
+            if rank < before:
+                yield _finding(
+                    context, each, f"comes after the {BY_MILLS[before]} of the same feature"
+                )
+            reached[each.feature] = max(rank, before)
+
+
+def _feature_and_cutter(context: Context, heading: Heading) -> Iterator[Finding]:
+    """Yield a heading with a feature that is not in this setup, or a cutter not for its purpose."""
+    names = [feature.name for feature in context.setup.features]
+    if heading.feature not in names:
+        there = ", ".join(repr(name) for name in names)
+        yield _finding(
+            context, heading, f"{heading.feature!r} is no feature here; there is {there}"
+        )
+    name = next((c.name for c in context.run.head.cutters if c.number == heading.cutter), "")
+    tool = next((t for t in context.legs.tools if t.fit.name == name), None)
+    kinds = KINDS.get(heading.purpose)
+    if kinds is None:
+        yield _finding(context, heading, f"{heading.purpose!r} is no purpose of a pass")
+    elif tool is not None and tool.cutter is not None and tool.cutter.kind not in kinds:
+        yield _finding(context, heading, f"its cutter is of the kind {tool.cutter.kind!r}")
+
+
+def _finding(context: Context, heading: Heading, what: str) -> Finding:
+    """Return the finding of a heading."""
+    title = f"{heading.purpose}: {heading.feature}"
+    return context.finding_by("heading", f"the heading {title!r}: {what}", heading.number, REMEDY)

@@ -1,0 +1,177 @@
+"""What is measured on the way: against the metal as it is then, and before what is finished."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from pathgen.check.context import Context
+from pathgen.check.features import Judged, judge
+from pathgen.check.findings import Finding, FinishedSize
+from pathgen.check.finished import NOISE, Finished
+from pathgen.moves.actions import FitCutter, Measure
+
+PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
+MOST_OFF = 0.5  # mm: with a band wider than this each way no slip shows; common practice, no source
+AT_WALL = 0.02  # a cut that comes this near to a finished wall makes it, mm
+
+
+def measured_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
+    """Yield what is wrong with the measuring, and finishing that no measuring comes before.
+
+    Args:
+        context: what every rule is given.
+        judged: the features as the moves leave them.
+    """
+    run = context.run
+    for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
+        if isinstance(item, Measure):
+            yield from _measure(context, item, index, number)
+    if context.machine.manual:
+        for each in judged:
+            if isinstance(each, Finished):
+                yield from _unmeasured(context, each)
+
+
+def _measure(context: Context, item: Measure, index: int, number: int) -> Iterator[Finding]:
+    """Yield what is wrong with one measuring."""
+    if not item.low <= item.expected <= item.high:
+        yield context.finding_by(
+            "measure",
+            f"{item.name} should be {item.expected:.3f} mm, which its own band, {item.low:.3f} to "
+            f"{item.high:.3f} mm, leaves out",
+            number,
+            "put the band about the expected size",
+        )
+        return
+    then = _size_then(context, item, index)
+    if then is None:
+        yield context.finding_by(
+            "measure",
+            f"{item.name} is to be measured as {item.what!r}, which is no size of this setup that "
+            "the metal could be asked for",
+            number,
+            "say 'QUANTITY of NAME': a size and a feature of the job",
+        )
+        return
+    wider = _wider(context, index) if item.found_by == "cutter" else 0.0
+    yield from _not_the_metal(context, item, number, (then, item.expected + wider))
+    yield from _band(context, item, number, then)
+
+
+def _size_then(context: Context, item: Measure, index: int) -> FinishedSize | None:
+    """Return the size that a measuring speaks of, as the metal has it at that moment."""
+    names = [each for each in context.setup.features if f" of {each.name}" in item.what]
+    feature = max(names, key=lambda each: len(each.name), default=None)  # 'slot 2' is no 'slot'
+    if feature is None:
+        return None
+    done = [stroke for stroke in context.strokes if context.legs.item[stroke.first] < index]
+    then = replace(context, metal=context.metal.as_of(len(done)))
+    sizes = (size for size in judge(then, feature).sizes if size.feature == feature.name)
+    return next((s for s in sizes if item.what.startswith(f"{s.quantity} of ")), None)
+
+
+def _not_the_metal(
+    context: Context, item: Measure, number: int, sizes: tuple[FinishedSize, float]
+) -> Iterator[Finding]:
+    """Yield the finding of an expected size that the metal has not got at that moment."""
+    then, expected = sizes
+    off = max(then.least - expected, expected - then.most)
+    if off > then.uncertainty + PRINTED:
+        span = f"{then.least:.3f}"
+        span += "" if then.most - then.least < NOISE else f" to {then.most:.3f}"
+        yield context.finding_by(
+            "measure",
+            f"{item.name}, {item.what}, should be {expected:.3f} mm by what is written, but is "
+            f"{span} mm in the metal at that moment",
+            number,
+            "look at what is expected, and at the cuts before it",
+            amount=off,
+        )
+
+
+def _wider(context: Context, index: int) -> float:
+    """Return how much wider the cutter in the spindle cuts in this case, mm."""
+    fitted = [item.number for item in context.run.items[:index] if isinstance(item, FitCutter)]
+    return sum(much for cutter, much in context.run.wider if cutter in fitted[-1:])
+
+
+def _band(context: Context, item: Measure, number: int, then: FinishedSize) -> Iterator[Finding]:
+    """Yield the finding of a band that lets the work go on with what cannot come right any more.
+
+    A size that grows as metal is taken must still be below its lower limit, one that shrinks above
+    its upper one; one that is within them already must stay within them.
+    """
+    wanted = then.wanted
+    low, high = item.expected - MOST_OFF, item.expected + MOST_OFF
+    if then.most < wanted.low - NOISE:
+        high = min(high, wanted.low)
+    elif then.least > wanted.high + NOISE:
+        low = max(low, wanted.high)
+    else:
+        low, high = max(low, wanted.low), min(high, wanted.high)
+    amount = max(low - item.low, item.high - high)
+    if amount > NOISE:
+        yield context.finding_by(
+            "measure",
+            f"with {item.name} from {item.low:.3f} to {item.high:.3f} mm the work goes on, where "
+            f"{low:.3f} to {high:.3f} mm is right before {then.quantity} of {then.feature!r} is "
+            f"brought to {wanted.low:.3f} to {wanted.high:.3f} mm",
+            number,
+            "draw the band in",
+            amount=amount,
+        )
+
+
+# ---------------------------------------------------------------- measured before finishing
+
+
+def _unmeasured(context: Context, finished: Finished) -> Iterator[Finding]:
+    """Yield the finding of a slot that was roughed, and then finished without measuring it."""
+    rows = _milled(context, finished)
+    at_wall = [item for item, reaches in rows if reaches]
+    if not at_wall:
+        return
+    finish = min(at_wall)
+    rough = max((item for item, reaches in rows if not reaches and item < finish), default=None)
+    if rough is None:
+        return  # its one cut is as wide as the cutter
+    between = zip(context.run.items[rough:finish], context.run.numbers[rough:finish], strict=True)
+    if any(_is_width(each, finished) for each, _ in between):
+        return
+    name = finished.slot.name
+    yield context.finding_by(
+        "measure",
+        f"{name!r} is finished from here on, and its width was not measured after roughing",
+        context.run.numbers[finish],
+        f"stop and measure the width of {name} before the first finishing cut",
+    )
+
+
+def _is_width(item: object, finished: Finished) -> bool:
+    """Return whether an item is the measuring of a slot's width."""
+    return isinstance(item, Measure) and item.what.startswith(f"width of {finished.slot.name}")
+
+
+def _milled(context: Context, finished: Finished) -> list[tuple[int, bool]]:
+    """Return which items mill a slot's straight part, each with whether it makes a wall there."""
+    legs, slot = context.legs, finished.slot
+    along, (first, last) = (0 if slot.along == "x" else 1), finished.straight
+    open_ = AT_WALL + 2 * context.run.doubt.setting[1 - along]
+    rows = []
+    for stroke in context.strokes:
+        tool, path = context.tool(stroke.first), stroke.sweep.path
+        if stroke.down or tool is None or not tool.mills:
+            continue
+        if path[:, along].min() > last or path[:, along].max() < first:
+            continue
+        across = path[:, 1 - along]
+        if np.abs(across - slot.centre_line).min() > slot.width.high:
+            continue
+        low, high = across.min() - stroke.sweep.radius, across.max() + stroke.sweep.radius
+        walls = finished.across.cut
+        reaches = bool(low < walls[0] + open_ or high > walls[1] - open_)
+        rows.append((int(legs.item[stroke.first]), reaches))
+    return rows

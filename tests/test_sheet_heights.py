@@ -1,0 +1,122 @@
+"""Drawing the tool up by eye: how high, above what, and what the check then sees of it."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from pathgen.check.findings import Finding
+from pathgen.job.job import Keepout
+from postprocessors.dials.faces.json import load_sheet
+from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.heights import height_by_eye
+from tests.test_named_faults import findings, made
+
+# A clamp on the bar's left end, 12 mm high, beside where the faces are touched.
+JAW = '    { name = "fixed jaw"'
+CLAMP = '    { name = "clamp", low = [-20, -10, -8], high = [8, 10, 12] },'
+CLAMPED = ((JAW, f"{CLAMP}\n{JAW}"),)
+Raw = dict[str, Any]
+
+
+def raw(changes: tuple[tuple[str, str], ...] = CLAMPED) -> Raw:
+    sheet: Raw = json.loads(made("bench-mill-metric", changes).text)
+    return sheet
+
+
+def found(sheet: Raw, changes: tuple[tuple[str, str], ...] = CLAMPED) -> list[Finding]:
+    return findings(made("bench-mill-metric", changes).place, json.dumps(sheet))
+
+
+def kept_at(sheet: Raw, kind: str) -> list[dict[str, Any]]:
+    """Return the steps of a kind that say how high the tool is to stand."""
+    return [step for step in sheet["steps"] if step["kind"] == kind]
+
+
+@pytest.mark.parametrize(
+    ("clear", "units", "height"),
+    [(4.0, "mm", 4.0), (5.08, "mm", 6.0), (5.08, "in", 6.35), (9.525, "in", 9.525)],
+)
+def test_a_height_by_eye_is_a_round_figure_not_below_the_clear_plane(
+    clear: float, units: Any, height: float
+) -> None:
+    assert height_by_eye(clear, units) == pytest.approx(height)
+
+
+def test_each_way_up_by_eye_is_above_the_clamps_and_says_how_far() -> None:
+    sheet = raw()
+    heights = {step["height"] for kind in ("clear", "fit") for step in kept_at(sheet, kind)}
+    assert heights == {16.0}  # 12 mm of clamp and 3 of air, in whole turns of 2 mm
+    proof = made("bench-mill-metric", CLAMPED)
+    text = re.sub(r"\s+", " ", write_text(load_sheet(proof.text, "s"), proof.place.machine))
+    said = "until the tool's end is 16 mm or more above the top face, clear of the work"
+    assert text.count(said) == len(kept_at(sheet, "clear")) + len(kept_at(sheet, "fit"))
+
+
+def test_a_touching_tool_drawn_up_less_than_the_clamp_is_high_is_found() -> None:
+    # After the first touch x is not set yet: the tool may be anywhere, over the clamp too.
+    sheet = raw()
+    step = kept_at(sheet, "clear")[0]
+    step["height"] = 9.0
+    met = [each for each in found(sheet) if each.code == "keepout"]
+    assert [each.place for each in met] == [step["number"] + 1]
+    assert "touching tool meets 'clamp'" in met[0].what
+    assert met[0].amount == pytest.approx(3.0, abs=0.5)  # and what the way there leaves open
+
+
+def test_a_cutter_taken_across_a_strap_is_found() -> None:
+    # The sheet was made without the strap over the bar, and the cutter is fitted before it is taken
+    # along, not after it.
+    place = made("bench-mill-metric").place
+    strap = Keepout(name="strap", low=(60.0, -20.0, 5.0), high=(70.0, 20.0, 12.0))
+    hold = replace(place.setup.hold, keepouts=(strap,))
+    strapped = replace(place, setup=replace(place.setup, hold=hold))
+    sheet = raw(())
+    fit = kept_at(sheet, "fit")[1]
+    at = fit["number"] - 1
+    unlock, across = sheet["steps"][at - 2 : at]
+    assert (unlock["kind"], across["what"]) == ("unlock", "over a solid place of the top face")
+    sheet["steps"][at - 2 : at + 1] = [fit, unlock, across]
+    for number, step in enumerate(sheet["steps"], start=1):
+        step["number"] = number
+    for height, meets in ((4.0, True), (13.0, False)):
+        fit["height"] = height
+        met = {each.place for each in findings(strapped, json.dumps(sheet))}
+        assert (across["number"] in met) is meets
+
+
+def test_a_touching_tool_drawn_across_the_work_is_found() -> None:
+    changes: tuple[tuple[str, str], ...] = ()
+    sheet = raw(changes)
+    for step in kept_at(sheet, "clear"):
+        step["height"] = -2.0
+    assert any("touching tool meets 'work'" in each.what for each in found(sheet, changes))
+
+
+def test_a_higher_way_up_is_harmless() -> None:
+    sheet = raw()
+    for step in (*kept_at(sheet, "clear"), *kept_at(sheet, "fit")):
+        step["height"] += 20.0
+    assert found(sheet) == []
+
+
+@pytest.mark.parametrize("kind", ["clear", "fit"])
+def test_a_wind_across_at_a_height_that_nobody_gave_is_found(kind: str) -> None:
+    sheet = raw()
+    step = kept_at(sheet, kind)[0]
+    if kind == "fit":
+        for each in kept_at(sheet, "clear"):
+            del each["height"]
+    del step["height"]
+    assert "unknown place" in {each.code for each in found(sheet)}
+
+
+def test_a_way_up_that_goes_down_is_found() -> None:
+    sheet = raw()
+    step = kept_at(sheet, "clear")[0]
+    step["way"] = "clockwise"
+    assert ("not-raised", step["number"]) in {(each.code, each.place) for each in found(sheet)}
