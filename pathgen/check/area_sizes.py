@@ -180,11 +180,22 @@ def _of_step(measuring: Measuring, finished: FinishedArea, step: Step) -> Iterat
         found = (abs(metal - face), abs(cut - face))
         off = doubt.zero[axis] + doubt.setting[axis]
         yield _size(f"{step.name}, {edge}", "width", step.width, found, off)
-    if step.left is not None:
-        lows = walls.get("left") or walls.get("front") or (faces[0], faces[0])
-        highs = walls.get("right") or walls.get("back") or (faces[1], faces[1])
-        left = (highs[0] - lows[0], highs[1] - lows[1])
-        yield _size(step.name, "left", step.left, left, 2 * doubt.setting[axis])
+    lows = walls.get("left") or walls.get("front") or (faces[0], faces[0])
+    highs = walls.get("right") or walls.get("back") or (faces[1], faces[1])
+    left = (highs[0] - lows[0], highs[1] - lows[1])
+    wanted = step.left or _left_by_widths(step, faces[1] - faces[0])
+    yield _size(step.name, "left", wanted, left, 2 * doubt.setting[axis])
+
+
+def _left_by_widths(step: Step, across: float) -> Size:
+    """Return what is to be left standing where the job gives what comes off; mm."""
+    count, width = len(step.edges), step.width
+    return replace(
+        width,
+        nominal=across - count * width.nominal,
+        low=across - count * width.high,
+        high=across - count * width.low,
+    )
 
 
 def _wall(measuring: Measuring, finished: FinishedArea, edge: Edge) -> tuple[float, float]:

@@ -169,7 +169,7 @@ def _measure(step: Step, bench: Bench, left: float) -> Measure | None:
     between = "between the two" if count > 1 else f"from the {step.edges[0]} wall to the far edge"
     return Measure(
         name="M1",
-        what=f"what is left {between} of {step.name}",
+        what=f"left of {step.name}: what stands {between}",
         expected=expected,
         low=max(expected - BAND, least + TOO_NEAR),
         high=expected + BAND,
