@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 import pytest
 
+from pathgen.commands.proving import prove_job
 from pathgen.input.where import Refusal
 from pathgen.job.holes import Holes
 from pathgen.reckon.screws import cap_counterbore, clearance_hole, countersunk_head
 from tests.hole_plates import job_with, made, read
 from tests.printed import as_printed, examples
+from tests.read_jobs import the_shop
 
 published = partial(examples, "screws")
 PLACES = 'at = [20, 30]\ndepth = "through"\n'
@@ -132,5 +135,10 @@ def test_a_spot_face_is_called_one() -> None:
 
 
 def test_a_hole_that_no_drill_clears_says_which_would() -> None:
+    shop = the_shop()
+    kept = tuple(c for c in shop.cutters if not (c.kind == "drill" and 5.3 <= c.diameter <= 5.42))
+    assert len(kept) < len(shop.cutters)
+    poorer = replace(shop, crib=replace(shop.crib, cutters=kept))
+    job = job_with(f'{PLACES}screw = "M5"\nclearance = "close"')
     with pytest.raises(Refusal, match=r"screw: .*put into the crib a drill of 5\.3 to 5\.42 mm"):
-        made(f'{PLACES}screw = "M5"\nclearance = "close"')
+        list(prove_job(job, poorer, "converted-mill", lambda _: None))

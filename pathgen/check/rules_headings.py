@@ -16,6 +16,8 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "drill": ("drill",),
     "chain drill": ("drill",),
     "counterbore": MILLS,
+    "spot-face": MILLS,
+    "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
     "rough": MILLS,

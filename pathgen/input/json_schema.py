@@ -78,6 +78,8 @@ def _by_kind(seen: Sequence[Seen], kinds: Kinds, style: Style) -> Schema:
     """Return the schema of a table whose keys are others for each word of one of them."""
     at = seen[0].at
     rules: list[Schema] = []
+    keys = dict.fromkeys(key for each in seen for key in each.there if key != kinds.key)
+    shared = {key: _property(key, seen, style) for key in keys}  # asked for whatever the word
     # What a reader asks may hang on what was read around its table, so all that were met are asked.
     met = [each.kinds.readers for each in seen if each.kinds is not None]
     for word in kinds.readers:
@@ -87,7 +89,7 @@ def _by_kind(seen: Sequence[Seen], kinds: Kinds, style: Style) -> Schema:
         found = _table(style.watched[here], style)
         properties = found["properties"]
         assert isinstance(properties, dict)
-        found["properties"] = {kinds.key: {"const": word}, **properties}
+        found["properties"] = {kinds.key: {"const": word}, **shared, **properties}
         rules.append({"if": {"properties": {kinds.key: {"const": word}}}, "then": found})
     return {
         "type": "object",

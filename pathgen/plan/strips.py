@@ -166,6 +166,8 @@ def _measure(step: Step, bench: Bench, left: float) -> Measure | None:
     if left >= _width(step, bench) - 1e-9:
         return None  # nothing was cut before
     least = step.left.high if step.left is not None else whole - count * step.width.low
+    if expected <= least + TOO_NEAR:
+        return None  # what is left for the last cut is less than the limits leave open
     between = "between the two" if count > 1 else f"from the {step.edges[0]} wall to the far edge"
     return Measure(
         name="M1",
