@@ -71,6 +71,17 @@ def test_a_light_polyline_with_bulges_and_a_circle_largest_first(tmp_path: Path)
     assert hole.area == pytest.approx(math.pi * 16)
 
 
+def test_a_polyline_of_an_old_drawing(tmp_path: Path) -> None:
+    # The same plate as a heavy polyline, in the oldest form of the format, which states no units.
+    document = new("R12")
+    line = document.modelspace().add_polyline2d(
+        [(0, 0, 0), (40, 0, 1), (40, 20, 0), (0, 20, 1)], format="xyb", close=True
+    )
+    line.dxf.layer = "OUTLINE"
+    (plate,) = drawn_contours(saved(document, tmp_path), "OUTLINE", "mm")
+    assert plate.area == pytest.approx(40 * 20 + math.pi * 100)
+
+
 def test_a_drawing_in_inches(tmp_path: Path) -> None:
     document = drawing(units=1)
     draw(document, rectangle((0.0, 0.0), (2.0, 1.0)))

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 JOIN = 0.01  # mm: ends nearer than this are joined; a drawing's own rounding is far below it
 DRAWN_UNITS: dict[int, float] = {1: INCH, 4: 1.0, 5: 10.0, 6: 1000.0}  # $INSUNITS to mm a unit
+STATES_UNITS = "AC1015"  # forms of the format older than this cannot state their units
 UNIT: dict[str, float] = {"mm": 1.0, "in": INCH}
 
 
@@ -94,7 +95,7 @@ def _document(path: Path) -> Drawing:
 
 def _scale(document: Drawing, units: Literal["mm", "in"] | None) -> float:
     """Return how many mm one unit of a drawing is."""
-    code = int(document.header.get("$INSUNITS", 0))
+    code = int(document.header.get("$INSUNITS", 0)) if document.dxfversion >= STATES_UNITS else 0
     stated = DRAWN_UNITS.get(code)
     if units is None:
         if stated is None:
@@ -123,25 +124,39 @@ def _read(entity: Any, scale: float) -> Contour | Piece | None:
             return Piece(start=start, segments=(bend,))
         case "CIRCLE":
             return circle(_spot(entity.dxf.center, scale), entity.dxf.radius * scale)
-        case "LWPOLYLINE":
-            return _polyline(entity, scale)
+        case "LWPOLYLINE" | "POLYLINE":
+            return _polyline(_corners(entity), scale, is_closed=bool(entity.is_closed))
         case "POINT" | "TEXT" | "MTEXT" | "DIMENSION":
             return None  # words and marks bound nothing
         case _:
             raise ValueError(
                 f"the layer holds a drawn {kind}, which cannot be cut as it stands; "
-                "draw it as lines, arcs, circles or a light polyline"
+                "draw it as lines, arcs, circles or a flat polyline"
             )
+
+
+def _corners(entity: Any) -> list[tuple[Any, float]]:
+    """Return the places of a polyline with their bulges.
+
+    Raises:
+        ValueError: it does not lie flat.
+    """
+    if entity.dxftype() == "LWPOLYLINE":
+        return [((x, y), bulge) for x, y, bulge in entity.get_points("xyb")]
+    if not entity.is_2d_polyline:
+        raise ValueError("the layer holds a polyline in space; draw it flat")
+    return [(vertex.dxf.location, vertex.dxf.bulge) for vertex in entity.vertices]
 
 
 def _spot(place: Any, scale: float) -> Spot:
     return float(place[0]) * scale, float(place[1]) * scale
 
 
-def _polyline(entity: Any, scale: float) -> Contour | Piece | None:
-    """Return a light polyline with its bulges as arcs."""
-    rows = [(_spot((x, y), scale), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
-    is_closed = bool(entity.closed)
+def _polyline(
+    corners: list[tuple[Any, float]], scale: float, *, is_closed: bool
+) -> Contour | Piece | None:
+    """Return a polyline with its bulges as arcs."""
+    rows = [(_spot(place, scale), float(bulge)) for place, bulge in corners]
     if not is_closed and len(rows) > 2 and math.dist(rows[0][0], rows[-1][0]) < JOIN:
         rows, is_closed = rows[:-1], True
     ends = [*rows[1:], *(rows[:1] if is_closed else [])]
