@@ -9,8 +9,11 @@ import pytest
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 
+from pathgen.input.where import Faults
 from pathgen.job.contour import Bend, Contour, rectangle
 from pathgen.job.drawn import drawn_contours
+from pathgen.job.load import load_job
+from tests.test_area_faults import HEAD
 
 
 def drawing(units: int = 4) -> Drawing:
@@ -128,3 +131,20 @@ def test_no_drawing(tmp_path: Path) -> None:
     (tmp_path / "words.dxf").write_text("not a drawing\n")
     with pytest.raises(ValueError, match=r"words\.dxf"):
         drawn_contours(tmp_path / "words.dxf", "OUTLINE", None)
+
+
+def test_the_digest_of_a_job_changes_with_its_drawing(tmp_path: Path) -> None:
+    text = HEAD + 'kind = "pocket"\nname = "window"\ndepth = 2\ncentre = [50, 30]\n'
+    (tmp_path / "plate.toml").write_text(
+        text + 'dxf = { file = "cover.dxf", layer = "OUTLINE" }\ncorners = "left"\n'
+    )
+    digests = set()
+    for width in (20.0, 22.0):
+        document = drawing()
+        draw(document, rectangle((-10.0, -10.0), (10.0, width - 10.0)))
+        saved(document, tmp_path)
+        faults = Faults()
+        job = load_job(tmp_path / "plate.toml", faults)
+        assert job is not None, faults.errors
+        digests.add(job.digest)
+    assert len(digests) == 2

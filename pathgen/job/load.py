@@ -14,7 +14,7 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
-from pathgen.job.areas import Facing, Outside, Step
+from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.frame import Frame
 from pathgen.job.job import Blank, Feature, Job, JobSetup, There
 from pathgen.job.mating import settle
@@ -119,7 +119,7 @@ def read_job(root: Table, name: str) -> Job | None:
         tolerance_class=tolerance_class,
         blank=blank,
         setups=tuple(setup for setup in setups if setup is not None),
-        digest=_digest(root),
+        digest=_digest(root, [setup for setup in setups if setup is not None]),
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
@@ -129,9 +129,15 @@ def read_job(root: Table, name: str) -> Job | None:
     return None if every else settled[""]
 
 
-def _digest(root: Table) -> str:
-    """Return twelve figures that change with the job's values, not with comments or layout."""
+def _digest(root: Table, setups: list[JobSetup]) -> str:
+    """Return twelve figures that change with the job's values, not with comments or layout.
+
+    A contour from a drawing is among the values.
+    """
     meaning = json.dumps(dict(root.entries), sort_keys=True, default=str)
+    if '"dxf": {' in meaning:
+        areas = [area for setup in setups for area in setup.areas]
+        meaning += repr([a.contour for a in areas if isinstance(a, Pocket | Outside)])
     return hashlib.sha256(meaning.encode()).hexdigest()[:12]
 
 
