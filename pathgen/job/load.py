@@ -138,6 +138,7 @@ def _digest(root: Table, setups: list[JobSetup]) -> str:
     if '"dxf": {' in meaning:
         areas = [area for setup in setups for area in setup.areas]
         meaning += repr([a.contour for a in areas if isinstance(a, Pocket | Outside)])
+        meaning += repr([area.islands for area in areas if isinstance(area, Pocket)])
     return hashlib.sha256(meaning.encode()).hexdigest()[:12]
 
 
