@@ -101,17 +101,21 @@ def _wider(context: Context, index: int) -> float:
 def _band(context: Context, item: Measure, number: int, then: FinishedSize) -> Iterator[Finding]:
     """Yield the finding of a band that lets the work go on with what cannot come right any more.
 
-    A size that grows as metal is taken must still be below its lower limit, one that shrinks above
-    its upper one; one that is within them already must stay within them.
+    A size that grows as metal is taken must not be past the middle of its limits, which is aimed
+    at, nor one that shrinks below it. One that is within its limits must not leave them; short of
+    the middle it may still be outside, since more is to be cut.
     """
     wanted = then.wanted
     low, high = item.expected - MOST_OFF, item.expected + MOST_OFF
     if then.most < wanted.low - NOISE:
-        high = min(high, wanted.low)
+        high = min(high, wanted.middle)
     elif then.least > wanted.high + NOISE:
-        low = max(low, wanted.high)
+        low = max(low, wanted.middle)
     else:
-        low, high = max(low, wanted.low), min(high, wanted.high)
+        if item.expected > wanted.middle - NOISE:
+            low = max(low, wanted.low)
+        if item.expected < wanted.middle + NOISE:
+            high = min(high, wanted.high)
     amount = max(low - item.low, item.high - high)
     if amount > NOISE:
         yield context.finding_by(

@@ -7,7 +7,7 @@ from pathgen.moves.actions import Measure
 from pathgen.plan.bench import Bench
 
 BAND = 0.15  # mm: how far a roughed size may be off what is expected of it
-TOO_NEAR = 0.02  # mm: nearer to the finished size than this there is nothing left to cut
+TOO_NEAR = 0.02  # mm a wall: nearer to the size aimed at than this there is nothing left to cut
 
 
 def measures(area: Pocket | Outside, bench: Bench, allowance: float) -> tuple[Measure, ...]:
@@ -41,7 +41,7 @@ def measures(area: Pocket | Outside, bench: Bench, allowance: float) -> tuple[Me
             what=what,
             expected=expected,
             low=expected - BAND,
-            high=min(expected + BAND, size.low - TOO_NEAR),
+            high=min(expected + BAND, size.middle - 2 * TOO_NEAR),
             found_by="cutter" if follows else "nothing",
             advice=advice,
         ),

@@ -221,7 +221,7 @@ def _measure(scheme: Scheme, bench: Bench) -> Measure:
         what=f"width of {scheme.slot.name}, at both ends and the middle",
         expected=expected,
         low=expected - MEASURE_BAND,
-        high=min(expected + MEASURE_BAND, scheme.slot.width.low - TOO_NEAR),
+        high=min(expected + MEASURE_BAND, scheme.width - 2 * TOO_NEAR),
         found_by="cutter" if follows else "nothing",
         advice=advice,
     )
