@@ -242,6 +242,49 @@ def test_a_machine_that_cannot_go_slowly_enough_is_told(ask: Ask) -> None:
     assert "the machine cannot go slowly enough" in told
 
 
+SIX_SPEEDS = '--speeds "125 210 340 570 940 1550"'
+
+
+def test_a_tap_is_never_run_faster_than_wanted(ask: Ask) -> None:
+    # 50 ft/min is 15.24 m/min: 1000 x 15.24 / (pi x 6) = 808.5; 940 is nearer than 570
+    told = ask(f"speed brass 6 --for tapping {SIX_SPEEDS}")
+    assert "wanted speed 809 rev/min" in told
+    assert "set the spindle to 570 rev/min the nearest that is not above: tapping" in told
+    for operation in ("reaming", "threading", "fly cutting"):
+        assert f"that is not above: {operation} is not for hurrying" in ask(
+            f'speed brass 12 --for "{operation}" {SIX_SPEEDS}'
+        )
+
+
+def test_a_long_drill_is_slowed_and_not_hurried_again(ask: Ask) -> None:
+    # 1455.3 x (1.2 - 0.1 x 40 / 6) = 776.2: 940 is nearer, but would undo it
+    told = ask(f'speed "mild steel" 6 --for drilling --depth 40 {SIX_SPEEDS}')
+    assert "hole 6.67 diameters deep: x 0.533: 1455 becomes 776 rev/min" in told
+    assert "set the spindle to 570 rev/min the nearest that is not above: it was lowered" in told
+    assert "hole 6.67 diameters deep: a drill maker's metal drilling guide" in told
+
+
+def test_an_interrupted_cut_is_slowed_and_a_chuck_never_passed(ask: Ask) -> None:
+    # 80 ft/min is 24.384 m/min: 1000 x 24.384 / (pi x 20) = 388.1, half of it 194.0
+    told = ask(f'speed "mild steel" 20 --for turning --interrupted {SIX_SPEEDS}')
+    assert "interrupted cut: x 0.5: 388 becomes 194 rev/min" in told
+    assert "set the spindle to 125 rev/min the nearest that is not above" in told
+    assert "interrupted cut: common practice, no source" in told
+    told = ask(f'speed "mild steel" 20 --for turning --marked 300 {SIX_SPEEDS}')
+    assert "speed marked on the chuck: 300: 388 becomes 300 rev/min" in told
+    assert "set the spindle to 210 rev/min" in told
+    assert "do not run it" not in told
+    told = ask(f'speed "mild steel" 20 --for turning --marked 100 {SIX_SPEEDS}')
+    assert "125 rev/min is over the chuck's 100: do not run it" in told
+
+
+def test_what_lowers_no_speed_of_the_operation_is_refused(capsys: Capture) -> None:
+    assert status("speed", "brass", "6", "--for", "slotting", "--interrupted") == 2
+    assert "not of slotting; leave out --interrupted" in capsys.readouterr().err
+    assert status("speed", "brass", "6", "--for", "tapping", "--depth", "9") == 2
+    assert "lowers the speed of a drill only" in capsys.readouterr().err
+
+
 def test_seven_holes_on_a_circle(answer: Callable[[str], dict[str, Any]]) -> None:
     found = answer("circle 7 60")
     assert figures(found)["hole to next hole"] == pytest.approx(60 * math.sin(math.pi / 7))
