@@ -242,6 +242,52 @@ def test_a_machine_that_cannot_go_slowly_enough_is_told(ask: Ask) -> None:
     assert "the machine cannot go slowly enough" in told
 
 
+def test_three_places_on_an_arc_of_a_known_radius(ask: Ask) -> None:
+    # the seat again: (34^2 / 7.88 + 7.88) / 2 = 77.2903, the centre 77.2903 - 7.88 under the chord
+    told = ask('three-points "10, 5" "44, 12.88" "78, 5"')
+    assert "radius 77.29 mm 3.043 in" in told
+    assert "centre X 44.000 mm" in told
+    assert "centre Y -64.410 mm" in told
+    # sides sqrt(34^2 + 7.88^2) = 34.9012 and 68; area 68 x 7.88 / 2 = 267.92
+    assert "34.901 x 68 x 34.901 / (4 x 267.9) = 77.29 mm" in told
+    assert "almost on a line" not in told
+    assert "almost on a line" in ask('three-points "0, 0" "34, 1" "68, 0"')
+    # a half circle of 1 in: two sides of the square root of 2, 1 square inch in all
+    assert "1.4142 x 2 x 1.4142 / (4 x 1) = 1 in" in ask('three-points "0, 0" "1, 1" "2, 0" --inch')
+
+
+def test_a_tangent_touches_where_a_five_twelve_thirteen_triangle_says(ask: Ask) -> None:
+    # 25 / 13 = 1.9231 along, 5 x 12 / 13 = 4.6154 across, both from the centre at 20, 10
+    told = ask('tangent "33, 10" --radius 5 --centre "20, 10" --turn 2 --divisions 100')
+    assert "sqrt(13^2 - 5^2) = 12 mm" in told
+    assert "21.923 5.385 0.8631 0.2120" in told
+    assert "21.923 14.615 0.8631 0.5754 10 turns + 96 7 turns + 31" in told
+    assert "angle = asin(radius / place to centre) = 22.6199 deg" in told
+
+
+def test_a_tool_off_the_middle_turns_too_large(ask: Ask) -> None:
+    # 3, 4, 5: set for 8 and 3 off the middle turns 10
+    told = ask("cutter-height --off 3 --diameter 8")
+    assert "turned in fact 10.000 mm" in told
+    assert "too large by 2.0000 mm" in told
+    assert "off the middle = pip / 2 = 0.6 / 2 = 0.3 mm" in ask("cutter-height --pip 0.6")
+
+
+@pytest.mark.parametrize(
+    ("question", "told"),
+    [
+        ('three-points "0, 0" "1, 1" "2, 2"', "on one line; give points on an arc"),
+        ('tangent "3, 0" --radius 5', "has no tangent; give more than 5"),
+        ("cutter-height", "give one of them"),
+        ("cutter-height --pip 1 --off 1", "give one of them"),
+        ("cutter-height --off -1", "off -1"),
+    ],
+)
+def test_places_and_heights_that_cannot_be(question: str, told: str, capsys: Capture) -> None:
+    assert status(*shlex.split(question)) == 2
+    assert told in capsys.readouterr().err
+
+
 SIX_SPEEDS = '--speeds "125 210 340 570 940 1550"'
 
 
