@@ -324,6 +324,29 @@ def test_an_interrupted_cut_is_slowed_and_a_chuck_never_passed(ask: Ask) -> None
     assert "125 rev/min is over the chuck's 100: do not run it" in told
 
 
+def test_how_deep_a_pass_may_go_stands_beside_the_feed(ask: Ask) -> None:
+    # in steel 0.15, 0.25 and 0.5 of 16 mm for a slot; 0.03 in on the radius in turning
+    told = ask('speed "mild steel" 16 --for slotting --teeth 4')
+    assert "depth, light machine 2.40 mm 0.094 in 0.15 x the diameter" in told
+    assert "depth, medium machine 4.00 mm" in told
+    assert "depth, rigid machine 8.00 mm" in told
+    assert "depth: common practice, no source" in told
+    told = ask('speed "mild steel" 50 --for turning')
+    assert "depth of cut 0.76 mm 0.030 in on the radius" in told
+    assert "depth: Machine tool speeds and feeds, two-page laboratory sheet" in told
+    assert "depth of cut" not in ask("speed bronze 50 --for turning")
+    told = ask('speed "mild steel" 1 --for slotting --teeth 2')
+    assert "depth, light machine" not in told
+    assert "no depth is given for mills under 2 mm" in told
+
+
+def test_a_belt_loses_less_than_gears(ask: Ask) -> None:
+    # 168.5 W at the edge, 1.3 for a worn tool: over 0.9, 0.75 and 0.7
+    asked = 'power "mild steel" --cut turning --diameter 50 --depth 1 --feed 0.1 --rpm 300'
+    for words, watts in ((" --drive belt", 243), (' --drive "back gear"', 292), ("", 313)):
+        assert f"from the motor {watts} W" in ask(asked + words)
+
+
 def test_what_lowers_no_speed_of_the_operation_is_refused(capsys: Capture) -> None:
     assert status("speed", "brass", "6", "--for", "slotting", "--interrupted") == 2
     assert "not of slotting; leave out --interrupted" in capsys.readouterr().err

@@ -11,6 +11,7 @@ import click
 
 from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.crib import beside_option
+from pathgen.commands.reckoning.depths import depth_cautions, depth_rows, depth_sources
 from pathgen.commands.reckoning.feeds import Feed
 from pathgen.commands.reckoning.inputs import LENGTH, NUMBERS
 from pathgen.commands.reckoning.slowing import (
@@ -130,6 +131,7 @@ def speed(  # noqa: PLR0913 - one for each option
             *_speed_rows(data, slowed),
             *_chosen_rows(chosen, spindle, diameter, slow),
             *feed.rows(spindle.per_turn),
+            *depth_rows(data, diameter),
         ),
         formula=(
             _speed_sum(say, data, diameter),
@@ -137,10 +139,14 @@ def speed(  # noqa: PLR0913 - one for each option
             *feed.sums(say, spindle.per_turn),
         ),
         advice=tuple(_speed_advice(spindle, slowed.rpm, chosen)),
-        cautions=tuple(_speed_cautions(feed, chosen, spindle.per_turn, marked)),
+        cautions=(
+            *_speed_cautions(feed, chosen, spindle.per_turn, marked),
+            *depth_cautions(data, diameter),
+        ),
         sources=(
             f"speed: {data.source}",
             f"feed: {data.feed_source}",
+            *depth_sources(data, diameter),
             *(f"{each.reason}: {each.source}" for each in lowered if each.factor < 1),
         ),
     )
