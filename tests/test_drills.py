@@ -179,6 +179,17 @@ def test_neighbours_of_a_made_size_are_the_drill_itself() -> None:
     assert below.name == "10.7 mm drill"
 
 
+@pytest.mark.parametrize("size", PUBLISHED["metric"]["not_made"])
+def test_a_quarter_millimetre_that_is_not_made_is_never_named(size: float) -> None:
+    # thread tables print them as tapping drills, major less pitch
+    assert drill_name(size, ("metric",)) is None
+    below, above = nearest_drills(size, ("metric",))
+    assert below is not None
+    assert above is not None
+    assert below.diameter == pytest.approx(size - 0.05)
+    assert above.diameter == pytest.approx(size + 0.05)
+
+
 @pytest.mark.parametrize("angle", [0.0, 180.0, -118.0, float("nan")])
 def test_impossible_point_is_refused(angle: float) -> None:
     with pytest.raises(ValueError, match="not between 0 and 180"):

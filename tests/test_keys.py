@@ -22,7 +22,7 @@ from pathgen.reckon.keys import (
     woodruff_keyway,
 )
 from pathgen.reckon.tables import table
-from tests.printed import as_printed, examples
+from tests.printed import as_printed, examples, figures
 
 INCH = 25.4
 
@@ -117,15 +117,46 @@ def test_inch_t_slots_as_in_the_standard(row: dict[str, Any]) -> None:
     )
 
 
+ALL_INCH_BOLTS = {0.25: "1/4 in", 0.3125: "5/16 in", 0.375: "3/8 in", 0.75: "3/4 in"}
+ALL_INCH_BOLTS |= {1.25: "1 1/4 in", 1.5: "1 1/2 in"}
+WITH_LIMITS = [
+    pytest.param(row, name, unit, id=f"{row['bolt']}-{name}")
+    for name, unit in (("t_slot_in", INCH), ("t_slot_mm", 1.0))
+    for row in figures("keys")[name]
+]
+
+
+@pytest.mark.parametrize(("row", "name", "unit"), WITH_LIMITS)
+def test_t_slots_with_the_limits_of_their_throats(
+    row: dict[str, Any], name: str, unit: float
+) -> None:
+    bolt = ALL_INCH_BOLTS[row["bolt"]] if name == "t_slot_in" else f"M{row['bolt']}"
+    slot = t_slot(bolt)
+    assert slot.throat / unit == pytest.approx(row["throat"])
+    assert [v / unit for v in slot.head_width] == pytest.approx(row["head_width"])
+    assert [v / unit for v in slot.head_depth] == pytest.approx(row["head_depth"])
+    assert (slot.throat / unit) - row["bolt"] == pytest.approx(row["shank_clearance"])
+    for limits, width in ((slot.holding, row["holding"]), (slot.locating, row["locating"])):
+        assert limits[0] == slot.throat
+        assert (limits[1] - limits[0]) / unit == pytest.approx(width)
+
+
+def test_what_is_from_memory_of_a_t_slot_says_so() -> None:
+    assert "row from memory" in t_slot("M16").source
+    assert "whole depth: ISO 299, from memory" in t_slot("M8").source
+    assert "memory" not in t_slot("M12").source
+    assert t_slot("M48").depth is None
+
+
 def test_t_slots_grow_with_their_bolts() -> None:
     metric = [t_slot(bolt) for bolt in t_slot_bolts() if bolt.startswith("M")]
-    assert len(metric) == 12
+    assert len(metric) == 13
     for smaller, larger in itertools.pairwise(metric):
         assert smaller.throat < larger.throat
         assert smaller.head_width < larger.head_width
-        assert smaller.depth is not None
-        assert larger.depth is not None
-        assert smaller.depth < larger.depth
+        if larger.depth is not None:
+            assert smaller.depth is not None
+            assert smaller.depth < larger.depth
     for slot in metric:
         assert slot.throat > float(slot.bolt[1:])
         assert slot.head_width[0] < slot.head_width[1]

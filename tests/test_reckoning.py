@@ -242,6 +242,118 @@ def test_a_machine_that_cannot_go_slowly_enough_is_told(ask: Ask) -> None:
     assert "the machine cannot go slowly enough" in told
 
 
+def test_three_places_on_an_arc_of_a_known_radius(ask: Ask) -> None:
+    # the seat again: (34^2 / 7.88 + 7.88) / 2 = 77.2903, the centre 77.2903 - 7.88 under the chord
+    told = ask('three-points "10, 5" "44, 12.88" "78, 5"')
+    assert "radius 77.29 mm 3.043 in" in told
+    assert "centre X 44.000 mm" in told
+    assert "centre Y -64.410 mm" in told
+    # sides sqrt(34^2 + 7.88^2) = 34.9012 and 68; area 68 x 7.88 / 2 = 267.92
+    assert "34.901 x 68 x 34.901 / (4 x 267.9) = 77.29 mm" in told
+    assert "almost on a line" not in told
+    assert "almost on a line" in ask('three-points "0, 0" "34, 1" "68, 0"')
+    # a half circle of 1 in: two sides of the square root of 2, 1 square inch in all
+    assert "1.4142 x 2 x 1.4142 / (4 x 1) = 1 in" in ask('three-points "0, 0" "1, 1" "2, 0" --inch')
+
+
+def test_a_tangent_touches_where_a_five_twelve_thirteen_triangle_says(ask: Ask) -> None:
+    # 25 / 13 = 1.9231 along, 5 x 12 / 13 = 4.6154 across, both from the centre at 20, 10
+    told = ask('tangent "33, 10" --radius 5 --centre "20, 10" --turn 2 --divisions 100')
+    assert "sqrt(13^2 - 5^2) = 12 mm" in told
+    assert "21.923 5.385 0.8631 0.2120" in told
+    assert "21.923 14.615 0.8631 0.5754 10 turns + 96 7 turns + 31" in told
+    assert "angle = asin(radius / place to centre) = 22.6199 deg" in told
+
+
+def test_a_tool_off_the_middle_turns_too_large(ask: Ask) -> None:
+    # 3, 4, 5: set for 8 and 3 off the middle turns 10
+    told = ask("cutter-height --off 3 --diameter 8")
+    assert "turned in fact 10.000 mm" in told
+    assert "too large by 2.0000 mm" in told
+    assert "off the middle = pip / 2 = 0.6 / 2 = 0.3 mm" in ask("cutter-height --pip 0.6")
+
+
+@pytest.mark.parametrize(
+    ("question", "told"),
+    [
+        ('three-points "0, 0" "1, 1" "2, 2"', "on one line; give points on an arc"),
+        ('tangent "3, 0" --radius 5', "has no tangent; give more than 5"),
+        ("cutter-height", "give one of them"),
+        ("cutter-height --pip 1 --off 1", "give one of them"),
+        ("cutter-height --off -1", "off -1"),
+    ],
+)
+def test_places_and_heights_that_cannot_be(question: str, told: str, capsys: Capture) -> None:
+    assert status(*shlex.split(question)) == 2
+    assert told in capsys.readouterr().err
+
+
+SIX_SPEEDS = '--speeds "125 210 340 570 940 1550"'
+
+
+def test_a_tap_is_never_run_faster_than_wanted(ask: Ask) -> None:
+    # 50 ft/min is 15.24 m/min: 1000 x 15.24 / (pi x 6) = 808.5; 940 is nearer than 570
+    told = ask(f"speed brass 6 --for tapping {SIX_SPEEDS}")
+    assert "wanted speed 809 rev/min" in told
+    assert "set the spindle to 570 rev/min the nearest that is not above: tapping" in told
+    for operation in ("reaming", "threading", "fly cutting"):
+        assert f"that is not above: {operation} is not for hurrying" in ask(
+            f'speed brass 12 --for "{operation}" {SIX_SPEEDS}'
+        )
+
+
+def test_a_long_drill_is_slowed_and_not_hurried_again(ask: Ask) -> None:
+    # 1455.3 x (1.2 - 0.1 x 40 / 6) = 776.2: 940 is nearer, but would undo it
+    told = ask(f'speed "mild steel" 6 --for drilling --depth 40 {SIX_SPEEDS}')
+    assert "hole 6.67 diameters deep: x 0.533: 1455 becomes 776 rev/min" in told
+    assert "set the spindle to 570 rev/min the nearest that is not above: it was lowered" in told
+    assert "hole 6.67 diameters deep: a drill maker's metal drilling guide" in told
+
+
+def test_an_interrupted_cut_is_slowed_and_a_chuck_never_passed(ask: Ask) -> None:
+    # 80 ft/min is 24.384 m/min: 1000 x 24.384 / (pi x 20) = 388.1, half of it 194.0
+    told = ask(f'speed "mild steel" 20 --for turning --interrupted {SIX_SPEEDS}')
+    assert "interrupted cut: x 0.5: 388 becomes 194 rev/min" in told
+    assert "set the spindle to 125 rev/min the nearest that is not above" in told
+    assert "interrupted cut: common practice, no source" in told
+    told = ask(f'speed "mild steel" 20 --for turning --marked 300 {SIX_SPEEDS}')
+    assert "speed marked on the chuck: 300: 388 becomes 300 rev/min" in told
+    assert "set the spindle to 210 rev/min" in told
+    assert "do not run it" not in told
+    told = ask(f'speed "mild steel" 20 --for turning --marked 100 {SIX_SPEEDS}')
+    assert "125 rev/min is over the chuck's 100: do not run it" in told
+
+
+def test_how_deep_a_pass_may_go_stands_beside_the_feed(ask: Ask) -> None:
+    # in steel 0.15, 0.25 and 0.5 of 16 mm for a slot; 0.03 in on the radius in turning
+    told = ask('speed "mild steel" 16 --for slotting --teeth 4')
+    assert "depth, light machine 2.40 mm 0.094 in 0.15 x the diameter" in told
+    assert "depth, medium machine 4.00 mm" in told
+    assert "depth, rigid machine 8.00 mm" in told
+    assert "depth: common practice, no source" in told
+    told = ask('speed "mild steel" 50 --for turning')
+    assert "depth of cut 0.76 mm 0.030 in on the radius" in told
+    assert "depth: Machine tool speeds and feeds, two-page laboratory sheet" in told
+    assert "depth of cut" not in ask("speed bronze 50 --for turning")
+    told = ask('speed "mild steel" 1 --for slotting --teeth 2')
+    assert "depth, light machine" not in told
+    assert "no depth is given for mills under 2 mm" in told
+
+
+def test_a_belt_loses_less_than_gears(ask: Ask) -> None:
+    # 168.5 W at the edge, 1.3 for a worn tool: over 0.9, 0.75 and 0.7
+    asked = 'power "mild steel" --cut turning --diameter 50 --depth 1 --feed 0.1 --rpm 300'
+    for words, watts in ((" --drive belt", 243), (' --drive "back gear"', 292), ("", 313)):
+        assert f"from the motor {watts} W" in ask(asked + words)
+
+
+def test_what_lowers_no_speed_of_the_operation_is_refused(capsys: Capture) -> None:
+    assert status("speed", "brass", "6", "--for", "slotting", "--interrupted") == 2
+    assert "not of slotting; leave out --interrupted" in capsys.readouterr().err
+    assert status("speed", "brass", "6", "--for", "tapping", "--depth", "9") == 2
+    assert "lowers the speed of a drill only" in capsys.readouterr().err
+
+
 def test_seven_holes_on_a_circle(answer: Callable[[str], dict[str, Any]]) -> None:
     found = answer("circle 7 60")
     assert figures(found)["hole to next hole"] == pytest.approx(60 * math.sin(math.pi / 7))

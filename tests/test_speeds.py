@@ -259,6 +259,23 @@ def test_the_factor_between_the_two_unit_powers() -> None:
 # ---------------------------------------------------------------- choosing a speed
 
 
+RULES = {row["rule"]: row["source"] for row in PRINTED["pick_rule"]}
+
+
+def test_the_rules_that_are_printed_for_taking_a_speed() -> None:
+    speeds = (275.0, 320.0)
+    lower = "take the lower of the two speeds beside the wanted one"
+    largest = "facing at a fixed speed: reckon with the largest diameter"
+    assert set(RULES) == {lower, "take the nearest speed", largest}
+    for wanted in (280.0, 310.0, 319.0):
+        assert nearest_speed(wanted, speeds, never_above=True).rpm == 275.0
+    # the two sources differ: the nearest is taken, but where too fast a speed costs the cutter
+    assert nearest_speed(310.0, speeds, never_above=False).rpm == 320.0
+    assert nearest_speed(290.0, speeds, never_above=False).rpm == 275.0
+    # the largest diameter asks for the slowest speed, so no ring of the face is cut too fast
+    assert spindle_speed(25.0, 60.0) < min(spindle_speed(25.0, d) for d in (5.0, 30.0, 59.0))
+
+
 @pytest.mark.parametrize("row", PRINTED["pick_speed"])
 def test_the_lower_speed_is_taken(row: dict[str, Any]) -> None:
     chosen = nearest_speed(row["wanted_rpm"], row["available_rpm"], never_above=True)

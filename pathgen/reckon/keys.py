@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 from pathgen import INCH
 from pathgen.reckon.guards import above_zero, nearest_words
+from pathgen.reckon.iso286 import grade_width
 from pathgen.reckon.tables import table
 
 __all__ = [
@@ -55,11 +57,15 @@ class WoodruffKeyway:
 class TSlot:
     """A T-slot for a size of bolt, mm; pairs are least and largest.
 
-    `depth` is the whole depth from the table's face; None where it was not read in print.
+    `holding` is the throat of a slot that only holds bolts, `locating` of one that also lines up
+    what is keyed to it. `depth` is the whole depth from the table's face; None where it was not
+    read in print.
     """
 
     bolt: str
     throat: float
+    holding: tuple[float, float]
+    locating: tuple[float, float]
     head_width: tuple[float, float]
     head_depth: tuple[float, float]
     depth: tuple[float, float] | None
@@ -154,7 +160,7 @@ def t_slot_bolts() -> tuple[str, ...]:
     """Return the sizes of bolts for which T-slots are listed.
 
     >>> t_slot_bolts()[0], t_slot_bolts()[-1]
-    ('M4', '1 1/4 in')
+    ('M4', '1 1/2 in')
     """
     data = table("keys")
     return tuple(row[0] for name in ("t_slot", "t_slot_inch") for row in data[name]["rows"])
@@ -172,20 +178,26 @@ def t_slot(bolt: str) -> TSlot:
     for name, unit in (("t_slot", 1.0), ("t_slot_inch", INCH)):
         for row in data[name]["rows"]:
             if row[0].casefold() == bolt.strip().casefold():
-                return _t_slot(row, unit, data["sources"])
+                return _t_slot(row, unit, data)
     raise ValueError(f"no T-slot is listed for {bolt!r}; {nearest_words(bolt, t_slot_bolts())}")
 
 
-def _t_slot(row: list[float | str], unit: float, sources: dict[str, str]) -> TSlot:
+def _t_slot(row: list[float | str], unit: float, data: dict[str, Any]) -> TSlot:
     """Return a T-slot from a row of figures in a unit."""
     bolt, *figures, source = row
     throat, *pairs = (float(figure) * unit for figure in figures)
     couples = list(zip(pairs[::2], pairs[1::2], strict=True))
+    wider = [
+        grade_width(throat, grade) if unit == 1.0 else data["t_slot_inch"][use] * unit
+        for use, grade in (("holding", 12), ("locating", 8))
+    ]
     return TSlot(
         bolt=str(bolt),
         throat=throat,
+        holding=(throat, throat + wider[0]),
+        locating=(throat, throat + wider[1]),
         head_width=couples[0],
         head_depth=couples[1],
         depth=couples[2] if len(couples) > 2 else None,
-        source=sources[str(source)],
+        source=data["sources"][str(source)],
     )

@@ -17,6 +17,7 @@ from pathgen.reckon.materials import material_row
 from pathgen.reckon.tables import table
 
 __all__ = [
+    "BACK_GEAR_DRIVE",
     "BELT_DRIVE",
     "GEARED_DRIVE",
     "WORN_TOOL",
@@ -34,6 +35,7 @@ __all__ = [
 
 # Source: from memory (handbook): direct belts 0.9, back gear 0.75, geared heads 0.7 to 0.8.
 BELT_DRIVE = 0.9
+BACK_GEAR_DRIVE = 0.75
 GEARED_DRIVE = 0.7
 WORN_TOOL = 1.3  # from memory (handbook): normal rough and semi-finish turning, normal drilling
 FINE_CHIP = 0.01  # mm; the formula is not vouched for below it

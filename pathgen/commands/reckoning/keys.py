@@ -111,7 +111,7 @@ def _woodruff_answer(say: Wording, shaft: float, key: WoodruffKeyway) -> Answer:
     "t-slot",
     Example(
         typed="t-slot M10",
-        prints=("throat  12.00 mm  0.472 in", "width of the head  19.00  21.00"),
+        prints=("throat  12.00 mm  0.472 in", "width of the head  19.000  21.000"),
     ),
 )
 @click.argument("bolt", metavar="BOLT", nargs=-1, required=True, callback=as_text)
@@ -126,8 +126,8 @@ def t_slot(say: Wording, bolt: str) -> Answer:
                 title="Least and largest",
                 columns=(
                     Column(heading="of the slot"),
-                    Column(heading="least", unit="mm"),
-                    Column(heading="largest", unit="mm"),
+                    Column(heading="least", unit="mm", places=3),
+                    Column(heading="largest", unit="mm", places=3),
                 ),
                 lines=tuple(_spaces(slot)),
             ),
@@ -140,11 +140,13 @@ def t_slot(say: Wording, bolt: str) -> Answer:
             ),
         ),
         cautions=("chips have no way out under the head: blow or brush them out, spindle still",),
-        sources=(slot.source,),
+        sources=(slot.source, "limits of the throat: H12 and H8, or 0.010 and 0.001 in"),
     )
 
 
 def _spaces(slot: TSlot) -> Iterator[tuple[str, float, float]]:
+    yield "throat that holds bolts", *slot.holding
+    yield "throat that lines things up", *slot.locating
     yield "width of the head", *slot.head_width
     yield "height of the head", *slot.head_depth
     if slot.depth is not None:

@@ -51,10 +51,14 @@ def handle_of(turn: float | None, divisions: float | None) -> Handle | None:
 
 
 def place_table(
-    title: str, holes: Iterable[Position], angles: tuple[float, ...], handle: Handle | None
+    title: str,
+    holes: Iterable[Position],
+    angles: tuple[float, ...],
+    handle: Handle | None,
+    what: str = "hole",
 ) -> Table:
-    """Return the holes with their angles, where they have any, and dial readings."""
-    columns = [Column(heading="hole", places=0)]
+    """Return holes or other places with their angles, where they have any, and dial readings."""
+    columns = [Column(heading=what, places=0)]
     columns += [Column(heading="angle deg", places=4)] if angles else []
     columns += [Column(heading=axis, unit="mm", places=DECIMALS) for axis in "XY"]
     columns += [Column(heading=f"{axis} dial") for axis in "XY"] if handle else []

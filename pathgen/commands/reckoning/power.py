@@ -12,6 +12,8 @@ from pathgen.commands.reckoning.inputs import LENGTH, POWER
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.materials import material_name, material_row
 from pathgen.reckon.power import (
+    BACK_GEAR_DRIVE,
+    BELT_DRIVE,
     GEARED_DRIVE,
     WORN_TOOL,
     chip_thickness,
@@ -32,6 +34,7 @@ from pathgen.reckon.speeds import (
 
 POINT_SIDE_DEG = 59.0  # half the angle of an ordinary drill's point
 CUTS = ("milling", "drilling", "turning")
+DRIVES = {"belt": BELT_DRIVE, "back gear": BACK_GEAR_DRIVE, "geared": GEARED_DRIVE}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +95,13 @@ def _needed(value: float | None, name: str) -> float:
 @click.option("--teeth", type=click.IntRange(1, 40), help="Teeth of the cutter, in milling.")
 @click.option("--pilot", type=LENGTH, default=0.0, help="Diameter of the pilot, in drilling.")
 @click.option("--motor", type=POWER, help="What the motor gives: 750, '0.75 kW', '1 hp'.")
+@click.option(
+    "--drive",
+    type=click.Choice(tuple(DRIVES)),
+    default="geared",
+    show_default=True,
+    help="Between motor and spindle; geared loses most.",
+)
 def power(  # noqa: PLR0913 - one for each option
     say: Wording,
     *,
@@ -105,6 +115,7 @@ def power(  # noqa: PLR0913 - one for each option
     teeth: int | None,
     pilot: float,
     motor: float | None,
+    drive: str,
 ) -> Answer:
     """Find the power and torque of a cut in MATERIAL, and the motor it needs."""
     cut = Cut(
@@ -120,22 +131,23 @@ def power(  # noqa: PLR0913 - one for each option
     thickness, removed = cut.thickness(), cut.removed()
     force = material_force(material, thickness)
     edge = cutting_power(force, removed)
+    share = DRIVES[drive]
     return Answer(
         title=f"Power for {kind} {material_name(material)}",
         rows=(
             Row(quantity="chip thickness", value=thickness, unit="mm", places=3),
             Row(quantity="metal removed", value=removed / 1000, unit="cm3/min"),
             Row(quantity="specific cutting force", value=force, unit="N/mm2", places=0),
-            *_motor_rows(edge, rpm, motor),
+            *_motor_rows(edge, rpm, motor, share),
         ),
-        formula=_power_sums(force, removed, edge),
-        advice=tuple(_motor_advice(force, edge, motor)),
+        formula=_power_sums(force, removed, edge, share),
+        advice=tuple(_motor_advice(force, edge, motor, share)),
         cautions=("makers' figures for the force differ by a third and more: leave room",),
         sources=(_force_source(material),),
     )
 
 
-def _power_sums(force: float, removed: float, edge: float) -> tuple[str, ...]:
+def _power_sums(force: float, removed: float, edge: float, drive: float) -> tuple[str, ...]:
     """Return the sums of the power at the edge and at the motor."""
     return (
         (
@@ -143,8 +155,8 @@ def _power_sums(force: float, removed: float, edge: float) -> tuple[str, ...]:
             f"60 000 = {edge:.0f} W"
         ),
         (
-            f"from the motor = power x {WORN_TOOL:g} (worn tool) / {GEARED_DRIVE:g} (drive) = "
-            f"{edge * WORN_TOOL / GEARED_DRIVE:.0f} W"
+            f"from the motor = power x {WORN_TOOL:g} (worn tool) / {drive:g} (drive) = "
+            f"{edge * WORN_TOOL / drive:.0f} W"
         ),
     )
 
@@ -158,10 +170,10 @@ def _force_source(material: str) -> str:
     )
 
 
-def _motor_rows(edge: float, rpm: float, motor: float | None) -> Iterator[Row]:
+def _motor_rows(edge: float, rpm: float, motor: float | None, drive: float) -> Iterator[Row]:
     yield Row(quantity="at the edge", value=edge, unit="W", places=0)
     yield Row(quantity="torque", value=torque(edge, rpm), unit="Nm", places=1)
-    load = motor_load(edge, motor or edge)
+    load = motor_load(edge, motor or edge, drive)
     yield Row(quantity="from the motor", value=load.motor_w, unit="W", places=0)
     if motor is not None:
         verdict = "enough" if load.enough else "NOT ENOUGH"
@@ -170,10 +182,10 @@ def _motor_rows(edge: float, rpm: float, motor: float | None) -> Iterator[Row]:
         )
 
 
-def _motor_advice(force: float, edge: float, motor: float | None) -> Iterator[str]:
+def _motor_advice(force: float, edge: float, motor: float | None, drive: float) -> Iterator[str]:
     if motor is None:
         return
-    most = greatest_removal_rate(force, motor) / 1000
+    most = greatest_removal_rate(force, motor, drive) / 1000
     yield f"the motor can take off {plain(most, 1)} cm3/min ({plain(most / 16.387064, 2)} in3/min)"
-    if not motor_load(edge, motor).enough:
+    if not motor_load(edge, motor, drive).enough:
         yield "take less depth, less width or less feed"

@@ -11,12 +11,20 @@ import click
 
 from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.crib import beside_option
+from pathgen.commands.reckoning.depths import depth_cautions, depth_rows, depth_sources
 from pathgen.commands.reckoning.feeds import Feed
 from pathgen.commands.reckoning.inputs import LENGTH, NUMBERS
+from pathgen.commands.reckoning.slowing import (
+    SLOW_OPERATIONS,
+    TURNING,
+    lowering_sum,
+    reductions,
+    why_not_above,
+)
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.cutting import CuttingData, cutting_data
 from pathgen.reckon.exact import FOOT
-from pathgen.reckon.reductions import ReducedSpeed, deep_hole, reduced_speed
+from pathgen.reckon.reductions import ReducedSpeed, chuck_cap, reduced_speed
 from pathgen.reckon.speeds import (
     ChosenSpeed,
     clamped_speed,
@@ -34,9 +42,7 @@ SIDE_WORDS = {
     "exact": "the wanted one",
     "lowest": "the slowest the machine has, and still FASTER than wanted",
 }
-HARD_WORDS = "the nearest that is not above: this material costs the cutter when run too fast"
 FAST_HAND = 60  # turns a minute that a hand can keep up evenly (common practice, no source)
-TURNING = ("turning", "turning finish", "boring", "parting", "threading")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +87,13 @@ class Spindle:
 @click.option("--speeds", type=NUMBERS, metavar="LIST", help="The machine's speeds: '110 210 400'.")
 @click.option("--machine", metavar="NAME", help="Take speeds and handle from a machine's file.")
 @click.option("--turn", type=LENGTH, help="How far the feeding handle goes in one turn.")
-@click.option("--depth", type=LENGTH, help="Depth of the hole: a deep one is drilled slower.")
+@click.option(
+    "--depth",
+    type=LENGTH,
+    help="Depth of the hole, or how far a long drill stands out: drilled slower.",
+)
+@click.option("--interrupted", is_flag=True, help="The cut meets gaps, corners or a rough skin.")
+@click.option("--marked", type=float, help="Speed marked on the chuck: never passed.")
 @beside_option
 def speed(  # noqa: PLR0913 - one for each option
     say: Wording,
@@ -95,6 +107,8 @@ def speed(  # noqa: PLR0913 - one for each option
     machine: str | None,
     turn: float | None,
     depth: float | None,
+    interrupted: bool,
+    marked: float | None,
     beside: Path,
 ) -> Answer:
     """Find speed and feed for MATERIAL, and how fast to turn the handle.
@@ -104,29 +118,37 @@ def speed(  # noqa: PLR0913 - one for each option
     """
     data = cutting_data(material, operation, cutter)
     spindle = _spindle(machine, beside, data, speeds or (), turn)
-    if depth is not None and operation != "drilling":
-        raise ValueError("--depth lowers the speed of a drill only; leave it out")
     wanted = spindle_speed(data.surface_speed_m_min, diameter)
-    lowered = deep_hole(depth, diameter) if depth is not None else None
-    slowed = reduced_speed(wanted, [lowered] if lowered else [])
-    chosen = spindle.choose(slowed.rpm, never_above=data.hard)
+    lowered = reductions(data, diameter, depth, interrupted=interrupted)
+    slowed = reduced_speed(wanted, lowered, [] if marked is None else [chuck_cap(marked)])
+    slow = why_not_above(data, slowed)
+    chosen = spindle.choose(slowed.rpm, never_above=slow is not None)
     feed = Feed(data=data, diameter=diameter, teeth=teeth, rpm=chosen.rpm)
     return Answer(
         title=f"{data.operation} in {data.material}, {data.cutter_material}, "
         f"{say.both(diameter)} across",
         rows=(
             *_speed_rows(data, slowed),
-            *_chosen_rows(chosen, spindle, diameter, hard=data.hard),
+            *_chosen_rows(chosen, spindle, diameter, slow),
             *feed.rows(spindle.per_turn),
+            *depth_rows(data, diameter),
         ),
         formula=(
             _speed_sum(say, data, diameter),
-            *_slowed(wanted, slowed),
+            *lowering_sum(wanted, slowed),
             *feed.sums(say, spindle.per_turn),
         ),
         advice=tuple(_speed_advice(spindle, slowed.rpm, chosen)),
-        cautions=tuple(_speed_cautions(feed, chosen, spindle.per_turn)),
-        sources=(f"speed: {data.source}", f"feed: {data.feed_source}"),
+        cautions=(
+            *_speed_cautions(feed, chosen, spindle.per_turn, marked),
+            *depth_cautions(data, diameter),
+        ),
+        sources=(
+            f"speed: {data.source}",
+            f"feed: {data.feed_source}",
+            *depth_sources(data, diameter),
+            *(f"{each.reason}: {each.source}" for each in lowered if each.factor < 1),
+        ),
     )
 
 
@@ -189,11 +211,11 @@ def _speed_rows(data: CuttingData, slowed: ReducedSpeed) -> Iterator[Row]:
 
 
 def _chosen_rows(
-    chosen: ChosenSpeed, spindle: Spindle, diameter: float, *, hard: bool
+    chosen: ChosenSpeed, spindle: Spindle, diameter: float, slow: str | None
 ) -> Iterator[Row]:
     if not (spindle.speeds or spindle.limits):
         return
-    why = HARD_WORDS if hard and chosen.side == "below" else SIDE_WORDS[chosen.side]
+    why = slow if slow is not None and chosen.side == "below" else SIDE_WORDS[chosen.side]
     yield Row(quantity="set the spindle to", value=chosen.rpm, unit="rev/min", places=0, note=why)
     yield Row(
         quantity="cutting speed then",
@@ -230,19 +252,18 @@ def _speed_advice(spindle: Spindle, wanted: float, chosen: ChosenSpeed) -> Itera
         yield "watch edge and chips: if the edge dulls or chips turn blue, take the next slower"
 
 
-def _slowed(wanted: float, slowed: ReducedSpeed) -> Iterator[str]:
-    """Yield what lowered the speed."""
-    if slowed.reasons:
-        yield f"{'; '.join(slowed.reasons)}: {wanted:.0f} becomes {slowed.rpm:.0f} rev/min"
-
-
-def _speed_cautions(feed: Feed, chosen: ChosenSpeed, per_turn: float | None) -> Iterator[str]:
+def _speed_cautions(
+    feed: Feed, chosen: ChosenSpeed, per_turn: float | None, marked: float | None
+) -> Iterator[str]:
+    if marked is not None and chosen.rpm > marked:
+        yield f"{chosen.rpm:.0f} rev/min is over the chuck's {marked:g}: do not run it"
     if chosen.too_fast:
         yield (
             "the machine cannot go slowly enough: take a smaller diameter, a cutter that "
-            "stands more "
-            "speed (--cutter carbide), or another machine"
+            "stands more speed (--cutter carbide), or another machine"
         )
+    if feed.data.operation in SLOW_OPERATIONS:
+        yield SLOW_OPERATIONS[feed.data.operation]
     per_minute = feed.per_minute()
     if feed.by_tooth and per_minute is None:
         yield "the feed per minute needs the teeth of the cutter: --teeth"
