@@ -200,7 +200,7 @@ def test_mates_of_several_sizes_all_hold() -> None:
 
 # ---------------------------------------------------------------- what is refused
 
-FORMS = '"press", "push", "close slide", "free slide", "loose", "0.1 to 0.3 mm play" or "H7/g6"'
+FORMS = '"press", "push", "close slide", "free slide", "loose", "0.1 to 0.3 mm play", "H7/g6" or "tapped for M6"'
 
 
 @pytest.mark.parametrize(
@@ -267,12 +267,8 @@ FORMS = '"press", "push", "close slide", "free slide", "loose", "0.1 to 0.3 mm p
         (
             "9.9",
             "tapped for M6",
-            "go",
-            (
-                '"tapped for M6": a thread has no play that a mate could ask for; write tapped = '
-                '"M6" in a feature of kind "holes", and leave this mate out; `pathgen reckon '
-                'tapping "M6"` tells the drill and how full the thread gets'
-            ),
+            "outside",
+            ('9.9 mm: a size alone does not tell a thread; name the screw, as "M6 screw"'),
         ),
         (
             "9.9",
@@ -294,7 +290,8 @@ FORMS = '"press", "push", "close slide", "free slide", "loose", "0.1 to 0.3 mm p
     ],
 )
 def test_a_mate_that_cannot_be_is_refused(outside: str, go: str, key: str, said: str) -> None:
-    text = mated(outside, go)
+    inside = "stud slot: thread" if go.startswith("tapped") else "stud slot: width"
+    text = mated(outside, go, inside)
     assert refused(text) == f"bar.toml:{line_of(text, key)}: mate[1].{key}: {said}"
 
 

@@ -226,6 +226,9 @@ def test_the_schema_tells_all_the_ways_to_say_a_mate() -> None:
     assert sum("pattern" in way for way in ways) == 3  # a play, a fit, a thread
     goes_in = mate["properties"]["outside"]["anyOf"]
     assert {"enum": ["blank: width", "blank: length", "blank: thickness"]} in goes_in
+    assert [way["pattern"] for way in goes_in if "screw" in way.get("pattern", "")] == [
+        r"^(?:[^:]*\S screw)$"
+    ]
     assert [way["minItems"] for way in goes_in if way.get("type") == "array"] == [2]
     jobs = json.loads(text_of("press"))["properties"]["jobs"]
     assert (jobs["type"], jobs["minProperties"]) == ("object", 1)

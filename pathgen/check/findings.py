@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from pathgen.check.left import Left
+from pathgen.job.holes import Place as HolePlace
 from pathgen.job.mates import Mate
 from pathgen.job.sizes import Size
+from pathgen.job.thread_mates import ThreadMate
 
 Severity: TypeAlias = Literal["finding", "caution"]
 Place: TypeAlias = Literal["line", "step", "job"]
@@ -108,6 +110,37 @@ class FinishedPlay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WorstPair:
+    """The two holes of a thread's mate that may be furthest off one another; lengths in mm."""
+
+    tapped: HolePlace
+    cleared: HolePlace
+    off: float  # as found, the part screwed on shifted and turned as is best
+    doubt: float  # what the places of both leave open besides
+    room: float  # to every side, round the screw in the narrowest hole
+
+    @property
+    def meets(self) -> bool:
+        """Return whether the screw goes in, come what may."""
+        return self.room > 0 and self.off + self.doubt <= self.room
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FinishedThread:
+    """A mate by a thread as the moves leave it; lengths in mm, least and most.
+
+    ``engagement`` is in shares of a full thread, on the form's first basis. ``clearance`` is round
+    a screw of full diameter, on the diameter. None: it cannot be told, or is not there to be.
+    """
+
+    mate: ThreadMate
+    engagement: tuple[float, float] | None
+    clearance: tuple[float, float] | None
+    worst: WorstPair | None
+    ok: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
     """What a run makes: findings, finished sizes, the metal left, and how exact that is."""
 
@@ -118,6 +151,7 @@ class Report:
     minutes: float = 0.0  # of cutting, and of rapids where their rate is known
     case: str = ""  # which case of a sheet was followed
     plays: tuple[FinishedPlay, ...] = ()  # of the mates, over all cases of a sheet
+    threads: tuple[FinishedThread, ...] = ()  # of the mates by a thread, likewise
 
     @property
     def ok(self) -> bool:

@@ -45,11 +45,13 @@ def command(
     """
     from pathgen.commands.outputs import files_of, gather, write_files  # noqa: PLC0415 - heavy
     from pathgen.commands.proving import load_all, prove_job  # noqa: PLC0415
+    from pathgen.commands.screwed import with_threads  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 
     jobs = load_all(job_file, machine)
     progress = Progress()
     proofs = [proof for job, shop in jobs for proof in prove_job(job, shop, machine, progress)]
+    proofs = with_threads(proofs)
     progress.clear()
     tell(proofs, full=full)
     proved = all(proof.report.ok for proof in proofs)

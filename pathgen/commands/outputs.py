@@ -9,7 +9,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from pathlib import Path
 
-from pathgen.check.findings import FinishedPlay, FinishedSize, Report, listed
+from pathgen.check.findings import (
+    FinishedPlay,
+    FinishedSize,
+    FinishedThread,
+    Report,
+    WorstPair,
+    listed,
+)
 from pathgen.commands.proving import Proof, form_for
 from pathgen.input.naming import APART, taken_for
 from pathgen.input.where import JobError, Where
@@ -70,7 +77,10 @@ def findings_text(proof: Proof) -> str:
         "lengths_in": "mm",
         "model_error": report.model_error,
         "sizes": [_size(size) for size in report.sizes],
-        "mates": [_play(play) for play in report.plays],
+        "mates": [
+            *(_play(play) for play in report.plays),
+            *(_thread(found) for found in report.threads),
+        ],
         "findings": [asdict(finding) for finding in listed(report.findings)],
     }
     return json.dumps(content, indent=2) + "\n"
@@ -102,6 +112,32 @@ def _play(play: FinishedPlay) -> dict[str, object]:
         "play": [round(play.least, DECIMALS), round(play.most, DECIMALS)],
         "machine_leaves_open": round(play.uncertainty, DECIMALS),
         "ok": play.ok,
+    }
+
+
+def _thread(found: FinishedThread) -> dict[str, object]:
+    mate = found.mate
+    return {
+        "mate": mate.name,
+        "thread": mate.thread.designation,
+        "feature": mate.tapped.holes.name,
+        "goes_in_is": mate.outside,
+        "engagement": None if found.engagement is None else [round(e, 4) for e in found.engagement],
+        "engagement_is": mate.thread.form.basis(None).words,
+        "clearance": None if found.clearance is None else [round(c, 4) for c in found.clearance],
+        "worst_pair": None if found.worst is None else _pair(found.worst),
+        "turned_over": mate.turned_over,
+        "ok": found.ok,
+    }
+
+
+def _pair(worst: WorstPair) -> dict[str, object]:
+    return {
+        "tapped_at": [round(each, DECIMALS) for each in worst.tapped.at],
+        "cleared_at": [round(each, DECIMALS) for each in worst.cleared.at],
+        "off": round(worst.off, DECIMALS),
+        "machines_leave_open": round(worst.doubt, DECIMALS),
+        "room": round(worst.room, DECIMALS),
     }
 
 

@@ -9,7 +9,15 @@ from collections.abc import Iterable, Sequence
 import click
 
 from pathgen import INCH
-from pathgen.check.findings import Finding, FinishedPlay, FinishedSize, listed
+from pathgen.check.findings import (
+    Finding,
+    FinishedPlay,
+    FinishedSize,
+    FinishedThread,
+    WorstPair,
+    listed,
+)
+from pathgen.check.finished_holes import near_words
 from pathgen.commands.proving import Proof, form_for
 from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, minutes
@@ -149,6 +157,38 @@ def _play(play: FinishedPlay, *, inches: bool) -> str:
     )
 
 
+def thread_lines(proof: Proof) -> Iterable[str]:
+    """Yield what each mate by a thread comes to, in the job's units."""
+    inches = proof.place.job.units == "in"
+    unit = "in" if inches else "mm"
+    for found in proof.report.threads:
+        mate = found.mate
+        head = f"  {mate.name}: {mate.thread.designation} in '{mate.tapped.holes.name}'"
+        if found.engagement is not None:
+            least, most = (f"{share * 100:.0f}" for share in found.engagement)
+            share = least if least == most else f"{least} to {most}"
+            yield f"{head}: {share} % {mate.thread.form.basis(None).words}"
+        if found.clearance is not None:
+            yield (
+                f"  {mate.name}: {_span(*found.clearance, inches=inches)} {unit} round the screw "
+                f"({mate.outside})"
+            )
+        if found.worst is not None:
+            yield f"  {mate.name}: {_pair(found, found.worst, inches=inches)}"
+        elif mate.cleared is not None and found.ok:
+            yield f"  {mate.name}: '{mate.outside}' is judged where both parts are checked together"
+
+
+def _pair(found: FinishedThread, worst: WorstPair, *, inches: bool) -> str:
+    unit, over = "in" if inches else "mm", ", turned over" if found.mate.turned_over else ""
+    return (
+        f"screwed on{over}, the {near_words(worst.cleared)} lies "
+        f"{_figure(worst.off, inches=inches)} {unit} off the {near_words(worst.tapped)} "
+        f"+-{_figure(worst.doubt, inches=inches)}, room {_figure(worst.room, inches=inches)}  "
+        f"{'ok' if worst.meets else 'OUT'}"
+    )
+
+
 def finding_lines(findings: Iterable[Finding]) -> Iterable[str]:
     """Yield the findings, one a line; those that stop the work stand out."""
     for finding in findings:
@@ -172,12 +212,18 @@ def believed_line(proof: Proof) -> str:
     return f"  not proved but believed of it: {text}"
 
 
+def _whole(proof: Proof) -> Iterable[str]:
+    """Yield all that is told of a setup but its findings."""
+    for lines in (plan_lines, size_lines, play_lines, thread_lines):
+        yield from lines(proof)
+
+
 def tell(proofs: Sequence[Proof], *, full: bool | None) -> None:
     """Print the plans, sizes and findings: all on a terminal, findings alone where piped."""
     whole = sys.stdout.isatty() if full is None else full
     for proof in proofs:
         if whole:
-            for line in (*plan_lines(proof), *size_lines(proof), *play_lines(proof)):
+            for line in _whole(proof):
                 click.echo(line)
         for line in finding_lines(listed(proof.report.findings)):
             click.echo(line, err=not whole)

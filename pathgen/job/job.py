@@ -13,6 +13,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
 from pathgen.job.stock import Stock, stock_after
+from pathgen.job.thread_mates import ThreadMate
 
 __all__ = [
     "Area",
@@ -143,6 +144,7 @@ class Job:
     digest: str
     where: Where = field(compare=False, repr=False)
     mates: tuple[Mate, ...] = ()  # of its own sizes, with what goes into them
+    threads: tuple[ThreadMate, ...] = ()  # of its own tapped holes, with what is screwed in
 
     def stock_before(self, setup: JobSetup) -> Stock:
         """Return the blank's outer box as it comes to a setup, in the blank's own axes."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from pathgen.input.where import JobError, Where, listed, nearest
+from pathgen.input.where import JobError, nearest
 from pathgen.job.apart import crowding
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.mates import (
@@ -20,8 +20,11 @@ from pathgen.job.mates import (
     room_limits,
     wanted_play,
 )
+from pathgen.job.named import feature_named, job_named
 from pathgen.job.rooms import room_sizes, with_size
+from pathgen.job.screwing import thread_mate
 from pathgen.job.sizes import Size
+from pathgen.job.thread_mates import WantedThread
 from pathgen.reckon.fits import class_limits
 
 
@@ -72,7 +75,7 @@ class _Found:
 
 
 def settle(
-    jobs: Mapping[str, Job], wanted: Sequence[WantedMate]
+    jobs: Mapping[str, Job], wanted: Sequence[WantedMate | WantedThread]
 ) -> tuple[dict[str, Job], tuple[JobError, ...]]:
     """Return the jobs with their mates, and all that is wrong about these.
 
@@ -85,7 +88,7 @@ def settle(
     """
     settled, errors = dict(jobs), []
     rooms: dict[tuple[str, str, str, str], list[_Found]] = {}
-    for each in wanted:
+    for each in (each for each in wanted if isinstance(each, WantedMate)):
         try:
             found = _found(jobs, each)
             rooms.setdefault(found.room.name, []).append(found)
@@ -97,7 +100,20 @@ def settle(
             settled[name] = _with_mates(settled[name], mates)
         except JobError as error:
             errors.append(error)
+    errors.extend(_screw_together(settled, [e for e in wanted if isinstance(e, WantedThread)]))
     return settled, tuple(errors)
+
+
+def _screw_together(jobs: dict[str, Job], wanted: Sequence[WantedThread]) -> Iterator[JobError]:
+    """Give jobs their mates by a thread, and yield what is wrong with these."""
+    for each in wanted:
+        try:
+            mate = thread_mate(jobs, each)
+        except JobError as error:
+            yield error
+        else:
+            job = jobs[each.inside.job]
+            jobs[each.inside.job] = replace(job, threads=(*job.threads, mate))
 
 
 # ---------------------------------------------------------------- both sides looked up
@@ -120,30 +136,13 @@ def _found(jobs: Mapping[str, Job], wanted: WantedMate) -> _Found:
 
 def _room(jobs: Mapping[str, Job], ref: RoomRef) -> _Room:
     """Return the size that a mate says has the room."""
-    job = _job(jobs, ref.job, ref.where)
-    pairs = [(setup, feature) for setup in job.setups for feature in setup.features]
-    named = [pair for pair in pairs if pair[1].name == ref.feature]
-    if not named:
-        names = [feature.name for _, feature in pairs]
-        right = nearest(ref.feature, names) or f"use {listed(names)}"
-        raise JobError(ref.where, f'no feature is called "{ref.feature}"', right)
-    if len(named) > 1:
-        raise JobError(
-            ref.where, f'{len(named)} features are called "{ref.feature}"', "name them apart"
-        )
-    setup, feature = named[0]
+    job = job_named(jobs, ref.job, ref.where)
+    setup, feature = feature_named(job, ref.feature, ref.where)
     sizes = room_sizes(feature)
     if ref.size not in sizes:
         wrong = f'"{ref.feature}" has no size "{ref.size}" with room in it'
         raise JobError(ref.where, wrong, nearest(ref.size, sizes))
     return _Room(job=ref.job, setup=setup, feature=feature, key=ref.size)
-
-
-def _job(jobs: Mapping[str, Job], name: str, where: Where) -> Job:
-    if name not in jobs:
-        right = nearest(name, jobs) or f"use {listed(jobs)}"
-        raise JobError(where, f'no job is called "{name}" here', right)
-    return jobs[name]
 
 
 def _measured(jobs: Mapping[str, Job], outside: Outside) -> Measured:
@@ -152,7 +151,7 @@ def _measured(jobs: Mapping[str, Job], outside: Outside) -> Measured:
         case Measured():
             return outside
         case _:
-            blank = _job(jobs, outside.job, outside.where).blank
+            blank = job_named(jobs, outside.job, outside.where).blank
             sizes = {"width": blank.width, "length": blank.length, "thickness": blank.thickness}
             found = sizes[outside.size]
             return Measured(least=found, most=found, said=outside.said, where=outside.where)

@@ -11,6 +11,7 @@ from pathgen.input.units import UNITS
 from pathgen.input.where import quoted
 from pathgen.job.mates import WantedMate
 from pathgen.job.read_mates import read_mate
+from pathgen.job.thread_mates import WantedThread
 
 OF_A_JOB = ("blank", "setup", "tolerance_class")  # keys that a press file has no use for
 
@@ -20,7 +21,7 @@ class Press:
     """The files of jobs by the names that mates refer to, and the mates."""
 
     jobs: dict[str, str]  # relative to the press file's folder
-    mates: tuple[WantedMate, ...]
+    mates: tuple[WantedMate | WantedThread, ...]
 
 
 def read_press(root: Table) -> Press | None:

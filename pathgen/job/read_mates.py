@@ -23,8 +23,10 @@ from pathgen.job.mates import (
     WantedMate,
     stated_play,
 )
+from pathgen.job.screwing import screw_thread
+from pathgen.job.thread_mates import THREAD, ClearingRef, NamedScrew, TappedFor, WantedThread
 from pathgen.reckon.tables import table as data
-from pathgen.reckon.thread_names import thread
+from pathgen.reckon.threads import Thread
 
 BLANK_SIZES: tuple[BlankSize, ...] = ("width", "length", "thickness")
 OWN_BLANK = OneOf(tuple(f"blank: {size}" for size in BLANK_SIZES))
@@ -32,19 +34,48 @@ BLANK_OF = Spelled(rf"\s*\S[^:]*: blank: ({'|'.join(BLANK_SIZES)})", "bar: blank
 PLAY = Spelled(r"(?:(.*\d.*?) to )?(.*\d.*?) play", "0.1 to 0.3 mm play")
 FIT = Spelled(r"([A-Z]+\d+) ?/ ?([a-z]+\d+)", "H7/g6")
 TAPPED = Spelled(r"tapped for .*\S.*", "tapped for M6")
+SCREW = Spelled(r"[^:]*\S screw", "M6 screw")
+CLEARING = Spelled(r"\s*\S[^:]*: .*\S.*: diameter", "cover: screw holes: diameter")
 _UNIT = re.compile(r"[^\d.]+$")
 
 
-def read_mate(table: Table, *, of_press: bool) -> WantedMate | None:
+def read_mate(table: Table, *, of_press: bool) -> WantedMate | WantedThread | None:
     """Read one ``[[mate]]``; None when anything in it was wrong."""
     name = table.text("name")
     inside = _inside(table, of_press=of_press)
-    outside = _outside(table, BLANK_OF if of_press else OWN_BLANK)
+    outside = _goes_in(table, of_press=of_press)
     go = _go(table)
     table.no_more()
     if table.faulty or inside is None or outside is None or go is None:
         return None
-    return WantedMate(name=name, inside=inside, outside=outside, go=go, where=table.where("go"))
+    where = table.where("go")
+    if isinstance(go, TappedFor):
+        if _faulty_thread(table, inside, outside, of_press=of_press):
+            return None
+        assert isinstance(outside, NamedScrew | ClearingRef)
+        return WantedThread(name=name, inside=inside, outside=outside, go=go, where=where)
+    if isinstance(outside, NamedScrew | ClearingRef):
+        right = 'write go = "tapped for M6", by the thread, or give what goes in as measured'
+        table.wrong("go", f'{quoted(outside.said)} does not go "{go.said}"', right)
+        return None
+    return WantedMate(name=name, inside=inside, outside=outside, go=go, where=where)
+
+
+def _faulty_thread(
+    table: Table, inside: RoomRef, outside: Outside | NamedScrew | ClearingRef, *, of_press: bool
+) -> bool:
+    """Return whether one side of a mate by a thread is a mere size, and record it.
+
+    What goes in is not told by its size alone, which may be that of several threads.
+    """
+    if inside.size != THREAD:
+        wrong = f'"{inside.size}" has no thread'
+        table.wrong("inside", wrong, f'name the tapped holes, as "{inside.feature}: {THREAD}"')
+    if isinstance(outside, BlankRef | Measured):
+        holes = f', or holes of another job, as "{CLEARING.example}"' if of_press else ""
+        right = f'name the screw, as "{SCREW.example}"{holes}'
+        table.wrong("outside", f"{outside.said}: a size alone does not tell a thread", right)
+    return inside.size != THREAD or isinstance(outside, BlankRef | Measured)
 
 
 def _inside(table: Table, *, of_press: bool) -> RoomRef | None:
@@ -60,6 +91,21 @@ def _inside(table: Table, *, of_press: bool) -> RoomRef | None:
     return RoomRef(
         job=job.strip(), feature=feature.strip(), size=size.strip(), where=table.where("inside")
     )
+
+
+def _goes_in(table: Table, *, of_press: bool) -> Outside | NamedScrew | ClearingRef | None:
+    """Read what goes in: a screw, the holes of another job that clear one, or a size."""
+    where = table.where("outside")
+    said = table.text_like("outside", SCREW)
+    if said is not None:
+        found = _thread(table, "outside", said)
+        return None if found is None else NamedScrew(said=said, thread=found, where=where)
+    said = table.text_like("outside", CLEARING) if of_press else None
+    if said is not None:
+        job, _, rest = said.partition(":")
+        feature = rest.rpartition(":")[0].strip()
+        return ClearingRef(job=job.strip(), feature=feature, said=said, where=where)
+    return _outside(table, BLANK_OF if of_press else OWN_BLANK)
 
 
 def _outside(table: Table, blank: OneOf | Spelled) -> Outside | None:
@@ -115,14 +161,16 @@ def _spoken(value: object, units: str) -> str:
 # ---------------------------------------------------------------- how they go together
 
 
-def _go(table: Table) -> Go | None:
+def _go(table: Table) -> Go | TappedFor | None:
     """Read how the parts should go together."""
     words = tuple(data("play")["words"])
-    forms = f'{", ".join(map(quoted, words))}, "{PLAY.example}" or "{FIT.example}"'
+    forms = (
+        f'{", ".join(map(quoted, words))}, "{PLAY.example}", "{FIT.example}" or "{TAPPED.example}"'
+    )
     if not table.has("go"):
         table.wrong("go", "missing", f"say how they go together: {forms}")
         return None
-    readers: list[tuple[OneOf | Spelled, Callable[[Table, str], Go | None]]] = [
+    readers: list[tuple[OneOf | Spelled, Callable[[Table, str], Go | TappedFor | None]]] = [
         (OneOf(words), lambda _, said: TradeWord(said=said)),
         (FIT, _fit),
         (TAPPED, _tapped),
@@ -144,21 +192,20 @@ def _fit(_: Table, said: str) -> Go | None:
     return IsoFit(said=said, hole=found[1], shaft=found[2]) if found else None
 
 
-def _tapped(table: Table, said: str) -> None:
-    """Refuse a thread: it has no play that could be reckoned, and says itself how it is cut."""
-    name = said.removeprefix("tapped for ")
+def _tapped(table: Table, said: str) -> TappedFor | None:
+    """Read the thread that parts go together by."""
+    found = _thread(table, "go", said.removeprefix("tapped for "))
+    return None if found is None else TappedFor(said=said, thread=found)
+
+
+def _thread(table: Table, key: str, name: str) -> Thread | None:
+    """Return the thread of a screw by its name, or None and record why there is none."""
     try:
-        known = thread(name).designation
+        return screw_thread(name)
     except ValueError as error:
         wrong, _, right = str(error).partition("; ")
-        table.wrong("go", wrong, right)
-        return
-    table.wrong(
-        "go",
-        f"{quoted(said)}: a thread has no play that a mate could ask for",
-        f'write tapped = "{known}" in a feature of kind "holes", and leave this mate out; '
-        f'`pathgen reckon tapping "{known}"` tells the drill and how full the thread gets',
-    )
+        table.wrong(key, wrong, right)
+        return None
 
 
 def _play(table: Table, said: str) -> Go | None:

@@ -144,3 +144,23 @@ def _by_size(first: Thread, second: Thread) -> Lookalike:
         "Prove the thread with a gauge, not with a nut"
     )
     return Lookalike(first=first, second=second, alike="size", caution=caution)
+
+
+def told_apart(first: Thread, second: Thread) -> str | None:
+    """Return how two threads differ, both side by side; None where they are one and the same.
+
+    >>> from pathgen.reckon.thread_names import thread
+    >>> told_apart(thread("M6"), thread("M6x1")) is None
+    True
+    >>> print(told_apart(thread("M6"), thread("M8")))
+    M6: major 6 mm, core 4.917 mm, pitch 1 mm (25.4 an inch), 60 degrees; M8: major 8 mm, core \
+6.647 mm, pitch 1.25 mm (20.32 an inch), 60 degrees
+    """
+    hand = (first.left_hand, first.starts) == (second.left_hand, second.starts)
+    if hand and _are_one(first, second):
+        return None
+    for one, other in ((first, second), (second, first)):
+        for pair in lookalikes(one):
+            if pair.second.designation == other.designation:
+                return pair.caution
+    return f"{describe(first)}; {describe(second)}"
