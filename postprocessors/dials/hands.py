@@ -28,6 +28,7 @@ class Hands:
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
     cutter: int = 0
+    rpm: float = 0.0  # of the spindle
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:

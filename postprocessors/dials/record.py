@@ -19,6 +19,7 @@ Code = Literal[
     "zero",
     "figure",
     "wrong-way",
+    "spindle",
 ]
 
 
