@@ -156,6 +156,26 @@ def test_a_tool_wound_up_where_it_should_go_down() -> None:
     assert [each.code for each in on_sheet(edit)] == ["wrong-way"]
 
 
+def test_a_tool_that_does_not_go_down_beside_the_face_it_touches() -> None:
+    def edit(steps: list[Step]) -> None:
+        at = next(i for i, step in enumerate(steps) if step.get("beside") == "front face")
+        steps[at] = left_out(steps[at])
+
+    (finding,) = on_sheet(edit)
+    assert finding.code == "not-lowered"
+    assert "the front face is touched, and the tool is not beside it: it is up" in finding.what
+
+
+def test_a_tool_that_goes_down_beside_another_face_than_it_touches() -> None:
+    def edit(steps: list[Step]) -> None:
+        down = next(step for step in steps if step.get("beside") == "front face")
+        down["beside"] = "back face"
+
+    (finding,) = on_sheet(edit)
+    assert finding.code == "not-lowered"
+    assert finding.what.endswith("it was taken down beside the back face")
+
+
 # ---------------------------------------------------------------- the end
 
 

@@ -15,6 +15,7 @@ Code = Literal[
     "unlocked",
     "miscounted",
     "not-raised",
+    "not-lowered",
     "out-of-range",
     "zero",
     "figure",

@@ -40,6 +40,7 @@ def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
     for each in hands.slides.values():
         each.at_face = 0
     hands.record.stands_above(math.nan)
+    hands.beside = step.beside
     up = slide.slide.axis == "z" and slide.direction(step.way) > 0
     down = slide.slide.axis == "z" and slide.direction(step.way) < 0
     if step.beside and not down:
@@ -84,6 +85,23 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         over=_seen_from_above(hands) if axis == "z" else None,
         rpm=hands.rpm,
     )
+    _look_at_the_tool(hands, step, sideways=axis != "z")
+    hands.touches.setdefault(axis, []).append(touch)
+    if axis == "z":
+        slide.at_face = 0  # it is drawn up from there, the dial being set at once
+    if step.note is not None:
+        _note(hands, slide, step.note, beyond=-step.towards * beyond)
+
+
+def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:
+    """See that the tool is beside the face that it touches, and turns or stands as it should."""
+    if sideways and hands.beside != step.called:
+        stands = f"it was taken down beside the {hands.beside}" if hands.beside else "it is up"
+        hands.record.trouble(
+            "not-lowered",
+            f"the {step.called} is touched, and the tool is not beside it: {stands}",
+            "take it down beside the face first",
+        )
     if step.running != (hands.rpm > 0):
         hands.record.trouble(
             "spindle",
@@ -91,11 +109,6 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
             f" {'stands' if step.running else 'turns'}",
             "start or stop it before",
         )
-    hands.touches.setdefault(axis, []).append(touch)
-    if axis == "z":
-        slide.at_face = 0  # it is drawn up from there, the dial being set at once
-    if step.note is not None:
-        _note(hands, slide, step.note, beyond=-step.towards * beyond)
 
 
 def _seen_from_above(hands: Hands) -> tuple[float, float] | None:
