@@ -7,6 +7,7 @@ origin at the left end, on the centre line of the bar, on the top face.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -15,9 +16,9 @@ from pathgen.input.where import Where
 from pathgen.job.job import Blank, Datum, Hold, Job, JobSetup, Keepout, Point
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot, SlotWays
-from pathgen.moves.actions import FitCutter, Spindle, Zero
+from pathgen.moves.actions import FitCutter, FitTouching, Spindle, Zero
 from pathgen.moves.actions import Touch as TouchOff
-from pathgen.moves.moves import Axis, Feed, Rapid, Term
+from pathgen.moves.moves import Arc, Axis, Drill, Feed, Rapid, Term, end_of
 from pathgen.moves.plan import Doubt, Head, HeadCutter, Item, LengthInForce, Run
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Control, Machine
@@ -226,7 +227,8 @@ def zero_from(axis: Axis, face: str, towards: int, place: float, tool: str = "ed
     return Zero(axis=axis, touches=(touch,), uncertainty=0.01)
 
 
-ZEROS = (zero("x"), zero("y"), zero("z"))
+TOUCHING = FitTouching(name="edge finder", diameter=10.0)
+ZEROS = (TOUCHING, zero("x"), zero("y"), zero("z"))
 
 
 def to_and_fro(
@@ -253,9 +255,9 @@ def run(
     """Return a run of items in lines 1, 2, 3 ..., from the clear height to the spindle's stop.
 
     The zeros that it begins with are all in line 0. Each cutter's length is taken up in the line
-    that fits it.
+    that fits it. After hands were near it goes straight up first, within the line of that.
     """
-    every: list[Item] = [Rapid(0.0, 0.0, CLEAR), *items, Spindle(rpm=0.0)]
+    every = lined([Rapid(0.0, 0.0, CLEAR), *items, Spindle(rpm=0.0)], zeros)
     heads = tuple(
         HeadCutter(number=number, name=each.name, diameter=each.diameter)
         for number, each in enumerate(cutters, 1)
@@ -264,16 +266,38 @@ def run(
         "file": "bar.ngc",
         "where": "line",
         "head": Head(title="bar", digest="d1", setup="first", machine="mill", cutters=heads),
-        "items": (*zeros, *every),
-        "numbers": (*(0 for _ in zeros), *range(1, len(every) + 1)),
+        "items": tuple(item for _, item in every),
+        "numbers": tuple(number for number, _ in every),
         "doubt": Doubt(),
         "lengths": tuple(
-            LengthInForce(len(zeros) + at + 1, at + 1, item.number)
-            for at, item in enumerate(every)
+            LengthInForce(at + 1, number, item.number)
+            for at, (number, item) in enumerate(every)
             if isinstance(item, FitCutter)
         ),
     }
     return Run(**(values | changes))
+
+
+def lined(items: Sequence[Item], zeros: Sequence[Item]) -> list[tuple[int, Item]]:
+    """Return items with their lines, and the ways straight up after hands in the same lines."""
+    rows: list[tuple[int, Item]] = [(0, item) for item in zeros]
+    rows += list(enumerate(items, 1))
+    every: list[tuple[int, Item]] = []
+    x, y = math.nan, math.nan
+    for at, (number, item) in enumerate(rows):
+        every.append((number, item))
+        if isinstance(item, Rapid | Feed | Arc | Drill):
+            x, y, _ = end_of(item)
+        later = [each for _, each in rows[at + 1 :]]
+        goes_on = any(isinstance(each, Rapid | Feed | Arc | Drill) for each in later)
+        if hands_at(item) and goes_on and not hands_at(later[0]):
+            every.append((number, Rapid(x, y, CLEAR)))
+    return every
+
+
+def hands_at(item: Item | None) -> bool:
+    """Return whether hands are near the cutter at an item, and may leave it anywhere."""
+    return isinstance(item, FitCutter) or (isinstance(item, Zero) and item.axis == "z")
 
 
 def good_run(**changes: Any) -> Run:

@@ -107,7 +107,7 @@ def without_zero(number: int = 1) -> tuple[Item, ...]:
 
 def test_a_depth_zero_is_missed_where_the_machine_keeps_no_lengths() -> None:
     run_ = run(*without_zero(), *to_and_fro(DEPTHS))
-    assert only(checked(run_, machine=mill(tool_length=False)), "zero").place == 4
+    assert only(checked(run_, machine=mill(tool_length=False)), "zero").place == 2
     assert "zero" not in codes(checked(run_, machine=mill(tool_length=True)))
     assert "zero" not in codes(checked(good_run(), machine=mill(tool_length=False)))
 
@@ -116,8 +116,8 @@ def test_each_change_of_cutter_loses_the_depth_zero() -> None:
     again = (*to_and_fro(DEPTHS), Spindle(rpm=0), *without_zero(), *to_and_fro([-8.2]))
     run_ = run(*fit(SLOT_DRILL), *again)
     finding = only(checked(run_, machine=mill(tool_length=False)), "zero")
-    # 14 moves from line 5 on, then a stop, a change of two, a rapid: it goes to a height already
-    assert finding.place == 22
+    # 14 moves from line 5 on, then a stop, and the change, after which it goes up to a height
+    assert finding.place == 20
 
 
 def test_a_sheet_needs_all_three_zeros() -> None:

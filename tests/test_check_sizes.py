@@ -19,6 +19,7 @@ from tests.builders import (
     DRILL,
     SLOT_DRILL,
     SMALL_SLOT_DRILL,
+    TOUCHING,
     checked,
     codes,
     datum,
@@ -357,7 +358,7 @@ def test_a_later_setup_starts_from_what_the_earlier_one_left() -> None:
     before = checked(run(*fit(SLOT_DRILL), *to_and_fro([-2.0, -4.0])), first, job=bar)
     down = [Rapid(-77, 20, CLEAR), Rapid(-77, 20, -4.0)]
     deeper = [*fit(SLOT_DRILL), *down, *to_and_fro([-6.0, -8.2], y=20, ends=(-77, -23))[1:]]
-    zeros = (zero_from("x", "right", -1, 0.0), zero_from("y", "front", 1, 0.0), zero("z"))
+    zeros = (TOUCHING, zero_from("x", "right", -1, 0.0), zero_from("y", "front", 1, 0.0), zero("z"))
     finish = run(*deeper, zeros=zeros)
     finish = replace(finish, head=replace(finish.head, setup="second"))
     assert checked(finish, second, job=bar, left=before.left).findings == ()

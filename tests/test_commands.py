@@ -492,7 +492,7 @@ def test_what_is_believed_of_a_file_is_told(
     assert verdict == "proved"
     assert believed.startswith("  not proved but believed of it: ")
     if suffix == ".json":
-        assert "the words of steps 1 to 4, 27, " in believed
+        assert "the words of steps 1 to 4, 31, " in believed
     findings = json.loads((tmp_path / f"slot.{machine}.findings.json").read_text())
     assert findings["believed"] in believed
 

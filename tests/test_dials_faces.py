@@ -15,7 +15,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathgen.input.where import InputError, JobErrors
-from pathgen.moves.actions import Clamp, Dwell, Measure, Note, Pause, Spindle, Touch, Zero
+from pathgen.moves.actions import (
+    Clamp,
+    Dwell,
+    FitTouching,
+    Measure,
+    Note,
+    Pause,
+    Spindle,
+    Touch,
+    Zero,
+)
 from pathgen.moves.moves import Drill, Feed, How, Rapid, Rule, Term
 from postprocessors.dials import steps
 from postprocessors.dials.faces.json import KINDS, dump_sheet, load_sheet
@@ -32,7 +42,7 @@ SCHEMA = json.loads(
 
 def whole_sheet(**x: Any) -> Sheet:
     """A sheet with a step of every kind."""
-    finder = {"tool": "edge finder", "radius": 5.0, "paper": 0.0}
+    finder = {"tool": "edge finder", "radius": 5.0, "paper": 0.0, "rpm": 900.0}
     middle = Zero(
         axis="y",
         touches=(
@@ -69,7 +79,8 @@ def whole_sheet(**x: Any) -> Sheet:
         Spindle(rpm=0.0),
         Pause(reason="brush the chips away"),
     )
-    before = (Clamp(lines=("In the vice on parallels",)), zero_at("x", at=-1.5), middle)
+    fit = FitTouching(name="edge finder", diameter=10.0)
+    before = (Clamp(lines=("In the vice on parallels",)), zero_at("x", at=-1.5), fit, middle)
     return write_sheet(planned(*items, before=before), machine(slide("x", **x)))
 
 

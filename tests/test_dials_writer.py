@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from pathgen.input.where import Refusal
-from pathgen.moves.actions import Coolant, FitCutter, Lock, Measure, Spindle, Touch, Unlock, Zero
+from pathgen.moves.actions import Coolant, FitCutter, Lock, Measure, Spindle, Unlock, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
 from pathgen.shop.slides import Slide
@@ -419,9 +420,20 @@ def test_a_plan_that_contradicts_itself_is_a_fault_of_ours() -> None:
         write_sheet(planned(two, cutter=()), machine())
 
 
-def test_an_edge_finder_turns_and_a_cutter_does_not() -> None:
-    finder = Touch(face="left", towards=1, tool="edge finder", radius=5.0, paper=0.0, at=-5.0)
+def test_a_finder_that_kicks_turns_for_the_touch_alone() -> None:
+    finder = replace(touch("left", 1, -5.0, radius=5.0), rpm=900.0)
     before = (Zero(axis="x", touches=(finder,), uncertainty=0.01), zero_at("y"))
     sheet = write_sheet(planned(before=before), machine())
     running = [each.running for each in sheet.steps if isinstance(each, steps.TouchStep)]
     assert running == [True, False, False]
+    kinds = (steps.ClearStep, steps.SpindleStep, steps.TouchStep)
+    shown = [each for each in sheet.steps if isinstance(each, kinds)][:5]
+    down, start, _, up, stop = shown
+    assert [type(each) for each in shown] == [kinds[0], kinds[1], kinds[2], kinds[0], kinds[1]]
+    assert isinstance(down, steps.ClearStep)
+    assert isinstance(up, steps.ClearStep)
+    assert (down.beside, up.beside) == ("left face", "")
+    assert down.way != up.way
+    assert isinstance(start, steps.SpindleStep)
+    assert isinstance(stop, steps.SpindleStep)
+    assert (start.rpm, stop.rpm) == (900.0, 0.0)

@@ -10,7 +10,8 @@ from tests.test_named_faults import findings, made
 
 LEAN = "converted-mill-lean"
 ZERO = """(stop, zero z: within 0.02 mm)
-(touch top: going minus, radius 0.0 mm, paper 0.0 mm, at 0.0 mm, with 6 mm end mill)"""
+(touch top: going minus, radius 0.0 mm, paper 0.0 mm, at 0.0 mm, spindle still, with 6 mm end)
+(+ mill)"""
 SHOWN = """Bring the 6 mm end mill over whole metal)
 M0 (MSG, Spindle off, down until it just touches the top face)
 M0 (MSG, Set z of G54, and z only, to read 0.0 mm there"""
@@ -108,7 +109,9 @@ def test_each_kind_of_stop_has_its_words(record: str, right: str, wrong: str) ->
 
 
 def test_a_zero_of_x_is_not_set_at_a_stop() -> None:
-    touch = "(touch left: going plus, radius 1.5 mm, paper 0.0 mm, at -1.5 mm, with pin)"
+    touch = (
+        "(touch left: going plus, radius 1.5 mm, paper 0.0 mm, at -1.5 mm, spindle still, with pin)"
+    )
     body = f"(stop, zero x: within 0.02 mm)\n{touch}\nM0 (MSG, Set the zero of x)"
     (trouble,) = read_program(f"{HEAD}{body}\nM2\n").troubles
     assert "a zero that is set before the program begins" in trouble.what

@@ -15,7 +15,7 @@ from pathgen.moves.actions import Zero
 from postprocessors.dials.replay import Case, replay
 from postprocessors.dials.steps import SetDialStep
 from postprocessors.dials.writer import write_sheet
-from tests.builders import checked, codes, good_run, hand_mill, mill, only, setup, zero
+from tests.builders import TOUCHING, checked, codes, good_run, hand_mill, mill, only, setup, zero
 from tests.dial_shop import machine, planned, slide, zero_at
 from tests.test_named_faults import findings, made
 
@@ -103,7 +103,7 @@ def test_a_depth_zero_is_that_of_the_cutter_in_the_spindle() -> None:
     found = in_program("at 0.05 mm, over", "at 1.05 mm, over", lean)
     (finding,) = (each for each in found if each.code == "datum")
     assert "top face: at 1.0500 mm, should be 0.0500 mm" in finding.what
-    found = in_program("0.0 mm, with 9 mm drill", "0.0 mm, with 3.5 mm drill", lean)
+    found = in_program("still, with 9 mm drill", "still, with 3.5 mm drill", lean)
     (finding,) = (each for each in found if each.code == "datum")
     assert "touched with '3.5 mm drill', not '9 mm drill'" in finding.what
 
@@ -282,7 +282,7 @@ def test_a_cut_with_a_figure_of_a_fixed_dial_that_is_not_the_jobs() -> None:
     told = replace(zero("x"), dial_reads=1.25)
 
     def found(x: Zero) -> set[str]:
-        zeros = (x, zero("y"), zero("z"))
+        zeros = (TOUCHING, x, zero("y"), zero("z"))
         run = good_run(where="step", file="sheet", zeros=zeros)
         return codes(checked(run, place, machine=fixed))
 

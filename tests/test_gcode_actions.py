@@ -45,7 +45,7 @@ def test_a_control_that_changes_nothing_itself_stops_and_says_for_what() -> None
         "M0 (MSG, Fit cutter 1: 6 mm end mill)",
         "(stop, zero z: within 0.02 mm)",
         "(touch top: going minus, radius 0.0 mm, paper 0.05 mm, at 0.05 mm, over x 12.5)",
-        "(+ mm y -4.0 mm, with 6 mm end mill)",
+        "(+ mm y -4.0 mm, spindle still, with 6 mm end mill)",
         "(term: 0.05 mm, paper)",
         "M0 (MSG, Bring the 6 mm end mill over whole metal, x 12.5 mm y -4.0 mm)",
         "M0 (MSG, Spindle off, down on the top face until it nips the 0.05 mm paper)",

@@ -454,12 +454,12 @@ def datums(faces: tuple[Face, ...]) -> st.SearchStrategy[dict[str, Any]]:
     if len(faces) == 2:
         where += [{"middle_of": list(faces)}, {"middle_of": list(reversed(faces))}]
     more = st.fixed_dictionaries(
-        {"tool_diameter": tenths(1, 10)} if len(faces) == 2 else {},
+        {"tool": st.just("pin"), "tool_diameter": tenths(1, 10)} if len(faces) == 2 else {},
         optional={
             "paper": tenths(0, 1),
             "uncertainty": tenths(0, 1),
             "dial_reads": tenths(-5, 5),
-            **({"tool": st.just("edge finder")} if len(faces) == 2 else {}),
+            **({"spindle": st.just("stopped")} if len(faces) == 2 else {}),
         },
     )
     return st.tuples(st.sampled_from(where), more).map(lambda both: both[0] | both[1])

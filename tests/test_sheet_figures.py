@@ -210,7 +210,7 @@ def test_less_left_open_of_a_middle_than_touching_and_dial_leave_is_found(
 ) -> None:
     # Touching leaves 0.02 mm open, and three quarters of a judged part of 0.01 mm come to it.
     sheet = raw("bench-mill-metric")
-    ring = first(sheet, kind="set dial", why="the middle")
+    ring = first(sheet, kind="set dial", slide="cross slide", zero=True)  # the middle
     assert ring["uncertainty"] == pytest.approx(0.0275)
     ring["uncertainty"] = stated
     place = made("bench-mill-metric").place

@@ -29,6 +29,7 @@ from pathgen.check.rules_measured import measured_findings
 from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
+from pathgen.check.rules_stops import stop_findings
 from pathgen.check.rules_touches import touch_findings
 from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
@@ -88,6 +89,7 @@ def check_setup(
 def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     """Yield the findings of all the rules that need not follow the metal in time."""
     yield from zero_findings(context)
+    yield from stop_findings(context)
     yield from length_findings(context)
     yield from motion_findings(context)
     yield from travel_findings(context)

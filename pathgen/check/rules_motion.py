@@ -11,7 +11,7 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.legs import DRILL, FEED, RAPID, Ints, Mask
 from pathgen.check.sweeps import SAME, touching
-from pathgen.moves.actions import FitCutter, Measure, Spindle
+from pathgen.moves.actions import Spindle
 
 AXES = "xyz"
 FEED_ROUNDING = 0.5  # a feed beyond the most by less is on it, mm/min
@@ -25,8 +25,8 @@ def motion_findings(context: Context) -> Iterator[Finding]:
 
 
 def _spindle(context: Context) -> Iterator[Finding]:
-    """Yield speeds that the spindle lacks, and what is done while it must or must not turn."""
-    spindle, rpm = context.machine.spindle, 0.0
+    """Yield speeds that the spindle lacks, and cuts while it must turn and does not."""
+    spindle = context.machine.spindle
     for item, number in zip(context.run.items, context.run.numbers, strict=True):
         if isinstance(item, Spindle):
             rpm = item.rpm
@@ -37,11 +37,6 @@ def _spindle(context: Context) -> Iterator[Finding]:
                     number,
                     "choose a speed that it has",
                 )
-        elif isinstance(item, FitCutter | Measure) and rpm != 0:
-            doing = "a cutter is changed" if isinstance(item, FitCutter) else "work is measured"
-            yield context.finding_by(
-                "spindle", f"{doing} while the spindle turns", number, "stop the spindle first"
-            )
     yield from _standing(context)
 
 

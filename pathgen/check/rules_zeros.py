@@ -11,7 +11,8 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.spelling import same_words
 from pathgen.job.frame import FACES, Face
-from pathgen.moves.actions import FitCutter, Touch, Zero
+from pathgen.job.job import Datum
+from pathgen.moves.actions import FitCutter, FitTouching, Touch, Zero
 from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, Term, end_of
 from pathgen.moves.plan import Item
 
@@ -29,6 +30,7 @@ class _Wanted:
     tool: str  # empty where any will do
     radius: float
     paper: float
+    turning: bool  # the spindle, meanwhile
 
     @property
     def at(self) -> float:
@@ -49,13 +51,16 @@ def zero_findings(context: Context) -> Iterator[Finding]:
 
     A machine that keeps no cutter lengths loses its depth zero with every change of cutter.
     """
-    missing, cutter = set(AXES), ""
+    missing, in_spindle = set(AXES), ""
     for item, number in zip(context.run.items, context.run.numbers, strict=True):
         if isinstance(item, Zero):
             missing.discard(item.axis)
-            yield from _zero(context, item, number, cutter)
+            yield from _zero(context, item, number, in_spindle)
+        elif isinstance(item, FitTouching):
+            in_spindle = item.name
+            yield from _fitted(context, item, number)
         elif isinstance(item, FitCutter):
-            cutter = item.name
+            in_spindle = item.name
             missing |= {"z"} if loses_depth(context) else set()
         elif lacking := missing & _needs(item):
             missing -= lacking
@@ -74,6 +79,22 @@ def loses_depth(context: Context) -> bool:
     return control is None or not control.tool_length
 
 
+def _fitted(context: Context, fit: FitTouching, number: int) -> Iterator[Finding]:
+    """Yield the finding of something put in to touch with that is not what the job names."""
+    datums = (context.setup.datum_x, context.setup.datum_y)
+    if not any(
+        same_words(fit.name, datum.tool) and abs(fit.diameter - (datum.tool_diameter or 0)) <= EXACT
+        for datum in datums
+    ):
+        named = " and ".join(f"{each.tool!r}, {each.tool_diameter:g} mm" for each in datums)
+        yield context.finding_by(
+            "datum",
+            f"{fit.name!r}, {fit.diameter:g} mm, is put in to touch with; the job has {named}",
+            number,
+            "touch with what the job names, or make this anew",
+        )
+
+
 def _needs(item: Item) -> set[Axis]:
     """Return the axes whose zeros an item depends on."""
     if isinstance(item, Feed | Arc | Drill):
@@ -83,14 +104,16 @@ def _needs(item: Item) -> set[Axis]:
     return set()
 
 
-def _zero(context: Context, zero: Zero, number: int, cutter: str) -> Iterator[Finding]:
+def _zero(context: Context, zero: Zero, number: int, in_spindle: str) -> Iterator[Finding]:
     """Yield the finding of a zero that differs from the job's."""
-    wanted = _wanted(context, zero.axis, cutter)
+    wanted = _wanted(context, zero.axis, in_spindle)
     wrong = [*_faces(context, zero, wanted), *_doubt(context, zero), *_figure(context, zero)]
     for touch in zero.touches:
         due = next((each for each in wanted if each.face == touch.face), None)
         if due is not None:
             wrong += [f"{touch.face} face: {each}" for each in _touch(context, touch, due)]
+        if zero.axis != "z" and not same_words(touch.tool, in_spindle):
+            wrong.append(f"{touch.tool!r} touches, and {in_spindle!r} is in the spindle")
     wrong += _named_elsewhere(context, zero.why, {each.face for each in wanted})
     if wrong:
         yield context.finding_by(
@@ -101,17 +124,16 @@ def _zero(context: Context, zero: Zero, number: int, cutter: str) -> Iterator[Fi
         )
 
 
-def _wanted(context: Context, axis: Axis, cutter: str) -> tuple[_Wanted, ...]:
+def _wanted(context: Context, axis: Axis, in_spindle: str) -> tuple[_Wanted, ...]:
     """Return the touches from which the job has the zero of an axis found."""
     datum = context.setup.datum(axis)
     if axis == "z":
-        tool = cutter if loses_depth(context) else ""
-        return (_wanted_at(context, datum.faces[0], tool, 0.0, datum.paper),)
-    half = (datum.tool_diameter or 0.0) / 2
-    return tuple(_wanted_at(context, face, datum.tool, half, datum.paper) for face in datum.faces)
+        tool = in_spindle if loses_depth(context) else ""
+        return (_wanted_at(context, datum, datum.faces[0], tool),)
+    return tuple(_wanted_at(context, datum, face, datum.tool) for face in datum.faces)
 
 
-def _wanted_at(context: Context, face: Face, tool: str, radius: float, paper: float) -> _Wanted:
+def _wanted_at(context: Context, datum: Datum, face: Face, tool: str) -> _Wanted:
     lie = context.setup.lie
     return _Wanted(
         face=face,
@@ -119,8 +141,9 @@ def _wanted_at(context: Context, face: Face, tool: str, radius: float, paper: fl
         place=context.box.end(lie.side(face)),
         towards=lie.towards(face),
         tool=tool,
-        radius=radius,
-        paper=paper,
+        radius=0.0 if face == lie.up else (datum.tool_diameter or 0.0) / 2,
+        paper=datum.paper,
+        turning=datum.spindle == "turning",
     )
 
 
@@ -161,14 +184,17 @@ def _touch(context: Context, touch: Touch, due: _Wanted) -> Iterator[str]:
         yield "come to from inside the blank"
     if due.tool and not same_words(touch.tool, due.tool):
         yield f"touched with {touch.tool!r}, not {due.tool!r}"
+    if (touch.rpm > 0) != due.turning:
+        said, wanted = ("turning", "stopped") if touch.rpm else ("stopped", "turning")
+        yield f"touched with the spindle {said}, which is to be {wanted}"
     half_count = _half_count(context)
-    for what, stated, wanted, near in (
+    for what, stated, right, near in (
         ("radius", touch.radius, due.radius, EXACT),
         ("paper", touch.paper, due.paper, EXACT),
         ("at", touch.at, due.at, half_count),
     ):
-        if abs(stated - wanted) > near:
-            yield f"{what} {stated:.4f} mm, should be {wanted:.4f} mm"
+        if abs(stated - right) > near:
+            yield f"{what} {stated:.4f} mm, should be {right:.4f} mm"
     yield from _sum(touch, due, half_count)
 
 

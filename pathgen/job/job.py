@@ -14,6 +14,7 @@ from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
 from pathgen.job.stock import Stock, stock_after
 from pathgen.job.thread_mates import ThreadMate
+from pathgen.job.touching import SpindleAtTouch
 
 __all__ = [
     "Area",
@@ -76,9 +77,10 @@ class Datum:
     faces: tuple[Face, ...]  # of the blank's own: one, or two opposite ones for the middle
     tool: str  # what touches: "3 mm cutter", "edge finder"; empty for the cutter in the spindle
     tool_diameter: float | None  # None: the cutter in the spindle (depth)
-    paper: float
+    paper: float  # its thickness; 0 for none
     uncertainty: float  # half width of what touching leaves open
     dial_reads: float | None  # what a dial that cannot be set shows at the zero, mm from its own 0
+    spindle: SpindleAtTouch = "stopped"  # an edge finder that kicks sideways has to turn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

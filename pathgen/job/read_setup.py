@@ -6,7 +6,9 @@ from pathgen.input.getters import Table
 from pathgen.job.frame import AXIS_NAMES, FACES, OUTWARD, UPRIGHT, AxisName, Face, Lie, in_order
 from pathgen.job.job import Datum, Hold, Keepout, Point
 from pathgen.job.stock import Stock
+from pathgen.job.touching import SpindleAtTouch, read_touching
 
+STILL: SpindleAtTouch = "stopped"
 TOUCH_UNCERTAINTY = 0.02  # mm, half width, of a touch through paper (common practice, no source)
 
 
@@ -84,13 +86,14 @@ def _datum(table: Table, axis: AxisName, lie: Lie) -> Datum:
     """Read the datum of one axis."""
     faces = _faces(table, axis, lie)
     depth = axis == "z"
-    tool = "" if depth else table.text("tool", default="the cutter in the spindle")
-    diameter = None if depth else table.length("tool_diameter", above=0)
+    paper = table.length("paper", default=0.0, least=0, most=1)
+    tool, diameter, spindle = ("", None, STILL) if depth else read_touching(table, paper)
     datum = Datum(
         faces=faces,
         tool=tool,
         tool_diameter=diameter,
-        paper=table.length("paper", default=0.0, least=0, most=1),
+        spindle=spindle,
+        paper=paper,
         uncertainty=table.length("uncertainty", default=TOUCH_UNCERTAINTY, least=0, most=1),
         dial_reads=table.length("dial_reads") if table.has("dial_reads") else None,
     )

@@ -38,6 +38,7 @@ class Touch:
     at: float  # where the cutter's axis (or its end) is at the touch, in the setup's frame, mm
     terms: tuple[Term, ...] = ()  # one is where the face lies, under what it is called
     over: tuple[float, float] | None = None  # where a depth is touched; None: any whole metal
+    rpm: float = 0.0  # of the spindle meanwhile: an edge finder that kicks has to turn
 
     @property
     def called(self) -> str:
@@ -65,6 +66,14 @@ class Zero:
         """Guard the number of touches."""
         if len(self.touches) not in (1, 2):
             raise ValueError(f"{len(self.touches)} touches; a zero takes one, or two for a middle")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitTouching:
+    """Put what finds the zeros of x and y into the spindle; no depth is known with it."""
+
+    name: str  # as the job names it: "3 mm cutter", "edge finder"
+    diameter: float  # of the end that touches, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,5 +153,16 @@ class Dwell:
 
 
 Action: TypeAlias = (
-    Clamp | Zero | FitCutter | Spindle | Coolant | Lock | Unlock | Measure | Pause | Note | Dwell
+    Clamp
+    | Zero
+    | FitTouching
+    | FitCutter
+    | Spindle
+    | Coolant
+    | Lock
+    | Unlock
+    | Measure
+    | Pause
+    | Note
+    | Dwell
 )

@@ -12,6 +12,7 @@ from pathgen.moves.actions import (
     Coolant,
     Dwell,
     FitCutter,
+    FitTouching,
     Lock,
     Measure,
     Note,
@@ -54,7 +55,7 @@ def minutes(items: Iterable[Item], rapid: float) -> float:
 def _action_minutes(action: Action) -> float:
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
-        case FitCutter():
+        case FitCutter() | FitTouching():
             return CHANGE_MIN
         case Zero():
             return ZERO_MIN

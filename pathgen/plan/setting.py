@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathgen.input.units import Units, figure, spoken
 from pathgen.job.frame import Face
 from pathgen.job.job import Datum, Job, JobSetup, Keepout
-from pathgen.moves.actions import Clamp, Note, Touch, Zero
+from pathgen.moves.actions import Clamp, FitTouching, Note, Touch, Zero
 from pathgen.moves.moves import Axis, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
@@ -17,6 +17,7 @@ from pathgen.plan.places import touch_place
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
+FINDER_SPEED = 1000.0  # rev/min for an edge finder that kicks; common practice, no source
 ABOVE_CLAMPS = 3.0  # mm above the highest clamp
 
 
@@ -73,11 +74,21 @@ def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ..
         *first,
         Clamp(lines=clamp_lines(job, setup)),
         *carried_notes(job, setup),
+        *_fitted(setup.datum_x, None),
         _zero(job, setup, machine, "x"),
         *_along_the_face(job, setup, machine),
+        *_fitted(setup.datum_y, setup.datum_x),
         _zero(job, setup, machine, "y"),
         *_kept_depth(setup, machine),
     )
+
+
+def _fitted(datum: Datum, before: Datum | None) -> tuple[Item, ...]:
+    """Return the fitting of what touches, unless it is in the spindle from the datum before."""
+    diameter = datum.tool_diameter or 0.0
+    if before is not None and (before.tool, before.tool_diameter) == (datum.tool, diameter):
+        return ()
+    return (FitTouching(name=datum.tool, diameter=diameter),)
 
 
 def _kept_depth(setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
@@ -133,8 +144,9 @@ def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
     """Return how the zero of x or y is found."""
     datum = setup.datum(axis)
     box = job.blank_box(setup)
+    rpm = _finder_speed(machine) if datum.spindle == "turning" else 0.0
     touches = tuple(
-        _touch(setup, datum, face, box.end(setup.lie.side(face)))
+        replace(_touch(setup, datum, face, box.end(setup.lie.side(face))), rpm=rpm)
         for face in _faces(setup, machine, axis)
     )
     middle = len(touches) == 2
@@ -145,6 +157,14 @@ def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
         dial_reads=datum.dial_reads,
         why="the middle of two touches" if middle else f"the {setup.lie.called(datum.faces[0])}",
     )
+
+
+def _finder_speed(machine: Machine) -> float:
+    """Return the speed for an edge finder that kicks: the machine's highest that is no faster."""
+    spindle = machine.spindle
+    if not spindle.speeds:
+        return min(max(FINDER_SPEED, spindle.lowest), spindle.highest)
+    return max((each for each in spindle.speeds if each <= FINDER_SPEED), default=spindle.lowest)
 
 
 def _touch(setup: JobSetup, datum: Datum, face: Face, place: float) -> Touch:

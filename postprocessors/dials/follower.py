@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import FitCutter, Lock, Measure, Unlock
+from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, Unlock
 from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
@@ -25,11 +25,12 @@ def follow(hands: Hands, step: steps.Step) -> None:
             find(hands, step)
         case steps.LockStep() | steps.UnlockStep():
             _nip(hands, step)
-        case steps.FitStep():
+        case steps.FitTouchingStep() | steps.FitStep():
             _fit(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
         case _:
+            hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
             hands.record.put(as_action(step))
 
 
@@ -139,13 +140,16 @@ def _nip(hands: Hands, step: steps.LockStep | steps.UnlockStep) -> None:
             hands.record.put(Lock(slide=name) if locked else Unlock(slide=name))
 
 
-def _fit(hands: Hands, step: steps.FitStep) -> None:
-    """Fit a cutter; the depth's zero is gone."""
-    hands.cutter = step.cutter
+def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
+    """Fit a cutter, or what touches; the depth's zero is gone."""
     hands.on_axis("z").forget()
-    hands.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
-    if step.height is not None:
-        hands.record.stands_above(step.height)
+    hands.beside = ""
+    if isinstance(step, steps.FitTouchingStep):
+        hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
+    else:
+        hands.cutter = step.cutter
+        hands.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
+    hands.record.stands_above(math.nan if step.height is None else step.height)
 
 
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:

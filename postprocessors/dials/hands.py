@@ -28,6 +28,8 @@ class Hands:
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
     cutter: int = 0
+    rpm: float = 0.0  # of the spindle
+    beside: str = ""  # the face that the tool was taken down beside, as called; empty: none
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:

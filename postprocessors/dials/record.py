@@ -15,10 +15,12 @@ Code = Literal[
     "unlocked",
     "miscounted",
     "not-raised",
+    "not-lowered",
     "out-of-range",
     "zero",
     "figure",
     "wrong-way",
+    "spindle",
 ]
 
 

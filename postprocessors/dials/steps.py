@@ -130,6 +130,16 @@ class FitStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FitTouchingStep:
+    """Put what finds the zeros of x and y into the spindle."""
+
+    number: int
+    name: str
+    diameter: float
+    height: float | None = None  # to which its end is then kept, at least, above z 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TouchStep:
     """Wind one way until the tool touches a face; there its axis (or end) stands at a known place.
 
@@ -143,7 +153,7 @@ class TouchStep:
     face_at: float
     towards: int  # +1 when the tool goes the plus way of the axis as it comes to the face, else -1
     tool: str
-    running: bool  # spindle running, as an edge finder wants; else still, turned by hand
+    running: bool  # spindle running, as an edge finder that kicks wants; else still
     radius: float
     paper: float
     terms: tuple[Term, ...] = ()
@@ -159,13 +169,16 @@ class TouchStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearStep:
-    """Wind the depth's handle until the tool is clear; its count is lost by it."""
+    """Wind a handle by eye: until the tool is clear of all, or down beside a face.
+
+    The handle's count is lost by it.
+    """
 
     number: int
     slide: str
     way: Way
-    height: float | None = None  # of its end above z 0, at least, by eye
-    what: str = ""
+    beside: str = ""  # which face the tool goes down beside, as called; empty: up, clear of all
+    height: float | None = None  # of its end above z 0 when it went up, at least, by eye
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,7 +197,6 @@ class SetDialStep:
     uncertainty: float = 0.0  # of the zero, half width
     exact: float | None = None
     within: int = 0  # judged parts by which a figure that is read may be off
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -275,6 +287,7 @@ class DwellStep:
 Step: TypeAlias = (
     ClampStep
     | NoteStep
+    | FitTouchingStep
     | FitStep
     | TouchStep
     | ClearStep

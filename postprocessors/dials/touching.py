@@ -28,21 +28,34 @@ def find(hands: Hands, step: steps.TouchStep | steps.ClearStep | steps.SetDialSt
             _touch(hands, slide, step)
         case steps.ClearStep():
             hands.look_at_locks(slide, cuts=False)
-            _draw_clear(hands, slide, step)
+            _by_eye(hands, slide, step)
 
 
-def _draw_clear(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
-    """Wind the tool up by eye; how high it then is, is known from below alone."""
+def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
+    """Wind the depth by eye; how high the tool then is, is known after a way up from below alone.
+
+    Down beside a face nothing is known of its height.
+    """
     slide.run_off(step.way)
     for each in hands.slides.values():
         each.at_face = 0
-    if slide.slide.axis != "z" or slide.direction(step.way) < 0:
+    hands.record.stands_above(math.nan)
+    hands.beside = step.beside
+    up = slide.slide.axis == "z" and slide.direction(step.way) > 0
+    down = slide.slide.axis == "z" and slide.direction(step.way) < 0
+    if step.beside and not down:
+        hands.record.trouble(
+            "wrong-way",
+            f"{step.way} the {step.slide} does not take the tool down beside the {step.beside}",
+            "wind the other way",
+        )
+    elif not step.beside and not up:
         hands.record.trouble(
             "not-raised",
             f"{step.way} the {step.slide} does not draw the tool up",
             "draw it up to be clear",
         )
-    elif step.height is not None:
+    elif not step.beside and step.height is not None:
         hands.record.stands_above(step.height)
 
 
@@ -70,12 +83,32 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         at=place,
         terms=step.terms,
         over=_seen_from_above(hands) if axis == "z" else None,
+        rpm=hands.rpm,
     )
+    _look_at_the_tool(hands, step, sideways=axis != "z")
     hands.touches.setdefault(axis, []).append(touch)
     if axis == "z":
         slide.at_face = 0  # it is drawn up from there, the dial being set at once
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
+
+
+def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:
+    """See that the tool is beside the face that it touches, and turns or stands as it should."""
+    if sideways and hands.beside != step.called:
+        stands = f"it was taken down beside the {hands.beside}" if hands.beside else "it is up"
+        hands.record.trouble(
+            "not-lowered",
+            f"the {step.called} is touched, and the tool is not beside it: {stands}",
+            "take it down beside the face first",
+        )
+    if step.running != (hands.rpm > 0):
+        hands.record.trouble(
+            "spindle",
+            f"a touch for which the spindle {'turns' if step.running else 'stands'}, and it"
+            f" {'stands' if step.running else 'turns'}",
+            "start or stop it before",
+        )
 
 
 def _seen_from_above(hands: Hands) -> tuple[float, float] | None:

@@ -12,6 +12,7 @@ from pathgen.moves.actions import (
     Coolant,
     Dwell,
     FitCutter,
+    FitTouching,
     Lock,
     Measure,
     Note,
@@ -32,6 +33,7 @@ from postprocessors.dials.steps import (
     CoolantStep,
     DwellStep,
     FitStep,
+    FitTouchingStep,
     MeasureStep,
     NoteStep,
     Operation,
@@ -127,7 +129,7 @@ def write_item(scribe: Scribe, item: Item) -> None:
             write_zero(scribe, item)
         case Lock() | Unlock():
             _write_lock(scribe, item)
-        case FitCutter() | Measure():
+        case FitTouching() | FitCutter() | Measure():
             _write_change(scribe, item)
         case _:
             scribe.add(_words(scribe.number, item))
@@ -144,18 +146,25 @@ def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
         scribe.free(handles)
 
 
-def _write_change(scribe: Scribe, item: FitCutter | Measure) -> None:
-    """Put down what alters what is known: a cutter, whose depth is not, or a measured size."""
-    if isinstance(item, FitCutter):
-        scribe.add(
-            FitStep(
-                number=scribe.number,
-                cutter=item.number,
-                name=item.name,
-                diameter=item.diameter,
-                height=scribe.by_eye,
-            )
+def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
+    """Return the step that puts something into the spindle."""
+    if isinstance(item, FitTouching):
+        return FitTouchingStep(
+            number=scribe.number, name=item.name, diameter=item.diameter, height=scribe.by_eye
         )
+    return FitStep(
+        number=scribe.number,
+        cutter=item.number,
+        name=item.name,
+        diameter=item.diameter,
+        height=scribe.by_eye,
+    )
+
+
+def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure) -> None:
+    """Put down what alters what is known: a cutter, whose depth is not, or a measured size."""
+    if isinstance(item, FitTouching | FitCutter):
+        scribe.add(_fit(scribe, item))
         scribe.handles["z"].lose_zero()
         scribe.handles["z"].forget_slack()
         return

@@ -16,6 +16,7 @@ from postprocessors.dials.steps import (
     MeasureStep,
     Noted,
     SetDialStep,
+    SpindleStep,
     TouchStep,
 )
 from postprocessors.dials.winding import Going, approach
@@ -54,7 +55,7 @@ def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     _touch(scribe, handle, touch)
     counted = _origin_at(handle, touch)  # where 0 would be if it were set here
     reading = nearest_count(handle.slide.rise * counted / handle.slide.count)
-    _set(scribe, handle, reading, zero, why="so 0 is the datum" if reading else "the datum")
+    _set(scribe, handle, reading, zero)
     handle.origin = counted - _travel(handle, reading)
 
 
@@ -62,7 +63,7 @@ def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     """Touch a face, wind on to the datum and set the dial to 0 there."""
     touch = zero.touches[0]
     _touch(scribe, handle, touch)
-    _set(scribe, handle, 0, None, why="to count from the touch")
+    _set(scribe, handle, 0, None)
     _raise(scribe, touch)
     handle.origin = _origin_at(handle, touch)
     on = handle.aim(0.0)
@@ -70,14 +71,14 @@ def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     how = How(makes="size", what="axis over the datum", sums=((zero.axis, shift),))
     approach(scribe, handle, Going(axis=zero.axis, place=0.0, how=how, makes="size"), on)
     handle.origin = handle.place(on)
-    _set(scribe, handle, 0, zero, why="the datum")
+    _set(scribe, handle, 0, zero)
 
 
 def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     """Touch two faces and set the dial to 0 half-way between, the slack reckoned in."""
     first, second = zero.touches
     _touch(scribe, handle, first)
-    _set(scribe, handle, 0, None, why="to count from the first touch")
+    _set(scribe, handle, 0, None)
     _raise(scribe, first)
     handle.origin = _origin_at(handle, first)
     over = handle.aim(second.at - second.towards * BEYOND)
@@ -89,7 +90,7 @@ def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     how = How(makes="size", what="half-way between the two touches")
     approach(scribe, handle, Going(axis=zero.axis, place=0.0, how=how, makes="size"), middle)
     handle.origin = 0.0
-    _set(scribe, handle, 0, zero, why="the middle", more=HALVING * handle.slide.count)
+    _set(scribe, handle, 0, zero, more=HALVING * handle.slide.count)
 
 
 def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) -> MeasureStep:
@@ -146,8 +147,7 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     place = touch.at - (handle.side * slide.slack if against else 0.0)
     exact = handle.aim(place).base
     within = max(1, math.ceil(zero.uncertainty / slide.count - WHOLE))
-    why = "its figure at the datum is known"
-    _set(scribe, handle, nearest_count(exact), zero, why=why, more=within * slide.count)
+    _set(scribe, handle, nearest_count(exact), zero, more=within * slide.count)
     last = scribe.steps[-1]
     assert isinstance(last, SetDialStep)
     scribe.steps[-1] = replace(last, exact=exact, within=within)
@@ -165,6 +165,10 @@ def _touch(
     """Put down one touch, and know on which side the slack is after it."""
     slide, turn = handle.slide, handle.slide.counts_per_turn
     at = 0 if reading is None else reading.at()
+    if handle.slide.axis != "z":
+        _by_eye(scribe, beside=touch.called)
+    if touch.rpm:
+        scribe.add(SpindleStep(number=scribe.number, rpm=touch.rpm))
     scribe.add(
         TouchStep(
             number=scribe.number,
@@ -174,7 +178,7 @@ def _touch(
             face_at=touch.at + touch.towards * (touch.radius + touch.paper),
             towards=touch.towards,
             tool=touch.tool,
-            running=_turning(touch),
+            running=touch.rpm > 0,
             radius=touch.radius,
             paper=touch.paper,
             terms=touch.terms or _terms(touch),
@@ -184,11 +188,6 @@ def _touch(
         )
     )
     handle.out = {touch.towards: 0.0, -touch.towards: handle.most_slack}
-
-
-def _turning(touch: Touch) -> bool:
-    """Return whether what touches has to turn: an edge finder kicks sideways at the touch."""
-    return "finder" in touch.tool.lower() and touch.paper == 0
 
 
 def _terms(touch: Touch) -> tuple[Term, ...]:
@@ -203,7 +202,7 @@ def _terms(touch: Touch) -> tuple[Term, ...]:
 
 
 def _set(
-    scribe: Scribe, handle: Handle, reading: int, zero: Zero | None, *, why: str, more: float = 0.0
+    scribe: Scribe, handle: Handle, reading: int, zero: Zero | None, *, more: float = 0.0
 ) -> None:
     """Put down the setting of a dial to a reading."""
     turn = handle.slide.counts_per_turn
@@ -218,27 +217,34 @@ def _set(
             dial=reading % turn,
             zero=zero is not None,
             uncertainty=0.0 if zero is None else zero.uncertainty + spread + more,
-            why=why,
         )
     )
     handle.reading = Reading(base=float(reading))
 
 
 def _raise(scribe: Scribe, touch: Touch) -> None:
-    """Draw the tool up until it is clear; the depth's count is lost."""
+    """Draw the tool up until it is clear, and stop the spindle if it turns."""
+    _by_eye(scribe)
+    if touch.rpm:
+        scribe.add(SpindleStep(number=scribe.number, rpm=0.0))
+
+
+def _by_eye(scribe: Scribe, beside: str = "") -> None:
+    """Wind the depth by eye: down beside a face, or up clear of all; its count is lost."""
     handle = scribe.handles["z"]
     scribe.free([handle])
+    direction = -1 if beside else 1
     scribe.add(
         ClearStep(
             number=scribe.number,
             slide=handle.slide.name,
-            way=handle.slide.way(1),
-            height=scribe.by_eye,
-            what="stop the spindle" if _turning(touch) else "",
+            way=handle.slide.way(direction),
+            beside=beside,
+            height=None if beside else scribe.by_eye,
         )
     )
     handle.lose_zero()
-    handle.out = {1: 0.0, -1: handle.most_slack}
+    handle.out = {direction: 0.0, -direction: handle.most_slack}
 
 
 def _origin_at(handle: Handle, touch: Touch) -> float:

@@ -10,12 +10,13 @@ Later comments stand for what a person does. A record is a first comment and its
 order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
 
     (hold)                                       (line: TEXT) ...
+    (fit to touch: LENGTH, NAME)                 the diameter of the end that touches
     (zero AXIS: within LENGTH)                   (touch ...) (term ...) ... (why: TEXT)
     (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|nothing)
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
-    (touch FACE: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, with TOOL)
-                                                 a depth: at LENGTH, over x LENGTH y LENGTH, with
+    (touch FACE: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, spindle still|at NUMBER,
+      with TOOL)                                 a depth: at LENGTH, over x LENGTH y LENGTH, spindle
     (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
 
 A programmed stop stands for what the record before it says, whose first comment then begins with
@@ -34,7 +35,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pathgen.moves.actions import Clamp, Measure, Note, Touch, Zero
+from pathgen.moves.actions import Clamp, FitTouching, Measure, Note, Touch, Zero
 from pathgen.moves.plan import Head
 from postprocessors.gcode.comments import clean
 from postprocessors.gcode.numbers import Grid
@@ -65,6 +66,11 @@ def clamp_texts(clamp: Clamp) -> Iterator[str]:
         yield f"line: {clean(line)}"
 
 
+def touching_text(fit: FitTouching, grid: Grid) -> str:
+    """Return the record of what is put into the spindle to find the zeros."""
+    return f"fit to touch: {grid.finely(fit.diameter)}, {clean(fit.name)}"
+
+
 def zero_texts(zero: Zero, grid: Grid) -> Iterator[str]:
     """Yield the record of a zeroing, with the sum of each touch term by term."""
     yield f"zero {zero.axis}: within {grid.finely(zero.uncertainty)}"
@@ -85,7 +91,7 @@ def _touch_text(touch: Touch, grid: Grid) -> str:
     return (
         f"touch {touch.face}: going {way}, radius {grid.finely(touch.radius)},"
         f" paper {grid.finely(touch.paper)}, at {grid.spoken(touch.at)},{over}"
-        f" with {clean(touch.tool)}"
+        f" spindle {f'at {touch.rpm:.0f}' if touch.rpm else 'still'}, with {clean(touch.tool)}"
     )
 
 

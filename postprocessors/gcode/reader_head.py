@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-from pathgen.moves.actions import FitCutter, Pause, Zero
+from pathgen.moves.actions import FitCutter, FitTouching, Pause, Zero
 from pathgen.moves.plan import Head, HeadCutter
 from postprocessors.gcode.reader_messages import Announced, announced, tells_of_work
 from postprocessors.gcode.reader_records import LENGTH, Record, action_of, begun, length
@@ -22,7 +22,7 @@ CUTTER = re.compile(rf"cutter ([0-9]+): {LENGTH}, ?(.*)")
 # What begins like this is meant for the reader, and a trouble if it cannot be read.
 MEANT = re.compile(
     r"(title|digest|setup|machine|crib|cutter|note|caution|line|why|what|advice|reason|zero|measure"
-    r"|touch|term|hold|stop)\b[ :,]?"
+    r"|touch|term|hold|stop|fit to touch)\b[ :,]?"
 )
 
 
@@ -176,10 +176,10 @@ class Comments:
             self._trouble(record.number, f"({record.text}) lacks its touches", "one touch, or two")
         elif not record.stop:
             self._found.add(record.number, action)
-            if isinstance(action, Zero) and self._under_way():
+            if isinstance(action, Zero | FitTouching) and self._under_way():
                 self._trouble(
                     record.number,
-                    f"the zero of {action.axis} is told, and the program goes on without it",
+                    f"({record.text}) is told, and the program goes on without it",
                     "announce a stop for it: (stop, zero ...) and M0",
                 )
         else:

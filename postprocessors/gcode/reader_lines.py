@@ -201,9 +201,6 @@ class Lines:
             case Zero():
                 self._found.add(number, action)
                 state.lose_place()
-            case Coolant():
-                state.coolant = action.kind
-                self._found.add(number, action)
             case _:
                 self._found.add(number, action)
         if state.turning and isinstance(action, (FitCutter, Zero, Measure)):

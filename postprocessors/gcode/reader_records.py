@@ -13,6 +13,7 @@ from pathgen.moves.actions import (
     Coolant,
     CoolantKind,
     FitCutter,
+    FitTouching,
     Measure,
     Note,
     Pause,
@@ -34,8 +35,10 @@ MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by
 TOUCH = re.compile(
     rf"touch (?P<face>left|right|front|back|bottom|top): going (?P<way>plus|minus),"
     rf" radius (?P<radius>{LENGTH}), paper (?P<paper>{LENGTH}), at (?P<at>{LENGTH}),"
-    rf"(?P<over> over x (?P<x>{LENGTH}) y (?P<y>{LENGTH}),)? with ?(?P<tool>.*)"
+    rf"(?P<over> over x (?P<x>{LENGTH}) y (?P<y>{LENGTH}),)?"
+    r" spindle (?:still|at (?P<rpm>[0-9]+)), with ?(?P<tool>.*)"
 )
+TO_TOUCH = re.compile(rf"fit to touch: {LENGTH}, ?(.*)")
 TERM = re.compile(rf"term: {LENGTH}, ?(.*)")
 FIT = re.compile(r"fit cutter ([0-9]+)")
 SPEED = re.compile(r"speed ([0-9]+)")
@@ -88,7 +91,7 @@ def begun(number: int, text: str) -> Record | None:
     """Return the record that a comment begins; None if it is not the first of one."""
     stop = text.startswith(STOP)
     rest = text.removeprefix(STOP)
-    patterns = (ZERO, MEASURE, FIT, SPEED, COOLANT) if stop else (ZERO, MEASURE, NOTE)
+    patterns = (ZERO, MEASURE, FIT, SPEED, COOLANT) if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
     words = ("hold", "pause") if stop else ("hold",)
     if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
         return None
@@ -113,6 +116,8 @@ def _short(text: str) -> Item | None:
     """Return the action of a record that needs no details."""
     if said := NOTE.fullmatch(text):
         return Note(text=said.group(2).strip(), caution=said.group(1) == "caution")
+    if said := TO_TOUCH.fullmatch(text):
+        return FitTouching(name=said.group(2).strip(), diameter=length(said.group(1)))
     if said := SPEED.fullmatch(text):
         return Spindle(rpm=float(said.group(1)))
     if said := COOLANT.fullmatch(text):
@@ -154,4 +159,5 @@ def _touch(said: re.Match[str]) -> Touch:
         paper=length(said["paper"]),
         at=length(said["at"]),
         over=None if x is None else (length(x), length(y)),
+        rpm=float(said["rpm"] or 0.0),
     )

@@ -49,7 +49,7 @@ class State:
     feed_units: int | None = None  # in force when the feed was given
     rpm: float = 0.0
     turning: bool = False
-    coolant: CoolantKind = "off"
+    coolant: CoolantKind = "off"  # by the program's words; what a person turns on stays on
     chosen: int | None = None  # by T
     fitted: int | None = None
     started: bool = False  # a first move was met, and the modes looked at

@@ -15,6 +15,7 @@ from pathgen.moves.actions import (
     Coolant,
     Dwell,
     FitCutter,
+    FitTouching,
     Lock,
     Measure,
     Note,
@@ -169,7 +170,7 @@ class _Program:
                 self._fit(action)
             case Zero() | Measure() | Clamp() | Pause():
                 self._stop(action)
-            case Note() | Dwell():
+            case Note() | Dwell() | FitTouching():
                 self._line(action)
             case Lock() | Unlock():
                 raise self._setting.refuse(
@@ -180,10 +181,12 @@ class _Program:
             case _:
                 assert_never(action)
 
-    def _line(self, action: Note | Dwell) -> None:
+    def _line(self, action: Note | Dwell | FitTouching) -> None:
         """Write what takes one line."""
         if isinstance(action, Note):
             self._blocks.comment(head.note_text(action))
+        elif isinstance(action, FitTouching):
+            self._blocks.comment(head.touching_text(action, self._setting.grid))
         else:
             self._blocks.words("G4", f"P{rounded(action.seconds, 3)}")
 

@@ -21,6 +21,7 @@ LARGE = 1e15  # from here on floats do not hold every whole number
 KINDS: dict[str, type[Step]] = {
     "clamp": steps.ClampStep,
     "note": steps.NoteStep,
+    "fit to touch": steps.FitTouchingStep,
     "fit": steps.FitStep,
     "touch": steps.TouchStep,
     "clear": steps.ClearStep,

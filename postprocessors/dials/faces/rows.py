@@ -35,7 +35,8 @@ class Rows:
     sheet: Sheet
     touched: dict[str, bool] = field(default_factory=dict)  # a reading since the touch can be given
     totals: dict[str, int] = field(default_factory=dict)
-    tool: str = ""  # in the spindle
+    faces: dict[str, int] = field(default_factory=dict)  # how many were touched for the zero so far
+    in_spindle: str = ""  # what touches, until a cutter is fitted in its place
 
     # ------------------------------------------------------------------ columns
 
@@ -87,12 +88,14 @@ class Rows:
                 lines = self._set(step)
             case steps.ClearStep():
                 self._moves(step.slide)
-                lines = self._clear(step)
+                row = self._handle(step.slide, step.way) + "BY EYE, uncounted"
+                lines = self._line(step, row, self._by_eye(step))
             case steps.MeasureStep():
                 lines = self._measure(step)
-            case steps.ClampStep() | steps.NoteStep() | steps.FitStep() | steps.PauseStep():
-                self.tool = step.name if isinstance(step, steps.FitStep) else self.tool
-                lines = self._line(step, *said_of_work(step, self.sheet))
+            case steps.FitTouchingStep() | steps.FitStep():
+                lines = self._fit(step)
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
+                lines = self._line(step, *said_of_work(step))
             case _:
                 lines = self._line(step, said_of_machine(step))
         return lines
@@ -147,13 +150,35 @@ class Rows:
         self.touched[slide] = False
         self.totals.pop(slide, None)
 
+    def _fit(self, step: steps.FitTouchingStep | steps.FitStep) -> list[str]:
+        """Return the lines of a fitting: what comes in the place of what."""
+        size = figures.both_sizes(step.diameter, self.sheet.units)
+        instead = f"in place of the {self.in_spindle}; " if self.in_spindle else ""
+        self.in_spindle = step.name
+        what = f"the {step.name} to touch off with"
+        if isinstance(step, steps.FitStep):
+            what = f"cutter {step.cutter}: {step.name}"
+        return self._line(
+            step,
+            f"FIT {what}, measured {size}",
+            f"{instead}spindle stopped; wind nothing across until"
+            f" {drawn_up(step.height, self.sheet)}",
+        )
+
+    def _by_eye(self, step: steps.ClearStep) -> str:
+        """Return where to wind to by eye."""
+        if step.beside:
+            return (
+                f"down beside the {step.beside}, outside the blank, until its end is a little"
+                " below the top edge, clear of jaws and clamps"
+            )
+        return f"up until {drawn_up(step.height, self.sheet)}"
+
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
+        self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
         row = f"{self._handle(step.slide, step.way)}TOUCH the {step.called}, {step.tool}"
         how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
-        if step.tool != self.tool:
-            how = f"first put the {step.tool} into the spindle; {how}"
-            self.tool = step.tool
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
@@ -176,15 +201,10 @@ class Rows:
         )
         return wrapped(text)
 
-    def _clear(self, step: steps.ClearStep) -> list[str]:
-        """Return the lines of drawing the tool up by eye."""
-        how = drawn_up(step.height, self.sheet)
-        more = f"; {step.what}" if step.what else ""
-        return self._line(step, f"{self._handle(step.slide, step.way)}up until {how}{more}")
-
     def _set(self, step: steps.SetDialStep) -> list[str]:
         """Return the lines of the setting of a dial."""
         dial = self.sheet.dial(step.slide)
+        why = self._why(step)
         shown = figures.figure(dial, step.dial)
         short = dial.counts_per_turn - step.dial
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
@@ -193,10 +213,10 @@ class Rows:
             return self._line(
                 step,
                 f"{row}, give or take {figures.figure(dial, step.within)}",
-                f"count it as turn {step.turn}; {step.why}",
+                f"count it as turn {step.turn}; {why}",
                 read_otherwise(dial, step, self.sheet),
             )
-        row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {step.why}"
+        row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
         reading = self.totals.get(step.slide)
@@ -209,6 +229,17 @@ class Rows:
             )
         self.totals[step.slide] = step.turn * dial.counts_per_turn + step.dial
         return self._line(step, row, *more)
+
+    def _why(self, step: steps.SetDialStep) -> str:
+        """Return what a dial is set for, or read."""
+        if not step.zero:
+            return "to count from the touch"
+        touched = self.faces.pop(step.slide, 0)
+        if not self.sheet.dial(step.slide).resettable:
+            return "its figure at the datum is known"
+        if touched > 1:
+            return "the middle"
+        return "so 0 is the datum" if step.turn or step.dial else "the datum"
 
     def _measure(self, step: steps.MeasureStep) -> list[str]:
         """Return the lines of a measurement, with a blank for what is found."""

@@ -7,7 +7,7 @@ from pathgen.shop.slides import Way
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.rows import Rows
 from postprocessors.dials.faces.words import PLUS, SIDES, WIDTH, label, wrapped
-from postprocessors.dials.steps import Dial, Operation, Sheet, TouchStep
+from postprocessors.dials.steps import Dial, FitTouchingStep, Operation, Sheet
 
 RULE = "=" * WIDTH
 LINE = "-" * WIDTH
@@ -61,7 +61,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
         f"  {each.number:>2}  {each.name:30}  {figures.both_sizes(each.diameter, sheet.units)}"
         for each in head.cutters
     ]
-    lines += [f"      {tool:30}  to touch the faces with" for tool in _touching_tools(sheet)]
+    lines += _to_touch_off_with(sheet)
     lines += ["", "DIALS"]
     for dial in sheet.dials:
         lines += _about(dial)
@@ -70,11 +70,17 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     return [*lines, ""]
 
 
-def _touching_tools(sheet: Sheet) -> list[str]:
-    """Return what faces are touched with, besides the cutters, in the order of its use."""
-    cutters = {cutter.name for cutter in sheet.head.cutters}
-    tools = [step.tool for step in sheet.steps if isinstance(step, TouchStep)]
-    return [tool for tool in dict.fromkeys(tools) if tool not in cutters]
+def _to_touch_off_with(sheet: Sheet) -> list[str]:
+    """Return a line for each thing that finds the zeros, beside the cutters."""
+    fits = dict.fromkeys(
+        (step.name, step.diameter) for step in sheet.steps if isinstance(step, FitTouchingStep)
+    )
+    cutters = {(cutter.name, cutter.diameter) for cutter in sheet.head.cutters}
+    return [
+        f"      {name:30}  {figures.both_sizes(diameter, sheet.units)}, to touch off with"
+        for name, diameter in fits
+        if (name, diameter) not in cutters
+    ]
 
 
 def _about(dial: Dial) -> list[str]:

@@ -112,12 +112,11 @@ def _pecks(step: WindStep, dial: Dial) -> str:
 
 def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch, going along an axis, in words."""
-    outside = "from outside, the tool's end just below the top edge"
-    where = "over whole metal" if axis == "z" else outside
+    where = ["over whole metal"] if axis == "z" else []
     if step.running:
-        return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
-    until = "it nips the paper" if step.paper else "it just marks"
-    return [where, f"spindle off; turn it by hand, backwards, until {until}"]
+        return [*where, "spindle turning; slowly, until it kicks sideways"]
+    until = "it nips the paper" if step.paper else "it just marks, or shows the touch"
+    return [*where, f"spindle off; turn it by hand, backwards, until {until}"]
 
 
 def drawn_up(height: float | None, sheet: Sheet) -> str:
@@ -146,21 +145,13 @@ def read_otherwise(dial: Dial, step: steps.SetDialStep, sheet: Sheet) -> str:
     )
 
 
-def said_of_work(
-    step: steps.ClampStep | steps.NoteStep | steps.FitStep | steps.PauseStep, sheet: Sheet
-) -> tuple[str, ...]:
-    """Return what a step says that is about the blank, a cutter, or words alone."""
+def said_of_work(step: steps.ClampStep | steps.NoteStep | steps.PauseStep) -> tuple[str, ...]:
+    """Return what a step says that is about the blank, or words alone."""
     match step:
         case steps.ClampStep():
             said: tuple[str, ...] = ("CLAMP", *(f"- {line}" for line in step.lines))
         case steps.NoteStep():
             said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
-        case steps.FitStep():
-            size = figures.both_sizes(step.diameter, sheet.units)
-            said = (
-                f"FIT cutter {step.cutter}: {step.name}, measured {size}",
-                f"spindle stopped; wind nothing across until {drawn_up(step.height, sheet)}",
-            )
         case steps.PauseStep():
             said = (f"STOP: {step.reason}",)
         case _:
