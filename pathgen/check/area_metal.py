@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass, field
 
 import shapely
@@ -69,9 +70,12 @@ class Measuring:
             return top, top
         levels = context.metal.levels_near(inner, under)
         whole = inner.area - SHRUNK**2
-        lowest = next((z for z in levels if self.metal(z, inner).area < whole), top)
-        highest = next((z for z in levels if self.metal(z, inner).area < SHRUNK**2), top)
-        return lowest, highest
+        # What was cut from above leaves the less metal the higher one looks.
+        lowest = bisect_left(levels, x=True, key=lambda z: self.metal(z, inner).area < whole)
+        highest = bisect_left(
+            levels, x=True, lo=lowest, key=lambda z: self.metal(z, inner).area < SHRUNK**2
+        )
+        return [*levels, top][lowest], [*levels, top][highest]
 
     # ------------------------------------------------------------ walls
 

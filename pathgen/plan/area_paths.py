@@ -13,11 +13,12 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.input.where import Refusal
 from pathgen.moves.moves import Arc, Feed, Move, Rapid
 from pathgen.plan.area_along import Clearing, Spot, along, start_of
-from pathgen.plan.rings import Node, beginning_at
+from pathgen.plan.rings import Node, beginning_at, out_to
 
 RAMP_DEG = 3.0  # how steep a mill goes down along its way (common practice, no source)
 HELIX_SHARE = 0.4  # of the diameter: the radius of a helix down, so that no core is left
 LEAST_HELIX = 0.3  # of the diameter: a smaller one leaves a mill's uncut centre standing
+RAMP_OFF = 0.05  # mm that a ramp may lie off its ring: the allowance is left all the same
 SAME = 1e-6
 
 
@@ -68,14 +69,14 @@ class _Walk:
         start = self.at or start_of(ring, clearing)
         corners = beginning_at(ring, start, anticlockwise=is_outer == clearing.climb)
         link = shapely.LineString([start, corners[0]])
-        reachable = node.region.buffer(SAME)
-        if self.at is None or not reachable.covers(link):
+        if self.at is None or not node.reach.covers(link):
             yield from self._up()
             yield from self._ramp(corners)
         elif math.dist(start, corners[0]) > SAME:
             feed = Feed(*corners[0], self.z, clearing.figures.feed, clearing.how("to the ring"))
             yield feed
-        yield from along(clearing, corners, self.z, f"{self.what}: ring")
+        way = out_to(corners, node.specks) if is_outer else corners
+        yield from along(clearing, way, self.z, f"{self.what}: ring")
         self.at = corners[-1]
 
     # ------------------------------------------------------------ down
@@ -151,11 +152,11 @@ def _sloping(
     rounds = max(1, math.ceil((top - bottom) / slope / length - 1e-9))
     drop = (top - bottom) / rounds
     corners = [(float(x), float(y)) for x, y in _thinned(line).coords]
-    so_far = 0.0
+    so_far, whole = 0.0, _round(corners)
     for turn in range(rounds):
         for before, after in pairwise(corners):
             so_far += math.dist(before, after)
-            z = max(top - drop * so_far / _round(corners), bottom)
+            z = max(top - drop * so_far / whole, bottom)
             if turn == rounds - 1 and after is corners[-1]:
                 z = bottom
             yield Feed(*after, z, clearing.figures.plunge, clearing.how(what))
@@ -163,7 +164,7 @@ def _sloping(
 
 def _thinned(line: BaseGeometry) -> BaseGeometry:
     """Return a line with fewer corners, where a ramp need not be exact."""
-    thin: BaseGeometry = line.simplify(0.002)
+    thin: BaseGeometry = line.simplify(RAMP_OFF)
     return thin
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 import shapely
@@ -21,6 +22,13 @@ class Node:
 
     region: shapely.Polygon
     inner: tuple[Node, ...]
+    specks: tuple[Spot, ...] = ()  # too small to go down in: come to from the ring about them
+    reach: BaseGeometry = field(init=False)  # the region, a hair larger, made ready to be asked
+
+    def __post_init__(self) -> None:
+        """Make the region ready, once for all depths."""
+        object.__setattr__(self, "reach", self.region.buffer(EVEN / 100))
+        shapely.prepare(self.reach)
 
     @property
     def rings(self) -> tuple[shapely.LinearRing, ...]:
@@ -76,18 +84,35 @@ def _nodes(region: BaseGeometry, step: float, *, square: bool, left: int) -> Ite
 
 
 def without_specks(nodes: tuple[Node, ...], least: float) -> tuple[Node, ...]:
-    """Return rings without those that are shorter than a length, mm, and lie innermost."""
+    """Return rings of which the innermost that are shorter than a length, mm, are mere specks.
+
+    A speck has no ring of its own: the ring about it goes out to it and back.
+    """
     kept = []
     for node in nodes:
         inner = without_specks(node.inner, least)
-        if inner or node.region.exterior.length >= least:
-            kept.append(Node(region=node.region, inner=inner))
+        gone = tuple(_middle(each) for each in node.inner if _is_speck(each, least))
+        if not _is_speck(node, least):
+            kept.append(Node(region=node.region, inner=inner, specks=gone))
     return tuple(kept)
+
+
+def _is_speck(node: Node, least: float) -> bool:
+    """Return whether a node is so small, with nothing within but what is as small."""
+    if node.region.exterior.length >= least:
+        return False
+    return all(_is_speck(each, least) for each in node.inner)
+
+
+def _middle(node: Node) -> Spot:
+    point = node.region.representative_point()
+    return float(point.x), float(point.y)
 
 
 def uncovered(nodes: tuple[Node, ...], wanted: BaseGeometry, radius: float) -> BaseGeometry:
     """Return what a cutter that goes round all rings leaves standing of a region, mm."""
-    lines = [ring for node in _all(nodes) for ring in node.rings]
+    lines: list[BaseGeometry] = [ring for node in _all(nodes) for ring in node.rings]
+    lines += [shapely.Point(speck) for node in _all(nodes) for speck in node.specks]
     swept = shapely.union_all(shapely.buffer(lines, radius, quad_segs=16))
     left: BaseGeometry = wanted.difference(swept)
     return left
@@ -97,6 +122,22 @@ def _all(nodes: tuple[Node, ...]) -> Iterator[Node]:
     for node in nodes:
         yield node
         yield from _all(node.inner)
+
+
+def out_to(corners: list[Spot], specks: tuple[Spot, ...]) -> list[Spot]:
+    """Return the corners of a closed way that goes out to specks from where it passes nearest."""
+    way = corners
+    for speck in specks:
+        line = shapely.LineString(way)
+        along = float(line.project(shapely.Point(speck)))
+        near = line.interpolate(along)
+        at = (float(near.x), float(near.y))
+        so_far, row = 0.0, 1
+        while row < len(way) - 1 and so_far + math.dist(way[row - 1], way[row]) < along:
+            so_far += math.dist(way[row - 1], way[row])
+            row += 1
+        way = [*way[:row], at, speck, at, *way[row:]]
+    return way
 
 
 def beginning_at(ring: shapely.LinearRing, spot: Spot, *, anticlockwise: bool) -> list[Spot]:
@@ -110,11 +151,11 @@ def beginning_at(ring: shapely.LinearRing, spot: Spot, *, anticlockwise: bool) -
     at = (float(start.x), float(start.y))
     so_far = 0.0
     for row in range(len(corners) - 1):
-        length = shapely.distance(shapely.Point(corners[row]), shapely.Point(corners[row + 1]))
+        length = math.dist(corners[row], corners[row + 1])
         if so_far + length >= along - EVEN / 10:
             rest = [*corners[row + 1 :], *corners[1 : row + 1]]
             return _without_doubles([at, *rest, at])
-        so_far += float(length)
+        so_far += length
     return _without_doubles([*corners])
 
 
