@@ -12,8 +12,9 @@ import pytest
 from pathgen.check.findings import Finding
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.getters import parse_toml
-from pathgen.input.where import Faults
+from pathgen.input.where import Faults, Refusal
 from pathgen.job.load import read_job
+from pathgen.moves.actions import Note
 from tests.read_jobs import the_shop
 
 HEAD = """
@@ -95,7 +96,8 @@ def test_a_wall_displaced_beyond_its_limit(feature: str) -> None:
     def edit(lines: list[str]) -> int:
         at = next(i for i in range(finish(lines), len(lines)) if re.fullmatch(r"Y[\d.]+", lines[i]))
         x = next(word for line in lines[at - 1 :: -1] for word in re.findall(r"X([\d.]+)", line))
-        lines[at] = f"X{float(x) - 0.4:.4f} {lines[at]}"  # limits of 40 are 0.3 either way
+        out = 0.4 if float(x) > 50 else -0.4  # limits of 40 are 0.3 either way
+        lines[at] = f"X{float(x) + out:.4f} {lines[at]}"
         return at
 
     found, line = edited(feature, edit)
@@ -177,3 +179,34 @@ def test_a_count_of_passes_wrong_on_a_sheet_is_found(machine: str) -> None:
     cuts[-1]["passes"] += 1
     report = prove_text(proof.place, json.dumps(sheet), "edited.json", lambda _: None).report
     assert not report.ok
+
+
+def test_walls_are_cut_against_the_turn_unless_the_job_asks() -> None:
+    def sense(feature: str) -> str:
+        lines = made(feature).text.splitlines()
+        at = next(i for i in range(finish(lines), len(lines)) if lines[i] == "(-- wall: on to it)")
+        return lines[at + 1].split()[0]
+
+    # In a pocket, against the cutter's turn is clockwise round the walls.
+    assert sense(POCKET) == "G2"
+    assert sense(POCKET + "ways = { climb = true }\n") == "G3"
+    assert "Never feed them the other way" in made(POCKET).text
+    assert "Never feed them the other way" not in made(POCKET + "ways = { climb = true }\n").text
+
+
+@pytest.mark.parametrize("feature", [POCKET, STEP])
+def test_handles_never_climb(feature: str) -> None:
+    with pytest.raises(Refusal, match="the cutter would pull the slides in"):
+        made(feature + "ways = { climb = true }\n", "bench-mill-inch")
+
+
+@pytest.mark.parametrize("machine", ["converted-mill", "bench-mill-inch"])
+def test_what_comes_loose_is_held_before_and_lifted_out_after(machine: str) -> None:
+    proof = made(THROUGH + 'ways = { way = "chain drilled" }\n', machine)
+    assert proof.plan is not None
+    *_, rough, finish_pass = proof.plan.passes
+    said = [
+        [each.text for each in one.items if isinstance(each, Note)] for one in (rough, finish_pass)
+    ]
+    assert any("hold both it and the rest down" in text for text in said[0])
+    assert any("Lift out the piece" in text for text in said[1])

@@ -179,7 +179,7 @@ def _loose(context: Context, finished: FinishedArea) -> Iterator[Finding]:
             f"a piece of {piece.area:.0f} mm2 within {finished.area.name!r} comes loose: it can "
             "jam the cutter and fly",
             None,
-            "hold it (a screw, a strap, double-sided tape) before the last cut",
+            "hold it from beneath or by a screw, clear of the cutter's way, before the last cut",
             amount=float(piece.area),
             at=(point.x, point.y, math.nan),
             severity="caution",

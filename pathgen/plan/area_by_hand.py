@@ -12,6 +12,7 @@ from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_measures import measures
 from pathgen.plan.area_region import floor_of, wanted_pocket
 from pathgen.plan.bench import Bench, Operation, even_depths
+from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
@@ -37,6 +38,7 @@ def plan_area_by_hand(area: Pocket | Outside, bench: Bench) -> tuple[Operation, 
     cutter = _mill(area, area.shape, bench, floor)
     allowance = area.ways.allowance or ALLOWANCE
     box = _middle_box(area, area.shape)
+    climbs(area.ways, bench)  # refused by hand
     inner = _grown(box, -cutter.radius - allowance)
     chained = area.ways.way == "chain drilled"
     chain = chain_operations(area, bench, wanted_pocket(area, bench)) if chained else ()
@@ -164,7 +166,11 @@ def _roughing(
         moves=tuple(moves),
         depth_of_cut=-depths[0],
         width_of_cut=_step(pocket, cutter),
-        notes=(cautions.full_width(bench.machine), cautions.CONVENTIONAL),
+        notes=(
+            cautions.full_width(bench.machine),
+            cautions.CONVENTIONAL,
+            *((cautions.COMES_LOOSE,) if chained else ()),
+        ),
     )
 
 
@@ -222,7 +228,7 @@ def _finishing(
         cutting=figures,
         why=f"each wall to size, {bench.say(allowance)} off each",
         moves=tuple(moves),
-        before=before,
+        before=(*lifted_out(pocket), *before),
         depth_of_cut=-depths[0],
         width_of_cut=allowance,
         notes=(cautions.CONVENTIONAL,),

@@ -13,7 +13,6 @@ import shapely
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Pocket
-from pathgen.plan import cautions
 from pathgen.plan.area_region import Wanted
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.drilling import Sink, Target, spot_across, spotting_drill, sunk, through_bottom
@@ -158,6 +157,5 @@ def _drilled(bench: Bench, drill: Cutter, targets: list[Target]) -> Iterator[Ope
                     targets=placed,
                     bottom=through_bottom(bench, cutter),
                     why=why,
-                    notes=(cautions.COMES_LOOSE,) if cutter is drill else (),
                 ),
             )

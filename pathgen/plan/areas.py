@@ -20,6 +20,7 @@ from pathgen.plan.area_paths import clear
 from pathgen.plan.area_region import Wanted, wanted_outside, wanted_pocket
 from pathgen.plan.area_walls import LEAD, walls
 from pathgen.plan.bench import Bench, Operation, even_depths
+from pathgen.plan.cut_way import climbs, lifted_out, way_caution
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.facing import plan_facing
 from pathgen.plan.rings import Node, moved_in, tree, uncovered, without_specks
@@ -268,15 +269,10 @@ def groove_rings(region: BaseGeometry, distance: float) -> tuple[Node, ...]:
     )
 
 
-def climbs(ways: AreaWays, bench: Bench) -> bool:
-    """Return whether walls are cut with the cutter's turn: on slides without slack."""
-    return ways.climb if ways.climb is not None else not bench.machine.manual
-
-
 def _notes(area: Pocket | Outside) -> tuple[str, ...]:
-    if isinstance(area, Outside) and area.depth is None and not area.bridges:
-        return (cautions.COMES_LOOSE,)
-    return ()
+    loose = isinstance(area, Outside) and area.depth is None and not area.bridges
+    loose = loose or area.ways.way == "chain drilled"
+    return (way_caution(area.ways), *((cautions.COMES_LOOSE,) if loose else ()))
 
 
 def _bridges(area: Pocket | Outside, bench: Bench) -> tuple[tuple[float, float, float, float], ...]:
@@ -312,7 +308,7 @@ def _finishing(
         cutting=figures,
         why=f"along the walls, {bench.say(allowance)} off each",
         moves=tuple(walls(clearing, moved_in(wanted.region, cutter.radius), _outer(area))),
-        before=measures(area, bench, allowance),
+        before=(*lifted_out(area), *measures(area, bench, allowance)),
         depth_of_cut=-depths[0],
         width_of_cut=allowance,
         notes=_notes(area),

@@ -39,6 +39,14 @@ CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."
 )
+CLIMBED = (
+    "The walls are cut with the cutter's turn, as the job asks: only where the screws have no "
+    "slack, else the cutter pulls the work in."
+)
+LIFT_OUT = (
+    "Lift out the piece that has come loose, the spindle stopped, before measuring and before the "
+    "walls are cut."
+)
 COMES_LOOSE = (
     "The last pass cuts a piece free: hold both it and the rest down before it, or it jams the "
     "cutter and flies."

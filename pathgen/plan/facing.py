@@ -55,7 +55,7 @@ def plan_facing(facing: Facing, bench: Bench) -> tuple[Operation, ...]:
             moves=tuple(_face_passes(bench, cutter, figures, depths)),
             depth_of_cut=-depths[0],
             width_of_cut=FACE_SHARE * cutter.diameter,
-            notes=(cautions.CONVENTIONAL,) if bench.machine.manual else (),
+            notes=(cautions.CONVENTIONAL,),
         ),
     )
 

@@ -9,10 +9,10 @@ from pathgen.input.where import Refusal
 from pathgen.job.areas import Edge, Step
 from pathgen.moves.actions import Measure
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
-from pathgen.plan import cautions
 from pathgen.plan.area_measures import BAND, TOO_NEAR
 from pathgen.plan.area_region import BEYOND, floor_of
 from pathgen.plan.bench import Bench, Operation, even_depths
+from pathgen.plan.cut_way import climbs, way_caution
 from pathgen.plan.cutting import Cutting, cutting, side_depth
 from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
@@ -152,7 +152,7 @@ def _cuts(
         before=(measure,) if measure is not None else (),
         depth_of_cut=-depths[0],
         width_of_cut=width_of_cut,
-        notes=(cautions.CONVENTIONAL,) if bench.machine.manual else (),
+        notes=(way_caution(step.ways),),
     )
 
 
@@ -192,7 +192,7 @@ def _strip(
     # The wall lies on the inner side. Against the cutter's turn it is on the left of the feed.
     left_is_plus = across == 1  # going plus along x, plus y lies to the left
     conventional = inwards if left_is_plus else -inwards
-    climb = step.ways.climb if step.ways.climb is not None else not bench.machine.manual
+    climb = climbs(step.ways, bench)
     return Strip(
         edge=edge,
         face=low[across] if at_low else high[across],
