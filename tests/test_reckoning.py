@@ -276,6 +276,12 @@ def test_a_tool_off_the_middle_turns_too_large(ask: Ask) -> None:
 @pytest.mark.parametrize(
     ("question", "told"),
     [
+        ('taper --ratio "0 in 20"', "taper 0 is out of reach; give a figure above zero"),
+        ("taper --per-foot 0", "taper 0 is out of reach"),
+        ('taper --ratio "1 in 20" --between 0', "out of reach; give a figure above zero"),
+        ("sine-bar 100 --angle -1", "angle -1 is out of reach; give zero or a figure above it"),
+        ("drilling 12 --to ream --depth 1e9", "give at most 1000 diameters"),
+        ("chain --length 1e9 --width 10", "a chain of over 10000 holes; give a shorter one"),
         ('three-points "0, 0" "1, 1" "2, 2"', "on one line; give points on an arc"),
         ('tangent "3, 0" --radius 5', "has no tangent; give more than 5"),
         ("cutter-height", "give one of them"),
