@@ -19,7 +19,7 @@ from postprocessors.drawing.plan_dimensions import draw_dimensions
 from postprocessors.drawing.plan_holes import draw_wanted_holes, hole_boxes
 from postprocessors.drawing.plan_labels import label_plan
 from postprocessors.drawing.scale import Extent, View, sheet_box
-from postprocessors.drawing.scene import Scene, cutting_plane, plan_of
+from postprocessors.drawing.scene import Scene, plan_of
 from postprocessors.drawing.sheet import (
     ADJACENT,
     CENTRE,
@@ -222,7 +222,7 @@ def _arrows(sheet: Sheet, view: View, edge: Edge, index: int) -> None:
 
 def _plane_ends(sheet: Sheet, view: View, scene: Scene, window: Box) -> None:
     """Mark the ends of the cutting plane A-A, seen from the front, on both sides of the plan."""
-    _, y = view.at(0.0, cutting_plane(scene))
+    _, y = view.at(0.0, scene.plane)
     for edge, sign in ((window.left, -1), (window.right, 1)):
         sheet.line((edge + sign * 1.0, y), (edge + sign * 3.5, y), CENTRE)
         sheet.line((edge + sign * 3.5, y), (edge + sign * 7.5, y), HEAVY)

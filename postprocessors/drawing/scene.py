@@ -47,22 +47,22 @@ class Scene:
     cutters: dict[str, Cutter]
     findings: tuple[FindingLike, ...]
     machine: str  # that the run is for
+    low: Point = field(init=False)  # the blank's corners in the setup's frame, mm: asked for often
+    high: Point = field(init=False)
+    plane: float = field(init=False)  # the y of the section
     _known: list[Extent] = field(default_factory=list, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Work out once what a layout asks for at every scale that it tries."""
+        low, high = self.job.blank_box(self.setup)
+        object.__setattr__(self, "low", low)
+        object.__setattr__(self, "high", high)
+        object.__setattr__(self, "plane", _cutting_plane(self))
 
     @property
     def units(self) -> Units:
         """Return the units the drawing speaks."""
         return Units(self.job.units)
-
-    @property
-    def low(self) -> Point:
-        """Return the blank's low corner in the setup's frame, mm."""
-        return self.job.blank_box(self.setup)[0]
-
-    @property
-    def high(self) -> Point:
-        """Return the blank's high corner in the setup's frame, mm."""
-        return self.job.blank_box(self.setup)[1]
 
     @property
     def slots(self) -> tuple[Slot, ...]:
@@ -159,7 +159,7 @@ def with_margins(shown: Extent, others: list[Extent], most: float) -> Extent:
     return Extent(*sides)
 
 
-def cutting_plane(scene: Scene) -> float:
+def _cutting_plane(scene: Scene) -> float:
     """Return the y of the section: where it meets most slots and holes.
 
     A slot along x is cut along its centre line, one along y across, at a hole if it has one.

@@ -16,7 +16,6 @@ from postprocessors.drawing.scale import Extent, View, scale_name, sheet_box
 from postprocessors.drawing.scene import (
     ON_PLANE,
     Scene,
-    cutting_plane,
     front_of,
 )
 from postprocessors.drawing.section_window import ABOVE, LEVEL, LEVEL_RUN, Section
@@ -66,7 +65,7 @@ def draw_section(
 
 def _solids(scene: Scene, section: Section) -> list[Extent]:
     """Return the cut faces of the blank, as rectangles in x and z."""
-    voids = voids_of(scene, cutting_plane(scene))
+    voids = voids_of(scene, scene.plane)
     low, high = max(scene.low[0], section.window[0]), min(scene.high[0], section.window[2])
     edges = sorted({low, high, *(min(max(x, low), high) for v in voids for x in (v.low, v.high))})
     solids = []
@@ -78,7 +77,7 @@ def _solids(scene: Scene, section: Section) -> list[Extent]:
 
 def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
     """Draw the blank cut through: hatched, with the walls and floors of slots and holes heavy."""
-    plane = cutting_plane(scene)
+    plane = scene.plane
     for solid in _solids(scene, section):
         sheet.lines(hatch(sheet_box(view, solid), 1), NARROW)
     draw_gone_in_section(sheet, view, scene, plane)
@@ -98,7 +97,7 @@ def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> Non
 
 def _draw_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
     """Draw jaws, clamps and parallels: hatched where they are cut, else only their outline."""
-    plane = cutting_plane(scene)
+    plane = scene.plane
     drawn: set[Extent] = set()
     for keepout in _not_cut_away(scene):
         outline = front_of(keepout)
@@ -123,7 +122,7 @@ def _name_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> N
     """Write the names of what holds the blank where it shows beside or beneath it."""
     names: dict[Extent, list[str]] = {}
     for keepout in _not_cut_away(scene):
-        behind = " (behind)" if keepout.low[1] >= cutting_plane(scene) else ""
+        behind = " (behind)" if keepout.low[1] >= scene.plane else ""
         names.setdefault(front_of(keepout), []).append(f"{keepout.name}{behind}")
     seen = section.window.common(Extent(-math.inf, scene.bed, math.inf, math.inf))
     for outline, called in names.items():
@@ -139,7 +138,7 @@ def _name_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> N
 
 def _not_cut_away(scene: Scene) -> list[Keepout]:
     """Return what the section cuts or shows behind it; what stands in front is cut away."""
-    return [each for each in scene.setup.hold.keepouts if each.high[1] > cutting_plane(scene)]
+    return [each for each in scene.setup.hold.keepouts if each.high[1] > scene.plane]
 
 
 def _beside_blank(scene: Scene, shown: Extent) -> list[Extent]:
@@ -157,7 +156,7 @@ def _beside_blank(scene: Scene, shown: Extent) -> list[Extent]:
 
 def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
     """Draw each drill that reaches the plane at its lowest, and each cutter at one place."""
-    plane = cutting_plane(scene)
+    plane = scene.plane
     for work in scene.works:
         near = max(ON_PLANE * work.diameter, 0.05)
         for hole in work.holes:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from postprocessors.drawing.area_section import cut_spans, floor_at
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.scale import SCALES, Extent
-from postprocessors.drawing.scene import Scene, chord, cut_by, cutting_plane
+from postprocessors.drawing.scene import Scene, chord, cut_by
 
 ABOVE = 7.0  # shown above the blank, mm on the sheet
 BENEATH = 4.0  # shown below the lowest place, mm on the sheet
@@ -79,7 +79,7 @@ def _section(scene: Scene, scale: float, across: tuple[float, float]) -> Section
 
 def _place_of_interest(scene: Scene, room: float) -> tuple[float, float]:
     """Return from where to where to cut in part: the low end of the first slot that is cut."""
-    plane = cutting_plane(scene)
+    plane = scene.plane
     cuts = [cut for slot in scene.slots if (cut := cut_by(slot, plane))]
     cuts += [span for area in scene.areas for span in cut_spans(scene, area, plane)]
     low, high = scene.low[0], scene.high[0]
@@ -97,7 +97,7 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
     found |= {(floor_at(scene, area), "floor") for area in scene.areas if not area.through}
-    plane = cutting_plane(scene)
+    plane = scene.plane
     for holes in scene.wanted_holes:
         if not any(chord(each.at, holes.bore.nominal / 2, plane) for each in holes.places):
             continue  # it does not lie in the section
