@@ -11,10 +11,8 @@ from pathgen.check.finished import Finished, place_of_cut
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.legs import Ints
-from pathgen.check.measure_areas import measure_area
 from pathgen.check.measure_holes import measure_holes
 from pathgen.check.outline import Allowed, deepest, widest
-from pathgen.check.rules_areas import area_findings, area_places
 from pathgen.check.rules_bores import bore_findings, hole_places
 from pathgen.check.rules_left import metal_left
 from pathgen.check.rules_size import size_findings
@@ -37,6 +35,8 @@ def judge(context: Context, feature: Feature) -> Judged:
         case Holes():
             return measure_holes(context, feature)
         case Pocket() | Outside() | Step() | Facing():
+            from pathgen.check.measure_areas import measure_area  # noqa: PLC0415 - only jobs with areas need it
+
             return measure_area(context, feature)
         case _:
             assert_never(feature)
@@ -52,6 +52,8 @@ def allowed(context: Context, judged: Judged) -> list[Allowed]:
         case FinishedHoles():
             return hole_places(context, judged)
         case FinishedArea():
+            from pathgen.check.rules_areas import area_places  # noqa: PLC0415 - only jobs with areas need it
+
             return area_places(context, judged)
         case _:
             assert_never(judged)
@@ -72,6 +74,8 @@ def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Findi
         case FinishedHoles():
             yield from bore_findings(context, judged, over)
         case FinishedArea():
+            from pathgen.check.rules_areas import area_findings  # noqa: PLC0415 - only jobs with areas need it
+
             yield from area_findings(context, judged, over)
         case _:
             assert_never(judged)

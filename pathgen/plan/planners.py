@@ -16,7 +16,6 @@ from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
-from pathgen.plan.areas import plan_area
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.places import touch_place
@@ -45,6 +44,8 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
+            from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
+
             return plan_area(feature, bench)
         case _:
             assert_never(feature)
