@@ -28,7 +28,11 @@ def called(face: str, terms: tuple[Term, ...]) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Touch:
-    """One touch that finds a face: with what, from which side, what it adds up to."""
+    """One touch that finds a face or a wall: with what, from which side, what it adds up to.
+
+    What is picked up is a wall of a feature (``of``), on the side of a face; or its "centre", where
+    an indicator swung in the spindle reads alike all round, come to at last going ``towards``.
+    """
 
     face: str  # of the blank's own: "left", "right", "front", "back", "bottom", "top"
     towards: int  # +1 when the tool goes the plus way of the axis as it comes to the face, else -1
@@ -38,6 +42,7 @@ class Touch:
     at: float  # where the cutter's axis (or its end) is at the touch, in the setup's frame, mm
     terms: tuple[Term, ...] = ()  # one is where the face lies, under what it is called
     over: tuple[float, float] | None = None  # where a depth is touched; None: any whole metal
+    of: str = ""  # the feature that is picked up; empty for the blank's own face
 
     @property
     def called(self) -> str:

@@ -150,6 +150,7 @@ class TouchStep:
     note: Noted | None = None
     passes: int = 0  # of 0 on the way to the reading that should be noted
     dial: int = 0  # that reading's figure
+    of: str = ""  # the feature whose wall it is, or whose centre; empty for the blank's own face
 
     @property
     def called(self) -> str:

@@ -12,6 +12,7 @@ from postprocessors.dials.hands import Hands
 from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.slides_in_play import SlideInPlay
 
+CENTRE = "centre"  # in place of a face: what an indicator is swung in
 NEARLY = 1e-9  # mm
 
 
@@ -70,10 +71,11 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         at=place,
         terms=step.terms,
         over=_seen_from_above(hands) if axis == "z" else None,
+        of=step.of,
     )
     hands.touches.setdefault(axis, []).append(touch)
-    if axis == "z":
-        slide.at_face = 0  # it is drawn up from there, the dial being set at once
+    if axis == "z" or step.face == CENTRE:
+        slide.at_face = 0  # it is drawn up from there, the dial being set at once; or stands free
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
 

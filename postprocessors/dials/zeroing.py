@@ -20,6 +20,7 @@ from postprocessors.dials.steps import (
 )
 from postprocessors.dials.winding import Going, approach
 
+CENTRE = "centre"  # in place of a face: what an indicator is swung in
 BEYOND = 5.0  # mm past the second face before it is touched coming back
 OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
 WHOLE = 1e-6  # of a judged part: a figure that is off a whole one by less is it
@@ -39,7 +40,7 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
         if not sideways:
             raise ValueError("a depth is found by one touch, not by two")
         _middle(scribe, handle, zero)
-    elif sideways:
+    elif sideways and zero.touches[0].face != CENTRE:
         _from_one_face(scribe, handle, zero)
     else:
         _depth(scribe, handle, zero)
@@ -49,7 +50,7 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
 
 
 def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
-    """Touch the top; set the dial there to the paper's thickness short of 0."""
+    """Touch the top, or swing an indicator; set the dial there, by the paper's thickness off 0."""
     touch = zero.touches[0]
     _touch(scribe, handle, touch)
     counted = _origin_at(handle, touch)  # where 0 would be if it were set here
@@ -78,11 +79,12 @@ def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     first, second = zero.touches
     _touch(scribe, handle, first)
     _set(scribe, handle, 0, None, why="to count from the first touch")
-    _raise(scribe, first)
     handle.origin = _origin_at(handle, first)
-    over = handle.aim(second.at - second.towards * BEYOND)
-    what = "clear beyond the other face"
-    scribe.wind(handle, over, Wind(what=what, place=handle.place(over)))
+    if (second.at - first.at) * first.towards > 0:  # else the second wall lies across the hole
+        _raise(scribe, first)
+        over = handle.aim(second.at - second.towards * BEYOND)
+        what = "clear beyond the other face"
+        scribe.wind(handle, over, Wind(what=what, place=handle.place(over)))
     noted = _note_second(scribe, handle, first, second)
     _raise(scribe, second)
     middle = _middle_reading(handle, first, second, noted)
@@ -181,6 +183,7 @@ def _touch(
             note=note,
             passes=0 if note is None else passes_between(handle.reading.at(), at, turn),
             dial=at % turn,
+            of=touch.of,
         )
     )
     handle.out = {touch.towards: 0.0, -touch.towards: handle.most_slack}

@@ -14,7 +14,7 @@ order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
     (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|nothing)
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
-    (touch FACE: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, with TOOL)
+    (touch FACE[ of FEATURE]: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, with TOOL)
                                                  a depth: at LENGTH, over x LENGTH y LENGTH, with
     (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
 
@@ -79,11 +79,12 @@ def zero_texts(zero: Zero, grid: Grid) -> Iterator[str]:
 def _touch_text(touch: Touch, grid: Grid) -> str:
     """Return the record's line for one touch; its place is what is typed into the control."""
     way = "plus" if touch.towards > 0 else "minus"
+    of = f" of {clean(touch.of)}" if touch.of else ""
     over = ""
     if touch.over is not None:
         over = f" over x {grid.spoken(touch.over[0])} y {grid.spoken(touch.over[1])},"
     return (
-        f"touch {touch.face}: going {way}, radius {grid.finely(touch.radius)},"
+        f"touch {touch.face}{of}: going {way}, radius {grid.finely(touch.radius)},"
         f" paper {grid.finely(touch.paper)}, at {grid.spoken(touch.at)},{over}"
         f" with {clean(touch.tool)}"
     )

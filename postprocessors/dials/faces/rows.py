@@ -10,6 +10,7 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.sums import passes_lines, rule_lines
 from postprocessors.dials.faces.words import (
+    CENTRE,
     INDENT,
     WIDTH,
     about_slack,
@@ -149,7 +150,8 @@ class Rows:
 
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
-        row = f"{self._handle(step.slide, step.way)}TOUCH the {step.called}, {step.tool}"
+        doing = "SWING" if step.face == CENTRE else "TOUCH"
+        row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
         how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
         if step.tool != self.tool:
             how = f"first put the {step.tool} into the spindle; {how}"

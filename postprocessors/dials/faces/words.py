@@ -14,6 +14,7 @@ from postprocessors.dials.steps import Dial, Sheet, WindStep
 WIDTH = 100
 LONG_NAME = 14
 NEARLY = 1e-6  # of a peck
+CENTRE = "centre"  # in place of a face: what an indicator is swung in
 INDENT = 13  # columns before what a step says
 SIDES = {
     ("x", 1): "from the left",
@@ -112,7 +113,12 @@ def _pecks(step: WindStep, dial: Dial) -> str:
 
 def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch, going along an axis, in words."""
-    outside = "from outside, the tool's end just below the top edge"
+    if step.face == CENTRE:
+        sides = "left and right" if axis == "x" else "front and back"
+        how = f"the spindle out of gear, swung by hand: until it reads alike on the {sides}"
+        return [how, "come to from this side at last; go over x and y again until both hold"]
+    beside = f"in {step.of}" if step.of else "from outside"
+    outside = f"{beside}, the tool's end just below the top edge"
     where = "over whole metal" if axis == "z" else outside
     if step.running:
         return [where, "spindle turning at the finder's speed, slowly until it kicks sideways"]
