@@ -197,4 +197,4 @@ def test_a_dial_that_cannot_be_set_takes_its_zero_from_a_face() -> None:
     slides = tuple(replace(slide, resettable=False) for slide in machine.slides)
     job = job_from(LEVER, "lever")
     with pytest.raises(Refusal, match="whose dial cannot be set"):
-        plan_setup(job, job.setups[0], replace(machine, slides=slides), shop.cutters)
+        plan_setup(job, job.setups[0], replace(machine, slides=slides), shop.crib)

@@ -7,7 +7,7 @@ from functools import partial
 
 from pathgen.input.getters import Table
 from pathgen.job.areas import Facing, Outside, Step
-from pathgen.job.frame import FACES, Frame, Point
+from pathgen.job.frame import Frame, Point
 from pathgen.job.job import Blank, Feature, There
 from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_holes import read_holes

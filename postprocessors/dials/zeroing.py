@@ -44,6 +44,8 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
         _from_one_face(scribe, handle, zero)
     else:
         _depth(scribe, handle, zero)
+        if zero.axis == "y":  # x and y are swung together, y last
+            _raise(scribe, zero.touches[0])
     handle.asked = 0.0 if sideways and handle.slide.resettable else zero.touches[-1].at
     handle.rule = None
     handle.exact = True
