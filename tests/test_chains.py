@@ -22,7 +22,7 @@ from pathgen.reckon.chains import (
     usual_allowance,
 )
 from pathgen.reckon.holes import least_web
-from pathgen.reckon.outlines import Side, Stand, ring_on_circle, ring_on_rectangle
+from pathgen.reckon.outlines import Side, Stand, _on_track, ring_on_circle, ring_on_rectangle
 from tests.printed import as_printed, examples
 
 published = partial(examples, "holes")
@@ -243,3 +243,12 @@ def test_an_outline_that_cannot_be_drilled_round_is_refused() -> None:
         ring_on_rectangle((60.0, 30.0), 16.0, stand)
     with pytest.raises(ValueError, match="pitch -1"):
         ring_on_circle(60.0, Stand(drill=6.0, web=-7.0, allowance=0.5))
+
+
+def test_a_place_a_float_past_the_end_of_a_line_is_its_beginning() -> None:
+    # half sides 30 and 10, corners of 4: round the line is 2 (52 + 12) + 8 pi
+    around = 2 * (52 + 12) + 8 * math.pi
+    past = _on_track(math.nextafter(around, 200.0), (30.0, 10.0), 4.0)
+    assert past == pytest.approx((30.0, 6.0))
+    assert past == pytest.approx(_on_track(0.0, (30.0, 10.0), 4.0))
+    assert _on_track(around + 1.0, (30.0, 10.0), 4.0) == (30.0, 6.0)

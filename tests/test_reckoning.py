@@ -99,6 +99,25 @@ def test_the_example_of_every_help_prints_what_it_says(
         assert drawn_together(line) in told
 
 
+@pytest.mark.parametrize("topic", TOPIC_NAMES)
+@pytest.mark.parametrize("wrong", ["0", "-1", "1e9"])
+def test_a_wrong_figure_is_answered_or_refused_in_one_line(
+    topic: str, wrong: str, capsys: Capture
+) -> None:
+    assert status(topic, "--help") == 0
+    typed = capsys.readouterr().out.split("$ pathgen reckon ")[1].splitlines()[0]
+    asked = 0
+    for number in re.finditer(r"\d+\.?\d*", typed):
+        question = typed[: number.start()] + wrong + typed[number.end() :]
+        ended = status(*shlex.split(question))
+        told = capsys.readouterr()
+        assert ended == (2 if told.err else 0), question
+        assert len(told.err.splitlines()) <= 1, told.err
+        assert not re.search(r"\b(nan|inf)\b", told.out), question
+        asked += 1
+    assert asked
+
+
 def test_help_of_the_group_and_of_every_topic_loads_nothing_heavy() -> None:
     questions = [["reckon"], ["reckon", "--help"]]
     questions += [["reckon", topic, "--help"] for topic in TOPIC_NAMES]
@@ -276,6 +295,14 @@ def test_a_tool_off_the_middle_turns_too_large(ask: Ask) -> None:
 @pytest.mark.parametrize(
     ("question", "told"),
     [
+        ('taper --ratio "0 in 20"', "taper 0 is out of reach; give a figure above zero"),
+        ("taper --per-foot 0", "taper 0 is out of reach"),
+        ('taper --ratio "1 in 20" --between 0', "out of reach; give a figure above zero"),
+        ("sine-bar 100 --angle -1", "angle -1 is out of reach; give zero or a figure above it"),
+        ("drilling 12 --to ream --depth 1e9", "give at most 1000 diameters"),
+        ("chain --length 1e9 --width 10", "a chain of over 10000 holes; give a shorter one"),
+        ("chain --circle 1e9 --drill 6", "a chain of over 1000 holes; give a shorter one"),
+        ('chain --rectangle "1e9 x 50" --drill 6', "a chain of over 1000 holes"),
         ('three-points "0, 0" "1, 1" "2, 2"', "on one line; give points on an arc"),
         ('tangent "3, 0" --radius 5', "has no tangent; give more than 5"),
         ("cutter-height", "give one of them"),
@@ -320,6 +347,9 @@ def test_an_interrupted_cut_is_slowed_and_a_chuck_never_passed(ask: Ask) -> None
     assert "speed marked on the chuck: 300: 388 becomes 300 rev/min" in told
     assert "set the spindle to 210 rev/min" in told
     assert "do not run it" not in told
+    # 388.1 is wanted and 400 the nearest, but the chuck is marked for less
+    told = ask('speed "mild steel" 20 --for turning --marked 390 --speeds "300 400"')
+    assert "set the spindle to 300 rev/min the nearest the machine has, below" in told
     told = ask(f'speed "mild steel" 20 --for turning --marked 100 {SIX_SPEEDS}')
     assert "125 rev/min is over the chuck's 100: do not run it" in told
 

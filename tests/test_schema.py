@@ -75,11 +75,11 @@ def read_text(path: Path) -> str:
     return path.read_text(encoding="utf-8").replace("@NAME@", "part")
 
 
-def refusals(what: str, text: str) -> list[str]:
-    """Return what the reader has to say against a text."""
+def refusals(what: str, text: str, path: Path | None = None) -> list[str]:
+    """Return what the reader has to say against a text, of a file if it is of one."""
     faults = Faults()
     named = None if what == "machine" else drill_diameter
-    table = parse_toml(text, "part.toml", faults, named=named)
+    table = parse_toml(text, "part.toml", faults, path, named)
     assert table is not None
     READERS[what](table)
     return [str(error) for error in faults.errors]
@@ -242,7 +242,7 @@ def test_the_schema_tells_all_the_ways_to_say_a_mate() -> None:
 
 @pytest.mark.parametrize(("what", "path"), FILES, ids=lambda each: getattr(each, "name", each))
 def test_what_is_shipped_validates(what: str, path: Path) -> None:
-    assert refusals(what, read_text(path)) == []
+    assert refusals(what, read_text(path), path) == []
     validator(what).validate(tomllib.loads(read_text(path)))
 
 

@@ -70,8 +70,8 @@ def believed(text: str, file: str) -> str:
     said = ", ".join(spans(words_alone(load_sheet(text, file))))
     return (
         f"the words of {said} (clamping, cautions, notes); what stands beside a line, a term or a "
-        "heading as its name or reason; that the machine, its slack, the cutters, the blank and "
-        "what holds it are as they are described"
+        "heading as its name or reason; how wide a heading has a cut; that the machine, its "
+        "slack, the cutters, the blank and what holds it are as they are described"
     )
 
 

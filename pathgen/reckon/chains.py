@@ -22,8 +22,10 @@ __all__ = [
     "ends_and_middle",
     "overlap_crest",
     "usual_allowance",
+    "whole_spaces",
 ]
 
+MOST = 10_000  # holes in a chain; more is a slip of the pen
 NOISE = 1e-9  # of a count of holes, and mm; of float sums
 
 
@@ -103,12 +105,23 @@ def chain_over(low: float, high: float, drill: float, web: float) -> Chain:
     above_zero(drill=drill, pitch=drill + web)
     finite(low=low)
     not_below_zero(span=high - low)
-    spaces = math.floor((high - low) / (drill + web) + NOISE)
+    spaces = whole_spaces((high - low) / (drill + web))
     if spaces < 1:
         return Chain(places=((low + high) / 2,), pitch=0.0, web=0.0)
     span = high - low
     places = (*(low + span * hole / spaces for hole in range(spaces)), high)
     return Chain(places=places, pitch=span / spaces, web=span / spaces - drill)
+
+
+def whole_spaces(spaces: float, most: int = MOST) -> int:
+    """Return the whole spaces of a line of holes; refuse more than anyone drills.
+
+    >>> whole_spaces(7.9999999999)
+    8
+    """
+    if spaces > most:
+        raise ValueError(f"that is a chain of over {most} holes; give a shorter one")
+    return math.floor(spaces + NOISE)
 
 
 def chain_between(length: float, drill: float, web: float, allowance: float) -> Chain:
@@ -149,7 +162,7 @@ def chain_at_pitch(length: float, drill: float, pitch: float) -> Chain:
     above_zero(length=length, drill=drill, pitch=pitch)
     if drill > length:
         raise ValueError(f"a {drill:g} drill does not go into {length:g}; give a smaller one")
-    moves = math.floor((length - drill) / pitch + NOISE)
+    moves = whole_spaces((length - drill) / pitch)
     first = (length - moves * pitch) / 2
     places = tuple(first + pitch * hole for hole in range(moves + 1))
     if not moves:

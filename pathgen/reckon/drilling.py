@@ -15,6 +15,7 @@ from pathgen.reckon.tables import table
 Method = Literal["drill", "bore", "ream"]
 Purpose = Literal["spot", "pilot", "open out", "last"]
 NOISE = 1e-9  # mm; of float sums
+DEEPEST = 1000  # diameters; beyond it a figure is a slip of the pen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,6 +195,10 @@ def pecks(depth: float, diameter: float) -> tuple[float, ...]:
     ((20.0,), (27.0, 36.0, 45.0))
     """
     above_zero(depth=depth, diameter=diameter)
+    if depth > DEEPEST * diameter:
+        raise ValueError(
+            f"no drill of {diameter:g} goes {depth:g} deep; give at most {DEEPEST} diameters"
+        )
     rule = table("drilling")["pecks"]
     reach = [rule["free"]]  # in diameters
     while reach[-1] * diameter < depth - NOISE:

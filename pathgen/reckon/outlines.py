@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from pathgen.reckon.chains import NOISE, chain_over
+from pathgen.reckon.chains import NOISE, chain_over, whole_spaces
 from pathgen.reckon.guards import above_zero, not_below_zero
 from pathgen.reckon.holes import Position, hole_circle, least_web
 
@@ -20,6 +20,7 @@ __all__ = ["Ring", "Side", "Stand", "ring_on_circle", "ring_on_rectangle"]
 
 Side = Literal["inside", "outside"]
 Walk = Callable[[float], Position]  # how far along a piece: the place
+MOST_ROUND = 1000  # holes round an outline; more is a slip of the pen
 QUARTERS = ((1, 0), (0, 1), (-1, 0), (0, -1))  # directions at whole quarter turns
 
 
@@ -85,7 +86,7 @@ def ring_on_circle(diameter: float, stand: Stand, centre: Position = (0.0, 0.0))
             f"a {stand.drill:g} drill does not go round {diameter:g} with "
             f"{stand.allowance:g} left; drill and bore the hole, or take a smaller drill"
         )
-    count = math.floor(math.pi / math.asin(pitch / line) + NOISE)
+    count = whole_spaces(math.pi / math.asin(pitch / line), MOST_ROUND)
     places = hole_circle(count, line, 0.0, centre)
     return Ring(places=places, web=least_web(places, stand.drill))
 
@@ -123,6 +124,7 @@ def ring_on_rectangle(
             f"corners of radius {corner:g} on sides of {sides[0]:g} and {sides[1]:g}; "
             f"give at most {min(sides) / 2:g}"
         )
+    whole_spaces(2 * (sides[0] + sides[1]) / (stand.drill + stand.web), MOST_ROUND)
     half = (sides[0] / 2 + stand.off, sides[1] / 2 + stand.off)
     least = (stand.drill + stand.web) / 2
     if min(half) < least:

@@ -154,7 +154,8 @@ def sine_bar_height(bar: float, angle_deg: float) -> float:
     2.826
     """
     above_zero(bar=bar)
-    within(-1e-12, 90, angle=angle_deg)
+    not_below_zero(angle=angle_deg)
+    within(-1, 90, angle=angle_deg)
     return bar * math.sin(math.radians(angle_deg))
 
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from pathgen.check.findings import Finding
 from pathgen.check.legs import Floats
+from pathgen.moves.actions import Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Run
 from tests.builders import (
@@ -39,8 +40,9 @@ def put_in(run_: Run, at: int, items: tuple[Item, ...]) -> Run:
 
 def ways_in() -> list[int]:
     """Return where in the good run the cutter stands at the clear height, spindle turning."""
-    last = len(good_run().items) - 1
-    return [5, last]
+    items = good_run().items
+    turning = next(i for i, each in enumerate(items) if isinstance(each, Spindle) and each.rpm > 0)
+    return [turning + 1, len(items) - 1]
 
 
 @FEW

@@ -123,6 +123,8 @@ def speed(  # noqa: PLR0913 - one for each option
     slowed = reduced_speed(wanted, lowered, [] if marked is None else [chuck_cap(marked)])
     slow = why_not_above(data, slowed)
     chosen = spindle.choose(slowed.rpm, never_above=slow is not None)
+    if marked is not None and chosen.rpm > marked:
+        chosen = spindle.choose(slowed.rpm, never_above=True)
     feed = Feed(data=data, diameter=diameter, teeth=teeth, rpm=chosen.rpm)
     return Answer(
         title=f"{data.operation} in {data.material}, {data.cutter_material}, "

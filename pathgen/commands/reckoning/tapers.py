@@ -13,6 +13,7 @@ from pathgen import INCH
 from pathgen.commands.reckoning.answer import Answer, Row, Wording, plain
 from pathgen.commands.reckoning.inputs import ANGLE, LENGTH, refuse
 from pathgen.commands.reckoning.topic import Example, topic
+from pathgen.reckon.guards import above_zero
 from pathgen.reckon.tapers import (
     angle_from_square,
     half_angle,
@@ -79,7 +80,10 @@ def taper(  # noqa: PLR0913 - one for each option
     known = _ratio(_ratio_of_sizes(large, small, length), ratio, per_foot, angle)
     return Answer(
         title=f"Taper of 1 in {plain(1 / known, 4)} on the diameter",
-        rows=(*_taper_rows(known), *(_set_over_rows(known, between) if between else ())),
+        rows=(
+            *_taper_rows(known),
+            *(_set_over_rows(known, between) if between is not None else ()),
+        ),
         formula=tuple(_taper_sums(say, known, between)),
         advice=(
             (
@@ -123,6 +127,7 @@ def _ratio(
             "--ratio, "
             "--per-foot, --half-angle, --included"
         )
+    above_zero(taper=known[0])
     return known[0]
 
 
