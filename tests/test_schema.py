@@ -36,6 +36,9 @@ from pathgen.job.press import read_press
 from pathgen.reckon.drills import drill_diameter
 from pathgen.shop.crib import read_crib
 from pathgen.shop.machines import read_machine
+from tests.test_gone import ACROSS, BAR
+from tests.test_picking import LEVER, SWUNG
+from tests.turned_jobs import BLOCK, OVER, PINS, SECOND
 
 Read = Callable[[Table], object]
 ROOT = Path(__file__).parents[1]
@@ -586,6 +589,12 @@ def jobs(draw: st.DrawFn) -> dict[str, Any]:
 @given(jobs())
 def test_every_job_in_order_validates(job: dict[str, Any]) -> None:
     text = document(job)
+    assert refusals("job", text) == []
+    validator("job").validate(tomllib.loads(text))
+
+
+@pytest.mark.parametrize("text", [BAR + ACROSS, LEVER, SWUNG, BLOCK + SECOND + OVER + PINS])
+def test_jobs_of_other_tests_validate(text: str) -> None:
     assert refusals("job", text) == []
     validator("job").validate(tomllib.loads(text))
 

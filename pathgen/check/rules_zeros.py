@@ -11,7 +11,7 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.spelling import same_words
 from pathgen.job.frame import FACES, Face
-from pathgen.job.job import Datum
+from pathgen.job.job import Datum, Picked
 from pathgen.moves.actions import FitCutter, FitTouching, Touch, Zero
 from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, Term, end_of
 from pathgen.moves.plan import Item
@@ -23,14 +23,15 @@ EXACT = 1e-5  # figures of a touch that differ by less are one written different
 class _Wanted:
     """A touch as the job has it; lengths in mm, in the setup's frame."""
 
-    face: Face
+    face: str  # or the centre of what is picked up
     called: str  # as the setup has it: "left face"
     place: float  # of the face
-    towards: int
+    towards: int  # 0 where it may be come to either way
     tool: str  # empty where any will do
     radius: float
     paper: float
     turning: bool  # the spindle, meanwhile
+    of: str = ""  # what is picked up
 
     @property
     def at(self) -> float:
@@ -111,7 +112,8 @@ def _zero(context: Context, zero: Zero, number: int, in_spindle: str) -> Iterato
     for touch in zero.touches:
         due = next((each for each in wanted if each.face == touch.face), None)
         if due is not None:
-            wrong += [f"{touch.face} face: {each}" for each in _touch(context, touch, due)]
+            face = due.called if due.of else f"{touch.face} face"
+            wrong += [f"{face}: {each}" for each in _touch(context, touch, due)]
         if zero.axis != "z" and not same_words(touch.tool, in_spindle):
             wrong.append(f"{touch.tool!r} touches, and {in_spindle!r} is in the spindle")
     wrong += _named_elsewhere(context, zero.why, {each.face for each in wanted})
@@ -130,7 +132,41 @@ def _wanted(context: Context, axis: Axis, in_spindle: str) -> tuple[_Wanted, ...
     if axis == "z":
         tool = in_spindle if loses_depth(context) else ""
         return (_wanted_at(context, datum, datum.faces[0], tool),)
+    if datum.picked is not None:
+        return _of_picked(context, axis, datum.picked)
     return tuple(_wanted_at(context, datum, face, datum.tool) for face in datum.faces)
+
+
+def _of_picked(context: Context, axis: Axis, picked: Picked) -> tuple[_Wanted, ...]:
+    """Return the touches by which a feature's middle is picked up."""
+    setup, datum = context.setup, context.setup.datum(axis)
+    if picked.indicator:
+        centre = _Wanted(
+            face="centre",
+            called=f"centre of {picked.feature}",
+            place=0.0,
+            towards=0,
+            tool=datum.tool,
+            radius=0.0,
+            paper=0.0,
+            turning=False,
+            of=picked.feature,
+        )
+        return (centre,)
+    return tuple(
+        _Wanted(
+            face=face,
+            called=setup.called(axis, face),
+            place=setup.lie.side(face).sign * picked.half,
+            towards=setup.touched_going(axis, face),
+            tool=datum.tool,
+            radius=(datum.tool_diameter or 0.0) / 2,
+            paper=datum.paper,
+            turning=datum.spindle == "turning",
+            of=picked.feature,
+        )
+        for face in datum.faces
+    )
 
 
 def _wanted_at(context: Context, datum: Datum, face: Face, tool: str) -> _Wanted:
@@ -180,8 +216,10 @@ def _figure(context: Context, zero: Zero) -> Iterator[str]:
 
 def _touch(context: Context, touch: Touch, due: _Wanted) -> Iterator[str]:
     """Yield what is different about a touch of the right face."""
-    if touch.towards != due.towards:
-        yield "come to from inside the blank"
+    if due.towards and touch.towards != due.towards:
+        yield f"come to from inside the {'metal' if due.of else 'blank'}"
+    if not same_words(touch.of, due.of):
+        yield f"of {touch.of or 'the blank'}, not of {due.of or 'the blank'}"
     if due.tool and not same_words(touch.tool, due.tool):
         yield f"touched with {touch.tool!r}, not {due.tool!r}"
     if (touch.rpm > 0) != due.turning:
@@ -225,7 +263,7 @@ def _says(term: Term, word: str) -> bool:
     return same_words(term.label, word) or same_words(term.label, f"half of the {word}")
 
 
-def _named_elsewhere(context: Context, text: str, faces: set[Face]) -> Iterator[str]:
+def _named_elsewhere(context: Context, text: str, faces: set[str]) -> Iterator[str]:
     """Yield that a reason names a face which is not touched."""
     called = context.setup.lie.called
     for face in sorted({face for face in FACES if called(face) in text} - faces):

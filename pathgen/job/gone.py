@@ -174,21 +174,28 @@ def _of_holes(holes: Holes) -> Iterator[tuple[BaseGeometry, float | None]]:
             yield shapely.Point(place.at).buffer(across / 2, quad_segs=QUARTER), deep
 
 
+def described_there(setup: JobSetup) -> tuple[Sunk, ...]:
+    """Return what a setup says is there already."""
+    return tuple(
+        Sunk(feature=each.feature, frame=each.frame, box=each.box, setup="") for each in setup.there
+    )
+
+
+def sunk_in(setup: JobSetup, box: Box) -> tuple[Sunk, ...]:
+    """Return what is cut in a setup, of the blank's box as it comes to it, in its frame."""
+    return tuple(
+        Sunk(feature=each, frame=setup.frame, box=box, setup=setup.name) for each in setup.features
+    )
+
+
 def there_already(job: Job) -> tuple[Sunk, ...]:
     """Return what is there from the start."""
-    return tuple(
-        Sunk(feature=each.feature, frame=each.frame, box=each.box, setup="")
-        for setup in job.setups
-        for each in setup.there
-    )
+    return tuple(each for setup in job.setups for each in described_there(setup))
 
 
 def cut_in(job: Job, setup: JobSetup) -> tuple[Sunk, ...]:
     """Return what is cut in a setup."""
-    box = job.blank_box(setup)
-    return tuple(
-        Sunk(feature=each, frame=setup.frame, box=box, setup=setup.name) for each in setup.features
-    )
+    return sunk_in(setup, job.blank_box(setup))
 
 
 def gone_before(job: Job, setup: JobSetup) -> tuple[Sunk, ...]:

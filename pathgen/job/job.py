@@ -28,6 +28,7 @@ __all__ = [
     "JobSetup",
     "Keepout",
     "Lie",
+    "Picked",
     "Point",
     "There",
 ]
@@ -71,8 +72,18 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Picked:
+    """A hole, slot or pocket, gone before the setup, whose middle is a zero."""
+
+    feature: str
+    half: float  # from the middle to either wall, mm
+    beside: float  # where its middle lies on the other level axis, in the setup's frame, mm
+    indicator: bool  # swung in the spindle until it reads alike; else both walls are touched
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Datum:
-    """Where an axis has its zero and how it is found: one face, or the middle of two."""
+    """Where an axis has its zero and how it is found: one face, the middle of two, or of a hole."""
 
     faces: tuple[Face, ...]  # of the blank's own: one, or two opposite ones for the middle
     tool: str  # what touches: "3 mm cutter", "edge finder"; empty for the cutter in the spindle
@@ -81,6 +92,7 @@ class Datum:
     uncertainty: float  # half width of what touching leaves open
     dial_reads: float | None  # what a dial that cannot be set shows at the zero, mm from its own 0
     spindle: SpindleAtTouch = "stopped"  # an edge finder that kicks sideways has to turn
+    picked: Picked | None = None  # then ``faces`` are those towards which its walls lie
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +124,20 @@ class JobSetup:
     def frame(self) -> Frame:
         """Return its frame among the blank's axes."""
         return Frame(self.lie, self.origin)
+
+    def touched_going(self, axis: AxisName, face: Face) -> int:
+        """Return which way a tool goes as it comes to a face, or from within to a wall."""
+        way = self.lie.towards(face)
+        return -way if self.datum(axis).picked is not None else way
+
+    def called(self, axis: AxisName, face: Face) -> str:
+        """Return what a face of a datum, or a wall of what is picked up, is called."""
+        picked = self.datum(axis).picked
+        if picked is None:
+            return self.lie.called(face)
+        if self.lie.upright:
+            return f"{face} wall of {picked.feature}"
+        return f"wall of {picked.feature} towards the face marked {face}"
 
     def datum(self, axis: AxisName) -> Datum:
         """Return the datum of one axis."""

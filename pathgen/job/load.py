@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 
 from pathgen.input.getters import Table, read_toml
@@ -14,32 +12,22 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
-from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.areas import Outside, Pocket
 from pathgen.job.frame import Frame
-from pathgen.job.job import Blank, Feature, Job, JobSetup, There
+from pathgen.job.gone import Sunk, described_there, sunk_in
+from pathgen.job.job import Blank, Job, JobSetup
 from pathgen.job.mating import settle
 from pathgen.job.meeting import meeting_errors
 from pathgen.job.press import Press, read_press
-from pathgen.job.read_areas import read_pocket
-from pathgen.job.read_holes import read_holes
+from pathgen.job.read_datums import read_datums
+from pathgen.job.read_features import read_features, read_placed
 from pathgen.job.read_mates import read_mate
-from pathgen.job.read_outside import read_outside
-from pathgen.job.read_setup import read_datums, read_hold, read_lie
-from pathgen.job.read_slot import read_slot
-from pathgen.job.read_steps import read_facing, read_step
+from pathgen.job.read_setup import read_hold, read_lie
 from pathgen.job.stock import Stock, Workpiece, stock_after
 from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.materials import material_name
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
-READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
-    "slot": read_slot,
-    "holes": read_holes,
-    "pocket": read_pocket,
-    "outside": read_outside,
-    "step": read_step,
-    "face": read_facing,
-}
 
 
 def load_job(path: Path, faults: Faults) -> Job | None:
@@ -161,23 +149,31 @@ def _blank(table: Table) -> Blank:
 def _setups(tables: tuple[Table, ...], blank: Blank, tolerance_class: str) -> list[JobSetup | None]:
     """Read each ``[[setup]]``: the blank comes to it as those before have left it."""
     stock, setups = Stock(box=blank.box), []
+    gone: list[Sunk] = []  # what a later setup may pick its zeros up from
     for table in tables:
-        setup = _setup(table, stock, blank, tolerance_class)
+        setup = _setup(table, stock, (blank, tolerance_class), gone)
         if setup is not None:
+            box = setup.frame.box_into(stock.box)
+            gone += [*described_there(setup), *sunk_in(setup, box)]
             stock = stock_after(stock, setup.features, setup.frame, setup.name)
         setups.append(setup)
     return setups
 
 
-def _setup(table: Table, stock: Stock, blank: Blank, tolerance_class: str) -> JobSetup | None:
-    """Read one ``[[setup]]``."""
+def _setup(
+    table: Table, stock: Stock, site: tuple[Blank, str], gone: list[Sunk]
+) -> JobSetup | None:
+    """Read one ``[[setup]]``, to which the blank comes as its stock, with what is gone before."""
     name = table.text("name")
     machine = table.text("machine")
     hold = read_hold(table.table("hold"))
     lie = read_lie(table)
-    datums, origin = read_datums(table.table("datum"), stock, lie)
+    tables = table.tables("feature", least=1)
+    placed = read_placed(tables, *site)
+    own = [Sunk(feature=t.feature, frame=t.frame, box=t.box, setup="") for t in placed.values()]
+    datums, origin = read_datums(table.table("datum"), stock, lie, [*gone, *own])
     workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
-    features, there = _features(table, workpiece, Frame(lie, origin), (blank, tolerance_class))
+    features, there = read_features(table, tables, placed, (workpiece, origin, site[1]))
     table.no_more()
     guard_apart(table, features)
     guard_name(table, "name", name)
@@ -196,70 +192,3 @@ def _setup(table: Table, stock: Stock, blank: Blank, tolerance_class: str) -> Jo
         there=tuple(there),
         where=table.where(),
     )
-
-
-def _features(
-    table: Table, workpiece: Workpiece, frame: Frame, site: tuple[Blank, str]
-) -> tuple[list[Feature], list[There]]:
-    """Read each ``[[setup.feature]]``: those to be cut, and those that are there already."""
-    wanted: list[Feature] = []
-    there: list[There] = []
-    blank, tolerance_class = site
-    for each in table.tables("feature", least=1):
-        if not each.flag("there", default=False):
-            feature = _feature(each, workpiece, tolerance_class)
-            wanted.extend([] if feature is None else [feature])
-            continue
-        seen = _seen(each, blank) or (frame, workpiece)
-        feature = _feature(each, seen[1], tolerance_class)
-        if feature is not None:
-            _guard_there(each, feature)
-            there.append(There(feature=feature, frame=seen[0], box=seen[1].box))
-    names = [each.name for each in wanted] + [each.feature.name for each in there]
-    for twice in sorted({each for each in names if names.count(each) > 1}):
-        table.wrong("feature", f"two features are called {twice!r}", "name them apart")
-    if not wanted and not table.faulty:
-        table.wrong("feature", "nothing is cut in this setup", "give what is, or leave it out")
-    return wanted, there
-
-
-def _seen(table: Table, blank: Blank) -> tuple[Frame, Workpiece] | None:
-    """Read how else the blank is seen for what is there; None: as it lies in the setup.
-
-    Its place is then from the corner on the left, nearest the person, of the blank as it comes.
-    """
-    if not (table.has("up") or table.has("towards_you")):
-        return None
-    lie = read_lie(table)
-    corner = Frame(lie, (0.0, 0.0, 0.0))
-    low, high = corner.box_into(blank.box)
-    frame = Frame(lie, corner.out_of((low[0], low[1], high[2])))
-    return frame, Workpiece(lie=lie, box=frame.box_into(blank.box))
-
-
-def _guard_there(table: Table, feature: Feature) -> None:
-    """Record what cannot be there already, the blank being measured as it is."""
-    if isinstance(feature, Facing) or (isinstance(feature, Step) and feature.through):
-        table.wrong(
-            "kind", "a whole face that is gone", "give the blank as it is, and leave it out"
-        )
-    elif isinstance(feature, Outside) and not feature.cleared:
-        table.wrong("kind", "a part that is cut out already", "give the part itself as the blank")
-
-
-def _feature(table: Table, workpiece: Workpiece, tolerance_class: str) -> Feature | None:
-    """Read one ``[[setup.feature]]`` by its kind."""
-    readers = {
-        kind: partial(_read_kind, read, (workpiece, tolerance_class))
-        for kind, read in READERS.items()
-    }
-    return table.read_by("kind", readers)
-
-
-def _read_kind(
-    read: Callable[[Table, Workpiece, str], Feature | None],
-    given: tuple[Workpiece, str],
-    table: Table,
-) -> Feature | None:
-    """Read one feature by the reader of its kind, which is given what it lies in."""
-    return read(table, *given)

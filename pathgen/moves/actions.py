@@ -28,7 +28,11 @@ def called(face: str, terms: tuple[Term, ...]) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Touch:
-    """One touch that finds a face: with what, from which side, what it adds up to."""
+    """One touch that finds a face or a wall: with what, from which side, what it adds up to.
+
+    What is picked up is a wall of a feature (``of``), on the side of a face; or its "centre", where
+    an indicator swung in the spindle reads alike all round, come to at last going ``towards``.
+    """
 
     face: str  # of the blank's own: "left", "right", "front", "back", "bottom", "top"
     towards: int  # +1 when the tool goes the plus way of the axis as it comes to the face, else -1
@@ -39,6 +43,7 @@ class Touch:
     terms: tuple[Term, ...] = ()  # one is where the face lies, under what it is called
     over: tuple[float, float] | None = None  # where a depth is touched; None: any whole metal
     rpm: float = 0.0  # of the spindle meanwhile: an edge finder that kicks has to turn
+    of: str = ""  # the feature that is picked up; empty for the blank's own face
 
     @property
     def called(self) -> str:
@@ -73,7 +78,7 @@ class FitTouching:
     """Put what finds the zeros of x and y into the spindle; no depth is known with it."""
 
     name: str  # as the job names it: "3 mm cutter", "edge finder"
-    diameter: float  # of the end that touches, mm
+    diameter: float  # of the end that touches, mm; 0 for an indicator, which is swung
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

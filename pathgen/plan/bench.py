@@ -40,6 +40,11 @@ class Bench:
         return spoken(length, self.job.units)
 
     @property
+    def upper(self) -> str:
+        """Return what the face that lies up is called."""
+        return self.setup.lie.called(self.setup.lie.up)
+
+    @property
     def bottom(self) -> float:
         """Return the z of the blank's underside, mm."""
         return self.job.blank_box(self.setup)[0][2]

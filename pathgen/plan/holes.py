@@ -145,7 +145,7 @@ def _countersunk(
             cutter=cutter,
             targets=targets,
             bottom=countersink_bottom(wanted, cutter),
-            why=f"to {bench.say(wanted.diameter.middle)} across in the top face, "
+            why=f"to {bench.say(wanted.diameter.middle)} across in the {bench.upper}, "
             f"{wanted.angle_deg:g} degrees",
         ),
     )

@@ -74,6 +74,8 @@ def carried_notes(job: Job, setup: JobSetup) -> Iterator[Note]:
     """Yield from which machined faces the zeros are taken, and how they follow from before."""
     stock = job.stock_before(setup)
     for axis in AXIS_NAMES:
+        if setup.datum(axis).picked is not None:
+            continue
         for face in setup.datum(axis).faces:
             where = stock.machined_in(face)
             if where is not None:
@@ -108,9 +110,12 @@ def _places(old: Frame, new: Frame, units: Units) -> str:
 
 def _other_faces(job: Job, setup: JobSetup, before: JobSetup, axis: AxisName) -> Iterator[Note]:
     """Yield the caution that a zero comes from another face than in the setup before."""
+    if setup.datum(axis).picked is not None:
+        return  # what is picked up has its place from the setup that it is described in
     faces = setup.datum(axis).faces
-    others = _across(before, faces[0])
-    if set(faces) == set(others):
+    other = before.datum(AXIS_NAMES[before.lie.side(faces[0]).axis])
+    others = other.faces
+    if other.picked is not None or set(faces) == set(others):
         return
     along = OUTWARD[faces[0]].axis
     size = ("length", "width", "thickness")[along]
@@ -121,12 +126,6 @@ def _other_faces(job: Job, setup: JobSetup, before: JobSetup, axis: AxisName) ->
         f"{spoken(box.high[along] - box.low[along], job.units)}. Measure it again.",
         caution=True,
     )
-
-
-def _across(setup: JobSetup, face: Face) -> tuple[Face, ...]:
-    """Return the datum faces of a setup across which a face of the blank lies."""
-    axis = setup.lie.side(face).axis
-    return setup.datum(AXIS_NAMES[axis]).faces
 
 
 def _named(faces: tuple[Face, ...]) -> str:

@@ -195,8 +195,7 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
         return
     place = _solid_place(cutter, bench)
     if control is None or not first:
-        up = bench.setup.lie.called(bench.setup.lie.up)
-        yield Rapid(*place, NAN, How(what=f"over a solid place of the {up}"))
+        yield Rapid(*place, NAN, How(what=f"over a solid place of the {bench.upper}"))
     yield fit
     yield depth_zero(bench.setup, cutter.name, place)
     yield Rapid(NAN, NAN, bench.clear, How(what="clear of the work"))
@@ -209,11 +208,10 @@ def _solid_place(cutter: HeadCutter, bench: Bench) -> tuple[float, float]:
         Refusal: there is no such place.
     """
     place = touch_place(bench.job, bench.setup, cutter.diameter)
-    up = bench.setup.lie.called(bench.setup.lie.up)
     if place is None:
         raise Refusal(
             bench.setup.where.at("datum.z"),
-            f"no solid place on the {up} is left to touch for the depth zero",
+            f"no solid place on the {bench.upper} is left to touch for the depth zero",
             "cut this feature in a setup of its own",
         )
     return place

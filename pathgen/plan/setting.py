@@ -6,8 +6,9 @@ import math
 from dataclasses import replace
 
 from pathgen.input.units import Units, figure, spoken
+from pathgen.input.where import Refusal
 from pathgen.job.frame import Face
-from pathgen.job.job import Datum, Job, JobSetup, Keepout
+from pathgen.job.job import Datum, Job, JobSetup, Keepout, Picked
 from pathgen.moves.actions import Clamp, FitTouching, Note, Touch, Zero
 from pathgen.moves.moves import Axis, How, Rapid, Term
 from pathgen.moves.plan import Item
@@ -45,10 +46,18 @@ def hand_plane(machine: Machine, clear: float, lowest: float = 0.0) -> float:
 def sides(setup: JobSetup, machine: Machine) -> tuple[tuple[Axis, int], ...]:
     """Return from which side positions are reached: the way of the (first) touch; z going down."""
     return (
-        ("x", setup.lie.towards(_faces(setup, machine, "x")[0])),
-        ("y", setup.lie.towards(_faces(setup, machine, "y")[0])),
+        ("x", _comes(setup, machine, "x")),
+        ("y", _comes(setup, machine, "y")),
         ("z", -1),
     )
+
+
+def _comes(setup: JobSetup, machine: Machine, axis: Axis) -> int:
+    """Return which way positions of an axis are come to."""
+    picked = setup.datum(axis).picked
+    if picked is not None and picked.indicator:
+        return machine.slide(axis).rise if machine.manual else 1
+    return setup.touched_going(axis, _faces(setup, machine, axis)[0])
 
 
 def _faces(setup: JobSetup, machine: Machine, axis: Axis) -> tuple[Face, ...]:
@@ -61,7 +70,7 @@ def _faces(setup: JobSetup, machine: Machine, axis: Axis) -> tuple[Face, ...]:
     if len(faces) == 1 or not machine.manual:
         return faces
     rise = machine.slide(axis).rise
-    return tuple(sorted(faces, key=lambda face: setup.lie.towards(face) != rise))
+    return tuple(sorted(faces, key=lambda face: setup.touched_going(axis, face) != rise))
 
 
 def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
@@ -101,6 +110,11 @@ def _kept_depth(setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
 
 def _along_the_face(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
     """Return the move from the zero of x, a corner of the blank as a rule, to beside its face."""
+    x, y = setup.datum_x.picked, setup.datum_y.picked
+    if y is not None:
+        if not machine.manual or (x is not None and x.feature == y.feature):
+            return ()
+        return (Rapid(y.beside, math.nan, math.nan, How(what=f"over the middle of {y.feature}")),)
     place = touch_place(job, setup, setup.datum_y.tool_diameter or 0.0)
     if not machine.manual or place is None:
         return ()
@@ -143,10 +157,11 @@ def _keepout_line(keepout: Keepout, up: str, units: Units) -> str:
 def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
     """Return how the zero of x or y is found."""
     datum = setup.datum(axis)
+    if datum.picked is not None:
+        return _picked_zero(setup, machine, axis, datum.picked)
     box = job.blank_box(setup)
-    rpm = _finder_speed(machine) if datum.spindle == "turning" else 0.0
     touches = tuple(
-        replace(_touch(setup, datum, face, box.end(setup.lie.side(face))), rpm=rpm)
+        _touch(setup, machine, axis, (face, box.end(setup.lie.side(face))))
         for face in _faces(setup, machine, axis)
     )
     middle = len(touches) == 2
@@ -167,12 +182,52 @@ def _finder_speed(machine: Machine) -> float:
     return max((each for each in spindle.speeds if each <= FINDER_SPEED), default=spindle.lowest)
 
 
-def _touch(setup: JobSetup, datum: Datum, face: Face, place: float) -> Touch:
-    """Return the touch of a face that lies at a place of the axis, mm."""
-    towards = setup.lie.towards(face)
+def _picked_zero(setup: JobSetup, machine: Machine, axis: Axis, picked: Picked) -> Zero:
+    """Return how a zero is picked up: from both walls of a feature, or by an indicator.
+
+    Raises:
+        Refusal: the axis has a dial that cannot be set, for which one face has to be known.
+    """
+    datum = setup.datum(axis)
+    if machine.manual and not machine.slide(axis).resettable:
+        raise Refusal(
+            setup.where.at(f"datum.{axis}"),
+            f"pick {picked.feature!r} up with the {machine.slide(axis).name}, whose dial cannot be "
+            "set",
+            "take this zero from a face, or use a machine whose dials can be set",
+        )
+    if picked.indicator:
+        centre = Touch(
+            face="centre",
+            of=picked.feature,
+            towards=_comes(setup, machine, axis),
+            tool=datum.tool,
+            radius=0.0,
+            paper=0.0,
+            at=0.0,
+            terms=(Term(f"centre of {picked.feature}", 0.0),),
+        )
+        touches: tuple[Touch, ...] = (centre,)
+    else:
+        touches = tuple(
+            _touch(setup, machine, axis, (face, setup.lie.side(face).sign * picked.half))
+            for face in _faces(setup, machine, axis)
+        )
+    return Zero(
+        axis=axis,
+        touches=touches,
+        uncertainty=datum.uncertainty,
+        why=f"the centre of {picked.feature}",
+    )
+
+
+def _touch(setup: JobSetup, machine: Machine, axis: Axis, wall: tuple[Face, float]) -> Touch:
+    """Return the touch of a face, or of a wall towards it, that lies at a place of the axis, mm."""
+    face, place = wall
+    datum, towards = setup.datum(axis), setup.touched_going(axis, face)
     radius = (datum.tool_diameter or 0.0) / 2
     terms = [
-        Term(setup.lie.called(face), place),
+        Term(setup.called(axis, face), place),
         Term(f"half of the {datum.tool}", -towards * radius),
     ]
     if datum.paper:
@@ -185,6 +240,8 @@ def _touch(setup: JobSetup, datum: Datum, face: Face, place: float) -> Touch:
         paper=datum.paper,
         at=sum(term.value for term in terms),
         terms=tuple(terms),
+        rpm=_finder_speed(machine) if datum.spindle == "turning" else 0.0,
+        of="" if datum.picked is None else datum.picked.feature,
     )
 
 

@@ -79,7 +79,7 @@ class Track:
         """Yield the way down, fast, from the clear plane to just above what is cut already."""
         z = just_above(self.bench.machine, cleared)
         if self.clear - z > WORTH_A_MOVE:
-            end = "the last pass" if cleared < 0 else "the top face"
+            end = "the last pass" if cleared < 0 else f"the {self.bench.upper}"
             air = How(what=f"down in the air, just above {end}", rules=rules)
             yield self.rapid(*at, z, air)
 

@@ -83,8 +83,8 @@ def _how_far(holes: Holes, tapping: Tapping, bench: Bench) -> str:
         return (
             f"{thread.designation}, {_depth(tapping, bench)}: brush the chips out of each hole "
             f"first, a tap breaks on them. Taper tap, second, then bottoming tap, until its end is "
-            f"{bench.say(end)} below the top face, about {end / thread.lead:.0f} turns; the hole "
-            f"is {bench.say(holes.depth.middle)} deep, never force a tap on its bottom."
+            f"{bench.say(end)} below the {bench.upper}, about {end / thread.lead:.0f} turns; the "
+            f"hole is {bench.say(holes.depth.middle)} deep, never force a tap on its bottom."
         )
     air = bench.setup.hold.beneath
     if air >= LEAD_THREADS["taper"] * thread.pitch:

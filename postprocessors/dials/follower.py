@@ -143,7 +143,7 @@ def _nip(hands: Hands, step: steps.LockStep | steps.UnlockStep) -> None:
 def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
     """Fit a cutter, or what touches; the depth's zero is gone."""
     hands.on_axis("z").forget()
-    hands.beside = ""
+    hands.beside = hands.inside = ""
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
     else:

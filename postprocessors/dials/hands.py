@@ -30,6 +30,7 @@ class Hands:
     cutter: int = 0
     rpm: float = 0.0  # of the spindle
     beside: str = ""  # the face that the tool was taken down beside, as called; empty: none
+    inside: str = ""  # the feature that it was taken down into; empty: none
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:

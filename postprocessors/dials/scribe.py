@@ -53,6 +53,7 @@ class Scribe:
     where: Where
     steps: list[Step] = field(default_factory=list)
     measures: dict[str, MeasureStep] = field(default_factory=dict)
+    inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
 
     @property
     def number(self) -> int:

@@ -135,7 +135,7 @@ class FitTouchingStep:
 
     number: int
     name: str
-    diameter: float
+    diameter: float  # 0 for an indicator, which is swung
     height: float | None = None  # to which its end is then kept, at least, above z 0
 
 
@@ -160,6 +160,7 @@ class TouchStep:
     note: Noted | None = None
     passes: int = 0  # of 0 on the way to the reading that should be noted
     dial: int = 0  # that reading's figure
+    of: str = ""  # the feature whose wall it is, or whose centre; empty for the blank's own face
 
     @property
     def called(self) -> str:
@@ -169,7 +170,7 @@ class TouchStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearStep:
-    """Wind a handle by eye: until the tool is clear of all, or down beside a face.
+    """Wind a handle by eye: until the tool is clear of all, or down beside a face or into a hole.
 
     The handle's count is lost by it.
     """
@@ -177,7 +178,8 @@ class ClearStep:
     number: int
     slide: str
     way: Way
-    beside: str = ""  # which face the tool goes down beside, as called; empty: up, clear of all
+    beside: str = ""  # which face the tool goes down beside, as called
+    inside: str = ""  # or the feature into which it goes down; both empty: up, clear of all
     height: float | None = None  # of its end above z 0 when it went up, at least, by eye
 
 

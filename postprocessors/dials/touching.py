@@ -12,6 +12,7 @@ from postprocessors.dials.hands import Hands
 from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.slides_in_play import SlideInPlay
 
+CENTRE = "centre"  # in place of a face: what an indicator is swung in
 NEARLY = 1e-9  # mm
 
 
@@ -34,28 +35,29 @@ def find(hands: Hands, step: steps.TouchStep | steps.ClearStep | steps.SetDialSt
 def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
     """Wind the depth by eye; how high the tool then is, is known after a way up from below alone.
 
-    Down beside a face nothing is known of its height.
+    Down beside a face, or inside a hole, nothing is known of its height.
     """
     slide.run_off(step.way)
     for each in hands.slides.values():
         each.at_face = 0
     hands.record.stands_above(math.nan)
-    hands.beside = step.beside
+    hands.beside, hands.inside = step.beside, step.inside
+    where = f"beside the {step.beside}" if step.beside else step.inside and f"into {step.inside}"
     up = slide.slide.axis == "z" and slide.direction(step.way) > 0
     down = slide.slide.axis == "z" and slide.direction(step.way) < 0
-    if step.beside and not down:
+    if where and not down:
         hands.record.trouble(
             "wrong-way",
-            f"{step.way} the {step.slide} does not take the tool down beside the {step.beside}",
+            f"{step.way} the {step.slide} does not take the tool down {where}",
             "wind the other way",
         )
-    elif not step.beside and not up:
+    elif not where and not up:
         hands.record.trouble(
             "not-raised",
             f"{step.way} the {step.slide} does not draw the tool up",
             "draw it up to be clear",
         )
-    elif not step.beside and step.height is not None:
+    elif not where and step.height is not None:
         hands.record.stands_above(step.height)
 
 
@@ -84,23 +86,29 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         terms=step.terms,
         over=_seen_from_above(hands) if axis == "z" else None,
         rpm=hands.rpm,
+        of=step.of,
     )
     _look_at_the_tool(hands, step, sideways=axis != "z")
     hands.touches.setdefault(axis, []).append(touch)
-    if axis == "z":
-        slide.at_face = 0  # it is drawn up from there, the dial being set at once
+    if axis == "z" or step.face == CENTRE:
+        slide.at_face = 0  # it is drawn up from there, the dial being set at once; or stands free
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
 
 
 def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:
-    """See that the tool is beside the face that it touches, and turns or stands as it should."""
-    if sideways and hands.beside != step.called:
-        stands = f"it was taken down beside the {hands.beside}" if hands.beside else "it is up"
+    """See that the tool is down at the face that it touches, and turns or stands as it should."""
+    due = ("", step.of) if step.of else (step.called, "")
+    if sideways and (hands.beside, hands.inside) != due:
+        stands = "it is up"
+        if hands.beside or hands.inside:
+            down = f"beside the {hands.beside}" if hands.beside else f"inside {hands.inside}"
+            stands = f"it was taken down {down}"
         hands.record.trouble(
             "not-lowered",
-            f"the {step.called} is touched, and the tool is not beside it: {stands}",
-            "take it down beside the face first",
+            f"the {step.called} is touched, and the tool is not"
+            f" {f'inside {step.of}' if step.of else 'beside it'}: {stands}",
+            f"take it down {f'inside {step.of}' if step.of else 'beside the face'} first",
         )
     if step.running != (hands.rpm > 0):
         hands.record.trouble(

@@ -21,6 +21,7 @@ from postprocessors.dials.steps import (
 )
 from postprocessors.dials.winding import Going, approach
 
+CENTRE = "centre"  # in place of a face: what an indicator is swung in
 BEYOND = 5.0  # mm past the second face before it is touched coming back
 OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
 WHOLE = 1e-6  # of a judged part: a figure that is off a whole one by less is it
@@ -40,17 +41,19 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
         if not sideways:
             raise ValueError("a depth is found by one touch, not by two")
         _middle(scribe, handle, zero)
-    elif sideways:
+    elif sideways and zero.touches[0].face != CENTRE:
         _from_one_face(scribe, handle, zero)
     else:
         _depth(scribe, handle, zero)
+        if zero.axis == "y":  # x and y are swung together, y last
+            _raise(scribe, zero.touches[0])
     handle.asked = 0.0 if sideways and handle.slide.resettable else zero.touches[-1].at
     handle.rule = None
     handle.exact = True
 
 
 def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
-    """Touch the top; set the dial there to the paper's thickness short of 0."""
+    """Touch the top, or swing an indicator; set the dial there, by the paper's thickness off 0."""
     touch = zero.touches[0]
     _touch(scribe, handle, touch)
     counted = _origin_at(handle, touch)  # where 0 would be if it were set here
@@ -79,11 +82,12 @@ def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     first, second = zero.touches
     _touch(scribe, handle, first)
     _set(scribe, handle, 0, None)
-    _raise(scribe, first)
     handle.origin = _origin_at(handle, first)
-    over = handle.aim(second.at - second.towards * BEYOND)
-    what = "clear beyond the other face"
-    scribe.wind(handle, over, Wind(what=what, place=handle.place(over)))
+    if (second.at - first.at) * first.towards > 0:  # else the second wall lies across the hole
+        _raise(scribe, first)
+        over = handle.aim(second.at - second.towards * BEYOND)
+        what = "clear beyond the other face"
+        scribe.wind(handle, over, Wind(what=what, place=handle.place(over)))
     noted = _note_second(scribe, handle, first, second)
     _raise(scribe, second)
     middle = _middle_reading(handle, first, second, noted)
@@ -165,10 +169,8 @@ def _touch(
     """Put down one touch, and know on which side the slack is after it."""
     slide, turn = handle.slide, handle.slide.counts_per_turn
     at = 0 if reading is None else reading.at()
-    if handle.slide.axis != "z":
-        _by_eye(scribe, beside=touch.called)
-    if touch.rpm:
-        scribe.add(SpindleStep(number=scribe.number, rpm=touch.rpm))
+    if handle.slide.axis != "z" and not (touch.of and touch.of == scribe.inside):
+        _go_down(scribe, touch)
     scribe.add(
         TouchStep(
             number=scribe.number,
@@ -185,6 +187,7 @@ def _touch(
             note=note,
             passes=0 if note is None else passes_between(handle.reading.at(), at, turn),
             dial=at % turn,
+            of=touch.of,
         )
     )
     handle.out = {touch.towards: 0.0, -touch.towards: handle.most_slack}
@@ -222,6 +225,16 @@ def _set(
     handle.reading = Reading(base=float(reading))
 
 
+def _go_down(scribe: Scribe, touch: Touch) -> None:
+    """Take the tool down beside the face, or into what is picked up; start the spindle there."""
+    if touch.of:
+        _by_eye(scribe, inside=touch.of)
+    else:
+        _by_eye(scribe, beside=touch.called)
+    if touch.rpm:
+        scribe.add(SpindleStep(number=scribe.number, rpm=touch.rpm))
+
+
 def _raise(scribe: Scribe, touch: Touch) -> None:
     """Draw the tool up until it is clear, and stop the spindle if it turns."""
     _by_eye(scribe)
@@ -229,18 +242,21 @@ def _raise(scribe: Scribe, touch: Touch) -> None:
         scribe.add(SpindleStep(number=scribe.number, rpm=0.0))
 
 
-def _by_eye(scribe: Scribe, beside: str = "") -> None:
-    """Wind the depth by eye: down beside a face, or up clear of all; its count is lost."""
+def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
+    """Wind the depth by eye: down beside a face or into a hole, or up clear; its count is lost."""
     handle = scribe.handles["z"]
     scribe.free([handle])
-    direction = -1 if beside else 1
+    scribe.inside = inside
+    down = bool(beside or inside)
+    direction = -1 if down else 1
     scribe.add(
         ClearStep(
             number=scribe.number,
             slide=handle.slide.name,
             way=handle.slide.way(direction),
             beside=beside,
-            height=None if beside else scribe.by_eye,
+            inside=inside,
+            height=None if down else scribe.by_eye,
         )
     )
     handle.lose_zero()

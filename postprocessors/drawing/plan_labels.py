@@ -52,7 +52,7 @@ def _short(numbers: list[str]) -> str:
 def _draw_datums(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:
     """Mark the faces that are touched for the zeros of x and y."""
     for letter, datum in (("X", scene.setup.datum_x), ("Y", scene.setup.datum_y)):
-        for face in datum.faces:
+        for face in datum.faces if datum.picked is None else ():
             foot, outward = _face_mark(sheet, view, scene, scene.setup.lie.side(face))
             datum_triangle(sheet, foot, outward, letter, room)
 

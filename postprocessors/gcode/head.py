@@ -10,13 +10,14 @@ Later comments stand for what a person does. A record is a first comment and its
 order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
 
     (hold)                                       (line: TEXT) ...
-    (fit to touch: LENGTH, NAME)                 the diameter of the end that touches
+    (fit to touch: LENGTH, NAME)                 the diameter of the end that touches, 0: it swings
     (zero AXIS: within LENGTH)                   (touch ...) (term ...) ... (why: TEXT)
     (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|nothing)
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
-    (touch FACE: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH, spindle still|at NUMBER,
-      with TOOL)                                 a depth: at LENGTH, over x LENGTH y LENGTH, spindle
+    (touch FACE[ of FEATURE]: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH,
+      spindle still|at NUMBER, with TOOL)        FACE is "centre" where an indicator is swung
+                                                 a depth: at LENGTH, over x LENGTH y LENGTH, spindle
     (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
 
 A programmed stop stands for what the record before it says, whose first comment then begins with
@@ -85,11 +86,12 @@ def zero_texts(zero: Zero, grid: Grid) -> Iterator[str]:
 def _touch_text(touch: Touch, grid: Grid) -> str:
     """Return the record's line for one touch; its place is what is typed into the control."""
     way = "plus" if touch.towards > 0 else "minus"
+    of = f" of {clean(touch.of)}" if touch.of else ""
     over = ""
     if touch.over is not None:
         over = f" over x {grid.spoken(touch.over[0])} y {grid.spoken(touch.over[1])},"
     return (
-        f"touch {touch.face}: going {way}, radius {grid.finely(touch.radius)},"
+        f"touch {touch.face}{of}: going {way}, radius {grid.finely(touch.radius)},"
         f" paper {grid.finely(touch.paper)}, at {grid.spoken(touch.at)},{over}"
         f" spindle {f'at {touch.rpm:.0f}' if touch.rpm else 'still'}, with {clean(touch.tool)}"
     )

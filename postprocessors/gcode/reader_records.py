@@ -33,7 +33,8 @@ DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
 ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
 MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|nothing)")
 TOUCH = re.compile(
-    rf"touch (?P<face>left|right|front|back|bottom|top): going (?P<way>plus|minus),"
+    r"touch (?P<face>left|right|front|back|bottom|top|centre)(?: of (?P<of>.+?))?:"
+    r" going (?P<way>plus|minus),"
     rf" radius (?P<radius>{LENGTH}), paper (?P<paper>{LENGTH}), at (?P<at>{LENGTH}),"
     rf"(?P<over> over x (?P<x>{LENGTH}) y (?P<y>{LENGTH}),)?"
     r" spindle (?:still|at (?P<rpm>[0-9]+)), with ?(?P<tool>.*)"
@@ -160,4 +161,5 @@ def _touch(said: re.Match[str]) -> Touch:
         at=length(said["at"]),
         over=None if x is None else (length(x), length(y)),
         rpm=float(said["rpm"] or 0.0),
+        of=said["of"] or "",
     )

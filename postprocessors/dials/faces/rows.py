@@ -10,6 +10,7 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.sums import passes_lines, rule_lines
 from postprocessors.dials.faces.words import (
+    CENTRE,
     INDENT,
     WIDTH,
     about_slack,
@@ -155,12 +156,14 @@ class Rows:
         size = figures.both_sizes(step.diameter, self.sheet.units)
         instead = f"in place of the {self.in_spindle}; " if self.in_spindle else ""
         self.in_spindle = step.name
-        what = f"the {step.name} to touch off with"
+        what = f"the {step.name} to touch off with, measured {size}"
         if isinstance(step, steps.FitStep):
-            what = f"cutter {step.cutter}: {step.name}"
+            what = f"cutter {step.cutter}: {step.name}, measured {size}"
+        elif not step.diameter:
+            what = f"the {step.name}, to be swung"
         return self._line(
             step,
-            f"FIT {what}, measured {size}",
+            f"FIT {what}",
             f"{instead}spindle stopped; wind nothing across until"
             f" {drawn_up(step.height, self.sheet)}",
         )
@@ -172,12 +175,19 @@ class Rows:
                 f"down beside the {step.beside}, outside the blank, until its end is a little"
                 " below the top edge, clear of jaws and clamps"
             )
+        if step.inside:
+            return (
+                f"down inside {step.inside}, about its middle by eye (a handle whose zero is set"
+                " stays as it is), until its end is a little below the top edge, clear of the walls"
+                " and of the bottom"
+            )
         return f"up until {drawn_up(step.height, self.sheet)}"
 
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
         self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
-        row = f"{self._handle(step.slide, step.way)}TOUCH the {step.called}, {step.tool}"
+        doing = "SWING" if step.face == CENTRE else "TOUCH"
+        row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
         how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
@@ -195,9 +205,10 @@ class Rows:
         counts = [round(value / dial.count) for value in (note.expected, note.low, note.high)]
         shown = [f"{each // turn} t {figures.figure(dial, each % turn)}" for each in counts]
         passes = f"0 passes {times(step.passes)} on the way" if step.passes else "0 does not pass"
+        both = "walls" if step.of else "faces"
         text = (
             f"NOTE {note.name}, the dial's total here. It should be {shown[0]} ({passes}); between"
-            f" {shown[1]} and {shown[2]}, else touch both faces again.  Found: ____ t ______"
+            f" {shown[1]} and {shown[2]}, else touch both {both} again.  Found: ____ t ______"
         )
         return wrapped(text)
 

@@ -77,7 +77,12 @@ def _to_touch_off_with(sheet: Sheet) -> list[str]:
     )
     cutters = {(cutter.name, cutter.diameter) for cutter in sheet.head.cutters}
     return [
-        f"      {name:30}  {figures.both_sizes(diameter, sheet.units)}, to touch off with"
+        f"      {name:30}  "
+        + (
+            f"{figures.both_sizes(diameter, sheet.units)}, to touch off with"
+            if diameter
+            else "swung"
+        )
         for name, diameter in fits
         if (name, diameter) not in cutters
     ]

@@ -14,6 +14,7 @@ from postprocessors.dials.steps import Dial, Sheet, WindStep
 WIDTH = 100
 LONG_NAME = 14
 NEARLY = 1e-6  # of a peck
+CENTRE = "centre"  # in place of a face: what an indicator is swung in
 INDENT = 13  # columns before what a step says
 SIDES = {
     ("x", 1): "from the left",
@@ -112,7 +113,13 @@ def _pecks(step: WindStep, dial: Dial) -> str:
 
 def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch, going along an axis, in words."""
-    where = ["over whole metal"] if axis == "z" else []
+    if step.face == CENTRE:
+        sides = "left and right" if axis == "x" else "front and back"
+        how = f"the spindle out of gear, swung by hand: until it reads alike on the {sides}"
+        return [how, "come to from this side at last; go over x and y again until both hold"]
+    where = [f"from within {step.of}"] if step.of else []
+    if axis == "z":
+        where = ["over whole metal"]
     if step.running:
         return [*where, "spindle turning; slowly, until it kicks sideways"]
     until = "it nips the paper" if step.paper else "it just marks, or shows the touch"
