@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.area_metal import AROUND, Measuring, box_along, furthest, near_parts
 from pathgen.check.areas import bridged, grown_by, mill_radius, region_of
 from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.finished import NOISE
+from pathgen.check.finished import NOISE, finished_size
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.job.areas import Edge, Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.job import Area
@@ -54,20 +54,20 @@ def _sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[FinishedSiz
             judged = judged.difference(_near_corners(finished))
             found = _ring_departure(measuring, finished, area, judged)
             off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
-            yield _size(area.name, "walls", area.departure, found, off)
+            yield finished_size(area.name, "walls", area.departure, found, off)
         case Step():
             yield from _of_step(measuring, finished, area)
         case Facing():
             under = measuring.context.box[0][2]
             found = (finished.floor[0] - under, finished.floor[1] - under)
-            yield _size(
+            yield finished_size(
                 area.name, "thickness", area.thickness, found, measuring.context.depth_doubt
             )
             return
     if area.depth is not None:
         top = measuring.context.box[1][2]
         depths = (top - finished.floor[1], top - finished.floor[0])
-        yield _size(area.name, "depth", area.depth, depths, measuring.context.depth_doubt)
+        yield finished_size(area.name, "depth", area.depth, depths, measuring.context.depth_doubt)
 
 
 def _near_corners(finished: FinishedArea) -> BaseGeometry:
@@ -115,12 +115,12 @@ def _of_pocket(
             judged = judged.difference(finished.loose.buffer(NOISE))
             found = measuring.departure(nominal, level, judged)
             off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
-            yield _size(pocket.name, "walls", pocket.shape.departure, found, off)
+            yield finished_size(pocket.name, "walls", pocket.shape.departure, found, off)
     if pocket.island_departure is not None:
         room = measuring.islands
         found = measuring.departure(measuring.nominal, level, room)
         off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
-        yield _size(pocket.name, "islands", pocket.island_departure, found, off)
+        yield finished_size(pocket.name, "islands", pocket.island_departure, found, off)
 
 
 def _of_round(
@@ -129,14 +129,14 @@ def _of_round(
     doubt = measuring.context.run.doubt
     upper, lower = measuring.round(pocket, measuring.top), measuring.round(pocket, level)
     if upper is None or lower is None:
-        yield _size(pocket.name, "diameter", diameter, (0.0, 0.0), 0.0)
+        yield finished_size(pocket.name, "diameter", diameter, (0.0, 0.0), 0.0)
         return
     setting = 2 * max(doubt.setting[:2])
-    yield _size(pocket.name, "diameter", diameter, (lower[2], upper[3]), setting)
+    yield finished_size(pocket.name, "diameter", diameter, (lower[2], upper[3]), setting)
     for axis, name, wanted in ((0, "x", pocket.x), (1, "y", pocket.y)):
         found = (lower[axis], upper[axis])
         off = doubt.zero[axis] + doubt.setting[axis]
-        yield _size(pocket.name, _axis(name), wanted, found, off)
+        yield finished_size(pocket.name, _axis(name), wanted, found, off)
 
 
 def _axis(name: str) -> Quantity:
@@ -158,12 +158,12 @@ def _of_rectangle(
         low, high, inner, outer = measuring.span(axis, level, corner)
         setting = doubt.setting[axis] + doubt.setting[axis] + doubt.stop[axis]
         found = (max(outer - inner, 0.0), high - low)
-        yield _size(pocket.name, quantity, wanted, found, setting)
+        yield finished_size(pocket.name, quantity, wanted, found, setting)
         middles = ((low + high) / 2, (inner + outer) / 2)
         off = doubt.zero[axis] + doubt.setting[axis] + doubt.stop[axis] / 2
         fits = wanted.low - NOISE <= found[0] and found[1] <= wanted.high + NOISE
         if fits:  # of one cut out of its limits each wall is told of by itself
-            yield _size(pocket.name, name, place, middles, off)
+            yield finished_size(pocket.name, name, place, middles, off)
 
 
 def _of_step(measuring: Measuring, finished: FinishedArea, step: Step) -> Iterator[FinishedSize]:
@@ -179,12 +179,12 @@ def _of_step(measuring: Measuring, finished: FinishedArea, step: Step) -> Iterat
         face = faces[0] if edge in ("left", "front") else faces[1]
         found = (abs(metal - face), abs(cut - face))
         off = doubt.zero[axis] + doubt.setting[axis]
-        yield _size(f"{step.name}, {edge}", "width", step.width, found, off)
+        yield finished_size(f"{step.name}, {edge}", "width", step.width, found, off)
     lows = walls.get("left") or walls.get("front") or (faces[0], faces[0])
     highs = walls.get("right") or walls.get("back") or (faces[1], faces[1])
     left = (highs[0] - lows[0], highs[1] - lows[1])
     wanted = step.left or _left_by_widths(step, faces[1] - faces[0])
-    yield _size(step.name, "left", wanted, left, 2 * doubt.setting[axis])
+    yield finished_size(step.name, "left", wanted, left, 2 * doubt.setting[axis])
 
 
 def _left_by_widths(step: Step, across: float) -> Size:
@@ -217,18 +217,3 @@ def _wall(measuring: Measuring, finished: FinishedArea, edge: Edge) -> tuple[flo
     furthest = face if cut.is_empty else cut.bounds[outer]
     nearest = furthest if standing.is_empty else standing.bounds[inner]
     return furthest, nearest
-
-
-def _size(
-    name: str, quantity: Quantity, wanted: Size, found: tuple[float, float], doubt: float
-) -> FinishedSize:
-    least, most = min(found), max(found)
-    return FinishedSize(
-        feature=name,
-        quantity=quantity,
-        wanted=wanted,
-        least=least,
-        most=most,
-        uncertainty=doubt,
-        ok=wanted.low - NOISE <= least and most <= wanted.high + NOISE,
-    )

@@ -1,4 +1,4 @@
-"""A slot as the moves leave it: its walls, ends and floor, and where it lies."""
+"""Finished sizes; and a slot as the moves leave it: walls, ends, floor, and where it lies."""
 
 from __future__ import annotations
 
@@ -6,9 +6,39 @@ from dataclasses import dataclass
 
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.outline import Place, nominal_place
+from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 
 NOISE = 0.001  # a size beyond its limit by less is on it: chords and sides lie that far off, mm
+
+
+def holds(wanted: Size, least: float, most: float) -> bool:
+    """Return whether a size keeps its limits."""
+    return wanted.low - NOISE <= least and most <= wanted.high + NOISE
+
+
+def finished_size(
+    name: str, quantity: Quantity, wanted: Size, found: tuple[float, float], doubt: float
+) -> FinishedSize:
+    """Return a size of a feature as it was found, between two figures in either order; mm.
+
+    Args:
+        name: what the feature is called.
+        quantity: which of its sizes.
+        wanted: between which limits it is wanted.
+        found: its least and its most.
+        doubt: what the machine leaves open, half width.
+    """
+    least, most = min(found), max(found)
+    return FinishedSize(
+        feature=name,
+        quantity=quantity,
+        wanted=wanted,
+        least=least,
+        most=most,
+        uncertainty=doubt,
+        ok=holds(wanted, least, most),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,12 +7,10 @@ from collections.abc import Iterator
 
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.finished import NOISE
+from pathgen.check.finished import finished_size, holds
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
 from pathgen.check.hole_legs import cuts_of
 from pathgen.check.sweeps import SAME
-from pathgen.job.holes import Holes
-from pathgen.job.sizes import Size
 
 AXES: tuple[tuple[int, Quantity], ...] = ((0, "x"), (1, "y"))
 
@@ -28,22 +26,24 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
     depth = context.depth_doubt
     bores = [_span(hole.bore) for hole in each]
     # What a drill or a reamer cuts over its size goes one way, and is told by a caution of its own.
-    yield _size(holes, "diameter", holes.bore, bores, 0.0)
+    yield finished_size(holes.name, "diameter", holes.bore, _over_all(bores), 0.0)
     if holes.depth is not None:
         depths = [(hole.depth, hole.depth) for hole in each]
-        yield _size(holes, "depth", holes.depth, depths, depth)
+        yield finished_size(holes.name, "depth", holes.depth, _over_all(depths), depth)
     if holes.countersink is not None:
         wider = 2 * math.tan(math.radians(holes.countersink.angle_deg / 2)) * depth
         mouths = [_span(hole.countersink) for hole in each]
-        yield _size(holes, "countersink", holes.countersink.diameter, mouths, wider)
+        yield finished_size(
+            holes.name, "countersink", holes.countersink.diameter, _over_all(mouths), wider
+        )
     if holes.counterbore is not None:
         mouths = [_span(hole.counterbore) for hole in each]
         depths = [(hole.counterbore_depth, hole.counterbore_depth) for hole in each]
         led = 2 * max(context.run.doubt.setting[:2]) if _led_round(context, each) else 0.0
         word = holes.counterbore.word
         deep: Quantity = "spot-face depth" if holes.counterbore.spotface else "counterbore depth"
-        yield _size(holes, word, holes.counterbore.diameter, mouths, led)
-        yield _size(holes, deep, holes.counterbore.depth, depths, depth)
+        yield finished_size(holes.name, word, holes.counterbore.diameter, _over_all(mouths), led)
+        yield finished_size(holes.name, deep, holes.counterbore.depth, _over_all(depths), depth)
 
 
 def _span(found: Round | None) -> tuple[float, float]:
@@ -84,25 +84,6 @@ def _places(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
             )
 
 
-def holds(wanted: Size, least: float, most: float) -> bool:
-    """Return whether a size keeps its limits."""
-    return wanted.low - NOISE <= least and most <= wanted.high + NOISE
-
-
-def _size(
-    holes: Holes,
-    quantity: Quantity,
-    wanted: Size,
-    found: list[tuple[float, float]],
-    doubt: float,
-) -> FinishedSize:
-    least, most = min(low for low, _ in found), max(high for _, high in found)
-    return FinishedSize(
-        feature=holes.name,
-        quantity=quantity,
-        wanted=wanted,
-        least=least,
-        most=most,
-        uncertainty=doubt,
-        ok=holds(wanted, least, most),
-    )
+def _over_all(found: list[tuple[float, float]]) -> tuple[float, float]:
+    """Return the least and the most over all holes, mm."""
+    return min(low for low, _ in found), max(high for _, high in found)

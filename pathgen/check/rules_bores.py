@@ -9,10 +9,9 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding, FinishedSize, Quantity
-from pathgen.check.finished import NOISE
+from pathgen.check.finished import NOISE, holds
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
 from pathgen.check.hole_legs import off_place, widest_leg
-from pathgen.check.hole_list import holds
 from pathgen.check.legs import RAPID, Ints
 from pathgen.check.measure_holes import bore_top
 from pathgen.check.outline import Allowed, Outline

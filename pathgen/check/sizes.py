@@ -11,8 +11,8 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.beside import beside, gone_layers
 from pathgen.check.context import Context
 from pathgen.check.doubts import Doubts, still_axis
-from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.finished import NOISE, Finished, Spans
+from pathgen.check.findings import FinishedSize
+from pathgen.check.finished import NOISE, Finished, Spans, finished_size
 from pathgen.check.outline import largest_region, narrowest, nominal_place
 from pathgen.check.sweeps import SAME
 from pathgen.job.sizes import Size
@@ -188,18 +188,24 @@ def _sizes(context: Context, finished: Finished) -> tuple[FinishedSize, ...]:
     """Return the sizes that a slot has: a through one no depth, an open one no middle."""
     slot, across, along = finished.slot, finished.across, finished.along
     doubt = Doubts(context, finished)
-    sizes = [_size(slot, "width", slot.width, (across.least, across.most), doubt.width)]
+    sizes = [
+        finished_size(slot.name, "width", slot.width, (across.least, across.most), doubt.width)
+    ]
     if not (slot.open_low and slot.open_high):
-        sizes.append(_size(slot, "length", slot.length, (along.least, along.most), doubt.length))
+        sizes.append(
+            finished_size(slot.name, "length", slot.length, (along.least, along.most), doubt.length)
+        )
     if slot.depth is not None:
         depths = (context.box[1][2] - finished.floor[1], context.box[1][2] - finished.floor[0])
-        sizes.append(_size(slot, "depth", slot.depth, depths, doubt.depth))
+        sizes.append(finished_size(slot.name, "depth", slot.depth, depths, doubt.depth))
     if not (slot.open_low or slot.open_high) and along.most > 0:
         middles = _trusted(along, slot.length)
-        sizes.append(_size(slot, "middle", slot.middle, middles, doubt.middle))
+        sizes.append(finished_size(slot.name, "middle", slot.middle, middles, doubt.middle))
     if across.most > 0:
         middles = _trusted(across, slot.width)
-        sizes.append(_size(slot, "centre line", slot.across, middles, doubt.centre_line))
+        sizes.append(
+            finished_size(slot.name, "centre line", slot.across, middles, doubt.centre_line)
+        )
     return tuple(_as_pushed(context, slot, size) for size in sizes)
 
 
@@ -223,18 +229,3 @@ def _trusted(spans: Spans, wanted: Size) -> tuple[float, float]:
     if too_small and not too_large:
         return cut, cut
     return cut, metal
-
-
-def _size(
-    slot: Slot, quantity: Quantity, wanted: Size, found: tuple[float, float], doubt: float
-) -> FinishedSize:
-    least, most = min(found), max(found)
-    return FinishedSize(
-        feature=slot.name,
-        quantity=quantity,
-        wanted=wanted,
-        least=least,
-        most=most,
-        uncertainty=doubt,
-        ok=wanted.low - NOISE <= least and most <= wanted.high + NOISE,
-    )

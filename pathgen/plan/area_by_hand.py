@@ -10,7 +10,7 @@ from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Rule, Term
 from pathgen.plan import cautions
 from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_measures import measures
-from pathgen.plan.area_region import floor_of, wanted_pocket
+from pathgen.plan.area_region import ALLOWANCE, floor_of, wanted_pocket
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
@@ -19,7 +19,6 @@ from pathgen.plan.slot_paths import widening_offsets
 from pathgen.reckon.general_tolerances import general_chamfer
 from pathgen.shop.cutters import MILLS, Cutter
 
-ALLOWANCE = 0.3  # mm left on each wall for the finish (common practice, no source)
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
 LARGEST = 16.0  # mm
 SMALLER = 0.97  # of the depth of a full slot: the cutter may cut smaller than was measured

@@ -15,11 +15,19 @@ from pathgen.input.where import Refusal
 from pathgen.job.areas import Pocket
 from pathgen.plan.area_region import Wanted
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.drilling import Sink, Target, spot_across, spotting_drill, sunk, through_bottom
+from pathgen.plan.drilling import (
+    Sink,
+    Target,
+    refuse_beneath,
+    spot_across,
+    spotted,
+    spotting_drill,
+    sunk,
+    through_bottom,
+)
 from pathgen.plan.hole_order import in_order
 from pathgen.plan.rings import moved_in
 from pathgen.reckon.chains import default_web
-from pathgen.reckon.drills import point_length
 from pathgen.shop.cutters import Cutter
 
 WANDER = 0.5  # mm between a hole of the chain and the wall, for the drill's wander; common
@@ -99,7 +107,6 @@ def _drill(pocket: Pocket, bench: Bench) -> Cutter:
         if found is None:
             raise Refusal(where, "no drill of the crib gets through the blank", "add a longer one")
         drill = found
-    below = bench.bottom - through_bottom(bench, drill)
     if not reaches(drill):
         raise Refusal(
             where,
@@ -107,14 +114,11 @@ def _drill(pocket: Pocket, bench: Bench) -> Cutter:
             f"{bench.say(-through_bottom(bench, drill))} deep",
             "name a longer one",
         )
-    if below > bench.setup.hold.beneath:
-        raise Refusal(
-            bench.setup.where.at("hold.beneath"),
-            f"the point of the {drill.name} comes {bench.say(below)} out of the underside, with "
-            f"{bench.say(bench.setup.hold.beneath)} of air there",
-            f"hold the blank with {bench.say(below)} or more under the pocket, or name a smaller "
-            "drill",
-        )
+    refuse_beneath(
+        bench,
+        {f"the point of the {drill.name}": through_bottom(bench, drill)},
+        "hold the blank with {} or more under the pocket, or name a smaller drill",
+    )
     return drill
 
 
@@ -133,17 +137,7 @@ def _drilled(bench: Bench, drill: Cutter, targets: list[Target]) -> Iterator[Ope
     spot = spotting_drill(bench)
     if spot is not None:
         across = spot_across(spot, pilot or drill, drill)
-        yield sunk(
-            bench,
-            Sink(
-                purpose="spot",
-                trade="spotting",
-                cutter=spot,
-                targets=placed,
-                bottom=-point_length(across, spot.point_angle_deg),
-                why=f"so that the drills start where they should; {bench.say(across)} across",
-            ),
-        )
+        yield spotted(bench, spot, placed, across, -math.inf)
     row = f"{len(placed)} holes round the pocket"
     rows = ((pilot, "pilot", f"pilots for {row}"), (drill, "chain drill", row))
     for cutter, purpose, why in rows:

@@ -12,8 +12,9 @@ from pathgen.job.areas import Free, Outside, Pocket, Rectangular, contour_with
 from pathgen.job.contour import Contour, reversed_contour
 from pathgen.job.sizes import Size
 from pathgen.plan.bench import Bench
+from pathgen.plan.heights import OVERCUT
 
-OVERCUT = 0.5  # mm that a mill goes below the underside of what it cuts through
+ALLOWANCE = 0.3  # mm left on each wall for the finish (common practice, no source)
 BEYOND = 2.0  # mm that a cutter goes beyond the blank's edge at an open side
 ERROR = 0.0005  # mm that chords lie off their arcs
 

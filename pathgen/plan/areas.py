@@ -17,7 +17,7 @@ from pathgen.plan.area_by_hand import plan_area_by_hand
 from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_measures import measures
 from pathgen.plan.area_paths import clear
-from pathgen.plan.area_region import Wanted, wanted_outside, wanted_pocket
+from pathgen.plan.area_region import ALLOWANCE, Wanted, wanted_outside, wanted_pocket
 from pathgen.plan.area_walls import LEAD, walls
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out, way_caution
@@ -27,7 +27,6 @@ from pathgen.plan.rings import Node, moved_in, tree, uncovered, without_specks
 from pathgen.plan.strips import plan_step
 from pathgen.shop.cutters import MILLS, Cutter
 
-ALLOWANCE = 0.3  # mm left on each wall for the finish (common practice, no source)
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
 LARGEST = 16.0  # mm: a larger mill is not chosen unless the job names it
 COVERED_SHARE = 0.99  # of the radius: how far beyond the outermost ring must be covered

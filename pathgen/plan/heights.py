@@ -8,6 +8,7 @@ from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 FLUTES_ABOVE = 0.1  # mm of the flutes that stay above the top face: a dial rounds
+OVERCUT = 0.5  # mm that a mill goes below the underside of what it cuts through
 # mm above the bottom of the last pass: chips lie there, and a cutter that comes down fast must not
 # land on them or, by a slip of the hand, on the floor (common practice, no source)
 ABOVE_CHIPS = 1.0

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.input.where import Refusal
 from pathgen.job.slot import HolesWanted, Slot
 from pathgen.plan.bench import Bench
-from pathgen.plan.heights import FLUTES_ABOVE, reaches
+from pathgen.plan.heights import FLUTES_ABOVE, OVERCUT, reaches
 from pathgen.plan.slot_reaming import end_reamer
 from pathgen.plan.words import span
 from pathgen.reckon.chains import usual_allowance
@@ -20,7 +20,6 @@ FINISH_ALLOWANCE = 0.25  # mm a side that roughing leaves (practice: 0.2 to 0.5)
 SHARE_DRILL = 0.08  # of the width, in narrow slots
 SHARE_FINISH = 0.04
 MOST_LEFT_FULL_WIDTH = 0.5  # mm a side that a full-width finishing cutter may find
-OVERCUT = 0.5  # mm that a mill goes below the underside of what it cuts through
 LEAST_LOOP = 0.5  # mm off the centre line: on tighter arcs the slides of a small machine stall
 BLIND_HOLE_ABOVE = 0.3  # mm between the points of a chain's drills and a floor
 

@@ -10,7 +10,7 @@ from pathgen.job.areas import Edge, Step
 from pathgen.moves.actions import Measure
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
 from pathgen.plan.area_measures import BAND, TOO_NEAR
-from pathgen.plan.area_region import BEYOND, floor_of
+from pathgen.plan.area_region import ALLOWANCE, BEYOND, floor_of
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, way_caution
 from pathgen.plan.cutting import Cutting, cutting, side_depth
@@ -19,7 +19,6 @@ from pathgen.plan.slot_paths import widening_offsets
 from pathgen.shop.cutters import MILLS, Cutter
 from pathgen.shop.machines import Machine
 
-ALLOWANCE = 0.3  # mm left on the wall for the finish (common practice, no source)
 SIDE_SHARE = 0.4  # of the diameter: the most that a roughing pass takes off the side
 LARGEST = 20.0  # mm: a larger mill is not chosen unless the job names it
 AXIS: dict[Edge, Axis] = {"left": "x", "right": "x", "front": "y", "back": "y"}
