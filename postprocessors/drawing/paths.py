@@ -123,7 +123,7 @@ def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
     elif isinstance(move, Feed | Arc):
         if math.isfinite(move.z):
             work.deepest = min(work.deepest, move.z)
-        points = list(_points(start[:2], move))
+        points = list(points_of(start[:2], move))
         if not all(math.isfinite(each) for point in points for each in point):
             return
         if len(points) > 1:
@@ -132,7 +132,7 @@ def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
             work.plunge(Hole(move.x, move.y, move.z))
 
 
-def _points(start: Place, move: Feed | Arc) -> Iterator[Place]:
+def points_of(start: Place, move: Feed | Arc) -> Iterator[Place]:
     """Yield the places along a cutting move, its start first, without repeats."""
     last = _near(start)
     yield last

@@ -80,7 +80,7 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
     """Return the card of one step."""
     columns = rows.columns(step)
     first, *more = rows.said(step)
-    dial = sheet.dial(step.slide) if columns else None
+    dial = sheet.dial(getattr(step, "slide", "")) if columns else None
     loud, title = _loud(first.removeprefix(columns))
     lines = [line for line in more if line]
     stopping, by_hand = None, tuple[str, ...]()
