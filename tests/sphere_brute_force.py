@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 Floats: TypeAlias = "NDArray[np.float64]"
-TRIED = 4001  # places at a time; twice the circle is gone over ever more closely
+TRIED = 4001  # places at a time; each half of the circle is gone over ever more closely
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,7 +45,10 @@ class TiltedWork:
 
     def height_at(self, radius: float) -> float:
         """Return how low the work is cut at a distance from its axis: inf where it is not."""
-        low, high = -math.pi, math.pi
+        return min(self._lowest(radius, -math.pi, 0.0), self._lowest(radius, 0.0, math.pi))
+
+    def _lowest(self, radius: float, low: float, high: float) -> float:
+        """Return how low one half of the circle cuts at a distance from the axis."""
         for _ in range(4):
             angle = np.linspace(low, high, TRIED)
             height = self._heights(angle, radius)

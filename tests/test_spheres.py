@@ -218,7 +218,7 @@ def test_a_tenth_of_a_degree_matters_far_more_than_a_division() -> None:
     [({"tilt_off_deg": 0.25}, "tilt"), ({"sweep_off": 0.3}, "sweep")],
 )
 def test_a_measured_dish_tells_what_to_correct(wrong: dict[str, float], cause: str) -> None:
-    cut = effects(SEAT, **wrong)  # type: ignore[arg-type]
+    cut = effects(SEAT, **wrong)
     # the foot leaves the axis a little by the tilt; as the pip has it, that is taken out first
     told = true_setting(SEAT, SEAT.chord, cut.depth, 2 * cut.pip_radius)
     assert told.radius == pytest.approx(cut.radius, abs=1e-6)
