@@ -47,6 +47,8 @@ class Rectangular:
     length: Size  # along x
     width: Size  # along y
     corner: float  # radius, mm
+    corner_low: float  # the least radius that a corner may have, 0 for sharp
+    corner_high: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,11 +23,13 @@ from pathgen.job.read_contour import read_corners, read_rectangle, read_round, s
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_position, read_size
 from pathgen.job.stock import Workpiece
+from pathgen.reckon.general_tolerances import general_chamfer
 
 FORMS = ("round", "rectangle", "contour", "dxf")
 WAYS: tuple[Way, ...] = ("chain drilled", "ring by ring")
 ENTRIES: tuple[Entry, ...] = ("helix", "ramp")
 CORNERS: tuple[Corners, ...] = ("refused", "left")
+LEAST_CORNER = 0.5  # mm: general tolerances of smaller corners are those of this one
 LEAST_WALL_SIZE = 1.0  # mm: general tolerances of smaller lengths are those of this one
 EDGE = 1e-9
 
@@ -137,12 +139,25 @@ def _shape(table: Table, found: list[Contour], tolerance_class: str) -> Shape:
         return Round(diameter=read_size(table, "diameter", box[2] - box[0], tolerance_class))
     if table.has("rectangle"):
         corner = table.length("corner_radius", default=0.0, least=0)
+        low, high = _corner_limits(corner, tolerance_class)
         return Rectangular(
             length=read_size(table, "length", box[2] - box[0], tolerance_class),
             width=read_size(table, "width", box[3] - box[1], tolerance_class),
             corner=corner,
+            corner_low=low,
+            corner_high=high,
         )
     return Free(departure=read_departure(table, "walls", found, tolerance_class))
+
+
+def _corner_limits(radius: float, tolerance_class: str) -> tuple[float, float]:
+    """Return the least and the largest radius that a corner may have, mm.
+
+    Source: ISO 2768-1:1989, table 2, external radii; taken for internal ones too (common practice,
+    no source).
+    """
+    plus_minus = general_chamfer(max(radius, LEAST_CORNER), tolerance_class)
+    return max(radius - plus_minus, 0.0), radius + plus_minus
 
 
 def read_departure(table: Table, key: str, found: list[Contour], tolerance_class: str) -> Size:

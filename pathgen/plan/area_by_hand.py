@@ -16,7 +16,6 @@ from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
-from pathgen.reckon.general_tolerances import general_chamfer
 from pathgen.shop.cutters import MILLS, Cutter
 
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
@@ -83,8 +82,7 @@ def _mill(pocket: Pocket, shape: Rectangular, bench: Bench, floor: float) -> Cut
     Raises:
         Refusal: there is none.
     """
-    plus_minus = general_chamfer(max(shape.corner, 0.5), "m")
-    low, high = shape.corner - plus_minus, shape.corner + plus_minus
+    low, high = shape.corner_low, shape.corner_high
     if pocket.corners == "left":
         high = min(shape.length.low, shape.width.low) / 2 - 1.0
 
@@ -112,7 +110,7 @@ def _mill(pocket: Pocket, shape: Rectangular, bench: Bench, floor: float) -> Cut
         raise Refusal(
             pocket.where.at("corner_radius"),
             f"no slot drill of the crib reaches {bench.say(-floor)} deep and leaves corners of "
-            f"{bench.say(max(low, 0.0))} to {bench.say(high)} radius",
+            f"{bench.say(low)} to {bench.say(high)} radius",
             'give a corner_radius that a slot drill has, or say corners = "left" and file them',
         )
     return found
