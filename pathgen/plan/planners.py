@@ -18,6 +18,7 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
+from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
@@ -111,7 +112,7 @@ def _operations(bench: Bench) -> list[Planned]:
         for feature in bench.setup.features
         for operation in plan_feature(feature, bench)
     ]
-    return list(shared(planned))
+    return list(shared(with_own_names(planned)))
 
 
 def _lowest(operations: list[Planned]) -> float:
