@@ -243,6 +243,8 @@ def unexplained(
         "width": {"wall", "metal left"},
         "length": {"end", "metal left"},
         "depth": {"floor", "metal left"},
+        "head width": {"wall", "metal left"},
+        "head height": {"lip", "metal left"},
     }
     for size in sizes:
         if not size.ok and size.quantity in told and not told[size.quantity] & codes:

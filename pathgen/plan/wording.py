@@ -10,6 +10,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
 
 
@@ -18,6 +19,10 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
     match feature:
         case Slot():
             parts = _of_slot(feature, units)
+        case TSlot():
+            parts = _of_slot(feature.neck, units)
+            parts.append(f"head width {span(feature.head_width, units)}")
+            parts.append(f"head height {span(feature.head_height, units)}")
         case Holes():
             parts = _of_holes(feature, units)
         case Pocket():
