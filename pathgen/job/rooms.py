@@ -1,4 +1,4 @@
-"""The sizes of features that have room in them, for another part to go in."""
+"""The sizes of features that have room for another part to go in, or that go into one."""
 
 from __future__ import annotations
 
@@ -60,6 +60,19 @@ def _of_pocket(pocket: Pocket) -> dict[str, Size]:
     if pocket.depth is not None:
         sizes["depth"] = pocket.depth
     return sizes
+
+
+def solid_sizes(feature: Feature) -> dict[str, Size]:
+    """Return the sizes of what a feature leaves standing, for it to go into another part."""
+    match feature:
+        case Step():
+            return {} if feature.left is None else {"left": feature.left}
+        case Facing():
+            return {"thickness": feature.thickness}
+        case Slot() | TSlot() | Holes() | Pocket() | Outside():
+            return {}
+        case _:  # pragma: no cover
+            assert_never(feature)
 
 
 def with_size(feature: Feature, key: str, size: Size) -> Feature:

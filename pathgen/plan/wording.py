@@ -90,6 +90,14 @@ def _of_step(step: Step, units: Units) -> list[str]:
     parts = [f"width {span(step.width, units)}"]
     if step.left is not None:
         parts = [f"left standing {span(step.left, units)}"]
+    if step.middle is not None:
+        axis = 0 if step.edges[0] in ("left", "right") else 1
+        low, high = step.box[axis], step.box[axis + 2]
+        left = high - low - 2 * step.width.middle if step.left is None else step.left.middle
+        parts.append(
+            f"from the {step.faces[0]} to the far wall {spoken((high - low + left) / 2, units)}, "
+            f"so that it lies in the middle to {spoken(step.middle.high, units)}"
+        )
     if step.depth is not None:
         parts.append(f"depth {span(step.depth, units)}")
     return parts
