@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from typing import assert_never
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from pathgen.input.where import Refusal, Where
 from pathgen.job.areas import AreaWays, Facing, Outside, Pocket, Step

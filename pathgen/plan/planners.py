@@ -12,6 +12,7 @@ from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
@@ -24,6 +25,7 @@ from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
+from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
@@ -42,6 +44,8 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
     match feature:
         case Slot():
             return plan_slot(feature, bench)
+        case TSlot():
+            return plan_t_slot(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -55,7 +59,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
