@@ -43,7 +43,7 @@ def command(
     written, unless --anyway is given. JOB may be a press file, which names several jobs and how
     their parts go together: then all of them are made, or none.
     """
-    from pathgen.commands.outputs import files_of, gather, write_files  # noqa: PLC0415 - heavy
+    from pathgen.commands.outputs import gather, job_files, write_files  # noqa: PLC0415 - heavy
     from pathgen.commands.proving import load_all, prove_job  # noqa: PLC0415
     from pathgen.commands.screwed import with_threads  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
@@ -58,8 +58,7 @@ def command(
     if proved or anyway:
         files = gather(
             (_folder(proof, into, several=len(jobs) > 1) / name, text)
-            for proof in proofs
-            for name, text in files_of(proof).items()
+            for proof, name, text in job_files(proofs, machine)
         )
         write_files(files)
         for path in files:

@@ -10,7 +10,8 @@ from postprocessors.drawing.svg import BAR, Layout, Room, arranged, draw_views
 
 WIDE = 184.0  # mm: what both papers have between margins of 13 mm
 HIGHEST = 150.0  # a page holds more, but its head stands above
-STEP = 5.0  # heights that are tried
+STEP = 4.0  # no more than this is given away
+NOWHERE = Box(0.0, 0.0, 0.0, 0.0)  # for notes
 
 
 def draw_printed_views(scene: Scene) -> str | None:
@@ -30,14 +31,22 @@ def draw_printed_views(scene: Scene) -> str | None:
 def _layout(scene: Scene) -> Layout | None:
     """Return the layout at the largest scale, as low as it can be."""
     for scale in SCALES:
-        around, window = margins(scene, scale), scene.plan_window(scale)
-        nowhere = Box(0.0, 0.0, 0.0, 0.0)
-        high = STEP
-        while high <= HIGHEST:
-            views = Box(0.0, 0.0, WIDE, high)
-            room = Room(scale, window, around, views, nowhere, 0)
-            found = next(arranged(scene, [room]), None)
-            if found is not None:
-                return found
-            high += STEP
+        page = Box(0.0, 0.0, WIDE, HIGHEST)
+        room = Room(scale, scene.plan_window(scale), margins(scene, scale), page, NOWHERE, 0)
+        found = next(arranged(scene, [room]), None)
+        if found is not None:
+            return _lowest(scene, room, found)
     return None
+
+
+def _lowest(scene: Scene, room: Room, found: Layout) -> Layout:
+    """Return the layout in the least height in which there is one, to a step."""
+    low, high = 0.0, found.views.bottom
+    while high - low > STEP:
+        middle = (low + high) / 2
+        lower = next(arranged(scene, [room._replace(views=Box(0.0, 0.0, WIDE, middle))]), None)
+        if lower is None:
+            low = middle
+        else:
+            found, high = lower, middle
+    return found

@@ -30,16 +30,24 @@ class Stage:
     end: int
 
 
-def draw_strip(scene: Scene, cuts: Sequence[Cut], stages: Sequence[Stage]) -> str | None:
+def draw_strip(
+    scene: Scene, cuts: Sequence[Cut], stages: Sequence[Stage], name: str = "strip-"
+) -> str | None:
     """Return the pictures of the passes that cut, as SVG; None where none does.
 
-    What a pass takes is dark; what is gone before it is light.
+    Where a pass goes is dark; what is gone before it is light.
+
+    Args:
+        scene: what is drawn.
+        cuts: all cuts of the run, in order.
+        stages: the passes.
+        name: begins the names of its parts, which a page must hold once only.
     """
     shown = [stage for stage in stages if any(_of(stage, cut) for cut in cuts)]
     if not shown:
         return None
     views = views_of(scene, CELL - 8.0, HIGH)
-    sheet = Sheet("strip-")
+    sheet = Sheet(name)
     with sheet.kept("plan"):
         draw_plan_of(sheet, scene, views.plan, ())
     for stage in shown:

@@ -16,7 +16,7 @@ from postprocessors.drawing.scale import View, sheet_box
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import NARROW, WIDE, Box, Point, Sheet
 
-WIDE_SKETCH, HIGH_SKETCH = 92.0, 60.0  # most room of the plan, mm
+WIDE_SKETCH, HIGH_SKETCH = 74.0, 56.0  # most room of the plan, mm
 ROUND = 14.0  # about it, for the touching tool and its words
 APPROACH = 7.0  # length of the arrow by which the tool comes
 LEAST = 1.4  # a smaller tool is drawn so large in radius, mm on paper

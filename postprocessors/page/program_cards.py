@@ -137,9 +137,9 @@ class ProgramCards:
         self.cards.append(replace(card, number=len(self.cards) + 1))
         self.ends.append(line)
 
-    def card_of(self, line: int) -> int:
-        """Return the number of the card to which a line belongs."""
-        return next((n for n, end in enumerate(self.ends, start=1) if line <= end), len(self.ends))
+    def number_of(self, section: Section) -> int:
+        """Return the number of a pass among those of the program."""
+        return self.sections.index(section) + 1
 
 
 def program_cards(run: Run, text: str, units: Units, rapid: float) -> ProgramCards:

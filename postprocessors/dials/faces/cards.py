@@ -68,6 +68,19 @@ class Card:
     stopping: Stopping | None = None
     asked: Asked | None = None
     step: Step | None = None  # where it is one of a sheet
+    moves_with_it: bool = False  # the place in the part moves with what is found
+
+    @property
+    def follows(self) -> str:
+        """Return the quantity that the reading follows; empty where it follows none."""
+        step = self.step
+        return step.rule.measure if isinstance(step, WindStep) and step.rule else ""
+
+    @property
+    def counts_follow(self) -> str:
+        """Return the quantity that the count of 0 follows; empty where it follows none."""
+        step = self.step
+        return step.measure if isinstance(step, WindStep) and step.passes_from else ""
 
 
 def cards_of(sheet: Sheet) -> tuple[Card, ...]:
@@ -104,6 +117,7 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
         stopping=stopping,
         asked=_asked(step, sheet),
         step=step,
+        moves_with_it=isinstance(step, WindStep) and follows_a_size(step, sheet),
     )
 
 
