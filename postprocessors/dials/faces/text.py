@@ -61,6 +61,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
         *wrapped(head.title.upper(), WIDTH),
         *wrapped(f"setup: {head.setup}", WIDTH),
         *wrapped(f"machine: {machine.title} ({head.machine}); job: {head.digest}", WIDTH),
+        *_goes_on(sheet),
         RULE,
         "",
         *wrapped("CUTTERS TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
@@ -76,6 +77,18 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     lines += ["", "HOW TO READ A LINE"]
     lines += [f"  {line}" for text in _how_to_read(sheet) for line in wrapped(text, WIDTH - 2)]
     return [*lines, ""]
+
+
+def _goes_on(sheet: Sheet) -> list[str]:
+    """Return where work goes on after a stop, and by what was found there."""
+    head = sheet.head
+    if not head.begins_at:
+        return []
+    said = f"GOES ON AT PASS {head.begins_at}: what the passes before it cut is taken as cut"
+    found = "".join(
+        f"; {each.quantity} found {figures.size(each.value, sheet.units)}" for each in head.found
+    )
+    return wrapped(said + found, WIDTH)
 
 
 def _how_to_read(sheet: Sheet) -> tuple[str, ...]:
