@@ -11,8 +11,8 @@ from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
-from pathgen.moves.plan import Run
 from pathgen.job.t_slot import TSlot
+from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.paths import Place, Work, places_drilled, works_of
 from postprocessors.drawing.scale import Extent, Units
