@@ -6,10 +6,9 @@ from collections.abc import Callable, Iterator
 from typing import assert_never
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from pathgen.input.where import Refusal, Where
-from pathgen.job.areas import AreaWays, Corners, Facing, Outside, Pocket, Step
+from pathgen.job.areas import AreaWays, Facing, Outside, Pocket, Step
 from pathgen.job.job import Area
 from pathgen.moves.moves import Move
 from pathgen.plan import cautions
@@ -18,9 +17,10 @@ from pathgen.plan.area_by_hand import plan_area_by_hand
 from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_inwards import clear_inwards, rings_inwards
 from pathgen.plan.area_measures import measures
+from pathgen.plan.area_mills import choose_mill, wanted_at
 from pathgen.plan.area_paths import clear
-from pathgen.plan.area_region import ALLOWANCE, Wanted, part_of, wanted_outside, wanted_pocket
-from pathgen.plan.area_rings import COVERED, along_walls, covering_rings, groove_rings
+from pathgen.plan.area_region import ALLOWANCE, Wanted, part_of
+from pathgen.plan.area_rings import along_walls, covering_rings, groove_rings
 from pathgen.plan.area_walls import walls, widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out, way_caution
@@ -28,11 +28,9 @@ from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.facing import plan_facing
 from pathgen.plan.rings import moved_in
 from pathgen.plan.strips import plan_step
-from pathgen.shop.cutters import MILLS, Cutter
+from pathgen.shop.cutters import Cutter
 
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
-LARGEST = 16.0  # mm: a larger mill is not chosen unless the job names it
-UNREACHED = 0.005  # mm that a wall may lie off where a cutter reaches, by chords and rounding
 
 
 def plan_area(area: Area, bench: Bench) -> tuple[Operation, ...]:
@@ -67,74 +65,6 @@ def _by_rings(area: Pocket | Outside, bench: Bench) -> Iterator[Operation]:
         yield from chain_operations(area, bench, wanted)
     yield _roughing(area, bench, (cutter, wanted, allowance))
     yield _finishing(area, bench, (cutter, wanted, allowance))
-
-
-def wanted_at(area: Pocket | Outside, bench: Bench, cutter: Cutter) -> Wanted:
-    """Return what is to be cleared of an area with a cutter."""
-    if isinstance(area, Pocket):
-        return wanted_pocket(area, bench)
-    return wanted_outside(area, bench, cutter.diameter, area.ways.allowance or ALLOWANCE)
-
-
-def choose_mill(area: Pocket | Outside, bench: Bench) -> Cutter:
-    """Return the mill that cuts an area: the largest that fits its corners and passages.
-
-    Raises:
-        Refusal: the crib has none, or the one that the job names does not fit.
-    """
-    named = area.ways.finish or area.ways.rough
-    if named is not None:
-        cutter = bench.named(named, MILLS, area.where.at("ways"))
-        wrong = _unfit(area, bench, cutter)
-        if wrong:
-            raise Refusal(area.where.at("ways"), wrong, "name a smaller or longer one, or none")
-        return cutter
-    found = bench.largest(MILLS, LARGEST, lambda each: not _unfit(area, bench, each))
-    if found is not None:
-        return found
-    smallest = next(iter(bench.of_kind(*MILLS)), None)
-    why = "the crib has no mill" if smallest is None else _unfit(area, bench, smallest)
-    raise Refusal(area.where, why, _remedy(area.corners))
-
-
-def _remedy(corners: Corners) -> str:
-    if corners == "refused":
-        return 'put a smaller or longer mill into the crib, or say corners = "left" and file them'
-    return "put a smaller or longer mill into the crib"
-
-
-def _unfit(area: Pocket | Outside, bench: Bench, cutter: Cutter) -> str:
-    """Return why a mill does not do for an area, or nothing."""
-    wanted = wanted_at(area, bench, cutter)
-    if -wanted.floor > cutter.flute_length:
-        return (
-            f"{cutter.name} has flutes of {bench.say(cutter.flute_length)}, and the cut is "
-            f"{bench.say(-wanted.floor)} deep"
-        )
-    if area.corners == "refused" and cutter.radius > wanted.tightest + 1e-6:
-        return (
-            f"an inside corner of {bench.say(wanted.tightest)} radius is tighter than {cutter.name}"
-        )
-    if isinstance(area, Outside) and area.bridges and not cutter.cuts_at_centre:
-        return f"{cutter.name} does not cut at its centre, as it must beside a bridge"
-    groove = isinstance(area, Outside) and not area.cleared  # as wide as the cutter makes it
-    allowance = 0.0 if groove else area.ways.allowance or ALLOWANCE
-    centre = moved_in(wanted.region, cutter.radius + allowance)
-    if centre.is_empty or _holes_of_parts(centre) != _holes_of_parts(wanted.region):
-        return f"{cutter.name} does not pass everywhere between the walls"
-    if area.corners == "refused":
-        reached = moved_in(moved_in(wanted.region, cutter.radius), -cutter.radius)
-        (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
-        blank = wanted.region.intersection(shapely.box(x0, y0, x1, y1))
-        left = blank.difference(reached.buffer(UNREACHED))
-        if left.area > COVERED:
-            return f"{cutter.name} does not reach everywhere between the walls"
-    return ""
-
-
-def _holes_of_parts(region: BaseGeometry) -> list[int]:
-    """Return how many islands each piece of a region has: a cutter must pass round all."""
-    return sorted(len(part.interiors) for part in shapely.get_parts(region))
 
 
 def step_over(ways: AreaWays, cutter: Cutter, where: Where, say: Callable[[float], str]) -> float:
