@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from pathgen.check.tools import Tool, tool_of
-from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.moves.actions import FitCutter, SetHeight, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
@@ -116,6 +116,9 @@ def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
             tracing.tool = len(tools) - 1
         elif isinstance(item, Spindle):
             tracing.rpm = item.rpm
+        elif isinstance(item, SetHeight):
+            across = (math.nan, math.nan) if item.swings else tracing.at[:2]
+            tracing.at = (*across, math.nan)
     return _arrays(tracing, tuple(tools))
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.moves.actions import FitCutter, Measure
+from pathgen.moves.actions import FitCutter, Measure, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 
 ROUNDING = 0.05  # mm: a height as a program or a dial has it
@@ -25,7 +25,7 @@ def hand_findings(context: Context) -> Iterator[Finding]:
         if isinstance(item, FitCutter | Measure) and at < wanted - ROUNDING:
             doing = "the work is measured" if isinstance(item, Measure) else "the cutter is changed"
             yield _too_low(context, doing, number, (at, wanted))
-        if isinstance(item, FitCutter):
+        if isinstance(item, FitCutter | SetHeight):
             at = math.nan
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             at = end_of(item)[2]

@@ -82,6 +82,21 @@ class FitTouching:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetHeight:
+    """Bring work and spindle together by what stands still in cuts, the depth's slide right up.
+
+    Either the tool's end or the spindle's nose is set to a height above z 0; the depth zero is
+    lost by it, and x and y too where it ``swings``.
+    """
+
+    by: str  # "knee", "head"
+    above: float  # z, mm
+    of: Literal["end", "nose"]
+    within: float  # half width of what a rule and the eye leave open, mm
+    swings: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FitCutter:
     """Put a cutter into the spindle; the depth zero is lost by it where lengths are not kept."""
 
@@ -161,6 +176,7 @@ Action: TypeAlias = (
     Clamp
     | Zero
     | FitTouching
+    | SetHeight
     | FitCutter
     | Spindle
     | Coolant

@@ -17,6 +17,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetHeight,
     Spindle,
     Unlock,
     Zero,
@@ -26,7 +27,7 @@ from pathgen.moves.plan import Item
 
 CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
-MEASURE_MIN = 2.0  # to stop, clean and measure (a guess)
+MEASURE_MIN = 2.0  # to stop, clean and measure, or to set a height by a rule (a guess)
 PAUSE_MIN = 2.0  # to do what a stop is for (a guess)
 HANDLE_S = 6.0  # seconds that a handle move takes beside its winding: reading, locking (a guess)
 
@@ -59,7 +60,7 @@ def _action_minutes(action: Action) -> float:
             return CHANGE_MIN
         case Zero():
             return ZERO_MIN
-        case Measure():
+        case Measure() | SetHeight():
             return MEASURE_MIN
         case Pause():
             return PAUSE_MIN

@@ -47,6 +47,7 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
 # hand reamer's is many times longer (common practice, no source).
 REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
+GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
@@ -73,6 +74,7 @@ class Cutter:
     tip: float = 0.0  # diameter of the flat that a countersink or a reamer's lead begins with
     material: str = "HSS"
     thread: Thread | None = None  # of a tap that the spindle drives
+    stick_out: float = 0.0  # how far its end stands out of what holds it, mm
     lead: float = 0.0  # length at a tap's end that does not cut to size, mm
     neck: float | None = None  # diameter above the flutes, where it is narrower there
     neck_reach: float = 0.0  # of a necked one: from its end up to its shank
@@ -148,6 +150,9 @@ def read_cutter(table: Table) -> Cutter | None:
         else table.length("lead", default=TAP_LEAD * threaded.pitch, least=0),
         neck=neck,
         neck_reach=neck_reach,
+        stick_out=table.length(
+            "stick_out", default=table.length("flute_length", above=0) + GRIPPED_ABOVE, above=0
+        ),
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         file=table.where().file,
         where=table.where(),

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, Unlock
-from pathgen.moves.moves import Drill, Feed, Rapid
+from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
+from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
-from postprocessors.dials.comparing import as_action
+from postprocessors.dials.comparing import REWRITE, as_action
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.touching import find
@@ -27,6 +27,8 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _nip(hands, step)
         case steps.FitTouchingStep() | steps.FitStep():
             _fit(hands, step)
+        case steps.HeightStep():
+            _set_height(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
         case _:
@@ -167,6 +169,23 @@ def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
         hands.cutter = step.cutter
         hands.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
     hands.record.stands_above(math.nan if step.height is None else step.height)
+
+
+def _set_height(hands: Hands, step: steps.HeightStep) -> None:
+    """Set the height by a rule, and lock it; where the tool stands then is not known."""
+    height = hands.height
+    if height is None or (height.name, height.swings) != (step.by, step.swings):
+        hands.record.trouble("machine-changed", f"the machine has no such {step.by}", REWRITE)
+    hands.height_locked = True
+    lost: tuple[Axis, ...] = AXES if step.swings else ("z",)
+    for axis in lost:
+        hands.on_axis(axis).forget()
+    hands.beside = hands.inside = ""
+    hands.record.put(
+        SetHeight(by=step.by, above=step.above, of=step.of, within=step.within, swings=step.swings)
+    )
+    known = step.above - step.within if step.of == "end" else math.nan
+    hands.record.stands_above(known)
 
 
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:

@@ -155,6 +155,22 @@ class FitTouchingStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeightStep:
+    """Free what brings work and spindle together, set it by a rule, and lock it again.
+
+    The slide that takes the depth is wound right up before; its zero is lost, and those of x and y
+    too where it swings.
+    """
+
+    number: int
+    by: str
+    above: float  # z of the tool's end, or of the spindle's nose, mm
+    of: Literal["end", "nose"]
+    within: float
+    swings: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TouchStep:
     """Wind one way until the tool touches a face; there its axis (or end) stands at a known place.
 
@@ -307,6 +323,7 @@ Step: TypeAlias = (
     | NoteStep
     | FitTouchingStep
     | FitStep
+    | HeightStep
     | TouchStep
     | ClearStep
     | SetDialStep

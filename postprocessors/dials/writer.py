@@ -17,11 +17,12 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetHeight,
     Spindle,
     Unlock,
     Zero,
 )
-from pathgen.moves.moves import AXES, Arc, Drill, Feed, Rapid
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -34,6 +35,7 @@ from postprocessors.dials.steps import (
     DwellStep,
     FitStep,
     FitTouchingStep,
+    HeightStep,
     MeasureStep,
     NoteStep,
     Operation,
@@ -129,7 +131,7 @@ def write_item(scribe: Scribe, item: Item) -> None:
             write_zero(scribe, item)
         case Lock() | Unlock():
             _write_lock(scribe, item)
-        case FitTouching() | FitCutter() | Measure():
+        case FitTouching() | FitCutter() | Measure() | SetHeight():
             _write_change(scribe, item)
         case _:
             scribe.add(_words(scribe.number, item))
@@ -144,6 +146,24 @@ def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
         scribe.lock(handles)
     else:
         scribe.free(handles)
+
+
+def _write_height(scribe: Scribe, item: SetHeight) -> None:
+    """Put down the setting of a height, by which places are lost."""
+    scribe.add(
+        HeightStep(
+            number=scribe.number,
+            by=item.by,
+            above=item.above,
+            of=item.of,
+            within=item.within,
+            swings=item.swings,
+        )
+    )
+    lost: tuple[Axis, ...] = AXES if item.swings else ("z",)
+    for axis in lost:
+        scribe.handles[axis].lose_zero()
+        scribe.handles[axis].forget_slack()
 
 
 def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
@@ -161,8 +181,11 @@ def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
     )
 
 
-def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure) -> None:
+def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure | SetHeight) -> None:
     """Put down what alters what is known: a cutter, whose depth is not, or a measured size."""
+    if isinstance(item, SetHeight):
+        _write_height(scribe, item)
+        return
     if isinstance(item, FitTouching | FitCutter):
         scribe.add(_fit(scribe, item))
         scribe.handles["z"].lose_zero()

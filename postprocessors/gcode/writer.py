@@ -20,6 +20,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetHeight,
     Spindle,
     Unlock,
     Zero,
@@ -172,9 +173,10 @@ class _Program:
                 self._stop(action)
             case Note() | Dwell() | FitTouching():
                 self._line(action)
-            case Lock() | Unlock():
+            case Lock() | Unlock() | SetHeight():
+                slide = action.by if isinstance(action, SetHeight) else action.slide
                 raise self._setting.refuse(
-                    "", f"work the lock of the {action.slide}", "leave locks to machines with dials"
+                    "", f"work the lock of the {slide}", "leave locks to machines with dials"
                 )
             case Rapid() | Feed() | Arc() | Drill():
                 raise TypeError("a move is no action")

@@ -20,6 +20,7 @@ from postprocessors.dials.faces.words import (
     pace_of,
     passes_of,
     read_otherwise,
+    said_of_height,
     said_of_machine,
     said_of_work,
     times,
@@ -114,7 +115,7 @@ class Rows:
                 lines = [row, self._by_eye(step)]
             case steps.MeasureStep():
                 lines = self._measure(step)
-            case steps.FitTouchingStep() | steps.FitStep():
+            case steps.FitTouchingStep() | steps.FitStep() | steps.HeightStep():
                 lines = self._fit(step)
             case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
                 lines = [*said_of_work(step)]
@@ -176,8 +177,12 @@ class Rows:
         self.touched[slide] = False
         self.totals.pop(slide, None)
 
-    def _fit(self, step: steps.FitTouchingStep | steps.FitStep) -> list[str]:
-        """Return the lines of a fitting: what comes in the place of what."""
+    def _fit(self, step: steps.FitTouchingStep | steps.FitStep | steps.HeightStep) -> list[str]:
+        """Return the lines of a fitting, what comes in the place of what; or of a height."""
+        if isinstance(step, steps.HeightStep):
+            for dial in self.sheet.dials:
+                self._moves(dial.slide)
+            return self._line(step, *said_of_height(step, self.sheet))
         size = figures.both_sizes(step.diameter, self.sheet.units)
         instead = f"in place of the {self.in_spindle}; " if self.in_spindle else ""
         up = drawn_up(step.height, self.sheet)
