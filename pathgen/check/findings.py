@@ -29,6 +29,7 @@ Quantity: TypeAlias = Literal[
     "counterbore depth",
     "walls",  # how far they lie off their contour, into the metal above 0
     "islands",
+    "to file",  # what handles leave in steps on walls off the axes
     "left",  # what stands between two steps, or between one and the other edge
     "thickness",
     "spot-face",

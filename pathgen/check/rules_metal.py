@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
 from pathgen.check.places import leg_at, place_in
+from pathgen.check.rules_climb import climb_findings
 from pathgen.check.rules_pace import Paces
 from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
 from pathgen.check.rules_undercut import undercut_findings
@@ -90,6 +91,8 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         yield from undercut_findings(context, stroke, tool)
     elif tool.mills:
         yield from _too_deep(context, stroke, place)
+        if not context.metal.swept_before(place, stroke.low):
+            yield from climb_findings(context, stroke)
     elif tool.drills or (tool.cutter is not None and tool.cutter.kind == "reamer"):
         yield from _sideways(context, stroke, tool)
 

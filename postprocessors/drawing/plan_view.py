@@ -62,7 +62,7 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
     }
     with sheet.group("plan", **place):
         for keepout in scene.setup.hold.keepouts:
-            _draw_keepout(sheet, view, scene, keepout)
+            draw_keepout(sheet, view, scene, keepout)
         sheet.rectangle(sheet_box(view, scene.plan_blank()), WIDE)
         draw_gone_in_plan(sheet, view, scene)
         with sheet.group("wanted"):
@@ -125,7 +125,7 @@ def _centre_line(sheet: Sheet, view: View, slot: Slot) -> None:
         sheet.line(start, view.at(*slot.point(end + sign * beyond, slot.centre_line)), NARROW)
 
 
-def _draw_keepout(sheet: Sheet, view: View, scene: Scene, keepout: Keepout) -> None:
+def draw_keepout(sheet: Sheet, view: View, scene: Scene, keepout: Keepout) -> None:
     """Draw a jaw, clamp or parallel: hatched, or only its hidden outline if the blank covers it."""
     window = scene.plan_window(view.scale)
     whole, shown = plan_of(keepout), plan_of(keepout).common(window)
