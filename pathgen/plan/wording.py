@@ -33,6 +33,7 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
             parts = _of_step(feature, units)
         case Facing():
             parts = [f"thickness {span(feature.thickness, units)}"]
+            parts.extend([feature.trial] if feature.trial else [])
         case _:
             assert_never(feature)
     return f"{feature.name}, {', '.join(parts)}"
