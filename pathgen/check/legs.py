@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from pathgen.check.tools import Tool, tool_of
-from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.check.tools import Tool, set_to, tool_of
+from pathgen.moves.actions import FitCutter, SetDiameter, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
@@ -40,7 +40,7 @@ class Legs:
     tool: Ints  # (n,): which of ``tools``; -1 before the first
     rpm: Floats  # (n,): 0 stopped, nan never set
     feed: Floats  # (n,): mm/min; 0 for rapids
-    tools: tuple[Tool, ...]  # in the order they are fitted
+    tools: tuple[Tool, ...]  # in the order they are fitted, a boring head anew at each setting
     radius: Floats  # (n,): of what the tool cuts, mm
 
     @property
@@ -100,6 +100,9 @@ def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
             _curved_or_drilled(tracing, item, mark)
         elif isinstance(item, FitCutter):
             tools.append(tool_of(item, run, cutters))
+            tracing.tool = len(tools) - 1
+        elif isinstance(item, SetDiameter) and tools:
+            tools.append(set_to(tools[-1], item))
             tracing.tool = len(tools) - 1
         elif isinstance(item, Spindle):
             tracing.rpm = item.rpm

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
-from pathgen.job.holes import Counterbore, Holes
+from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
@@ -57,8 +57,8 @@ def with_size(feature: Feature, key: str, size: Size) -> Feature:
             return replace(feature, **{key: size})  # type: ignore[arg-type]
         case Holes(), "diameter":
             return replace(feature, bore=size)
-        case Holes(counterbore=Counterbore() as mouth), "counterbore":
-            return replace(feature, counterbore=replace(mouth, diameter=size))
+        case Holes(counterbores=(mouth, *others)), "counterbore":
+            return replace(feature, counterbores=(replace(mouth, diameter=size), *others))
         case Pocket(), "depth":
             return replace(feature, depth=size)
         case Pocket(shape=Round() | Rectangular() as shape), _:

@@ -56,7 +56,7 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
             step
             for step in sheet.steps
             if isinstance(step, MeasureStep)
-            and (step.name in followed or step.found_by == "cutter")
+            and (step.name in followed or step.found_by != "nothing")
         ]
     )
     as_measured = [

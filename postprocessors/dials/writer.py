@@ -17,6 +17,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
     Spindle,
     Unlock,
     Zero,
@@ -27,7 +28,7 @@ from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
 from postprocessors.dials.heights import height_by_eye
 from postprocessors.dials.moving import write_drill, write_feed, write_rapid
-from postprocessors.dials.scribe import Scribe
+from postprocessors.dials.scribe import Scribe, off_half_way
 from postprocessors.dials.steps import (
     ClampStep,
     CoolantStep,
@@ -38,6 +39,7 @@ from postprocessors.dials.steps import (
     NoteStep,
     Operation,
     PauseStep,
+    SetHeadStep,
     Sheet,
     SpindleStep,
     Step,
@@ -129,7 +131,7 @@ def write_item(scribe: Scribe, item: Item) -> None:
             write_zero(scribe, item)
         case Lock() | Unlock():
             _write_lock(scribe, item)
-        case FitTouching() | FitCutter() | Measure():
+        case FitTouching() | FitCutter() | Measure() | SetDiameter():
             _write_change(scribe, item)
         case _:
             scribe.add(_words(scribe.number, item))
@@ -161,8 +163,11 @@ def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
     )
 
 
-def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure) -> None:
-    """Put down what alters what is known: a cutter, whose depth is not, or a measured size."""
+def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure | SetDiameter) -> None:
+    """Put down what alters what is known: a cutter, its diameter, or a measured size."""
+    if isinstance(item, SetDiameter):
+        scribe.add(_set_head(scribe, item))
+        return
     if isinstance(item, FitTouching | FitCutter):
         scribe.add(_fit(scribe, item))
         scribe.handles["z"].lose_zero()
@@ -180,6 +185,25 @@ def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure) -> No
     )
     scribe.measures[item.name] = step
     scribe.add(step)
+
+
+def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
+    """Return the step that sets a boring head, in whole judged parts from where it stands."""
+    exact = scribe.heads.exact(item)
+    setting = scribe.heads.rounded(item)
+    return SetHeadStep(
+        number=scribe.number,
+        head=item.head,
+        diameter=setting.diameter,
+        per_division=item.per_division,
+        judged=item.judged,
+        uncertainty=item.uncertainty,
+        out=round(setting.turned / item.judged),
+        touched=item.touched,
+        measure=item.follows,
+        expected=item.expected,
+        base=off_half_way(exact) if item.follows else 0.0,
+    )
 
 
 def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:

@@ -13,6 +13,7 @@ from pathgen.moves.actions import (
     FitCutter,
     Measure,
     Pause,
+    SetDiameter,
     Spindle,
     Zero,
 )
@@ -203,7 +204,7 @@ class Lines:
                 state.lose_place()
             case _:
                 self._found.add(number, action)
-        if state.turning and isinstance(action, (FitCutter, Zero, Measure)):
+        if state.turning and isinstance(action, (FitCutter, Zero, Measure, SetDiameter)):
             self._found.trouble(number, "a stop for hands while the spindle turns", "M5 before it")
 
     def _end(self, number: int) -> None:

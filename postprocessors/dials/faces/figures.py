@@ -39,12 +39,12 @@ def both_sizes(length: float, units: Units) -> str:
 
 def dial_decimals(dial: Dial) -> int:
     """Return how many decimals a dial's figure has: as many as the part that the eye judges."""
-    return _decimals(dial.judged, 4)
+    return decimals_of(dial.judged, 4)
 
 
 def place_decimals(dial: Dial) -> int:
     """Return how many decimals a place in a dial's own units has: as many as a judged part."""
-    return _decimals(in_units(dial.count, dial.units), MOST_DECIMALS[dial.units])
+    return decimals_of(in_units(dial.count, dial.units), MOST_DECIMALS[dial.units])
 
 
 def figure(dial: Dial, counts: float) -> str:
@@ -93,7 +93,7 @@ def ordinal(number: int) -> str:
     return f"{number}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(last, 'th') }"
 
 
-def _decimals(part: float, most: int) -> int:
+def decimals_of(part: float, most: int) -> int:
     """Return the fewest decimals that show a part exactly, at most so many."""
     for decimals in range(most):
         scaled = part * 10**decimals
