@@ -33,8 +33,9 @@ def cut_findings(
             "setting", f"{tool.fit.name!r} cuts, and nothing has set it", stroke.first, REMEDY
         )
         return
+    low = max(stroke.low, context.box[0][2])  # beneath the blank there is no metal
     bar = grown(stroke.sweep.line, max(tool.radius - head.side, SAME))
-    met = context.metal.metal_over(bar, stroke.low)
+    met = context.metal.metal_over(bar, low)
     if not met.is_empty:
         yield context.finding_at(
             "bar",
@@ -46,7 +47,7 @@ def cut_findings(
         return
     most = MOST_A_SIDE[context.machine.rigidity] + context.limits.rounding
     within = grown(stroke.sweep.line, max(tool.radius - most, SAME))
-    met = context.metal.metal_over(within, stroke.low)
+    met = context.metal.metal_over(within, low)
     if not met.is_empty:
         yield context.finding_at(
             "depth of cut",

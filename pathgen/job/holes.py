@@ -16,6 +16,7 @@ BoringWay: TypeAlias = Literal["led round", "boring head"]
 # How far a smaller drill may go on below a blind reamed hole, mm: the reamer's lead does not cut to
 # size, and chips must find room (common practice, no source).
 REAMER_LEAD = 3.0
+CHIPS_BELOW = 1.0  # likewise below a blind bore, mm: its bar must not run on to the floor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +124,9 @@ class Holes:
     @property
     def lead(self) -> float:
         """Return how far a smaller drill may go on below the full diameter, mm."""
-        return 0.0 if self.finish in ("drilled", "tapped") or self.flat else REAMER_LEAD
+        if self.finish == "bored":
+            return 0.0 if self.flat else CHIPS_BELOW
+        return 0.0 if self.finish in ("drilled", "tapped") else REAMER_LEAD
 
     @property
     def below(self) -> float:

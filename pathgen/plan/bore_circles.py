@@ -75,7 +75,7 @@ def _roughing(step: Step, start: float, site: Site) -> Operation:
     for ring in found:
         moves.extend(down_a_helix(target, ring, (top, floor), (mill, figures)))
     return Operation(
-        purpose="rough",
+        purpose=step.purpose("rough"),
         cutter=mill,
         cutting=figures,
         why=f"down helices to {bench.say(rough)}, {bench.say(ALLOWANCE)} off the wall",
@@ -113,7 +113,7 @@ def _finishing(step: Step, site: Site) -> Operation:
         "difference into the crib as measured, and make the program again"
     )
     return Operation(
-        purpose="finish",
+        purpose=step.purpose("finish"),
         cutter=mill,
         cutting=figures,
         why=f"the wall to {bench.say(step.size.middle)}, and once more without a deeper cut",

@@ -17,7 +17,7 @@ from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.bore_steps import Step, measured
+from pathgen.plan.bore_steps import BAND, Step, measured
 from pathgen.plan.drilling import Sink, Target, refuse_beneath, sunk
 from pathgen.plan.words import span
 from pathgen.shop.boring import BoringHead
@@ -61,16 +61,25 @@ def head_for(bore: Holes, step: Step, widest: float, bench: Bench) -> Cutter | R
         heads = [bench.named(named, ("boring head",), bore.where.at("ways.head"))]
     else:
         heads = sorted(bench.of_kind("boring head"), key=lambda each: -each.shank)
-    wanted = span(step.size, bench.job.units)
-    instead = (
-        "put a boring head into the crib that does, a mill or a reamer of this size; or use a "
-        "machine that interpolates"
-    )
-    if not heads:
-        return f"nothing in the crib bores {wanted} on {bench.machine.title}", instead
-    wrong = [_unfit(step, each, widest, bench) for each in heads]
-    fitting = [each for each, what in zip(heads, wrong, strict=True) if not what]
-    return fitting[0] if fitting else (f"{wanted}: {wrong[0]}", instead)
+    wrong = {each.name: _unfit(step, each, widest, bench) for each in heads}
+    fitting = [each for each in heads if not wrong[each.name]]
+    if fitting:
+        return fitting[0]
+    reasons = [*wrong.values()] or ["there is no boring head"]
+    if bench.machine.interpolates:
+        reasons.insert(0, "no mill goes round in it deep enough")
+    return f"nothing in the crib bores {span(step.size, bench.job.units)}: " + ", ".join(
+        reasons
+    ), _what_would(step, bench)
+
+
+def _what_would(step: Step, bench: Bench) -> str:
+    """Return what would cut a step."""
+    wanted = "a flat floor" if step.flat else "this bore"
+    instead = f"put a boring head for {wanted} into the crib, or a slot drill of its size"
+    if bench.machine.interpolates:
+        return f"{instead}, or a longer or smaller mill"
+    return f"{instead}; or use a machine that interpolates"
 
 
 def _unfit(step: Step, cutter: Cutter, widest: float, bench: Bench) -> str:
@@ -78,8 +87,8 @@ def _unfit(step: Step, cutter: Cutter, widest: float, bench: Bench) -> str:
     head = cutter.head
     assert head is not None
     deep = ABOVE_HEAD - bottom_of(step, bench)
-    if step.size.middle > head.most:
-        return f"{cutter.name} cuts {bench.say(head.most)} at most"
+    if step.size.middle + BAND > head.most:
+        return f"{cutter.name} cuts {bench.say(head.most - BAND)} at most, with room to correct it"
     if min(widest, step.size.middle - 2 * HEAD_ALLOWANCE) < head.least:
         return (
             f"{cutter.name} goes into {bench.say(head.least)} or more, and the hole before it is "
@@ -168,7 +177,7 @@ def _one(step: Step, cut: _Cut, site: Site) -> Operation:
     return sunk(
         bench,
         Sink(
-            purpose=cut.purpose,
+            purpose=step.purpose(cut.purpose),
             trade="boring",
             cutter=cutter,
             across=cut.diameter,

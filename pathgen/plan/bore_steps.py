@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathgen.job.holes import Counterbore, Holes
 from pathgen.job.sizes import Size
 from pathgen.moves.actions import FoundBy, Measure
+from pathgen.moves.plan import Purpose
 from pathgen.plan.bench import Bench
 
 
@@ -20,6 +21,10 @@ class Step:
     flat: bool  # its floor has to be flat to the middle, or out to what is beneath
     counterbore: Counterbore | None  # None: the bore itself
     number: int  # among those of all bores of the setup, from 0: for the names of measurements
+
+    def purpose(self, cut: Purpose) -> Purpose:
+        """Return what a cut is for: in the bore itself as it is, else it counterbores."""
+        return cut if self.counterbore is None else "counterbore"
 
     @property
     def key(self) -> str:

@@ -54,6 +54,8 @@ def plan_bore(bore: Holes, bench: Bench) -> tuple[Operation, ...]:
     ways = [_way(bore, step, before, bench) for step, before in _pairs(steps, widest)]
     start, drilled = _opened(bore, ways[0], bench)
     operations = [*drilled]
+    if steps[0].flat:
+        start = 0.0  # the point of its drill leaves metal above the floor
     for way in ways:
         operations.extend(_cut(bore, way, start, bench))
         start = way.step.size.middle
