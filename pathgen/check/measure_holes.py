@@ -11,6 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.beside import beside, gone_layers, whole_levels
+from pathgen.check.concentric import off_axis
 from pathgen.check.context import Context
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round
@@ -172,7 +173,9 @@ def measure_holes(context: Context, holes: Holes) -> FinishedHoles:
     measuring = _Measuring(context, holes)
     each = tuple(_hole(measuring, place) for place in holes.places)
     finished = FinishedHoles(holes=holes, each=each, sizes=())
-    return replace(finished, sizes=sizes_of(context, finished))
+    concentric = off_axis(context, finished)
+    sizes = () if concentric is None else (concentric,)
+    return replace(finished, sizes=(*sizes_of(context, finished), *sizes))
 
 
 def _hole(measuring: _Measuring, place: Place) -> FinishedHole:

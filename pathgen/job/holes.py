@@ -16,6 +16,8 @@ BoringWay: TypeAlias = Literal["led round", "boring head"]
 # How far a smaller drill may go on below a blind reamed hole, mm: the reamer's lead does not cut to
 # size, and chips must find room (common practice, no source).
 REAMER_LEAD = 3.0
+# mm a side that the hole before a bore leaves for it at least (common practice, no source).
+BORED_OUT = 0.5
 CHIPS_BELOW = 1.0  # likewise below a blind bore, mm: its bar must not run on to the floor
 
 
@@ -134,7 +136,8 @@ class Holes:
 
         Of a bore that is the point of a drill which is smaller than the bore.
         """
-        return 0.0 if self.flat else self.lead + point_length(self.bore.low)
+        across = self.bore.low - (2 * BORED_OUT if self.finish == "bored" else 0.0)
+        return 0.0 if self.flat else self.lead + point_length(across)
 
     @property
     def mouth(self) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from pathgen.input.getters import Table
-from pathgen.job.holes import Boring, BoringWay, Concentric, Counterbore, Holes, Place
+from pathgen.job.holes import BORED_OUT, Boring, BoringWay, Concentric, Counterbore, Holes, Place
 from pathgen.job.read_depth import read_depth
 from pathgen.job.read_holes import guard_floors, guard_places, own_size, read_counterbore
 from pathgen.job.sizes import Size, read_position
@@ -87,8 +87,9 @@ def _concentric(table: Table) -> Concentric | None:
 
 def _guard_steps(table: Table, bore: Size, counterbores: tuple[Counterbore, ...]) -> bool:
     """Record wider bores that do not come widest first, each less deep than the next."""
-    if bore.low <= 0:
-        table.wrong("diameter", f"limits from {table.say(bore.low)}", "give closer limits")
+    if bore.low <= 2 * BORED_OUT:
+        least = table.say(2 * BORED_OUT)
+        table.wrong("diameter", f"from {table.say(bore.low)}", f"a bore is wider than {least}")
     if len(counterbores) > MOST:
         table.wrong("counterbore", f"{len(counterbores)} of them", f"give {MOST} at most")
     widths = [*(each.diameter for each in counterbores), bore]

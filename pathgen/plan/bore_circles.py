@@ -16,7 +16,6 @@ from pathgen.plan.drilling import Target
 from pathgen.plan.heights import OVERCUT, just_above, reaches
 from pathgen.shop.cutters import MILLS, Cutter
 
-LED_ALLOWANCE = 0.5  # mm a side that a drill leaves for a mill led round (common practice)
 MILL_SHARE = 0.75  # of the bore: a wider mill has no room for its chips, and goes down too steeply
 
 Site = tuple[Cutter, Target, Bench]

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from pathgen.job.holes import Holes
+from pathgen.job.holes import BORED_OUT, Holes
 from pathgen.moves.actions import Action, Pause, SetDiameter
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item, Purpose
@@ -25,8 +25,6 @@ from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Rigidity
 
 LAST_CUT = 0.3  # mm in diameter: of each of the last two cuts (common practice, no source)
-LEAST_ROUGH = 0.4  # mm in diameter that the cuts before them take at least, to be round
-HEAD_ALLOWANCE = (2 * LAST_CUT + LEAST_ROUGH) / 2  # mm a side that the hole leaves at least
 # mm a side at a time, in steel or softer: a bar gives way sooner than a mill (common practice)
 MOST_A_SIDE: dict[Rigidity, float] = {"light": 0.4, "medium": 0.6, "rigid": 1.0}
 CLEAR_OF_BAR = 0.2  # mm between the bar and the wall that is to be cut, at least
@@ -89,10 +87,10 @@ def _unfit(step: Step, cutter: Cutter, widest: float, bench: Bench) -> str:
     deep = ABOVE_HEAD - bottom_of(step, bench)
     if step.size.middle + BAND > head.most:
         return f"{cutter.name} cuts {bench.say(head.most - BAND)} at most, with room to correct it"
-    if min(widest, step.size.middle - 2 * HEAD_ALLOWANCE) < head.least:
+    if min(widest, step.size.middle - 2 * BORED_OUT) < head.least:
         return (
             f"{cutter.name} goes into {bench.say(head.least)} or more, and the hole before it is "
-            f"{bench.say(min(widest, step.size.middle - 2 * HEAD_ALLOWANCE))} at most"
+            f"{bench.say(min(widest, step.size.middle - 2 * BORED_OUT))} at most"
         )
     if head.reach < deep:
         return f"{cutter.name} reaches {bench.say(head.reach)}, and {bench.say(deep)} are wanted"

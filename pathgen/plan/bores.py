@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
-from pathgen.job.holes import Holes
+from pathgen.job.holes import BORED_OUT, Holes
 from pathgen.job.meeting import hole_opened_out
 from pathgen.job.sizes import Size
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.bore_circles import LED_ALLOWANCE, led_round, mill_for
-from pathgen.plan.bore_head import HEAD_ALLOWANCE, bored, head_for
+from pathgen.plan.bore_circles import led_round, mill_for
+from pathgen.plan.bore_head import bored, head_for
 from pathgen.plan.bore_steps import Step, steps_of
 from pathgen.plan.counterbore import counterbore, plunger
 from pathgen.plan.drill_choice import as_drills, drills_of, largest_drill
@@ -75,7 +75,7 @@ def _widest_before(bore: Holes, bench: Bench) -> float:
     there = hole_opened_out(bench.job, bench.setup, bore)
     if there is not None and _deep_enough(there, bore):
         return there.bore.low
-    most = bore.bore.middle - 2 * HEAD_ALLOWANCE
+    most = bore.bore.middle - 2 * BORED_OUT
     drill = largest_drill(bench, most, lambda each: _reaches(bore, bench, each))
     return 0.0 if drill is None else drill.diameter
 
@@ -145,7 +145,7 @@ def _opened(bore: Holes, way: Way, bench: Bench) -> tuple[float, tuple[Operation
         Refusal: no drill leads there, or what is there already leaves nothing to cut.
     """
     there = hole_opened_out(bench.job, bench.setup, bore)
-    most = bore.bore.middle - 2 * (LED_ALLOWANCE if way.head is None else HEAD_ALLOWANCE)
+    most = bore.bore.middle - 2 * BORED_OUT
     least = 0.0 if way.head is None or way.head.head is None else way.head.head.least
     if there is not None:
         if there.bore.high > most or there.bore.low < least:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from pathgen.moves.actions import FitCutter
+from pathgen.moves.actions import FitCutter, SetDiameter
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item, Run
 
@@ -42,7 +42,7 @@ class Work:
 
     number: int
     name: str
-    diameter: float
+    diameter: float  # of a boring head the widest that it is set to
     cuts: int = 0  # moves that cut across
     deepest: float = math.inf
     holes: list[Hole] = field(default_factory=list)
@@ -105,6 +105,8 @@ def works_of(run: Run) -> tuple[Work, ...]:
     for item in run.items:
         if isinstance(item, FitCutter):
             works.append(Work(item.number, item.name, item.diameter))
+        elif isinstance(item, SetDiameter):
+            works[-1].diameter = max(works[-1].diameter, item.diameter)
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             _take(works[-1], place, item)
             place = end_of(item)

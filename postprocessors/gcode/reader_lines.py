@@ -229,7 +229,7 @@ class Lines:
         used = USED_BY_ALL | _used_by_motion(code if moves else None)
         if codes.NOT_MODAL in words.g:
             if "P" in used:
-                raise LineError("P of G4 and of G82 in one line", "give each its own line")
+                raise LineError("P of G4 and of a cycle in one line", "give each its own line")
             used |= {"P"}
         if words.g.get(codes.TOOL_LENGTH) == 430:
             used |= {"H"}
@@ -244,7 +244,7 @@ def _used_by_motion(code: int | None) -> set[str]:
     if code in ARCS:
         return set("IJKR")
     if code in CYCLES:
-        return {"L", "R", *({820: "P", 830: "Q"}.get(code or 0, ""))}
+        return {"L", "R", *({820: "P", 830: "Q", 890: "P"}.get(code or 0, ""))}
     if code == IN_STEP:
         return {"K"}
     return set()
