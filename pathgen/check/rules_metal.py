@@ -14,12 +14,14 @@ from pathgen.check.engaged import Before, stand
 from pathgen.check.findings import At, Finding
 from pathgen.check.legs import Ints
 from pathgen.check.places import leg_at, place_in
+from pathgen.check.rules_boring import cut_findings
 from pathgen.check.rules_pace import Paces
 from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
 from pathgen.check.rules_sides import side_findings
 from pathgen.check.rules_undercut import undercut_findings
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
+from pathgen.shop.cutters import CutterKind
 
 NARROW = 0.9  # of the diameter: a wider cut is taken for one of full width
 # Times the section of a full slot that a narrow cut may have for a moment, as in a corner that the
@@ -27,6 +29,8 @@ NARROW = 0.9  # of the diameter: a wider cut is taken for one of full width
 IN_CORNERS = 1.15
 SLICES = 4  # of the allowed depth, at which a way down is looked at
 THIN = 0.01  # mm: a narrower cut does not count for the depth that is told
+ONLY_DOWN: tuple[CutterKind, ...] = ("reamer", "boring head")  # besides drills
+SLENDER = 0.3  # of the diameter: metal thinner than this is taken for a shaving
 
 
 def metal_findings(context: Context) -> Iterator[Finding]:
@@ -88,6 +92,9 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     tool = context.tool(stroke.first)
     if tool is None:
         return  # a finding of its own
+    if tool.head is not None and stroke.down:
+        yield from cut_findings(context, stroke, tool, tool.head)
+        return
     yield from plunge_findings(context, stroke, tool)
     if slope_deg(stroke) >= STEEP_DEG:
         return
@@ -97,12 +104,12 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         yield from _too_deep(context, stroke, place)
         if not context.metal.swept_before(place, stroke.low):
             yield from side_findings(context, stroke)
-    elif tool.drills or (tool.cutter is not None and tool.cutter.kind == "reamer"):
+    elif tool.drills or (tool.cutter is not None and tool.cutter.kind in ONLY_DOWN):
         yield from _sideways(context, stroke, tool)
 
 
 def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
-    """Yield the finding of a drill or reamer that is fed sideways through metal."""
+    """Yield the finding of a drill, reamer or boring head that is fed sideways through metal."""
     met, height = context.metal.met(stroke.sweep, stroke.low, context.limits.rub)
     if not met.is_empty:
         yield context.finding_at(
