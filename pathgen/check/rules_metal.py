@@ -17,7 +17,7 @@ from pathgen.check.places import leg_at, place_in
 from pathgen.check.rules_boring import cut_findings
 from pathgen.check.rules_pace import Paces
 from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
-from pathgen.check.rules_sides import side_findings
+from pathgen.check.rules_sides import SHALLOW, side_findings
 from pathgen.check.rules_undercut import undercut_findings
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
@@ -102,7 +102,7 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         yield from undercut_findings(context, stroke, tool)
     elif tool.mills:
         yield from _too_deep(context, stroke, place)
-        if not context.metal.swept_before(place, stroke.low):
+        if not context.metal.swept_before(place, stroke.low + SHALLOW):
             yield from side_findings(context, stroke)
     elif tool.drills or (tool.cutter is not None and tool.cutter.kind in ONLY_DOWN):
         yield from _sideways(context, stroke, tool)

@@ -26,6 +26,9 @@ from pathgen.job.slot import Slot
 BOTH = 0.5  # of the width cut on the right: with as much on the left it is as good as full width
 SHALLOW = 0.2  # mm: what is no higher does not pull the work in
 FINISH_SHARE = 0.5  # of the diameter: what a finish may cut at most (common practice, no source)
+# Of what a stroke cuts: where rings about islands meet, less than this of one may have its metal on
+# the wrong side, whichever way it goes.
+PART = 0.2
 SHORT = 1.0  # of the diameter: a shorter way is a corner, or the end of a way on to a wall
 
 
@@ -60,7 +63,8 @@ def _climbs(context: Context, stroke: Stroke, places: Stand, cut: Mask) -> Itera
     climbs = (right > 0) & one_sided & ~_asked_for(context, places)
     rows = _longest(places, climbs)
     length = float(places.length[rows].sum())
-    if length <= SHORT * 2 * stroke.sweep.radius:
+    in_metal = float(places.length[right + left > 0].sum())
+    if length <= max(SHORT * 2 * stroke.sweep.radius, PART * in_metal):
         return
     worst = int(rows[np.argmax(right[rows])])
     x, y = places.at[worst].tolist()
