@@ -36,7 +36,7 @@ from pathgen.shop.cutters import Cutter
 
 SMALLER = 0.97  # of the depth of a full slot: the cutter may cut smaller than was measured
 SIDE_MARGIN = 0.7  # of a full slot's section: what the last cut takes along a wall at most
-MOST_SHARE = 0.35  # of the radius: what roughing leaves on ridges at most
+MOST_SHARE = 0.15  # of the diameter: what roughing leaves on ridges at most
 OVER_FINE = 0.2  # mm that roughing leaves on ridges more than finishing, at least
 BAND = 0.9  # of the radius: what the round along the walls clears on either side of it
 STRIP_SHARE = 0.49  # of the diameter from one strip to the next
@@ -125,8 +125,7 @@ def _does_by_hand(area: Pocket | Outside) -> Callable[[Cutter], str]:
     """Return what is asked of a mill by hand: that it goes straight down, and makes the corners."""
 
     def why_not(cutter: Cutter) -> str:
-        down = isinstance(area, Pocket) or not area.cleared
-        if down and not cutter.cuts_at_centre:
+        if not cutter.cuts_at_centre:
             return f"{cutter.name} does not cut at its centre, and has to go straight down"
         shape = area.shape if isinstance(area, Pocket) else None
         wanted = shape.corner_low if isinstance(shape, Rectangular) else 0.0
@@ -193,10 +192,10 @@ def _why_rough(work: _Work, strips: Sequence[StraightCut]) -> str:
     if work.area.ways.way == "chain drilled":
         how = "through the webs of the chain, along the walls"
     elif strips:
-        how = f"{len(strips)} strips, all the same way, then round along the walls"
+        how = f"{len(strips)} strips, all the same way, the first full width, then along the walls"
     else:
-        how = "round along the walls, full width"
-    return f"{how}; {left} is left on them; the first strip and tight places are full width"
+        how = "along the walls, full width"
+    return f"{how}; {left} is left on them"
 
 
 def _joined(runs: Sequence[Run]) -> list[Spot]:
@@ -382,12 +381,9 @@ def _finishing(work: _Work) -> Operation:
 
 
 def _deeper(moves: Sequence[Move]) -> float:
-    """Return how far cuts go down below those before at most, mm."""
-    lowest, most = 0.0, 0.0
-    for move in moves:
-        if isinstance(move, Feed) and move.z < lowest:
-            lowest, most = move.z, max(most, lowest - move.z)
-    return most
+    """Return how far one level of cuts lies below the next above it at most, mm."""
+    levels = {move.z for move in moves if isinstance(move, Feed)}
+    return max(above - z for above, z in pairwise([0.0, *sorted(levels, reverse=True)]))
 
 
 def _why_finish(work: _Work) -> str:

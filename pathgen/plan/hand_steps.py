@@ -20,7 +20,8 @@ Spot: TypeAlias = tuple[float, float]
 SAME = 1e-6  # mm: two coordinates nearer than this are one
 SHARP_DEG = 15.0  # a bend of a line by more is a corner, which a stop goes into
 FARTHEST = 0.9  # of the diameter: stops are never farther apart
-AS_NEAR = 0.12  # mm: stops nearer than this leave no ridge; where walls join lies no more
+AS_NEAR = 0.12  # mm: stops nearer than this leave no ridge
+JOG = 0.5  # mm: nearer to the end of a wall along an axis the line may jump a little aside
 LEAST_STEP = 0.15  # mm: a wall that wants stops nearer than this is refused
 NO_CORNER = 0.05  # mm: what chords leave of a corner that the cutter makes by its own radius
 HALVINGS = 24
@@ -86,7 +87,7 @@ def runs_along(
     first = _first(corners, straight)
     corners = [*corners[first:], *corners[:first], corners[first]]
     straight = [*straight[first:], *straight[:first]]
-    lines = _with_own_corners(list(_lines(corners, straight)))
+    lines = _with_own_corners(list(_lines(corners, straight)), stepping.walls)
     return tuple(
         Run(places=tuple(line if not filed else _stepped(line, stepping)), filed=filed)
         for line, filed in lines
@@ -138,15 +139,17 @@ def _lines(corners: list[Spot], straight: list[bool]) -> Iterator[tuple[list[Spo
 
 
 def _with_own_corners(
-    lines: list[tuple[list[Spot], bool]],
+    lines: list[tuple[list[Spot], bool]], walls: Walls
 ) -> list[tuple[list[Spot], bool]]:
-    """Return lines without the specks of corners that the cutter makes by its own radius.
+    """Return lines without corners between walls along the axes, which need no steps.
 
-    There the straights before and after are drawn out to where they meet.
+    There the straights before and after are drawn out to where they meet: in an inside corner,
+    that the cutter makes by its own radius, and about an outside one.
     """
     kept: list[tuple[list[Spot], bool]] = []
     for row, (line, filed) in enumerate(lines):
-        if filed and row > 0 and len(lines) > 2 and _is_speck(line):
+        none = _is_speck(line) or not walls.off_axes(_half_way(line))
+        if filed and row > 0 and len(lines) > 2 and none:
             before = lines[row - 1][0]
             after = lines[(row + 1) % len(lines)][0]
             meet = _meeting(before, after)
@@ -155,6 +158,11 @@ def _with_own_corners(
                 continue
         kept.append((line, filed))
     return kept
+
+
+def _half_way(line: list[Spot]) -> Spot:
+    whole = shapely.LineString(line)
+    return _at(whole, whole.length / 2)
 
 
 def _is_speck(line: list[Spot]) -> bool:
@@ -191,9 +199,7 @@ def _without_jogs(line: Sequence[Spot]) -> list[Spot]:
     """Return a line without the jogs at its ends, where it comes from a wall along an axis."""
     first, last = line[0], line[-1]
     inner = [
-        place
-        for place in line[1:-1]
-        if min(math.dist(place, first), math.dist(place, last)) > AS_NEAR
+        place for place in line[1:-1] if min(math.dist(place, first), math.dist(place, last)) > JOG
     ]
     return [first, *inner, last]
 

@@ -64,6 +64,27 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
             assert_never(feature)
 
 
+def _areas_filed(bench: Bench) -> tuple[Pocket | Outside, ...]:
+    """Return the areas of which walls are left to be filed."""
+    if bench.machine.interpolates or not bench.setup.areas:
+        return ()
+    from pathgen.plan.filing import filed_by_hand  # noqa: PLC0415 - only jobs with areas need it
+
+    return filed_by_hand(bench.setup, bench.machine)
+
+
+def _filing(bench: Bench, *, first: bool) -> tuple[Item, ...]:
+    """Return what is scribed first, or what is filed in the end."""
+    filed = _areas_filed(bench)
+    if not filed:
+        return ()
+    from pathgen.plan.filing import filing_notes, scribing  # noqa: PLC0415 - only jobs with areas need it
+
+    if first:
+        return tuple(scribing(bench.job, bench.setup, bench.machine))
+    return tuple(note for area in filed for note in filing_notes(area, bench))
+
+
 def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> PlannedSetup:
     """Return the plan of one setup on a machine with the crib's cutters and taps.
 
@@ -99,7 +120,7 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
         origin=Point3(*setup.origin),
         clear=clear,
         sides=come_from,
-        before=setting_items(job, setup, machine),
+        before=(*_filing(bench, first=True), *setting_items(job, setup, machine)),
         passes=tuple(_passes(operations, numbers, bench)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
@@ -265,11 +286,16 @@ def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
 
 def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
-    sizes = "; ".join(sizes_in_words(feature, bench.job.units) for feature in bench.setup.features)
+    filed = _areas_filed(bench)
+    sizes = "; ".join(
+        sizes_in_words(feature, bench.job.units) + (" once it is filed" if feature in filed else "")
+        for feature in bench.setup.features
+    )
     through = any(feature.through for feature in bench.setup.features)
     faces = ", on both faces," if through else ""
     return (
         Note(text=cautions.BURRS, caution=True),
         Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
         Note(text=f"Break every edge{faces} with a fine file: {bench.say(0.2)} is enough."),
+        *_filing(bench, first=False),
     )
