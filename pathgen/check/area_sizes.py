@@ -36,7 +36,7 @@ def still_axes(area: Area, size: FinishedSize) -> tuple[int, ...]:
             return (0,)
         case "y":
             return (1,)
-        case "width" | "left":
+        case "width" | "left" | "middle":
             along_y = isinstance(area, Step) and bool({"left", "right"} & set(area.edges))
             return (0,) if along_y else (1,)
         case _:
@@ -190,6 +190,11 @@ def _of_step(measuring: Measuring, finished: FinishedArea, step: Step) -> Iterat
     left = (highs[0] - lows[0], highs[1] - lows[1])
     wanted = step.left or _left_by_widths(step, faces[1] - faces[0])
     yield finished_size(step.name, "left", wanted, left, 2 * doubt.setting[axis])
+    if step.middle is not None:
+        # of the blank's faces, as the setup's zero has them
+        middles = [(a + b - sum(faces)) / 2 for a, b in zip(lows, highs, strict=True)]
+        off = doubt.zero[axis] + doubt.setting[axis]
+        yield finished_size(step.name, "middle", step.middle, (middles[0], middles[1]), off)
 
 
 def _left_by_widths(step: Step, across: float) -> Size:

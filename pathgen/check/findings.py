@@ -34,6 +34,8 @@ Quantity: TypeAlias = Literal[
     "thickness",
     "spot-face",
     "spot-face depth",
+    "head width",  # of a T-slot
+    "head height",
 ]
 At: TypeAlias = tuple[float, float, float]
 

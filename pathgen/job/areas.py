@@ -184,6 +184,7 @@ class Step:
     faces: tuple[str, ...]  # what the blank's faces there are called, edge by edge
     width: Size  # of what is taken off at each edge
     left: Size | None  # what is left between two opposite steps, where that is what is wanted
+    middle: Size | None  # how far the middle between two is off that of the blank's faces
     depth: Size | None  # None: through, a side cut
     at_most: float | None
     ways: AreaWays

@@ -12,18 +12,22 @@ from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
+from pathgen.plan.restarting import begins_again, proving_the_zeros
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
+from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
@@ -42,6 +46,8 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
     match feature:
         case Slot():
             return plan_slot(feature, bench)
+        case TSlot():
+            return plan_t_slot(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -55,7 +61,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -64,29 +70,18 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
             assert_never(feature)
 
 
-def _areas_filed(bench: Bench) -> tuple[Pocket | Outside, ...]:
-    """Return the areas of which walls are left to be filed."""
-    if bench.machine.interpolates or not bench.setup.areas:
-        return ()
-    from pathgen.plan.filing import filed_by_hand  # noqa: PLC0415 - only jobs with areas need it
-
-    return filed_by_hand(bench.setup, bench.machine)
-
-
-def _filing(bench: Bench, *, first: bool) -> tuple[Item, ...]:
-    """Return what is scribed first, or what is filed in the end."""
-    filed = _areas_filed(bench)
-    if not filed:
-        return ()
-    from pathgen.plan.filing import filing_notes, scribing  # noqa: PLC0415 - only jobs with areas need it
-
-    if first:
-        return tuple(scribing(bench.job, bench.setup, bench.machine))
-    return tuple(note for area in filed for note in filing_notes(area, bench))
-
-
-def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> PlannedSetup:
+def plan_setup(
+    job: Job, setup: JobSetup, machine: Machine, crib: Crib, begins_at: int = 0
+) -> PlannedSetup:
     """Return the plan of one setup on a machine with the crib's cutters and taps.
+
+    Args:
+        job: what is wanted.
+        setup: which of its setups.
+        machine: the one it is done on.
+        crib: what is at hand.
+        begins_at: the pass, from 1, with which to begin after a stop, those before it being made:
+            its cutter is fitted anew and the zeros are proved first. 0 to begin at the beginning.
 
     Raises:
         Refusal: something cannot be done; says what would do it.
@@ -116,12 +111,16 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
             setup=setup.name,
             machine=machine.name,
             cutters=tuple(numbers.values()),
+            begins_at=begins_at,
         ),
         origin=Point3(*setup.origin),
         clear=clear,
         sides=come_from,
-        before=(*_filing(bench, first=True), *setting_items(job, setup, machine)),
-        passes=tuple(_passes(operations, numbers, bench)),
+        before=(
+            *(begins_again(operations, begins_at) if begins_at else scribed(bench)),
+            *setting_items(job, setup, machine),
+        ),
+        passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
 
@@ -162,13 +161,16 @@ def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
 
 
 def _passes(
-    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench
+    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench, begins_at: int
 ) -> Iterator[Pass]:
-    """Yield the passes: each operation with the actions that it needs before and after it."""
+    """Yield the passes: each operation with the actions that it needs before and after it.
+
+    Those before the one to begin at are left out.
+    """
     fitted: str | None = None
     said: set[str] = set()
     at: tuple[float, float] | None = None  # where the last operation ended, seen from above
-    for feature, operation in operations:
+    for feature, operation in operations[max(begins_at - 1, 0) :]:
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
         items: list[Item] = []
@@ -177,6 +179,8 @@ def _passes(
         items.extend(operation.before)
         if changes:
             items.extend(_fit(cutter, bench, first=fitted is None))
+            if fitted is None and begins_at:
+                items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
         elif operation.before and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
@@ -286,7 +290,7 @@ def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
 
 def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
-    filed = _areas_filed(bench)
+    filed = areas_filed(bench)
     sizes = "; ".join(
         sizes_in_words(feature, bench.job.units) + (" once it is filed" if feature in filed else "")
         for feature in bench.setup.features
@@ -297,5 +301,5 @@ def _after(bench: Bench) -> tuple[Item, ...]:
         Note(text=cautions.BURRS, caution=True),
         Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
         Note(text=f"Break every edge{faces} with a fine file: {bench.say(0.2)} is enough."),
-        *_filing(bench, first=False),
+        *filed_in_the_end(bench),
     )

@@ -47,8 +47,8 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
     it is taken to be as expected.
     """
     slides = machine.slides
-    plays = (-1, 1) if any(slide.slack + slide.slack_spread > 0 for slide in slides) else (-1,)
-    slacks = (-1, 1) if any(slide.slack_spread > 0 for slide in slides) else (0,)
+    plays = (-1, 1) if any(slide.lag + slide.lag_spread > 0 for slide in slides) else (-1,)
+    slacks = (-1, 1) if any(slide.lag_spread > 0 for slide in slides) else (0,)
     followed = {
         step.rule.measure for step in sheet.steps if isinstance(step, WindStep) and step.rule
     }
@@ -88,7 +88,7 @@ def ends_of_noted(sheet: Sheet, machine: Machine) -> dict[str, float]:
         if isinstance(step, TouchStep) and step.note is not None and step.slide in by_name:
             slide = by_name[step.slide]
             band = (step.note.high - step.note.low) / 2
-            ends[step.note.name] = max(band - slide.slack_spread - slide.count, 0.0)
+            ends[step.note.name] = max(band - slide.lag_spread - slide.count, 0.0)
     return ends
 
 
