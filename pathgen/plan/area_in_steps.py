@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
 
 import shapely
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Outside, Pocket, Rectangular
@@ -28,7 +29,7 @@ from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.hand_bridges import Span, lifted, spans
 from pathgen.plan.hand_region import Filing, HandRegion, filing, hand_region, must_file
-from pathgen.plan.hand_steps import Run, Stepping, runs_along
+from pathgen.plan.hand_steps import SAME, Run, Stepping, runs_along
 from pathgen.plan.hand_strips import StraightCut, strips_in
 from pathgen.plan.hand_walls import Spot, Wall, on_to_wall, rules_about
 from pathgen.plan.heights import WORTH_A_MOVE, just_above
@@ -42,6 +43,7 @@ BAND = 0.9  # of the radius: what the round along the walls clears on either sid
 STRIP_SHARE = 0.49  # of the diameter from one strip to the next
 TRIES = 8  # so many times strips are laid closer
 CLOSER = 0.8
+SLIGHT = 0.05  # mm by which a way through what is cleared may rub
 COVERED = 1e-3  # mm2 that may stay between strips
 
 
@@ -158,7 +160,7 @@ def _roughing(work: _Work) -> Operation:
     return Operation(
         purpose="rough",
         cutter=cutter,
-        cutting=figures,
+        cutting=_told(figures, moves),
         why=_why_rough(work, strips),
         moves=tuple(moves),
         depth_of_cut=max(above - z for above, z in pairwise((0.0, *depths))),
@@ -258,6 +260,7 @@ class _Walk:
     heights: tuple[float, float]  # of what is cut already, and of this depth; z
     what: str
     at: Spot | None = None
+    ways: list[shapely.LineString] = field(default_factory=list)  # cut at this depth
 
     def strips(self, strips: Sequence[StraightCut]) -> Iterator[Move]:
         """Yield the way along all strips."""
@@ -284,6 +287,7 @@ class _Walk:
             yield from self._feed(place, f"{words}: to them")
         yield from _along_places(self.work, self.figures, places, self.heights[1], words)
         self.at = places[-1]
+        self.ways.append(shapely.LineString(places))
 
     def _link(self, to: Spot) -> tuple[Spot, ...] | None:
         """Return by which places the mill gets to one without lifting; None if it cannot."""
@@ -294,9 +298,17 @@ class _Walk:
             legs = math.dist(self.at, corner), math.dist(corner, to)
             if any(0 < leg < WORTH_A_MOVE for leg in legs):
                 continue  # less than takes the slack out
-            if free.covers(shapely.LineString([self.at, corner, to])):
+            way = shapely.LineString([self.at, corner, to])
+            if free.covers(way) and self._in_the_clear(way):
                 return corner, to
         return None
+
+    def _in_the_clear(self, way: shapely.LineString) -> bool:
+        """Return whether all of a way but its end lies in what is cleared at this depth."""
+        radius = self.work.cutter.radius
+        first = substring(way, 0.0, max(way.length - radius, 0.0))
+        cleared = shapely.union_all(shapely.buffer(self.ways, radius + SLIGHT))
+        return bool(cleared.covers(first.buffer(radius)))
 
     def up(self) -> Iterator[Move]:
         """Yield the way up clear, if the mill is down."""
@@ -317,6 +329,8 @@ class _Walk:
     def _feed(self, to: Spot, words: str) -> Iterator[Move]:
         if self.at != to:
             yield Feed(*to, self.heights[1], self.figures.feed, How(makes="stop", what=words))
+            if self.at is not None:
+                self.ways.append(shapely.LineString([self.at, to]))
             self.at = to
 
     def _back(self, to: Spot, words: str) -> Iterator[Move]:
@@ -343,6 +357,8 @@ def _along_places(
             over = How(makes="size", what=f"{words}: {'on a bridge' if level > z else 'down'}")
             yield Feed(*at, level, figures.plunge, over)
             height = level
+        if math.dist(at, place) < SAME:
+            continue
         step = f"{words}, {number} of {count}" if count > 1 and not work.bridges else words
         yield Feed(*place, level, figures.feed, How(makes="stop", what=step, rules=rules))
         at = place
@@ -370,7 +386,7 @@ def _finishing(work: _Work) -> Operation:
     return Operation(
         purpose="finish",
         cutter=cutter,
-        cutting=figures,
+        cutting=_told(figures, moves),
         why=_why_finish(work),
         moves=tuple(moves),
         before=(*lifted_out(work.area), *before),
@@ -378,6 +394,12 @@ def _finishing(work: _Work) -> Operation:
         width_of_cut=work.left,
         notes=(cautions.CONVENTIONAL,),
     )
+
+
+def _told(figures: Cutting, moves: Sequence[Move]) -> Cutting:
+    """Return the figures of moves: where all go straight down, the feed is that of going down."""
+    feeds = [move.feed for move in moves if isinstance(move, Feed)]
+    return replace(figures, feed=max(feeds, default=figures.feed))
 
 
 def _deeper(moves: Sequence[Move]) -> float:

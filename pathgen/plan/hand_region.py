@@ -32,7 +32,7 @@ class Filing:
 
     least: float  # where the cutter touches: beside the line
     most: float  # on the ridges between, as the handles are set
-    turning: float  # of it for a handle that turns back, which goes so far at least
+    turning: float  # of it because a handle is wound by so much at least
     granted: float  # by the job
 
 
@@ -105,7 +105,7 @@ def _doubt(bench: Bench, axis: int) -> float:
 
 
 def _turning(bench: Bench, axis: int) -> float:
-    """Return by how much a handle turns back at least for its slack to be surely out, mm."""
+    """Return by how much a handle is wound at least, so that its slide surely moves, mm."""
     if bench.machine.control is not None:
         return 0.0
     slide = bench.machine.slide(("x", "y")[axis])

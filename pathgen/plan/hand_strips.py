@@ -103,7 +103,7 @@ def _chained(rows: list[list[Row]], free: BaseGeometry) -> Iterator[StraightCut]
             left[row].remove(after)
             start = way[1] if way[1][0] - after[1] < 2 * INSET else (after[1], after[0])
             yield StraightCut(start=start, end=(after[2], after[0]), across=way)
-            at = after
+            at = (after[0], start[0], after[2])
 
 
 def _overlap(one: Row, other: Row) -> float:
