@@ -19,6 +19,7 @@ from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
@@ -132,7 +133,7 @@ def plan_setup(
         clear=clear,
         sides=come_from,
         before=(
-            *begins_again(operations, begins_at),
+            *(begins_again(operations, begins_at) if begins_at else scribed(bench)),
             *setting_items(job, setup, machine, zeros_across(bench, first)),
         ),
         passes=tuple(_passes(operations, numbers, bench, begins_at)),
@@ -322,11 +323,16 @@ def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
 
 def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
-    sizes = "; ".join(sizes_in_words(feature, bench.job.units) for feature in bench.setup.features)
+    filed = areas_filed(bench)
+    sizes = "; ".join(
+        sizes_in_words(feature, bench.job.units) + (" once it is filed" if feature in filed else "")
+        for feature in bench.setup.features
+    )
     through = any(feature.through for feature in bench.setup.features)
     faces = ", on both faces," if through else ""
     return (
         Note(text=cautions.BURRS, caution=True),
         Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
         Note(text=f"Break every edge{faces} with a fine file: {bench.say(0.2)} is enough."),
+        *filed_in_the_end(bench),
     )
