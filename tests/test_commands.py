@@ -11,11 +11,11 @@ import pytest
 from pathgen.cli import run
 from pathgen.commands.outputs import gather
 from pathgen.input.where import JobError
+from tests.random_jobs import MACHINES
 
 JOBS = Path(__file__).parents[1] / "jobs"
 FENCE_BAR = JOBS / "fence-bar.toml"
 SIGNS = "has signs that a file name should not; use letters, figures, - and _"
-MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
 
 
 def status(*words: str | Path) -> int:

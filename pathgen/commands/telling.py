@@ -57,7 +57,8 @@ def plan_lines(proof: Proof) -> Iterable[str]:
         return
     rows: list[Sequence[str]] = [("pass", "cutter", "rev/min", "mm/min", "about")]
     rapid = _rapid(proof)
-    rows.extend(_row(each, rapid) for each in proof.plan.passes)
+    first = max(proof.plan.head.begins_at, 1)
+    rows.extend(_row(n, each, rapid) for n, each in enumerate(proof.plan.passes, start=first))
     yield from _table(rows)
     total = sum(minutes(each.items, rapid) for each in proof.plan.passes)
     moves = form_for(proof.place.machine).handle_moves(proof)
@@ -75,9 +76,9 @@ def _rapid(proof: Proof) -> float:
     return WINDING * machine.slide("x").per_turn
 
 
-def _row(each: Pass, rapid: float) -> tuple[str, ...]:
+def _row(number: int, each: Pass, rapid: float) -> tuple[str, ...]:
     return (
-        each.purpose,
+        f"{number} {each.purpose}",
         each.cutter.name,
         f"{each.rpm:.0f}",
         f"{each.feed:.0f}",

@@ -69,13 +69,15 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
             for slot in scene.slots:
                 sheet.path(slot_path(view, slot), HEAVY, "slot")
                 _centre_line(sheet, view, slot)
+            for t_slot in scene.t_slots:
+                sheet.path(slot_path(view, t_slot.head), HIDDEN, "head")
             draw_wanted_areas(sheet, view, scene)
             draw_wanted_holes(sheet, view, scene)
         with sheet.clipped(window.grown(0.4)):
             _draw_holes(sheet, view, scene)
             for index, work in enumerate(scene.mills):
                 _draw_work(sheet, view, work, index)
-        for slot in scene.slots:
+        for slot in (*scene.slots, *(each.head for each in scene.t_slots)):
             sheet.block(_slot_box(view, slot))
         for box in (*hole_boxes(view, scene), *area_boxes(view, scene)):
             sheet.block(box)

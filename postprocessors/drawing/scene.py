@@ -11,6 +11,7 @@ from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.paths import Place, Work, places_drilled, works_of
@@ -67,8 +68,13 @@ class Scene:
 
     @property
     def slots(self) -> tuple[Slot, ...]:
-        """Return the slots cut in this setup."""
+        """Return the slots cut in this setup, and the throats of T-slots."""
         return self.setup.slots
+
+    @property
+    def t_slots(self) -> tuple[TSlot, ...]:
+        """Return the T-slots cut in this setup."""
+        return self.setup.t_slots
 
     @property
     def wanted_holes(self) -> tuple[Holes, ...]:

@@ -8,7 +8,7 @@ from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.sums import passes_lines, rule_lines
+from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
 from postprocessors.dials.faces.words import (
     CENTRE,
     INDENT,
@@ -59,11 +59,17 @@ class Rows:
     def heading(self) -> str:
         """Return the heading above the steps of an operation."""
         units = {dial.units for dial in self.sheet.dials}
+        readouts = [bool(dial.readout) for dial in self.sheet.dials]
+        stops = f"{'0 PASSES':16}{'TO DIAL':>7}{'TOTAL':>12}"
+        if all(readouts):
+            stops = f"{'':14}{'READOUT':>9}{'':12}"
+        elif any(readouts):
+            stops = f"{'0 PASSES':13}{'TO READING':>10}{'TOTAL':>12}"
         own = f"{'AT ' + (units.pop() if len(units) == 1 else 'dial'):>{self.own_width}}"
         job = f"{'AT ' + self.sheet.units:>8}"
         columns = own + job if self.own_units else own
         handle = f"{'HANDLE':{self.handle_width}}"
-        return f"{'':>13}{handle}{'WIND':14}{'0 PASSES':16}{'TO DIAL':>7}{'TOTAL':>12}{columns}"
+        return f"{'':>13}{handle}{'WIND':14}{stops}{columns}"
 
     def _places(self, dial: Dial, place: float) -> str:
         """Return the columns of a place."""
@@ -154,11 +160,16 @@ class Rows:
         most = max(figures.dial_decimals(each) for each in self.sheet.dials)
         decimals = figures.dial_decimals(dial)
         shown = figures.aligned(figures.figure(dial, step.dial), decimals, most)
-        turns = step.reading // dial.counts_per_turn
-        total = f"{turns:>4} t {shown:>5}"
         if step.rule is not None:
-            return f"{passes_of(step):16}{'______':>7}   follows {step.rule.measure}, see below"
-        return f"{passes_of(step):16}{shown:>7}{total:>12}{self._places(dial, step.place)}"
+            where = "until it shows" if dial.readout else passes_of(step)
+            return f"{where:16}{'______':>7}   follows {step.rule.measure}, see below"
+        if dial.readout:
+            row = f"{'until it shows':14}{shown:>9}{'':12}"
+        else:
+            turns = step.reading // dial.counts_per_turn
+            total = f"{turns:>4} t {shown:>5}"
+            row = f"{passes_of(step):16}{shown:>7}{total:>12}"
+        return f"{row}{self._places(dial, step.place)}"
 
     def _moves(self, slide: str) -> None:
         """Note that a handle was wound uncounted."""
@@ -214,20 +225,25 @@ class Rows:
     def _noted(self, step: steps.TouchStep, note: steps.Noted) -> str:
         """Return the words for a reading that is noted at a touch."""
         dial = self.sheet.dial(step.slide)
-        turn = dial.counts_per_turn
         counts = [round(value / dial.count) for value in (note.expected, note.low, note.high)]
-        shown = [f"{each // turn} t {figures.figure(dial, each % turn)}" for each in counts]
+        shown = [figures.whole_figure(dial, each) for each in counts]
         passes = f"0 passes {times(step.passes)} on the way" if step.passes else "0 does not pass"
         both = "walls" if step.of else "faces"
+        if dial.readout:
+            what, counted, blank = "what the readout shows here", "", "________"
+        else:
+            what, counted, blank = "the dial's total here", f" ({passes})", "____ t ______"
         return (
-            f"NOTE {note.name}, the dial's total here. It should be {shown[0]} ({passes}); between"
-            f" {shown[1]} and {shown[2]}, else touch both {both} again.  Found: ____ t ______"
+            f"NOTE {note.name}, {what}. It should be {shown[0]}{counted}; between"
+            f" {shown[1]} and {shown[2]}, else touch both {both} again.  Found: {blank}"
         )
 
     def _set(self, step: steps.SetDialStep) -> list[str]:
         """Return the lines of the setting of a dial."""
         dial = self.sheet.dial(step.slide)
         why = self._why(step)
+        if dial.readout:
+            return self._set_readout(step, dial, why)
         shown = figures.figure(dial, step.dial)
         short = dial.counts_per_turn - step.dial
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
@@ -251,6 +267,16 @@ class Rows:
             )
         self.totals[step.slide] = step.turn * dial.counts_per_turn + step.dial
         return [row, *more]
+
+    def _set_readout(self, step: steps.SetDialStep, dial: Dial, why: str) -> list[str]:
+        """Return the lines of the setting of a readout."""
+        shown = figures.figure(dial, step.dial) if step.rule is None else "______"
+        row = f"{label(dial):{self.handle_width}}SET THE READOUT to {shown}: {why}"
+        how = "handle still; key the figure in, then see that it shows it"
+        if not dial.preset or (step.dial == 0 and step.rule is None):
+            how = "handle still; set it to zero, then see that it shows 0"
+        self.totals[step.slide] = step.dial
+        return [row, how, *half_lines(step, dial)]
 
     def _why(self, step: steps.SetDialStep) -> str:
         """Return what a dial is set for, or read."""
