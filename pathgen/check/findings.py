@@ -33,6 +33,10 @@ Quantity: TypeAlias = Literal[
     "thickness",
     "spot-face",
     "spot-face depth",
+    "radius",
+    "chord",
+    "departure",  # of the surface of a dish or dome from the wanted sphere
+    "pip",  # how high what is left in its middle stands
 ]
 At: TypeAlias = tuple[float, float, float]
 

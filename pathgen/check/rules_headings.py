@@ -9,6 +9,7 @@ from pathgen.check.findings import Finding
 from pathgen.moves.plan import Heading
 from pathgen.shop.cutters import MILLS, CutterKind
 
+OF_SPHERES: tuple[CutterKind, ...] = ("ball-nose", "fly cutter")
 # What each purpose is done with.
 KINDS: dict[str, tuple[CutterKind, ...]] = {
     "spot": ("spotting drill",),
@@ -20,9 +21,9 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
-    "rough": MILLS,
+    "rough": (*MILLS, *OF_SPHERES),
     "semi-finish": MILLS,
-    "finish": MILLS,
+    "finish": (*MILLS, *OF_SPHERES),
 }
 BY_MILLS = ("rough", "semi-finish", "finish")  # in the order in which they come at a feature
 REMEDY = "put the heading right"

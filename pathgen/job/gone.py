@@ -16,6 +16,7 @@ from pathgen.job.frame import Box, Frame, Point
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.reckon.drills import point_length
 
 if TYPE_CHECKING:
@@ -150,6 +151,8 @@ def _sunk(feature: Feature) -> Iterator[tuple[BaseGeometry, float | None]]:
         case Step():
             if feature.depth is not None:
                 yield footprint(feature), feature.depth.high
+        case Sphere():
+            yield footprint(feature), feature.depth.high
         case Facing():
             return
         case _:

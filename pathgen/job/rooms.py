@@ -10,6 +10,7 @@ from pathgen.job.holes import Counterbore, Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 
 
 def room_sizes(feature: Feature) -> dict[str, Size]:
@@ -29,7 +30,7 @@ def room_sizes(feature: Feature) -> dict[str, Size]:
             return bores
         case Pocket():
             return _of_pocket(feature)
-        case Outside() | Step() | Facing():
+        case Outside() | Step() | Facing() | Sphere():
             return {}
         case _:  # pragma: no cover
             assert_never(feature)

@@ -17,16 +17,19 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetAngle,
+    SetSweep,
     Spindle,
     Unlock,
     Zero,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, end_of
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork, end_of
 from pathgen.moves.plan import Item
 
 CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
 MEASURE_MIN = 2.0  # to stop, clean and measure (a guess)
+SET_MIN = 5.0  # to set an angle or the point of a fly cutter, and measure it (a guess)
 PAUSE_MIN = 2.0  # to do what a stop is for (a guess)
 HANDLE_S = 6.0  # seconds that a handle move takes beside its winding: reading, locking (a guess)
 
@@ -44,7 +47,7 @@ def minutes(items: Iterable[Item], rapid: float) -> float:
     total = 0.0
     at = NOWHERE
     for item in items:
-        if isinstance(item, Rapid | Feed | Arc | Drill):
+        if isinstance(item, Rapid | Feed | Arc | Drill | TurnWork):
             total += _move_minutes(at, item, rapid)
             at = _known(end_of(item), at)
         else:
@@ -56,19 +59,22 @@ def _action_minutes(action: Action) -> float:
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
         case FitCutter() | FitTouching():
-            return CHANGE_MIN
+            taken = CHANGE_MIN
         case Zero():
-            return ZERO_MIN
+            taken = ZERO_MIN
         case Measure():
-            return MEASURE_MIN
+            taken = MEASURE_MIN
+        case SetAngle() | SetSweep():
+            taken = SET_MIN
         case Pause():
-            return PAUSE_MIN
+            taken = PAUSE_MIN
         case Dwell():
-            return action.seconds / 60
+            taken = action.seconds / 60
         case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note():
-            return 0.0
+            taken = 0.0
         case _:
             assert_never(action)
+    return taken
 
 
 def _known(end: XYZ, start: XYZ) -> XYZ:
@@ -86,6 +92,8 @@ def _move_minutes(at: XYZ, move: Move, rapid: float) -> float:
             return _arc_length(at, move) / move.feed
         case Feed():
             return _straight(at, end_of(move)) / move.feed
+        case TurnWork():
+            return abs(move.end_deg - move.start_deg) / move.rate
         case Rapid():
             return _straight(at, end_of(move)) / rapid
         case _:

@@ -35,6 +35,15 @@ TAPPING_IN_STEP = (
     "and try it above the work first. Oil, and chips out of blind holes, before the tap goes in."
 )
 REAMING = "Ream slowly with oil; never turn a reamer backwards."
+FLY_CUTTING = (
+    "A fly cutter sweeps wider than it looks and cuts once a turn: low speed, light cut, its point "
+    "nipped hard. Turn the spindle, and the work, once round by hand; let a second person look at "
+    "the set-up before the power goes on."
+)
+WORK_TURNS = (
+    "The work is turned under a running cutter: one hand on its crank, the other by the stop, "
+    "nothing else near. Stand clear of the plane of the sweep."
+)
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."

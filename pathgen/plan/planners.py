@@ -12,6 +12,7 @@ from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
@@ -47,6 +48,10 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
 
             return plan_area(feature, bench)
+        case Sphere():
+            from pathgen.plan.spheres import plan_sphere  # noqa: PLC0415 - only these need it
+
+            return plan_sphere(feature, bench)
         case _:
             assert_never(feature)
 
@@ -54,7 +59,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | Pocket() | Outside() | Step() | Facing() | Sphere():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -116,15 +121,12 @@ def _operations(bench: Bench) -> list[Planned]:
 
 def _lowest(operations: list[Planned]) -> float:
     """Return the lowest place that a cutter goes to, z; mm."""
-    return min(
-        (
-            move.bottom if isinstance(move, Drill) else move.z
-            for _, operation in operations
-            for move in operation.moves
-            if isinstance(move, Drill) or not math.isnan(move.z)
-        ),
-        default=0.0,
+    heights = (
+        move.bottom if isinstance(move, Drill) else end_of(move)[2]
+        for _, operation in operations
+        for move in operation.moves
     )
+    return min((height for height in heights if not math.isnan(height)), default=0.0)
 
 
 def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
@@ -154,7 +156,7 @@ def _passes(
             items.append(Rapid(*at, bench.hand, UP_FOR_HANDS))
         items.extend(operation.before)
         if changes:
-            items.extend(_fit(cutter, bench, first=fitted is None))
+            items.extend(_fit(cutter, bench, operation, first=fitted is None))
             fitted = cutter.name
         elif operation.before and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
@@ -181,7 +183,7 @@ def _passes(
         )
 
 
-def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
+def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
     The depth zero is taken at a solid place of the top face. The cutter goes there before it is
@@ -190,6 +192,9 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     """
     control = bench.machine.control
     fit = FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    if operation.zeroed:
+        yield from (fit, *operation.zeroed)
+        return
     if control is not None and control.tool_length:
         yield from (fit, Rapid(NAN, NAN, bench.clear))
         return

@@ -12,6 +12,7 @@ from postprocessors.dials.claims import compare_wind
 from postprocessors.dials.comparing import as_action
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.slides_in_play import SlideInPlay, hands_stop_at
+from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 
 
@@ -29,6 +30,8 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _fit(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
+        case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+            follow_tilting(hands, step)
         case _:
             hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
             hands.record.put(as_action(step))

@@ -271,6 +271,42 @@ class MeasureStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AngleStep:
+    """Tilt a chuck with the work, or the head; the counts of x and z are lost by it."""
+
+    number: int
+    part: str
+    angle_deg: float
+    towards: Literal["left", "right"]
+    uncertainty_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepStep:
+    """Set the point of a fly cutter to a sweep, measured over point and body; mm."""
+
+    number: int
+    cutter: int
+    sweep: float
+    over: float
+    looks: Literal["outwards", "inwards"]
+    uncertainty: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnStep:
+    """Turn the work, all slides locked."""
+
+    number: int
+    by: str
+    start_deg: float
+    end_deg: float
+    rate: float  # degrees a minute
+    cut: bool
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseStep:
     """Stop for a reason."""
 
@@ -286,6 +322,9 @@ class DwellStep:
     seconds: float
 
 
+Worded: TypeAlias = (
+    ClampStep | NoteStep | PauseStep | LockStep | UnlockStep | SpindleStep | CoolantStep | DwellStep
+)
 Step: TypeAlias = (
     ClampStep
     | NoteStep
@@ -300,6 +339,9 @@ Step: TypeAlias = (
     | SpindleStep
     | CoolantStep
     | MeasureStep
+    | AngleStep
+    | SweepStep
+    | TurnStep
     | PauseStep
     | DwellStep
 )

@@ -32,6 +32,9 @@ KINDS: dict[str, type[Step]] = {
     "spindle": steps.SpindleStep,
     "coolant": steps.CoolantStep,
     "measure": steps.MeasureStep,
+    "angle": steps.AngleStep,
+    "sweep": steps.SweepStep,
+    "turn": steps.TurnStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

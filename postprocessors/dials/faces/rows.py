@@ -9,7 +9,9 @@ from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.sums import passes_lines, rule_lines
+from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
+    AXIS,
     CENTRE,
     INDENT,
     WIDTH,
@@ -95,11 +97,22 @@ class Rows:
                 lines = self._measure(step)
             case steps.FitTouchingStep() | steps.FitStep():
                 lines = self._fit(step)
-            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                lines = self._line(step, *said_of_work(step))
             case _:
-                lines = self._line(step, said_of_machine(step))
+                lines = self._in_words(step)
         return lines
+
+    def _in_words(
+        self, step: steps.Worded | steps.AngleStep | steps.SweepStep | steps.TurnStep
+    ) -> list[str]:
+        """Return the lines of a step that is told in words."""
+        match step:
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
+                return self._line(step, *said_of_work(step))
+            case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+                cut = isinstance(step, steps.TurnStep) and step.cut
+                return self._line(step, *said_of_tilting(step, self.sheet.units), cut=cut)
+            case _:
+                return self._line(step, said_of_machine(step))
 
     def _line(self, step: Step, first: str, *more: str, cut: bool = False) -> list[str]:
         """Return a step's lines: a tick box, its number, what it says, more below."""
@@ -186,7 +199,7 @@ class Rows:
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
         self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
-        doing = "SWING" if step.face == CENTRE else "TOUCH"
+        doing = {CENTRE: "SWING", AXIS: "FIND"}.get(step.face, "TOUCH")
         row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
         how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)
