@@ -6,16 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pathgen.check.context import Context
-from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.generated import Cut, last_turned, rim_of, with_errors
-from pathgen.job.sizes import Size
+from pathgen.check.sphere_sizes import sphere_sizes, through
 from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import SetAngle, SetSweep
 from pathgen.reckon.arcs import depth_of_arc
 from pathgen.reckon.sphere_profile import Generator, Place, departure, pip_height
 from pathgen.reckon.sphere_steps import chord_at
-from pathgen.reckon.spheres import sign
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +73,7 @@ def shape_of(generator: Generator, sphere: Sphere) -> Shape | None:
     if len(places) < 3:
         return None
     inner, outer = places[0], (rim, 0.0) if sphere.form == "dish" else places[-1]
-    radius = _through(inner, outer, sphere)
+    radius = through(inner, outer, sphere.form)
     if radius is None:
         return None
     worst = departure(places, sphere.radius.nominal, sphere.form).worst
@@ -93,16 +91,6 @@ def _surface(generator: Generator, sphere: Sphere, chord: float) -> list[Place]:
     return [place for place in generator.profile(chord) if place[0] >= sphere.hole / 2]
 
 
-def _through(inner: Place, outer: Place, sphere: Sphere) -> float | None:
-    """Return the radius of the sphere through two places, its centre on the axis; mm."""
-    rise = sign(sphere.form) * (outer[1] - inner[1])
-    span = outer[0] ** 2 - inner[0] ** 2
-    if rise <= 0 or span <= 0:
-        return None
-    up = (span + rise**2) / (2 * rise)  # of the centre over the inner place
-    return float((inner[0] ** 2 + up**2) ** 0.5)
-
-
 def _pip(generator: Generator, sphere: Sphere) -> float:
     """Return how high a pip stands, mm; none where a hole takes it away."""
     if 2 * generator.pip_radius <= sphere.hole:
@@ -117,18 +105,14 @@ def _depth(generator: Generator) -> float:
 
 def _sizes(sphere: Sphere, shape: Shape, parts: Sequence[Part]) -> list[FinishedSize]:
     """Return the sizes beside those wanted, with the doubts of the setting added up."""
-    nothing = Size(nominal=0.0, low=0.0, high=sphere.departure.high, basis=sphere.departure.basis)
-    rows: list[tuple[str, Size, float, float]] = [
-        ("radius", sphere.radius, shape.radius, sum(part.radius for part in parts)),
-        ("chord", sphere.chord, shape.chord, sum(part.chord for part in parts)),
-        ("depth", sphere.depth, shape.depth, sum(part.depth for part in parts)),
-        ("departure", sphere.departure, shape.worst, sum(part.worst for part in parts)),
-        ("pip", nothing, shape.pip, 0.0),
-    ]
-    return [
-        finished_size(sphere.name, quantity, wanted, (found, found), doubt)  # type: ignore[arg-type]
-        for quantity, wanted, found, doubt in rows
-    ]
+    found: dict[Quantity, tuple[float, float]] = {
+        "radius": (shape.radius, sum(part.radius for part in parts)),
+        "chord": (shape.chord, sum(part.chord for part in parts)),
+        "depth": (shape.depth, sum(part.depth for part in parts)),
+        "departure": (shape.worst, sum(part.worst for part in parts)),
+        "pip": (shape.pip, 0.0),
+    }
+    return sphere_sizes(sphere, found)
 
 
 def _parts(context: Context, last: Generator, sphere: Sphere, shape: Shape) -> list[Part]:

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from pathgen.check.context import Context
-from pathgen.check.findings import Finding
+from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE
 from pathgen.check.generated import Cut, rim_of
 from pathgen.check.measure_generated import FinishedSphere
+from pathgen.check.sphere_sizes import off
 from pathgen.job.spheres import Sphere, farthest_corner
 from pathgen.moves.actions import Measure, SetAngle, SetSweep, Zero
 from pathgen.reckon.cutting import cutting_data
@@ -201,7 +202,7 @@ def _surface(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
             continue
         yield context.finding_by(
             size.quantity,
-            _off(size.quantity, sphere, size.least, last),
+            _off(sphere, size, last),
             None,
             "look at the pairs of readings, the tilt and the sweep",
             amount=size.least,
@@ -209,22 +210,14 @@ def _surface(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
     yield from _gouges(context, finished)
 
 
-def _off(quantity: str, sphere: Sphere, found: float, last: Generator) -> str:
-    """Return what is wrong with a size of a dish or dome."""
-    if quantity == "pip":
-        return (
-            f"{sphere.name}: a pip {found:.3f} mm high and {2 * last.pip_radius:.3f} mm across "
-            "stands in the middle, since the circle misses the work's axis"
-        )
-    if quantity == "departure":
-        return f"{sphere.name}: its surface is {found:.3f} mm off the wanted sphere"
-    wanted: dict[str, tuple[float, float]] = {
-        "radius": (sphere.radius.low, sphere.radius.high),
-        "chord": (sphere.chord.low, sphere.chord.high),
-        "depth": (sphere.depth.low, sphere.depth.high),
-    }
-    low, high = wanted[quantity]
-    return f"{sphere.name}: {quantity} {found:.3f} mm, wanted {low:.3f} to {high:.3f} mm"
+def _off(sphere: Sphere, size: FinishedSize, last: Generator) -> str:
+    """Return what is wrong with a size; of a pip also how wide it is, and why."""
+    if size.quantity != "pip":
+        return off(sphere, size)
+    return (
+        f"{off(sphere, size)}, {2 * last.pip_radius:.3f} mm across, since the circle misses the "
+        "work's axis"
+    )
 
 
 def _gouges(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
