@@ -11,6 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.areas import region_of
+from pathgen.check.balls import Ball
 from pathgen.check.hollow import Hollow
 from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats
@@ -21,6 +22,7 @@ from pathgen.job.gone import Sunk, there_already
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.shop.cutters import Undercut
 
@@ -42,7 +44,7 @@ def whole(job: Job) -> Left:
     )
 
 
-def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
+def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:  # noqa: C901 - a case a kind
     """Yield sweeps that clear a feature, each with its tip, in the frame it is described in."""
     bottom, top = sunk.box.low[2], sunk.box.high[2]
     feature = sunk.feature
@@ -59,10 +61,19 @@ def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
         case Pocket() | Outside() | Step():
             tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
             yield Hollow(_region(feature, sunk.box)), tip
+        case Sphere():
+            yield from _dish(feature, top)
         case Facing():
             raise TypeError("a blank is measured as it is, its faces too")
         case _:
             assert_never(feature)
+
+
+def _dish(sphere: Sphere, top: float) -> Iterator[tuple[Sweep, float]]:
+    """Yield the ball that a dish is part of; of a dome nothing, so its metal is all there."""
+    if sphere.form == "dish":
+        ball = Ball(np.array([sphere.at]), np.zeros(1), sphere.radius.nominal)
+        yield ball, top - sphere.depth.nominal
 
 
 def _region(area: Pocket | Outside | Step, box: Box) -> BaseGeometry:

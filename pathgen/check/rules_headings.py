@@ -9,6 +9,7 @@ from pathgen.check.findings import Finding
 from pathgen.moves.plan import Heading
 from pathgen.shop.cutters import MILLS, CutterKind
 
+OF_SPHERES: tuple[CutterKind, ...] = ("ball-nose", "fly cutter")
 # What each purpose is done with.
 KINDS: dict[str, tuple[CutterKind, ...]] = {
     "spot": ("spotting drill",),
@@ -20,9 +21,9 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
-    "rough": (*MILLS, "boring head"),
+    "rough": (*MILLS, "boring head", *OF_SPHERES),
     "semi-finish": (*MILLS, "boring head"),
-    "finish": (*MILLS, "boring head"),
+    "finish": (*MILLS, "boring head", *OF_SPHERES),
     "undercut": ("T-slot cutter",),
 }
 BY_MILLS = (

@@ -179,6 +179,33 @@ class SetDiameter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetAngle:
+    """Tilt what tilts, a chuck with the work in it or the head, and nip it there.
+
+    Where the work or the spindle was before is lost by it: along x, and in height.
+    """
+
+    part: str  # as the machine's file names it: "tilting chuck"
+    angle_deg: float  # between the spindle and the axis that the work turns about
+    towards: Literal["left", "right"]  # the face of the work, or the spindle's nose, looks there
+    uncertainty_deg: float  # half width of what setting leaves open
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetSweep:
+    """Set the point of a fly cutter to the circle that it is to go along.
+
+    ``over`` is what is measured over the point and the far side of the body: half of both widths.
+    """
+
+    cutter: int  # its number in the setup
+    sweep: float  # width of the circle of the point's outermost place; innermost, looking inwards
+    over: float
+    looks: Literal["outwards", "inwards"]
+    uncertainty: float  # half width of what is open of the sweep, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Stop until the person goes on, for a reason."""
 
@@ -212,6 +239,8 @@ Action: TypeAlias = (
     | Unlock
     | Measure
     | SetDiameter
+    | SetAngle
+    | SetSweep
     | Pause
     | Note
     | Dwell

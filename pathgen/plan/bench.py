@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
-from pathgen.moves.actions import Action
 from pathgen.moves.moves import Axis, Move
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.cutting import Cutting
@@ -104,8 +103,9 @@ class Operation:
     cutting: Cutting
     why: str
     moves: tuple[Move, ...]
-    before: tuple[Action, ...] = ()  # done with the spindle stopped and the cutter clear
+    before: tuple[Item, ...] = ()  # done with the spindle stopped and the cutter clear
     ready: tuple[Item, ...] = ()  # done with the spindle stopped once the cutter is in it
+    zeroed: tuple[Item, ...] = ()  # how the cutter's zeros are found, where not on the upper face
     depth_of_cut: float = 0.0
     width_of_cut: float = 0.0
     notes: tuple[str, ...] = ()

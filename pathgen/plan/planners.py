@@ -13,6 +13,7 @@ from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
@@ -68,6 +69,10 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
 
             return plan_area(feature, bench)
+        case Sphere():
+            from pathgen.plan.spheres import plan_sphere  # noqa: PLC0415 - only these need it
+
+            return plan_sphere(feature, bench)
         case _:
             assert_never(feature)
 
@@ -75,7 +80,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Sphere():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -153,15 +158,12 @@ def _operations(bench: Bench) -> list[Planned]:
 
 def _lowest(operations: list[Planned]) -> float:
     """Return the lowest place that a cutter goes to, z; mm."""
-    return min(
-        (
-            move.bottom if isinstance(move, Drill) else move.z
-            for _, operation in operations
-            for move in operation.moves
-            if isinstance(move, Drill) or not math.isnan(move.z)
-        ),
-        default=0.0,
+    heights = (
+        move.bottom if isinstance(move, Drill) else end_of(move)[2]
+        for _, operation in operations
+        for move in operation.moves
     )
+    return min((height for height in heights if not math.isnan(height)), default=0.0)
 
 
 def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
@@ -202,7 +204,7 @@ def _passes(
                 again = fitted is not None and heights[index].group != heights[index - 1].group
                 items.extend(zeros_across(bench, heights[index]) if again else ())
                 items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
-            items.extend(_fit(cutter, bench, first=fitted is None))
+            items.extend(_fit(cutter, bench, operation, first=fitted is None))
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
@@ -239,7 +241,7 @@ def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, 
     return cutter, tuple(move for each in own for move in each.operation.moves)
 
 
-def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
+def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
     The depth zero is taken at a solid place of the top face. The cutter goes there before it is
@@ -248,6 +250,9 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     """
     control = bench.machine.control
     fit = FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    if operation.zeroed:
+        yield from (fit, *operation.zeroed)
+        return
     if control is not None and control.tool_length:
         yield from (fit, Rapid(NAN, NAN, bench.clear))
         return

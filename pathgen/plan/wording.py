@@ -10,11 +10,12 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
 
 
-def sizes_in_words(feature: Feature, units: Units) -> str:
+def sizes_in_words(feature: Feature, units: Units) -> str:  # noqa: C901 - a case a kind
     """Return the sizes of a feature with their limits, in the job's units."""
     match feature:
         case Slot():
@@ -31,6 +32,8 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
             parts = [_of_walls("outside", feature.departure, units)]
         case Step():
             parts = _of_step(feature, units)
+        case Sphere():
+            parts = _of_sphere(feature, units)
         case Facing():
             parts = [f"thickness {span(feature.thickness, units)}"]
             parts.extend([feature.trial] if feature.trial else [])
@@ -101,3 +104,13 @@ def _of_step(step: Step, units: Units) -> list[str]:
     if step.depth is not None:
         parts.append(f"depth {span(step.depth, units)}")
     return parts
+
+
+def _of_sphere(sphere: Sphere, units: Units) -> list[str]:
+    wide = "chord" if sphere.form == "dish" else "width at the foot"
+    deep = "depth" if sphere.form == "dish" else "height"
+    return [
+        f"radius {span(sphere.radius, units)}",
+        f"{wide} {span(sphere.chord, units)}",
+        f"{deep} {span(sphere.depth, units)}",
+    ]

@@ -10,6 +10,7 @@ from pathgen.input.naming import guard_name
 from pathgen.input.units import UNITS, Units
 from pathgen.input.where import Where
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
+from pathgen.shop.tilts import Tilt, read_tilt
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83", "G85", "G89"]
@@ -95,6 +96,7 @@ class Machine:
     motor_w: float | None = None
     height: HeightWay | None = None
     hand_room: float = HAND_ROOM  # that the cutter goes up for hands: to measure, to change it
+    tilt: Tilt | None = None  # a head that tilts, or a chuck for the work that does
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -153,6 +155,8 @@ def read_machine(table: Table) -> Machine | None:
     spindle = _spindle(table.table("spindle"))
     control_table = table.optional_table("control")
     control = _control(control_table) if control_table is not None else None
+    tilt_table = table.optional_table("tilt")
+    tilt = read_tilt(tilt_table) if tilt_table is not None else None
     slides = tuple(read_slide(each) for each in table.tables("slide"))
     height_table = table.optional_table("height")
     height = _height(height_table) if height_table is not None else None
@@ -183,6 +187,7 @@ def read_machine(table: Table) -> Machine | None:
         motor_w=motor,
         height=height,
         hand_room=hand_room,
+        tilt=tilt,
         file=table.where().file,
         where=table.where(),
     )

@@ -19,10 +19,11 @@ from postprocessors.dials.head_in_play import (
     turned_out,
 )
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 
 
-def follow(hands: Hands, step: steps.Step) -> None:
+def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kind
     """Do what one step says."""
     hands.record.step = step.number
     match step:
@@ -40,6 +41,8 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _measure(hands, step)
         case steps.SetHeadStep():
             _set_head(hands, step)
+        case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+            follow_tilting(hands, step)
         case _:
             hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
             hands.record.put(as_action(step))

@@ -329,6 +329,42 @@ class SetHeadStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AngleStep:
+    """Tilt a chuck with the work, or the head; the counts of x and z are lost by it."""
+
+    number: int
+    part: str
+    angle_deg: float
+    towards: Literal["left", "right"]
+    uncertainty_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepStep:
+    """Set the point of a fly cutter to a sweep, measured over point and body; mm."""
+
+    number: int
+    cutter: int
+    sweep: float
+    over: float
+    looks: Literal["outwards", "inwards"]
+    uncertainty: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnStep:
+    """Turn the work, all slides locked."""
+
+    number: int
+    by: str
+    start_deg: float
+    end_deg: float
+    rate: float  # degrees a minute
+    cut: bool
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseStep:
     """Stop for a reason."""
 
@@ -344,6 +380,9 @@ class DwellStep:
     seconds: float
 
 
+Worded: TypeAlias = (
+    ClampStep | NoteStep | PauseStep | LockStep | UnlockStep | SpindleStep | CoolantStep | DwellStep
+)
 Step: TypeAlias = (
     ClampStep
     | NoteStep
@@ -360,6 +399,9 @@ Step: TypeAlias = (
     | CoolantStep
     | MeasureStep
     | SetHeadStep
+    | AngleStep
+    | SweepStep
+    | TurnStep
     | PauseStep
     | DwellStep
 )

@@ -13,6 +13,7 @@ from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.slides_in_play import SlideInPlay
 
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 NEARLY = 1e-9  # mm
 
 
@@ -90,7 +91,7 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
     )
     _look_at_the_tool(hands, step, sideways=axis != "z")
     hands.touches.setdefault(axis, []).append(touch)
-    if axis == "z" or step.face == CENTRE:
+    if axis == "z" or step.face in (CENTRE, AXIS):
         slide.at_face = 0  # it is drawn up from there, the dial being set at once; or stands free
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
@@ -99,6 +100,8 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
 def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:
     """See that the tool is down at the face that it touches, and turns or stands as it should."""
     due = ("", step.of) if step.of else (step.called, "")
+    if step.face == AXIS:
+        due = ("", "")  # it stands on the face
     if sideways and (hands.beside, hands.inside) != due:
         stands = "it is up"
         if hands.beside or hands.inside:

@@ -17,13 +17,15 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetAngle,
     SetDiameter,
     SetHeight,
+    SetSweep,
     Spindle,
     Unlock,
     Zero,
 )
-from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -46,6 +48,7 @@ from postprocessors.dials.steps import (
     SpindleStep,
     Step,
 )
+from postprocessors.dials.tilting import write_tilting
 from postprocessors.dials.zeroing import write_zero
 
 FINE = 4  # decimals of a mm that a heading tells
@@ -118,25 +121,36 @@ def _operation(planned: Pass) -> Operation:
 def write_item(scribe: Scribe, item: Item) -> None:
     """Put down the steps of one move or action."""
     match item:
-        case Rapid():
-            write_rapid(scribe, item)
-        case Feed():
-            write_feed(scribe, item)
-        case Drill():
-            write_drill(scribe, item)
-        case Arc():
-            raise scribe.refusal(
-                "an arc needs two handles wound at once",
-                "use a rotary table, or a machine whose control interpolates",
-            )
+        case Rapid() | Feed() | Drill() | Arc():
+            _write_move(scribe, item)
         case Zero():
             write_zero(scribe, item)
+        case SetAngle() | SetSweep() | TurnWork():
+            write_tilting(scribe, item)
         case Lock() | Unlock():
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
         case _:
             scribe.add(_words(scribe.number, item))
+
+
+def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
+    """Put down the steps of a move of the slides."""
+    match move:
+        case Rapid():
+            write_rapid(scribe, move)
+        case Feed():
+            write_feed(scribe, move)
+        case Drill():
+            write_drill(scribe, move)
+        case Arc():
+            raise scribe.refusal(
+                "an arc needs two handles wound at once",
+                "use a rotary table, or a machine whose control interpolates",
+            )
+        case _:
+            assert_never(move)
 
 
 def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:

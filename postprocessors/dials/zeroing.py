@@ -22,6 +22,7 @@ from postprocessors.dials.steps import (
 from postprocessors.dials.winding import Going, approach
 
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 BEYOND = 5.0  # mm past the second face before it is touched coming back
 OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
 WHOLE = 1e-6  # of a judged part: a figure that is off a whole one by less is it
@@ -43,7 +44,11 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
         if not sideways:
             raise ValueError("a depth is found by one touch, not by two")
         _middle(scribe, handle, zero)
-    elif not stays and (handle.slide.readout or sideways) and zero.touches[0].face != CENTRE:
+    elif (
+        not stays
+        and (handle.slide.readout or sideways)
+        and zero.touches[0].face not in (CENTRE, AXIS)
+    ):
         _from_one_face(scribe, handle, zero)
     else:
         _where_touched(scribe, handle, zero)
@@ -201,7 +206,8 @@ def _touch(
     """Put down one touch, and know on which side the slack is after it."""
     slide = handle.slide
     at = 0 if reading is None else reading.at()
-    if handle.slide.axis != "z" and not (touch.of and touch.of == scribe.inside):
+    down = touch.face != AXIS and not (touch.of and touch.of == scribe.inside)
+    if handle.slide.axis != "z" and down:
         _go_down(scribe, touch)
     scribe.add(
         TouchStep(

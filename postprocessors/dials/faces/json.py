@@ -34,6 +34,9 @@ KINDS: dict[str, type[Step]] = {
     "coolant": steps.CoolantStep,
     "measure": steps.MeasureStep,
     "set head": steps.SetHeadStep,
+    "angle": steps.AngleStep,
+    "sweep": steps.SweepStep,
+    "turn": steps.TurnStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

@@ -11,7 +11,9 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
+from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
+    AXIS,
     CENTRE,
     INDENT,
     WIDTH,
@@ -33,6 +35,9 @@ from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
 Wordy: TypeAlias = (
     steps.SetHeadStep
+    | steps.AngleStep
+    | steps.SweepStep
+    | steps.TurnStep
     | steps.ClampStep
     | steps.NoteStep
     | steps.PauseStep
@@ -102,7 +107,7 @@ class Rows:
     def of(self, step: Step) -> list[str]:
         """Return the lines of one step: a tick box, its number, what it says, more below."""
         first, *more = self.said(step)
-        word = "CUT" if isinstance(step, WindStep) and step.cut else ""
+        word = "CUT" if isinstance(step, WindStep | steps.TurnStep) and step.cut else ""
         head = f"[ ] {step.number:>4} {word:<4}"
         body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
         rest = [line for text in more for line in wrapped(text)]
@@ -142,6 +147,8 @@ class Rows:
                 return head_lines(step, self.sheet.units)
             case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
                 return said_of_work(step)
+            case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+                return said_of_tilting(step, self.sheet.units)
             case _:
                 return (said_of_machine(step),)
 
@@ -237,7 +244,7 @@ class Rows:
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
         self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
-        doing = "SWING" if step.face == CENTRE else "TOUCH"
+        doing = {CENTRE: "SWING", AXIS: "FIND"}.get(step.face, "TOUCH")
         row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
         how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)

@@ -15,6 +15,7 @@ WIDTH = 100
 LONG_NAME = 14
 NEARLY = 1e-6  # of a peck
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 INDENT = 13  # columns before what a step says
 SIDES = {
     ("x", 1): "from the left",
@@ -122,6 +123,15 @@ def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
         sides = "left and right" if axis == "x" else "front and back"
         how = f"the spindle out of gear, swung by hand: until it reads alike on the {sides}"
         return [how, "come to from this side at last; go over x and y again until both hold"]
+    if step.face == AXIS:
+        return [
+            "spindle off, the middle of the face blued; the point turned by hand to its foot",
+            (
+                "let it mark the blue while the work is turned round by hand, and wind on until it"
+                " marks a dot and no ring: half the ring's width is what is missing"
+            ),
+            "come to from this side at last",
+        ]
     where = [f"from within {step.of}"] if step.of else []
     if axis == "z":
         where = ["over whole metal"]
