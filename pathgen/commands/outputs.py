@@ -17,10 +17,9 @@ from pathgen.check.findings import (
     WorstPair,
     listed,
 )
-from pathgen.commands.proving import Proof, form_for
+from pathgen.commands.proving import Proof, form_for, trade_of
 from pathgen.input.naming import APART, taken_for
 from pathgen.input.where import JobError, Where
-from postprocessors.drawing.svg import draw_setup
 
 SHORT_LINE = 80  # characters, which most controls take
 DECIMALS = 4  # of lengths in the findings, mm
@@ -31,13 +30,7 @@ def files_of(proof: Proof) -> dict[str, str]:
     stem = proof.place.stem
     faces = form_for(proof.place.machine).faces(proof)
     files = {f"{stem}{suffix}": text for suffix, text in faces.items()}
-    files[f"{stem}.svg"] = draw_setup(
-        proof.place.job,
-        proof.place.setup,
-        proof.run,
-        proof.place.shop.cutters,
-        listed(proof.report.findings),
-    )
+    files[f"{stem}.svg"] = trade_of(proof.place.job).drawing(proof)
     files[f"{stem}.findings.json"] = findings_text(proof)
     if not proof.report.ok:
         files = {name: _marked(name, text, proof.report) for name, text in files.items()}

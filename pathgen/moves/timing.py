@@ -20,6 +20,7 @@ from pathgen.moves.actions import (
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, end_of
 from pathgen.moves.plan import Item
@@ -59,7 +60,7 @@ def _action_minutes(action: Action) -> float:
             return CHANGE_MIN
         case Zero():
             return ZERO_MIN
-        case Measure():
+        case Measure() | ZeroByMeasure():
             return MEASURE_MIN
         case Pause():
             return PAUSE_MIN

@@ -6,7 +6,7 @@ import itertools
 from dataclasses import dataclass
 
 from pathgen.shop.machines import Machine
-from postprocessors.dials.steps import MeasureStep, Sheet, TouchStep, WindStep
+from postprocessors.dials.steps import MeasureStep, SetDialStep, Sheet, TouchStep, WindStep
 
 FEW = 2  # measurements whose ends are all combined; more are tried one at a time
 
@@ -45,11 +45,14 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
     A measurement that nothing follows, and that says nothing of the cutter, makes no difference;
     it is taken to be as expected.
     """
-    slides = machine.slides
+    names = [dial.slide for dial in sheet.dials]
+    slides = [slide for slide in machine.slides if slide.name in names]
     plays = (-1, 1) if any(slide.slack + slide.slack_spread > 0 for slide in slides) else (-1,)
     slacks = (-1, 1) if any(slide.slack_spread > 0 for slide in slides) else (0,)
     followed = {
-        step.rule.measure for step in sheet.steps if isinstance(step, WindStep) and step.rule
+        step.rule.measure
+        for step in sheet.steps
+        if isinstance(step, WindStep | SetDialStep) and step.rule
     }
     founds = _founds(
         [
@@ -94,6 +97,12 @@ def ends_of_noted(sheet: Sheet, machine: Machine) -> dict[str, float]:
 
 def _founds(measures: list[MeasureStep]) -> list[tuple[tuple[str, float], ...]]:
     """Return the combinations of found values: all ends of a few, one at a time of many."""
+    together = [each for each in measures if each.found_by == "spring"]
+    if len(together) > 1:  # they follow from one cause, and so one from the other
+        others = [each for each in measures if each.found_by != "spring"]
+        rows = [[(m.name, m.expected) for m in together], [(m.name, m.low) for m in together]]
+        rows.append([(m.name, m.high) for m in together])
+        return [(*found, *row) for found in _founds(others) for row in rows]
     ends = {each.name: (each.expected, each.low, each.high) for each in measures}
     if len(ends) <= FEW:
         combined = itertools.product(*ends.values())

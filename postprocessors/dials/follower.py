@@ -142,7 +142,9 @@ def _nip(hands: Hands, step: steps.LockStep | steps.UnlockStep) -> None:
 
 def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
     """Fit a cutter, or what touches; the depth's zero is gone."""
-    hands.on_axis("z").forget()
+    for slide in hands.slides.values():
+        if hands.lathe or slide.slide.axis == "z":
+            slide.forget()
     hands.beside = hands.inside = ""
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
@@ -156,7 +158,7 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
-    if step.found_by == "cutter" and found != step.expected:
+    if step.found_by in ("cutter", "spring") and found != step.expected:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pathgen.input.units import Units
-from pathgen.moves.actions import CoolantKind, called
+from pathgen.moves.actions import CoolantKind, FoundBy, called
 from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.plan import Head
 from pathgen.shop.slides import Way
@@ -161,6 +161,7 @@ class TouchStep:
     passes: int = 0  # of 0 on the way to the reading that should be noted
     dial: int = 0  # that reading's figure
     of: str = ""  # the feature whose wall it is, or whose centre; empty for the blank's own face
+    found_as: str = ""  # on a lathe: what is measured later tells where the face really was
 
     @property
     def called(self) -> str:
@@ -199,6 +200,7 @@ class SetDialStep:
     uncertainty: float = 0.0  # of the zero, half width
     exact: float | None = None
     within: int = 0  # judged parts by which a figure that is read may be off
+    rule: Correction | None = None  # the figure that it is set to follows what was measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -266,7 +268,7 @@ class MeasureStep:
     expected: float
     low: float
     high: float
-    found_by: Literal["cutter", "nothing"] = "nothing"
+    found_by: FoundBy = "nothing"
     advice: str = ""
 
 
@@ -315,6 +317,7 @@ class Sheet:
     dials: tuple[Dial, ...]
     operations: tuple[Operation, ...]
     steps: tuple[Step, ...]
+    lathe: bool = False  # the work turns, the tool stands: x is from the axis, z along it
 
     def dial(self, slide: str) -> Dial:
         """Return the dial of a slide by the slide's name."""

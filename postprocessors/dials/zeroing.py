@@ -44,7 +44,7 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
     elif sideways and zero.touches[0].face != CENTRE:
         _from_one_face(scribe, handle, zero)
     else:
-        _depth(scribe, handle, zero)
+        write_touched(scribe, handle, zero)
         if zero.axis == "y":  # x and y are swung together, y last
             _raise(scribe, zero.touches[0])
     handle.asked = 0.0 if sideways and handle.slide.resettable else zero.touches[-1].at
@@ -52,10 +52,10 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
     handle.exact = True
 
 
-def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
-    """Touch the top, or swing an indicator; set the dial there, by the paper's thickness off 0."""
+def write_touched(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+    """Touch the top or turning work, or swing an indicator; set the dial to where that is."""
     touch = zero.touches[0]
-    _touch(scribe, handle, touch)
+    write_touch(scribe, handle, touch)
     counted = _origin_at(handle, touch)  # where 0 would be if it were set here
     reading = nearest_count(handle.slide.rise * counted / handle.slide.count)
     _set(scribe, handle, reading, zero)
@@ -65,7 +65,7 @@ def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
 def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     """Touch a face, wind on to the datum and set the dial to 0 there."""
     touch = zero.touches[0]
-    _touch(scribe, handle, touch)
+    write_touch(scribe, handle, touch)
     _set(scribe, handle, 0, None)
     _raise(scribe, touch)
     handle.origin = _origin_at(handle, touch)
@@ -80,7 +80,7 @@ def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
 def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     """Touch two faces and set the dial to 0 half-way between, the slack reckoned in."""
     first, second = zero.touches
-    _touch(scribe, handle, first)
+    write_touch(scribe, handle, first)
     _set(scribe, handle, 0, None)
     handle.origin = _origin_at(handle, first)
     if (second.at - first.at) * first.towards > 0:  # else the second wall lies across the hole
@@ -117,7 +117,7 @@ def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) ->
     )
     follows = correction(handle, quantity, slide.rise, expected / slide.count + WHOLE)
     reading = Reading(base=follows.base, rule=follows)
-    _touch(scribe, handle, second, noted, reading)
+    write_touch(scribe, handle, second, noted, reading)
     handle.reading = reading
     scribe.measures[name] = quantity
     return quantity
@@ -145,7 +145,7 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
             f"touch off, note the figure, and put it into the job's datum of {zero.axis} as"
             " `dial_reads`",
         )
-    _touch(scribe, handle, touch)
+    write_touch(scribe, handle, touch)
     handle.origin = -slide.rise * zero.dial_reads
     against = touch.towards != handle.side
     place = touch.at - (handle.side * slide.slack if against else 0.0)
@@ -159,7 +159,7 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
         _raise(scribe, touch)
 
 
-def _touch(
+def write_touch(
     scribe: Scribe,
     handle: Handle,
     touch: Touch,
@@ -169,7 +169,11 @@ def _touch(
     """Put down one touch, and know on which side the slack is after it."""
     slide, turn = handle.slide, handle.slide.counts_per_turn
     at = 0 if reading is None else reading.at()
-    if handle.slide.axis != "z" and not (touch.of and touch.of == scribe.inside):
+    if (
+        handle.slide.axis != "z"
+        and not scribe.lathe
+        and not (touch.of and touch.of == scribe.inside)
+    ):
         _go_down(scribe, touch)
     scribe.add(
         TouchStep(
@@ -188,6 +192,7 @@ def _touch(
             passes=0 if note is None else passes_between(handle.reading.at(), at, turn),
             dial=at % turn,
             of=touch.of,
+            found_as=touch.found_as,
         )
     )
     handle.out = {touch.towards: 0.0, -touch.towards: handle.most_slack}

@@ -23,6 +23,7 @@ from pathgen.moves.actions import (
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
@@ -176,8 +177,8 @@ class _Program:
                 raise self._setting.refuse(
                     "", f"work the lock of the {action.slide}", "leave locks to machines with dials"
                 )
-            case Rapid() | Feed() | Arc() | Drill():
-                raise TypeError("a move is no action")
+            case Rapid() | Feed() | Arc() | Drill() | ZeroByMeasure():
+                raise TypeError("no action of a mill")
             case _:
                 assert_never(action)
 

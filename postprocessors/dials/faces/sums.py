@@ -11,11 +11,11 @@ from postprocessors.dials.faces.paper_sum import (
     paper_sum,
 )
 from postprocessors.dials.faces.words import times
-from postprocessors.dials.steps import Dial, Sheet, TouchStep, WindStep
+from postprocessors.dials.steps import Dial, SetDialStep, Sheet, TouchStep, WindStep
 
 
-def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
-    """Return the sum that gives the figure of a wind from what was found."""
+def rule_lines(step: WindStep | SetDialStep, sheet: Sheet) -> list[str]:
+    """Return the sum that gives the figure of a wind, or of a dial, from what was found."""
     if step.rule is None:
         return []
     rule, dial = step.rule, sheet.dial(step.slide)
@@ -23,15 +23,18 @@ def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
     total = paper_sum(rule, dial, unit)
     start = figures.fixed(total.start, total.start_decimals)
     nearest = f"to the nearest {dial.judged:g}"
+    doing = "set" if isinstance(step, SetDialStep) else "stop"
     lines = [
         _difference(step, total, dial, sheet),
-        f"{start} + ________ = ________ , {nearest}: stop the dial there",
+        f"{start} + ________ = ________ , {nearest}: {doing} the dial there",
     ]
     results = [total.reading(each) - total.turn for each in unit.between(rule.low, rule.high)]
     if not 0 <= min(results) <= max(results) < dial.counts_per_turn:
         whole = f"{dial.divisions:g}"
         lines.append(f"({whole} or more: take {whole} off; below 0: add {whole})")
     expected = figures.figure(dial, step.dial)
+    if isinstance(step, SetDialStep):
+        return [*lines, f"with {rule.measure} just as expected: {expected}, of turn {step.turn}"]
     turns = f"{step.reading // dial.counts_per_turn} t {expected}"
     lines.append(
         f"with {rule.measure} just as expected: {expected} (total {turns},"
@@ -57,7 +60,7 @@ def _unit_of(measure: str, dial: Dial, sheet: Sheet) -> Unit:
     return in_divisions(dial) if measure in noted else in_lengths(sheet.units)
 
 
-def _difference(step: WindStep, total: PaperSum, dial: Dial, sheet: Sheet) -> str:
+def _difference(step: WindStep | SetDialStep, total: PaperSum, dial: Dial, sheet: Sheet) -> str:
     """Return the difference from what was expected, in divisions."""
     assert step.rule is not None
     name = step.rule.measure
