@@ -158,10 +158,20 @@ def _find_machines(job: AnyJob, shop: Shop, faults: Faults, override: str | None
 
 
 def machine_of(setup: AnySetup, shop: Shop, override: str | None) -> Machine:
-    """Return the machine of a setup, or the one asked for in its place."""
-    if override is not None:
-        return shop.machine(override, Where("--machine", 0, ""))
-    return shop.machine(setup.machine, setup.where.at("machine"))
+    """Return the machine of a setup, or the one asked for in its place.
+
+    Raises:
+        JobError: there is none of that name, or it is a mill for turned work, or the other way.
+    """
+    asked = override is not None
+    where = Where("--machine", 0, "") if asked else setup.where.at("machine")
+    machine = shop.machine(override or setup.machine, where)
+    turned = isinstance(setup, TurnedSetup)
+    if turned != (machine.lathe is not None):
+        work = "turned, and" if turned else "milled, and"
+        kind = "a lathe" if turned else "a mill"
+        raise JobError(where, f"the part is {work} {machine.title} is not {kind}", f"name {kind}")
+    return machine
 
 
 def prove_job(job: AnyJob, shop: Shop, override: str | None, tell: Tell) -> Iterator[Proof]:
@@ -194,9 +204,7 @@ def prove_file(
     head = form(by_handles=sheet).head_of(text, str(made))
     job, shop = _job_of(jobs, head, made)
     setup = _setup_of(job, head, made)
-    machine = shop.machine(
-        override or head.machine or setup.machine, Where(str(made), 0, "machine")
-    )
+    machine = machine_of(setup, shop, override or head.machine or None)
     if machine.manual != sheet:
         raise JobError(
             Where(str(made), 0, ""),

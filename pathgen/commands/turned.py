@@ -41,4 +41,4 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
 def drawing(proof: Proof) -> str:
     """Return the drawing of what was made, as SVG."""
     job, setup = of_lathe(proof.place)
-    return draw_turned(job, setup, proof.run, proof.place.machine, proof.place.shop.crib)
+    return draw_turned(job, setup, proof.run, proof.place.machine)

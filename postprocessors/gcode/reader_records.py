@@ -14,12 +14,14 @@ from pathgen.moves.actions import (
     CoolantKind,
     FitCutter,
     FitTouching,
+    FoundBy,
     Measure,
     Note,
     Pause,
     Spindle,
     Touch,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Axis, Term
 from pathgen.moves.plan import Item
@@ -31,9 +33,12 @@ LENGTH = r"(-?[0-9]+\.[0-9]+ (?:mm|in))"
 NOTE = re.compile(r"(note|caution):(.*)")
 DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
 ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
-MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|nothing)")
+MEASURE = re.compile(
+    rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|touch|spring|nothing)"
+)
+FACE = r"outside|right end|left|right|front|back|bottom|top|centre"
 TOUCH = re.compile(
-    r"touch (?P<face>left|right|front|back|bottom|top|centre)(?: of (?P<of>.+?))?:"
+    rf"touch (?P<face>{FACE})(?: of (?P<of>.+?))?:"
     r" going (?P<way>plus|minus),"
     rf" radius (?P<radius>{LENGTH}), paper (?P<paper>{LENGTH}), at (?P<at>{LENGTH}),"
     rf"(?P<over> over x (?P<x>{LENGTH}) y (?P<y>{LENGTH}),)?"
@@ -41,9 +46,11 @@ TOUCH = re.compile(
 )
 TO_TOUCH = re.compile(rf"fit to touch: {LENGTH}, ?(.*)")
 TERM = re.compile(rf"term: {LENGTH}, ?(.*)")
+ZERO_BY = re.compile(rf"zero ([xz]) by (.+): within {LENGTH}")
 FIT = re.compile(r"fit cutter ([0-9]+)")
 SPEED = re.compile(r"speed ([0-9]+)")
 COOLANT = re.compile(r"coolant (off|mist|flood)")
+AT_STOPS = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT)
 STOP = "stop, "
 
 
@@ -92,7 +99,9 @@ def begun(number: int, text: str) -> Record | None:
     """Return the record that a comment begins; None if it is not the first of one."""
     stop = text.startswith(STOP)
     rest = text.removeprefix(STOP)
-    patterns = (ZERO, MEASURE, FIT, SPEED, COOLANT) if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
+    patterns = (
+        (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT) if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
+    )
     words = ("hold", "pause") if stop else ("hold",)
     if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
         return None
@@ -108,6 +117,9 @@ def action_of(record: Record, cutter: Cutter) -> Item | None:
         return _measure(said, details)
     if said := FIT.fullmatch(text):
         return cutter(int(said.group(1)), record.number)
+    if said := ZERO_BY.fullmatch(text):
+        axis, measure, within = said.groups()
+        return ZeroByMeasure(axis=cast(Axis, axis), measure=measure, uncertainty=length(within))
     if text == "hold":
         return Clamp(lines=tuple(record.lines))
     return _short(text) or Pause(reason=details.get("reason", ""))
@@ -145,7 +157,7 @@ def _measure(said: re.Match[str], details: dict[str, str]) -> Measure:
         expected=length(expected),
         low=length(low),
         high=length(high),
-        found_by="cutter" if found_by == "cutter" else "nothing",
+        found_by=cast(FoundBy, found_by),
         advice=details.get("advice", ""),
     )
 
