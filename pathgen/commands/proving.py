@@ -24,6 +24,7 @@ AnySetup: TypeAlias = JobSetup | TurnedSetup
 Tell = Callable[[str], None]  # is told what is being done, for progress
 TRADES = {False: "milled", True: "turned"}  # by whether the machine is a lathe
 FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles
+ASKED_AT = Where("--machine", 0, "")
 NOT_READ = {  # what lies beside what is read, by suffix: what it is, what to give instead
     ".txt": ("the sheet for people", "the file of its steps, .json,"),
     ".svg": ("a drawing", "the program, .ngc, or the steps, .json,"),
@@ -157,14 +158,15 @@ def _find_machines(job: AnyJob, shop: Shop, faults: Faults, override: str | None
             faults.extend([error])
 
 
-def machine_of(setup: AnySetup, shop: Shop, override: str | None) -> Machine:
+def machine_of(
+    setup: AnySetup, shop: Shop, override: str | None, asked_at: Where = ASKED_AT
+) -> Machine:
     """Return the machine of a setup, or the one asked for in its place.
 
     Raises:
         JobError: there is none of that name, or it is a mill for turned work, or the other way.
     """
-    asked = override is not None
-    where = Where("--machine", 0, "") if asked else setup.where.at("machine")
+    where = setup.where.at("machine") if override is None else asked_at
     machine = shop.machine(override or setup.machine, where)
     turned = isinstance(setup, TurnedSetup)
     if turned != (machine.lathe is not None):
@@ -204,7 +206,8 @@ def prove_file(
     head = form(by_handles=sheet).head_of(text, str(made))
     job, shop = _job_of(jobs, head, made)
     setup = _setup_of(job, head, made)
-    machine = machine_of(setup, shop, override or head.machine or None)
+    named = Where(str(made), 0, "machine")
+    machine = machine_of(setup, shop, override or head.machine or setup.machine, named)
     if machine.manual != sheet:
         raise JobError(
             Where(str(made), 0, ""),
