@@ -256,14 +256,22 @@ def test_a_knife_tool_is_outlined_by_its_nose_and_edges() -> None:
 
 def test_a_square_cut_leaves_the_noses_radius_in_the_corner() -> None:
     knife = tool("knife tool")
-    bar = box(-10, 0, 0, 10).difference(swept(knife, (1, 8), (-5, 8)))
+    bar = box(-10, 0, 0, 10).difference(swept(knife, (1, 8), (-5, 8)).end)
     corner = bar.intersection(box(-5, 8, -4.6, 8.4)).area
     assert corner == pytest.approx(0.4**2 * (1 - 3.14159 / 4), abs=2e-3)
 
 
+def test_a_shank_that_comes_to_the_work_is_found(tmp_path: Path) -> None:
+    # The cutting end is 12 mm long; a shoulder of 12.75 mm and more is beyond it.
+    with pytest.raises(InputError, match="12 mm"):
+        made_of(tmp_path, ("diameter = 22, diameter_limits = [21.95, 22]", "diameter = 6"))
+    text = edited(("G0 X21.975", "G0 X8.0"))
+    assert "shank" in codes_of(PROGRAM, text)
+
+
 def test_a_blade_cuts_its_width() -> None:
     blade = tool("2 mm parting blade")
-    cut = swept(blade, (-12, 10), (-12, 0)).intersection(box(-50, 0, 0, 9))
+    cut = swept(blade, (-12, 10), (-12, 0)).end.intersection(box(-50, 0, 0, 9))
     assert cut.bounds == pytest.approx((-12, 0, -10, 9))
 
 

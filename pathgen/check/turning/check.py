@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shapely.affinity import translate
 from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
@@ -23,6 +24,7 @@ from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
 
 MODEL_ERROR = 0.001  # mm: the polygon about a nose
+FACE = 0.05  # mm: a face further off than that was not faced
 FINE = 0.004  # mm: metal thinner than that is neither left nor missed
 
 
@@ -31,7 +33,7 @@ def check_turned(
 ) -> Report:
     """Return what a run makes of the bar in one setup, with all that is wrong about it."""
     follower = followed(run, job, setup, machine, crib)
-    part = follower.bar.part
+    part = from_its_face(follower.bar.part)
     measured = Measured(
         part=part,
         zeros=follower.zeros,
@@ -52,6 +54,15 @@ def check_turned(
         minutes=follower.minutes,
         case=run.case,
     )
+
+
+def from_its_face(part: BaseGeometry) -> BaseGeometry:
+    """Return the part with z 0 at its right face as it came out: lengths are counted from there.
+
+    A dial is set to the nearest judged part, so that the face is a little off its 0.
+    """
+    near = part.intersection(box(-FACE, 0.0, FACE, part.bounds[3])) if not part.is_empty else part
+    return part if near.is_empty else translate(part, xoff=-near.bounds[2])
 
 
 def followed(

@@ -162,14 +162,22 @@ class Follower:
             return
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        if self.bar.meets_jaws(sweep):
+        if self.bar.meets_jaws(sweep.whole):
             yield self.finding(
                 "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
             )
         if isinstance(item, Feed):
-            yield from self._cut(item, start, self.bar.cut(sweep))
+            removed = self.bar.cut(sweep.end)
+            if self.bar.meets(sweep.shank):
+                yield self.finding(
+                    "shank",
+                    "the shank comes to the work, where nothing cuts",
+                    "take a tool with more reach",
+                )
+            self.bar.cut(sweep.shank)
+            yield from self._cut(item, start, removed)
             return
-        depth = self.bar.meets(sweep)
+        depth = self.bar.meets(sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from typing import NamedTuple
 
 import shapely
 from shapely.geometry import MultiPoint, Polygon, box
@@ -53,13 +54,25 @@ def _about(radius: float) -> list[tuple[float, float]]:
     return [(radius + far * math.cos(a), radius + far * math.sin(a)) for a in angles]
 
 
-def swept(tool: TurningTool, start: tuple[float, float], end: tuple[float, float]) -> BaseGeometry:
+class Swept(NamedTuple):
+    """What a tool sweeps in a move: its cutting end, and the shank behind that."""
+
+    end: BaseGeometry
+    shank: BaseGeometry
+
+    @property
+    def whole(self) -> BaseGeometry:
+        """Return both."""
+        return shapely.union_all([self.end, self.shank])
+
+
+def swept(tool: TurningTool, start: tuple[float, float], end: tuple[float, float]) -> Swept:
     """Return what a tool sweeps in going straight between two places (z, x), mm."""
-    parts = [
+    cutting, shank = (
         shapely.union_all([_moved(part, start), _moved(part, end)]).convex_hull
         for part in outline(tool)
-    ]
-    return shapely.union_all(parts)
+    )
+    return Swept(cutting, shank)
 
 
 def _moved(part: Polygon, to: tuple[float, float]) -> Polygon:

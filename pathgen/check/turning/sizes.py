@@ -68,7 +68,8 @@ def _of_turned(
         if -step.to.high > left:
             window = (radii[index] + turned.corner + EDGE, radii[index + 1] - RIM)
             z = -step.to.middle
-            found = extent_along(measured.part, window, (z - NEAR, z + NEAR))
+            beside = (max(z - NEAR, (z + left) / 2), min(z + NEAR, (z + right) / 2))
+            found = extent_along(measured.part, window, beside)
             doubt = 2 * measured.setting[1]
             yield finished_size(name, "length", step.to, (-found[0], -found[1]), doubt)
         right = -step.to.high
@@ -80,21 +81,13 @@ def _place(index: int) -> str:
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
     """Yield the length of the part."""
-    mirrored = _mirrored(measured.part)
     lengths = parted.length
-    most = max(
-        step.diameter.middle / 2
-        for turned in setup.features
-        if isinstance(turned, Turned)
-        for step in turned.steps
-    )
-    window = (EDGE, most - RIM)
-    found = extent_along(mirrored, window, (lengths.low - NEAR, lengths.high + NEAR))
-    face = extent_along(measured.part, (EDGE, 2 * EDGE), (-NEAR, NEAR))
+    steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
+    window = (EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
+    beside = (max(lengths.low - NEAR, lengths.low / 2), lengths.high + NEAR)
+    found = extent_along(_mirrored(measured.part), window, beside)
     doubt = measured.open("parting", "z") + measured.setting[1]
-    yield finished_size(
-        parted.name, "length", lengths, (found[0] + face[0], found[1] + face[1]), doubt
-    )
+    yield finished_size(parted.name, "length", lengths, found, doubt)
 
 
 def _mirrored(part: BaseGeometry) -> BaseGeometry:
