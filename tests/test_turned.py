@@ -13,8 +13,7 @@ import pytest
 from shapely.geometry import box
 
 from pathgen.check.turning.outline import outline, swept
-from pathgen.commands.outputs import files_of
-from pathgen.commands.proving import load, prove_job
+from pathgen.commands.proving import form_for, load, prove_job
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
 from pathgen.moves.actions import ZeroByMeasure
@@ -26,6 +25,13 @@ from tests.turned_bush import BUSH, bush, changed_file, codes_of, found_in, made
 
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 LATHES = (METRIC, INCH_DIALS, PROGRAM)
+
+
+def sheet_text(machine: str) -> str:
+    """Return the sheet for people, its lines run together."""
+    proof = bush(machine)
+    text = form_for(proof.place.machine).faces(proof)[".txt"]
+    return " ".join(text.split())
 
 
 def tool(name: str) -> TurningTool:
@@ -71,10 +77,10 @@ def test_the_dial_set_by_the_skim_reads_the_way_from_the_axis() -> None:
 
 
 def test_a_dial_that_shows_diameters_is_said_to_and_shows_them() -> None:
-    text = " ".join(files_of(bush(METRIC))["turning.bench-lathe-metric.txt"].split())
+    text = sheet_text(METRIC)
     assert "shows DIAMETER" in text
     assert "a division takes 0.020 mm off the diameter" in text
-    inch = " ".join(files_of(bush(INCH_DIALS))["turning.bench-lathe-inch.txt"].split())
+    inch = sheet_text(INCH_DIALS)
     assert "HALF of what comes off the diameter: a division takes 0.0020 in off it" in inch
     # Of the last cut: half the diameter 10.9875 mm is 1098.75 divisions of 0.01 mm.
     (last,) = [s for s in sheet_of(METRIC)["steps"] if s.get("what") == "cut 3 of 3 to size"]
@@ -201,7 +207,8 @@ def dial_off(raw: dict[str, Any]) -> None:
 
 def skim_not_set_by(raw: dict[str, Any]) -> None:
     step = next(s for s in raw["steps"] if s["kind"] == "set dial" and "rule" in s)
-    step["rule"]["per_mm"] *= -1
+    step["rule"]["base"] += 20
+    step["dial"] += 20
 
 
 def spindle_left_out(raw: dict[str, Any]) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from pathgen.check.check import check_setup
@@ -13,7 +15,7 @@ from postprocessors.drawing.svg import draw_setup
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
     from pathgen.commands.proving import Proof, Workplace
-    from pathgen.moves.plan import PlannedSetup, Run
+    from pathgen.moves.plan import Heading, PlannedSetup, Run
 
 
 def of_mill(place: Workplace) -> tuple[Job, JobSetup]:
@@ -39,11 +41,10 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
     return with_plays(report, *of_mill(place), file)
 
 
-def drawing(proof: Proof) -> str:
-    """Return the drawing of what was made, as SVG."""
+def drawing(proof: Proof, headings: Sequence[Heading]) -> str:
+    """Return the drawing of what was made, as SVG, its passes under their headings."""
     from pathgen.check.findings import listed  # noqa: PLC0415
 
     job, setup = of_mill(proof.place)
-    return draw_setup(
-        job, setup, proof.run, proof.place.shop.cutters, listed(proof.report.findings)
-    )
+    run = replace(proof.run, headings=tuple(headings))
+    return draw_setup(job, setup, run, proof.place.shop.cutters, listed(proof.report.findings))

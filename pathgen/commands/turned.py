@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pathgen.check.turning.check import check_turned
@@ -12,7 +13,7 @@ from postprocessors.drawing.half_section import draw_turned
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
     from pathgen.commands.proving import Proof, Workplace
-    from pathgen.moves.plan import PlannedSetup, Run
+    from pathgen.moves.plan import Heading, PlannedSetup, Run
 
 
 def of_lathe(place: Workplace) -> tuple[TurnedJob, TurnedSetup]:
@@ -38,7 +39,7 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
     return report
 
 
-def drawing(proof: Proof) -> str:
+def drawing(proof: Proof, headings: Sequence[Heading]) -> str:
     """Return the drawing of what was made, as SVG."""
     job, setup = of_lathe(proof.place)
     return draw_turned(job, setup, proof.run, proof.place.machine)

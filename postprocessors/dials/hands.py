@@ -55,9 +55,9 @@ class Hands:
         """Return what the machine leaves open, per axis."""
         slides = [self.on_axis(axis) for axis in AXES]
         return Doubt(
-            setting=_each(slides, lambda each: each.slide.count / 2),
+            setting=_each(slides, lambda each: _setting(each.slide)),
             zero=_each(slides, lambda each: self.zero_doubt.get(each.slide.axis, 0.0)),
-            stop=_each(slides, lambda each: each.slide.slack_spread),
+            stop=_each(slides, lambda each: each.slide.lag_spread),
             wander=_each(slides, lambda each: _wander(each.slide)),
         )
 
@@ -80,7 +80,7 @@ class Hands:
 
     def spread(self, slide: SlideInPlay) -> float:
         """Return how far the case's slack of a slide is from the measured one, mm."""
-        return abs(self.case.slack) * slide.slide.slack_spread
+        return abs(self.case.slack) * slide.slide.lag_spread
 
     def value_of(self, name: str, expected: float) -> float:
         """Return what was found; what was expected, with a trouble, if nothing was measured."""
@@ -115,8 +115,13 @@ def _each(
 
 def _in_play(slide: Slide, case: Case) -> SlideInPlay:
     """Return a slide with its slack as the case has it."""
-    slack = slide.slack + case.slack * slide.slack_spread
+    slack = slide.lag + case.slack * slide.lag_spread
     return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)
+
+
+def _setting(slide: Slide) -> float:
+    """Return what is left open of a place that is come to: half a count, and the scale's error."""
+    return slide.count / 2 + slide.scale_error
 
 
 def _wander(slide: Slide) -> float:

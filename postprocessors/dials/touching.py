@@ -165,8 +165,8 @@ def _note(hands: Hands, slide: SlideInPlay, noted: steps.Noted, *, beyond: float
 
 def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
     """Turn the ring; the zero holds from there on if the step says so."""
-    reading = _reading_to_set(hands, step, step.turn * slide.slide.counts_per_turn + step.dial)
-    if step.rule is not None:
+    reading = _figure_to_set(hands, slide, step)
+    if step.rule is not None and hands.lathe:
         slide.loose = 0.0
     fixed = not slide.slide.resettable
     slide.set_ring(step.exact if fixed and step.exact is not None else reading)
@@ -184,14 +184,17 @@ def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None
         _take_for_zero(hands, slide, step)
 
 
-def _reading_to_set(hands: Hands, step: steps.SetDialStep, stated: int) -> int:
-    """Return the reading that a dial is set to: the stated one, or as it follows what was found."""
-    if step.rule is None:
-        return stated
-    rule, found = step.rule, hands.value_of(step.rule.measure, step.rule.expected)
-    if not rule.low <= found <= rule.high:
-        hands.record.out_of_range(rule.measure, found, rule.low, rule.high)
-    return math.floor(rule.base + rule.per_mm * (found - rule.expected) + 0.5)
+def _figure_to_set(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> int:
+    """Return the reading that is set: that of the step, or what follows from what was noted."""
+    if step.rule is not None:
+        rule = step.rule
+        found = hands.value_of(rule.measure, rule.expected)
+        if not rule.low <= found <= rule.high:
+            hands.record.out_of_range(rule.measure, found, rule.low, rule.high)
+        return nearest_count(rule.base + rule.per_mm * (found - rule.expected))
+    if slide.slide.readout:
+        return step.dial
+    return step.turn * slide.slide.counts_per_turn + step.dial
 
 
 def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
@@ -238,7 +241,7 @@ def _left_by_dial(slide: SlideInPlay, touches: tuple[Touch, ...], step: steps.Se
 
 def _spread_against(slide: SlideInPlay, touches: tuple[Touch, ...]) -> float:
     """Return the spread of the slack, where a face was come to against the chosen side, mm."""
-    return slide.slide.slack_spread if touches[0].towards != slide.side else 0.0
+    return slide.slide.lag_spread if touches[0].towards != slide.side else 0.0
 
 
 def _figure_at_zero(
@@ -261,7 +264,7 @@ def _figure_at_zero(
             REWRITE,
         )
     against = touch.towards != slide.side
-    driven = touch.at - (slide.side * here.slack if against else 0.0)
+    driven = touch.at - (slide.side * here.lag if against else 0.0)
     return step.exact * here.count - here.rise * driven
 
 

@@ -107,15 +107,20 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     """
     if not step.peck_turns:
         return ""
-    turn = dial.counts_per_turn
-    peck = round(step.peck_turns * turn)
+    peck = round(step.peck_turns * dial.per_turn / dial.count)
     deep = abs(step.place) / dial.count
     pecks = math.ceil(deep / peck - NEARLY)
     if pecks < 2:
         return ""
     down = 1 if step.way == dial.rising else -1
     first = step.reading + down * (peck - round(deep))
-    first_at = f"{first // turn} t {figures.figure(dial, first % turn)}"
+    first_at = figures.whole_figure(dial, first)
+    if dial.readout:
+        more = f"{figures.figure(dial, peck)} {dial.units}"
+        return (
+            f"{pecks} pecks of {more} from the top face: draw up clear at {first_at} and at each"
+            f" {more} more, then down again to just above"
+        )
     return (
         f"{pecks} pecks of {step.peck_turns:.1f} turns from the top face: draw up clear at total "
         f"{first_at} and at each {step.peck_turns:.1f} turns more, then down again to just above; "
