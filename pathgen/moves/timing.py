@@ -24,6 +24,7 @@ from pathgen.moves.actions import (
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork, end_of
 from pathgen.moves.plan import Item
@@ -65,7 +66,7 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
             taken = CHANGE_MIN
         case Zero():
             taken = ZERO_MIN
-        case Measure() | SetHeight():
+        case Measure() | SetHeight() | ZeroByMeasure():
             taken = MEASURE_MIN
         case SetAngle() | SetSweep():
             taken = TILT_MIN

@@ -173,7 +173,9 @@ def _nip(hands: Hands, step: steps.LockStep | steps.UnlockStep) -> None:
 
 def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
     """Fit a cutter, or what touches; the depth's zero is gone."""
-    hands.on_axis("z").forget()
+    for slide in hands.slides.values():
+        if hands.lathe or slide.slide.axis == "z":
+            slide.forget()
     hands.beside = hands.inside = ""
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
@@ -191,7 +193,7 @@ def _set_height(hands: Hands, step: steps.HeightStep) -> None:
     hands.height_locked = True
     lost: tuple[Axis, ...] = AXES if step.swings else ("z",)
     for axis in lost:
-        hands.on_axis(axis).forget()
+        hands.forget(axis)
     hands.beside = hands.inside = ""
     hands.record.put(
         SetHeight(by=step.by, above=step.above, of=step.of, within=step.within, swings=step.swings)
@@ -231,7 +233,8 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
     known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
-    if step.found_by == "cutter" and found != step.expected and not known:
+    wider = step.found_by in ("cutter", "spring")
+    if wider and found != step.expected and not known:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

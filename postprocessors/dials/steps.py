@@ -192,6 +192,7 @@ class TouchStep:
     passes: int = 0  # of 0 on the way to the reading that should be noted
     dial: int = 0  # that reading's figure
     of: str = ""  # the feature whose wall it is, or whose centre; empty for the blank's own face
+    found_as: str = ""  # on a lathe: what is measured later tells where the face really was
 
     @property
     def called(self) -> str:
@@ -230,7 +231,7 @@ class SetDialStep:
     uncertainty: float = 0.0  # of the zero, half width
     exact: float | None = None
     within: int = 0  # judged parts by which a figure that is read may be off
-    rule: Correction | None = None  # of a readout that is set by what is noted at two touches
+    rule: Correction | None = None  # what it is set to follows what was measured, or noted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -417,6 +418,7 @@ class Sheet:
     dials: tuple[Dial, ...]
     operations: tuple[Operation, ...]
     steps: tuple[Step, ...]
+    lathe: bool = False  # the work turns, the tool stands: x is from the axis, z along it
 
     def dial(self, slide: str) -> Dial:
         """Return the dial of a slide by the slide's name."""

@@ -27,6 +27,7 @@ from pathgen.moves.actions import (
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
@@ -184,8 +185,8 @@ class _Program:
                 self._line(action)
             case Lock() | Unlock() | SetAngle() | SetSweep() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | Drill() | TurnWork():
-                raise TypeError("a move is no action")
+            case Rapid() | Feed() | Arc() | Drill() | TurnWork() | ZeroByMeasure():
+                raise TypeError("no action of a mill")
             case _:
                 assert_never(action)
 

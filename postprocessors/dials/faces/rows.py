@@ -29,6 +29,7 @@ from postprocessors.dials.faces.words import (
     said_of_work,
     times,
     ways_of_touching,
+    ways_of_touching_turned,
     wrapped,
 )
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
@@ -175,7 +176,7 @@ class Rows:
         row = self._handle(step.slide, step.way) + self._stop(step, dial)
         more = [
             step.what,
-            about_slack(step, dial),
+            about_slack(step, dial, lathe=self.sheet.lathe),
             pace_of(step, dial),
             held(step, self.sheet.dials),
         ]
@@ -217,7 +218,9 @@ class Rows:
         up = drawn_up(step.height, self.sheet)
         self.in_spindle = step.name
         what = f"the {step.name} to touch off with, measured {size}"
-        if isinstance(step, steps.FitStep):
+        if isinstance(step, steps.FitStep) and self.sheet.lathe:
+            what = f"tool {step.cutter}: {step.name}, its point at the height of the axis"
+        elif isinstance(step, steps.FitStep):
             what = f"cutter {step.cutter}: {step.name}, measured {size}"
         elif not step.diameter:
             what = f"the {step.name}, to be swung"
@@ -228,6 +231,8 @@ class Rows:
 
     def _by_eye(self, step: steps.ClearStep) -> str:
         """Return where to wind to by eye."""
+        if self.sheet.lathe:
+            return "to the right until the tool is clear of the work's end"
         if step.beside:
             return (
                 f"down beside the {step.beside}, outside the blank, until its end is a little"
@@ -246,7 +251,8 @@ class Rows:
         self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
         doing = {CENTRE: "SWING", AXIS: "FIND"}.get(step.face, "TOUCH")
         row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
-        how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
+        ways = ways_of_touching_turned if self.sheet.lathe else ways_of_touching
+        how = "; ".join(ways(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
@@ -288,6 +294,8 @@ class Rows:
                 f"count it as turn {step.turn}; {why}",
                 read_otherwise(dial, step, self.sheet),
             ]
+        if step.rule is not None:
+            return self._set_as_found(step, step.rule, dial)
         row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
@@ -312,11 +320,26 @@ class Rows:
         self.totals[step.slide] = step.dial
         return [row, how, *half_lines(step, dial)]
 
+    def _set_as_found(
+        self, step: steps.SetDialStep, rule: steps.Correction, dial: Dial
+    ) -> list[str]:
+        """Return the lines of setting a dial by what was measured."""
+        self.faces.pop(step.slide, None)
+        self.touched[step.slide] = False
+        self.totals.pop(step.slide, None)
+        row = (
+            f"{label(dial):{self.handle_width}}SET THE DIAL by {rule.measure}, as worked out below"
+        )
+        how = "handle still, turn the ring; then see that the handle has not turned with it"
+        return [row, how, *rule_lines(step, self.sheet)]
+
     def _why(self, step: steps.SetDialStep) -> str:
         """Return what a dial is set for, or read."""
         if not step.zero:
             return "to count from the touch"
         touched = self.faces.pop(step.slide, 0)
+        if self.sheet.lathe:
+            return "what the place at the touch comes to"
         if not self.sheet.dial(step.slide).resettable:
             return "its figure at the datum is known"
         if touched > 1:

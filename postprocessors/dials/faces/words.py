@@ -25,7 +25,19 @@ SIDES = {
     ("z", 1): "from below",
     ("z", -1): "from above",
 }
+TURNED_SIDES = {
+    ("x", 1): "going out",
+    ("x", -1): "going in, from outside",
+    ("z", 1): "going away from the chuck",
+    ("z", -1): "going towards the chuck, from the right",
+}
+TURNED_PLUS = {"x": "out, away from the axis", "z": "to the right, away from the chuck"}
 PLUS = {"x": "right", "y": "away from you", "z": "up"}
+
+
+def side_of(dial: Dial, *, lathe: bool) -> str:
+    """Return from which side readings of a dial are come up to."""
+    return (TURNED_SIDES if lathe else SIDES)[dial.axis, dial.side]
 
 
 def label(dial: Dial) -> str:
@@ -58,9 +70,9 @@ def times(count: int) -> str:
     return {0: "never", 1: "once"}.get(count, f"{count} times")
 
 
-def about_slack(step: WindStep, dial: Dial) -> str:
+def about_slack(step: WindStep, dial: Dial, *, lathe: bool) -> str:
     """Return what a wind does about the slack."""
-    side = SIDES[dial.axis, dial.side]
+    side = side_of(dial, lathe=lathe)
     match step.slack:
         case "past":
             return "back past the next reading, to take the slack out"
@@ -117,6 +129,16 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     )
 
 
+def ways_of_touching_turned(step: steps.TouchStep, axis: Axis) -> list[str]:
+    """Return how to touch work that turns, going along an axis, in words."""
+    where = "near the work's right end, the other handle by eye"
+    if axis == "z":
+        where = "between the middle and the rim of the work's right end"
+    if step.paper:
+        return [where, "spindle off; turn the work by hand until the paper between is nipped"]
+    return [where, "work turning; slowly, until the tool just marks it"]
+
+
 def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch, going along an axis, in words."""
     if step.face == CENTRE:
@@ -143,6 +165,8 @@ def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
 
 def drawn_up(height: float | None, sheet: Sheet) -> str:
     """Return how high the tool has to be drawn up."""
+    if sheet.lathe:
+        return "the tool is well clear of the work and of the jaws"
     if height is None:
         return "the tool's end is clear of the work and of all clamps"
     return (
