@@ -26,6 +26,7 @@ OPERATIONS: dict[CutterKind, str] = {
     "tap": "tapping",
     "end mill": "end milling rough",
     "slot drill": "end milling rough",
+    "T-slot cutter": "T-slot cutting",
 }
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pathgen.moves.actions import FitCutter
 from pathgen.moves.plan import Run
-from pathgen.shop.cutters import MILLS, Cutter
+from pathgen.shop.cutters import MILLS, Cutter, Undercut
 
 MEASURED_ALIKE = 0.0006  # two diameters that differ by less, mm, are one written differently
 
@@ -50,6 +50,11 @@ class Tool:
     def mills(self) -> bool:
         """Return whether it may be fed sideways; unknown cutters are given the benefit."""
         return self.cutter is None or self.cutter.kind in MILLS
+
+    @property
+    def undercut(self) -> Undercut | None:
+        """Return the head and the neck of one that is narrower above its flutes."""
+        return None if self.cutter is None else self.cutter.undercut
 
     @property
     def drills(self) -> bool:

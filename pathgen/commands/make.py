@@ -59,7 +59,7 @@ def command(  # noqa: PLR0913, PLR0917 - the options of the command line
     After a stop, --begin-at writes what is left to do from a pass on, into files of its own, and
     --found the pass after a measuring and those that follow it, by what was found there.
     """
-    from pathgen.commands.outputs import files_of, gather, write_files  # noqa: PLC0415 - heavy
+    from pathgen.commands.outputs import gather, job_files, write_files  # noqa: PLC0415 - heavy
     from pathgen.commands.proving import load_all, prove_job  # noqa: PLC0415
     from pathgen.commands.screwed import with_threads  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
@@ -76,8 +76,7 @@ def command(  # noqa: PLR0913, PLR0917 - the options of the command line
     if proved or anyway:
         files = gather(
             (_folder(proof, into, several=len(jobs) > 1) / name, text)
-            for proof in proofs
-            for name, text in files_of(proof).items()
+            for proof, name, text in job_files(proofs, machine)
         )
         write_files(files)
         for path in files:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
-from typing import Protocol, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from pathgen.check.check import Left, check_setup
 from pathgen.check.findings import Report, merge_reports
@@ -20,10 +20,14 @@ from pathgen.plan.planners import plan_setup
 from pathgen.shop.machines import Machine
 from pathgen.shop.shop import Shop, find_shop
 
+if TYPE_CHECKING:
+    from pathgen.commands.paging import Parts
+
 Tell = Callable[[str], None]  # is told what is being done, for progress
 FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles
 NOT_READ = {  # what lies beside what is read, by suffix: what it is, what to give instead
     ".txt": ("the sheet for people", "the file of its steps, .json,"),
+    ".html": ("a page", "the program, .ngc, or the steps, .json,"),
     ".svg": ("a drawing", "the program, .ngc, or the steps, .json,"),
 }
 
@@ -73,6 +77,9 @@ class Form(Protocol):
 
     def faces(self, proof: Proof) -> dict[str, str]:
         """Return the files to write, by suffix."""
+
+    def page_parts(self, proof: Proof) -> Parts:
+        """Return what the page of the setup is made of."""
 
     def believed(self, text: str, file: str) -> str:
         """Return what of a text is not proved but believed: words, above all."""

@@ -111,7 +111,7 @@ def size_lines(proof: Proof) -> Iterable[str]:
     inches = proof.place.job.units == "in"
     yield click.style(f"  sizes in {'inches' if inches else 'mm'}", bold=True)
     rows: list[Sequence[str]] = [("size", "wanted", "finished", "machine", "")]
-    rows.extend(_size_row(size, inches=inches) for size in report.sizes)
+    rows.extend(size_row(size, inches=inches) for size in report.sizes)
     yield from _table(rows)
     for size in report.sizes:
         if size.wander > 0:
@@ -121,7 +121,8 @@ def size_lines(proof: Proof) -> Iterable[str]:
             )
 
 
-def _size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:
+def size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:
+    """Return a size: its name, what is wanted, what comes out, what the machine leaves open."""
     return (
         f"{size.feature}: {size.quantity}",
         f"{_span(size.wanted.low, size.wanted.high, inches=inches)} ({size.wanted.basis})",

@@ -21,6 +21,7 @@ Purpose: TypeAlias = Literal[
     "rough",
     "semi-finish",
     "finish",
+    "undercut",
     "deburr",
 ]
 Item: TypeAlias = Move | Action

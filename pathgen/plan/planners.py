@@ -13,12 +13,14 @@ from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
+from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.reaching import cutter_stands, noses, raised
@@ -33,6 +35,7 @@ from pathgen.plan.setting import (
 )
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
+from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
@@ -52,6 +55,8 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
     match feature:
         case Slot():
             return plan_slot(feature, bench)
+        case TSlot():
+            return plan_t_slot(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -65,7 +70,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -138,7 +143,7 @@ def _operations(bench: Bench) -> list[Planned]:
         for feature in bench.setup.features
         for operation in plan_feature(feature, bench)
     ]
-    return list(shared(planned))
+    return list(shared(with_own_names(planned)))
 
 
 def _lowest(operations: list[Planned]) -> float:

@@ -96,7 +96,7 @@ def reach_of(cutter: Cutter, machine: Machine) -> float:
     height = machine.height
     assert height is not None
     holder = height.chuck if cutter.kind in IN_THE_CHUCK else height.collet
-    return holder + cutter.stick_out
+    return holder + cutter.stands_out
 
 
 def head_set(nose: Nose, bench: Bench, tool: str) -> Iterator[Item]:

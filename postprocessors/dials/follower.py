@@ -192,7 +192,8 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
-    if step.found_by == "cutter" and found != step.expected:
+    known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
+    if step.found_by == "cutter" and found != step.expected and not known:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

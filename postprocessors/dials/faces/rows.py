@@ -86,7 +86,22 @@ class Rows:
     # ------------------------------------------------------------------ steps
 
     def of(self, step: Step) -> list[str]:
-        """Return the lines of one step."""
+        """Return the lines of one step: a tick box, its number, what it says, more below."""
+        first, *more = self.said(step)
+        word = "CUT" if isinstance(step, WindStep) and step.cut else ""
+        head = f"[ ] {step.number:>4} {word:<4}"
+        body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
+        rest = [line for text in more for line in wrapped(text)]
+        return [
+            f"{head}{body[0]}".rstrip(),
+            *(f"{'':{INDENT}}{line}" for line in [*body[1:], *rest]),
+        ]
+
+    def said(self, step: Step) -> list[str]:
+        """Return what one step says, not broken into lines: first what stands beside its number.
+
+        Steps are asked for in the order of the sheet, each once.
+        """
         match step:
             case WindStep():
                 lines = self._wind(step)
@@ -97,27 +112,27 @@ class Rows:
             case steps.ClearStep():
                 self._moves(step.slide)
                 row = self._handle(step.slide, step.way) + "BY EYE, uncounted"
-                lines = self._line(step, row, self._by_eye(step))
+                lines = [row, self._by_eye(step)]
             case steps.MeasureStep():
                 lines = self._measure(step)
             case steps.FitTouchingStep() | steps.FitStep() | steps.HeightStep():
                 lines = self._fit(step)
             case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                lines = self._line(step, *said_of_work(step))
+                lines = [*said_of_work(step)]
             case _:
-                lines = self._line(step, said_of_machine(step))
+                lines = [said_of_machine(step)]
         return lines
 
-    def _line(self, step: Step, first: str, *more: str, cut: bool = False) -> list[str]:
-        """Return a step's lines: a tick box, its number, what it says, more below."""
-        word = "CUT" if cut else ""
-        head = f"[ ] {step.number:>4} {word:<4}"
-        body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
-        rest = [line for text in more for line in wrapped(text)]
-        return [
-            f"{head}{body[0]}".rstrip(),
-            *(f"{'':{INDENT}}{line}" for line in [*body[1:], *rest]),
-        ]
+    def columns(self, step: Step) -> str:
+        """Return the columns of the handle and its way with which a step's first line begins."""
+        slide, way = getattr(step, "slide", ""), getattr(step, "way", None)
+        if not slide:
+            return ""
+        return (
+            self._handle(slide, way)
+            if way
+            else f"{label(self.sheet.dial(slide)):{self.handle_width}}"
+        )
 
     def _handle(self, slide: str, way: Way) -> str:
         """Return the columns of a handle and its way."""
@@ -136,11 +151,10 @@ class Rows:
             held(step, self.sheet.dials),
         ]
         self.totals[step.slide] = step.reading
-        lines = self._line(step, row, "; ".join(each for each in more if each), cut=step.cut)
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
         if step.terms:
             below.insert(0, f"{dial.axis} = {figures.summed(step.terms, self.sheet.units)}")
-        return lines + [f"{'':{INDENT}}{line}" for text in below for line in wrapped(text)]
+        return [row, "; ".join(each for each in more if each), *below]
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
         """Return the columns of where a wind stops."""
@@ -168,21 +182,20 @@ class Rows:
         if isinstance(step, steps.HeightStep):
             for dial in self.sheet.dials:
                 self._moves(dial.slide)
-            return self._line(step, *said_of_height(step, self.sheet))
+            return [*said_of_height(step, self.sheet)]
         size = figures.both_sizes(step.diameter, self.sheet.units)
         instead = f"in place of the {self.in_spindle}; " if self.in_spindle else ""
+        up = drawn_up(step.height, self.sheet)
         self.in_spindle = step.name
         what = f"the {step.name} to touch off with, measured {size}"
         if isinstance(step, steps.FitStep):
             what = f"cutter {step.cutter}: {step.name}, measured {size}"
         elif not step.diameter:
             what = f"the {step.name}, to be swung"
-        return self._line(
-            step,
+        return [
             f"FIT {what}",
-            f"{instead}spindle stopped; wind nothing across until"
-            f" {drawn_up(step.height, self.sheet)}",
-        )
+            f"{instead}spindle stopped; wind nothing across until {up}",
+        ]
 
     def _by_eye(self, step: steps.ClearStep) -> str:
         """Return where to wind to by eye."""
@@ -208,14 +221,14 @@ class Rows:
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
-        lines = self._line(step, row, how, f"there {axis} = {total}")
+        lines = [row, how, f"there {axis} = {total}"]
         if step.note is None:
             self.touched[step.slide] = True
             return lines
-        return lines + [f"{'':{INDENT}}{line}" for line in self._noted(step, step.note)]
+        return [*lines, self._noted(step, step.note)]
 
-    def _noted(self, step: steps.TouchStep, note: steps.Noted) -> list[str]:
-        """Return the lines for a reading that is noted at a touch."""
+    def _noted(self, step: steps.TouchStep, note: steps.Noted) -> str:
+        """Return the words for a reading that is noted at a touch."""
         dial = self.sheet.dial(step.slide)
         counts = [round(value / dial.count) for value in (note.expected, note.low, note.high)]
         shown = [figures.whole_figure(dial, each) for each in counts]
@@ -225,11 +238,10 @@ class Rows:
             what, counted, blank = "what the readout shows here", "", "________"
         else:
             what, counted, blank = "the dial's total here", f" ({passes})", "____ t ______"
-        text = (
+        return (
             f"NOTE {note.name}, {what}. It should be {shown[0]}{counted}; between"
             f" {shown[1]} and {shown[2]}, else touch both {both} again.  Found: {blank}"
         )
-        return wrapped(text)
 
     def _set(self, step: steps.SetDialStep) -> list[str]:
         """Return the lines of the setting of a dial."""
@@ -242,12 +254,11 @@ class Rows:
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
         if not dial.resettable:
             row = f"{label(dial):{self.handle_width}}READ the dial: it should show {shown}"
-            return self._line(
-                step,
+            return [
                 f"{row}, give or take {figures.figure(dial, step.within)}",
                 f"count it as turn {step.turn}; {why}",
                 read_otherwise(dial, step, self.sheet),
-            )
+            ]
         row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
@@ -260,7 +271,7 @@ class Rows:
                 f" (total {-reading // turn} t {back})"
             )
         self.totals[step.slide] = step.turn * dial.counts_per_turn + step.dial
-        return self._line(step, row, *more)
+        return [row, *more]
 
     def _set_readout(self, step: steps.SetDialStep, dial: Dial, why: str) -> list[str]:
         """Return the lines of the setting of a readout."""
@@ -270,7 +281,7 @@ class Rows:
         if not dial.preset or (step.dial == 0 and step.rule is None):
             how = "handle still; set it to zero, then see that it shows 0"
         self.totals[step.slide] = step.dial
-        return self._line(step, row, how, *half_lines(step, dial))
+        return [row, how, *half_lines(step, dial)]
 
     def _why(self, step: steps.SetDialStep) -> str:
         """Return what a dial is set for, or read."""
@@ -287,11 +298,10 @@ class Rows:
         """Return the lines of a measurement, with a blank for what is found."""
         units = self.sheet.units
         low, high = figures.size(step.low, units), figures.size(step.high, units)
-        return self._line(
-            step,
+        return [
             f"MEASURE {step.name}: {step.what}, spindle stopped",
             f"should be {figures.both_sizes(step.expected, units)}",
             f"go on only from {low} to {high}",
             f"{step.name} found: ____________ {units}",
             *([f"else: {step.advice}"] if step.advice else []),
-        )
+        ]

@@ -111,24 +111,31 @@ def _how_to_read(sheet: Sheet) -> tuple[str, ...]:
 
 def _to_touch_off_with(sheet: Sheet) -> list[str]:
     """Return a line for each thing that finds the zeros, beside the cutters."""
+    return [f"      {name:30}  {what}" for name, what in to_touch_off_with(sheet)]
+
+
+def to_touch_off_with(sheet: Sheet) -> list[tuple[str, str]]:
+    """Return each thing that finds the zeros and is no cutter: its name, and what is to be said."""
     fits = dict.fromkeys(
         (step.name, step.diameter) for step in sheet.steps if isinstance(step, FitTouchingStep)
     )
     cutters = {(cutter.name, cutter.diameter) for cutter in sheet.head.cutters}
     return [
-        f"      {name:30}  "
-        + (
-            f"{figures.both_sizes(diameter, sheet.units)}, to touch off with"
-            if diameter
-            else "swung"
-        )
-        for name, diameter in fits
-        if (name, diameter) not in cutters
+        (name, f"{figures.both_sizes(size, sheet.units)}, to touch off with" if size else "swung")
+        for name, size in fits
+        if (name, size) not in cutters
     ]
 
 
 def _about(dial: Dial) -> list[str]:
-    """Return the lines on one dial: what a turn is, its ways, its slack, its side."""
+    """Return the lines on one dial."""
+    texts = about_dial(dial)
+    first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 19)]
+    return [f"  {label(dial):17}{first}", *(f"{'':19}{line}" for line in rest)]
+
+
+def about_dial(dial: Dial) -> tuple[str, str, str]:
+    """Return what a turn of a dial is, which way does what, its slack and its side."""
     units = dial.units
     turn = _read_by(dial)
     minus: Way = "anticlockwise" if dial.plus == "clockwise" else "clockwise"
@@ -144,9 +151,7 @@ def _about(dial: Dial) -> list[str]:
     ring = "" if dial.resettable else "; the dial CANNOT be set"
     lock = "" if dial.lock else "; no lock"
     name = f" = {dial.slide}" if label(dial) != dial.slide else ""
-    texts = (f"axis {dial.axis}{name}; {turn}; {kind}{ring}{lock}", ways, slack)
-    first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 19)]
-    return [f"  {label(dial):17}{first}", *(f"{'':19}{line}" for line in rest)]
+    return f"axis {dial.axis}{name}; {turn}; {kind}{ring}{lock}", ways, slack
 
 
 def _read_by(dial: Dial) -> str:
@@ -160,21 +165,33 @@ def _read_by(dial: Dial) -> str:
 
 def _opening(operation: Operation, sheet: Sheet, rows: Rows) -> list[str]:
     """Return the heading of a group of steps."""
-    lines = ["", LINE, operation.title.upper()]
-    if operation.cutter is not None:
-        name = next(
-            (each.name for each in sheet.head.cutters if each.number == operation.cutter), ""
-        )
-        figures_of_it = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
-        if operation.feed:
-            figures_of_it.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
-        if operation.depth_of_cut:
-            figures_of_it.append(
-                f"{figures.short(operation.depth_of_cut, sheet.units)} deep a pass"
-            )
-        if operation.width_of_cut:
-            figures_of_it.append(f"{figures.short(operation.width_of_cut, sheet.units)} wide")
-        lines += wrapped(", ".join(figures_of_it), WIDTH)
+    lines = ["", LINE, f"{numbers_of(sheet)[operation]}{operation.title.upper()}"]
+    lines += wrapped(figures_of(operation, sheet), WIDTH)
     if operation.why:
         lines += wrapped(f"why: {operation.why}", WIDTH)
     return [*lines, LINE, rows.heading()]
+
+
+def figures_of(operation: Operation, sheet: Sheet) -> str:
+    """Return the cutter of a group of steps, its speed, feed and cuts; empty without a cutter."""
+    if operation.cutter is None:
+        return ""
+    name = next((each.name for each in sheet.head.cutters if each.number == operation.cutter), "")
+    said = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
+    if operation.feed:
+        said.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
+    if operation.depth_of_cut:
+        said.append(f"{figures.short(operation.depth_of_cut, sheet.units)} deep a pass")
+    if operation.width_of_cut:
+        said.append(f"{figures.short(operation.width_of_cut, sheet.units)} wide")
+    return ", ".join(said)
+
+
+def numbers_of(sheet: Sheet) -> dict[Operation, str]:
+    """Return the number that each heading begins with, as the drawing has it; else nothing."""
+    numbers: dict[Operation, str] = {}
+    passes = 0
+    for operation in sheet.operations:
+        passes += operation.cutter is not None
+        numbers[operation] = f"{passes}. " if operation.cutter is not None else ""
+    return numbers
