@@ -298,9 +298,8 @@ def prove_text(
     reports: list[Report] = []
     for run in form_for(place.machine).read_back(place, text, file, tell):
         tell(f"checking {file}")
-        run = run if done is None else joined(done, run)  # noqa: PLW2901
         runs.append(run)
-        reports.append(_check(place, run))
+        reports.append(_check(place, run if done is None else joined(done, run)))
     report = merge_reports(reports) if len(reports) > 1 else reports[0]
     report = with_plays(report, place.job, place.setup, file)
     return Proof(place=place, plan=plan, text=text, run=runs[0], report=report)

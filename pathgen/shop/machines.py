@@ -79,6 +79,7 @@ class Control:
     rapid_rate: float = 1000.0  # mm/min
     feed_most: float = 1000.0  # mm/min
     repeatability: float = 0.01  # half width of what a position leaves open, mm
+    acceleration: float = 0.0  # mm/s2, of the slowest axis; 0: not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -261,6 +262,7 @@ def _control(table: Table) -> Control | None:
         rapid_rate=table.length("rapid_rate", above=0),
         feed_most=table.length("feed_most", above=0),
         repeatability=table.length("repeatability", default=0.01, least=0),
+        acceleration=table.length("acceleration", above=0) if table.has("acceleration") else 0.0,
     )
     table.no_more()
     return None if table.faulty else control
