@@ -196,6 +196,7 @@ def _passes(
                 again = fitted is not None and heights[index].group != heights[index - 1].group
                 items.extend(zeros_across(bench, heights[index]) if again else ())
                 items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
+            items.extend(_held(operation.cutter, bench))
             items.extend(_fit(cutter, bench, first=fitted is None))
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
@@ -230,6 +231,15 @@ def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, 
     cutter = operations[index].operation.cutter
     own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
     return cutter, tuple(move for each in own for move in each.operation.moves)
+
+
+def _held(cutter: Cutter, bench: Bench) -> Iterator[Item]:
+    """Yield in what a cutter is held and how far it stands out, where the crib tells."""
+    if cutter.holder is not None:
+        yield Note(
+            text=f"The {cutter.name} in the {cutter.holder.name}, its end "
+            f"{bench.say(cutter.stands_out)} out of it, no less: that is what was checked."
+        )
 
 
 def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:

@@ -95,6 +95,8 @@ def reach_of(cutter: Cutter, machine: Machine) -> float:
     """Return how far a cutter's end stands below the spindle's nose, mm."""
     height = machine.height
     assert height is not None
+    if cutter.holder is not None:
+        return cutter.holder.length + cutter.stands_out
     holder = height.chuck if cutter.kind in IN_THE_CHUCK else height.collet
     return holder + cutter.stands_out
 
