@@ -16,7 +16,7 @@ from pathgen.job.slot import Slot
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
-from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
+from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3, Purpose
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
@@ -38,6 +38,7 @@ from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
+from pathgen.reckon.fluids import Work, fluid_for
 from pathgen.shop.crib import Crib
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
@@ -207,10 +208,10 @@ def _passes(
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
-        items.extend(_coolant(bench, on=True))
+        items.extend(_coolant(operation, bench))
         items.extend(operation.moves)
         items.extend(_lift(operation, bench))
-        items.extend(_coolant(bench, on=False))
+        items.extend(_coolant_off(bench))
         items.append(Spindle(rpm=0.0))
         at = end_of(operation.moves[-1])[:2]
         yield Pass(
@@ -286,15 +287,30 @@ def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
         yield Rapid(x, y, bench.clear)
 
 
-def _coolant(bench: Bench, *, on: bool) -> Iterator[Item]:
-    """Yield the cutting fluid's turning on or off, where the control has it."""
+def _coolant(operation: Operation, bench: Bench) -> Iterator[Item]:
+    """Yield the cutting fluid that the material wants: by the control, or with a brush; or none."""
+    works: dict[Purpose, Work] = {"ream": "ream", "tap": "tap"}
+    fluid = fluid_for(bench.material, works.get(operation.purpose, "cut"))
     control = bench.machine.control
-    if control is not None and control.coolant:
-        yield Coolant(kind=control.coolant[0] if on else "off")
-    elif on and bench.machine.manual:
+    if control is not None:
+        if control.coolant and fluid.flood:
+            yield Coolant(kind=control.coolant[0])
+    elif fluid.name:
         yield Note(
-            text="Cutting oil on the cutter and the work, with a brush kept clear of the cutter."
+            text=f"{fluid.name.capitalize()} on the cutter and the work, with a brush kept clear "
+            "of the cutter."
         )
+    else:
+        yield Note(
+            text=f"Dry: {bench.material} is cut without oil; brush the chips away, never blow them."
+        )
+
+
+def _coolant_off(bench: Bench) -> Iterator[Item]:
+    """Yield the cutting fluid's turning off, where a control has it."""
+    control = bench.machine.control
+    if control is not None and control.coolant and fluid_for(bench.material).flood:
+        yield Coolant(kind="off")
 
 
 def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
