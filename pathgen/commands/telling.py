@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import time
 from collections.abc import Iterable, Sequence
@@ -24,13 +25,17 @@ from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, XYZ, Pace, minutes
 from pathgen.shop.machines import Machine
 
+BAR = 20  # signs of a progress bar
 PATIENCE_S = 1.0  # what takes longer than this tells how it goes
 STILL = 1e-6  # mm: less is no way
 WINDING = 60.0  # turns a minute of a handle in the air (a guess)
 
 
 class Progress:
-    """Tells on a terminal what is being done, once it has taken more than a second."""
+    """Tells on a terminal what is being done, once it has taken more than a second.
+
+    What ends in "3 of 12" has a bar in front that is so full.
+    """
 
     def __init__(self) -> None:
         self._start = time.monotonic()
@@ -40,14 +45,28 @@ class Progress:
         """Tell what is being done now."""
         if sys.stderr.isatty() and time.monotonic() - self._start > PATIENCE_S:
             self.clear()
-            click.echo(what, nl=False, err=True)
-            self._shown = len(what)
+            line = f"{bar(what)}{what}"
+            click.echo(line, nl=False, err=True)
+            self._shown = len(line)
 
     def clear(self) -> None:
         """Take away what was told last."""
         if self._shown:
             click.echo("\r" + " " * self._shown + "\r", nl=False, err=True)
             self._shown = 0
+
+
+def bar(what: str) -> str:
+    """Return a bar as full as what is told says that it is; nothing where it does not say.
+
+    >>> bar("following slot.json, case 3 of 12"), bar("planning slot")
+    ('[#####---------------] ', '')
+    """
+    share = re.search(r"(\d+) of (\d+)$", what)
+    if share is None:
+        return ""
+    full = BAR * int(share[1]) // max(int(share[2]), 1)
+    return f"[{'#' * full}{'-' * (BAR - full)}] "
 
 
 def plan_lines(proof: Proof) -> Iterable[str]:

@@ -191,7 +191,7 @@ def _packing_lines(job: Job, setup: JobSetup) -> Iterator[str]:
 
 
 def _cut_through(setup: JobSetup) -> list[tuple[float, float]]:
-    """Return the stretches of y in which the work is cut through, rising; as one where they meet."""
+    """Return the stretches of y in which the work is cut through, rising; one where they meet."""
     cut = [s for feature in setup.features if feature.through for s in stretches(feature)]
     rows: list[tuple[float, float]] = []
     for least, most in sorted((s.y0 - s.radius, s.y1 + s.radius) for s in cut):
