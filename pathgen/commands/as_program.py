@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pathgen.commands.paging import Parts
+from pathgen.commands.telling import pace_of
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program
 from postprocessors.page.of_program import READING, cutters_of, groups_of
@@ -55,8 +56,7 @@ def faces(proof: Proof) -> dict[str, str]:
 def page_parts(proof: Proof) -> Parts:
     """Return what the page of a program is made of."""
     machine = proof.place.machine
-    rapid = machine.control.rapid_rate if machine.control else 0.0
-    made = program_cards(proof.run, proof.text, machine.units, rapid)
+    made = program_cards(proof.run, proof.text, machine.units, pace_of(machine))
     return Parts(
         groups=groups_of(made),
         cutters=cutters_of(proof.run, machine.units),

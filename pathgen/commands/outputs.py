@@ -19,6 +19,7 @@ from pathgen.check.findings import (
 )
 from pathgen.commands.paging import Parts, entry_of, index_of, page_of
 from pathgen.commands.proving import Proof, form_for, trade_of
+from pathgen.commands.unbroken import unbroken
 from pathgen.input.naming import APART, file_stem, taken_for
 from pathgen.input.where import JobError, Where
 from pathgen.job.job import Job
@@ -205,13 +206,15 @@ def gather(files: Iterable[tuple[Path, str]]) -> dict[Path, str]:
 def write_files(files: Mapping[Path, str]) -> None:
     """Write files into their folders, made if they are not there: all of them, or none.
 
-    Each is written beside its place first; only when all are there do they take their names.
+    Each is written beside its place first; only when all are there do they take their names. A
+    Ctrl-C in the midst of it is heeded once they are there.
 
     Raises:
         JobError: a folder cannot be made or written into.
     """
     try:
-        _write_all(files)
+        with unbroken():
+            _write_all(files)
     except OSError as error:
         place = Where(str(error.filename or next(iter(files)).parent), 0, "")
         reason = error.strerror or "cannot be written"

@@ -336,9 +336,8 @@ def prove_text(
     trade = trade_of(place.job)
     for run in form_for(place.machine).read_back(place, text, file, tell):
         tell(f"checking {file}")
-        run = run if done is None else joined(done, run)  # noqa: PLW2901
         runs.append(run)
-        reports.append(trade.checked(place, run))
+        reports.append(trade.checked(place, run if done is None else joined(done, run)))
     report = merge_reports(reports) if len(reports) > 1 else reports[0]
     report = trade.completed(report, place, file)
     return Proof(place=place, plan=plan, text=text, run=runs[0], report=report)

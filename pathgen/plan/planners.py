@@ -17,7 +17,7 @@ from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
-from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
+from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3, Purpose
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
@@ -40,6 +40,7 @@ from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
+from pathgen.reckon.fluids import Work, fluid_for
 from pathgen.shop.crib import Crib
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
@@ -204,6 +205,7 @@ def _passes(
                 again = fitted is not None and heights[index].group != heights[index - 1].group
                 items.extend(zeros_across(bench, heights[index]) if again else ())
                 items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
+            items.extend(_held(operation.cutter, bench))
             items.extend(_fit(cutter, bench, operation, first=fitted is None))
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
@@ -215,10 +217,10 @@ def _passes(
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
-        items.extend(_coolant(bench, on=True))
+        items.extend(_coolant(operation, bench))
         items.extend(operation.moves)
         items.extend(_lift(operation, bench))
-        items.extend(_coolant(bench, on=False))
+        items.extend(_coolant_off(bench))
         items.append(Spindle(rpm=0.0))
         at = end_of(operation.moves[-1])[:2]
         yield Pass(
@@ -239,6 +241,15 @@ def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, 
     cutter = operations[index].operation.cutter
     own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
     return cutter, tuple(move for each in own for move in each.operation.moves)
+
+
+def _held(cutter: Cutter, bench: Bench) -> Iterator[Item]:
+    """Yield in what a cutter is held and how far it stands out, where the crib tells."""
+    if cutter.holder is not None:
+        yield Note(
+            text=f"The {cutter.name} in the {cutter.holder.name}, its end "
+            f"{bench.say(cutter.stands_out)} out of it, no less: that is what was checked."
+        )
 
 
 def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool) -> Iterator[Item]:
@@ -288,15 +299,30 @@ def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
         yield Rapid(x, y, bench.clear)
 
 
-def _coolant(bench: Bench, *, on: bool) -> Iterator[Item]:
-    """Yield the cutting fluid's turning on or off, where the control has it."""
+def _coolant(operation: Operation, bench: Bench) -> Iterator[Item]:
+    """Yield the cutting fluid that the material wants: by the control, or with a brush; or none."""
+    works: dict[Purpose, Work] = {"ream": "ream", "tap": "tap"}
+    fluid = fluid_for(bench.material, works.get(operation.purpose, "cut"))
     control = bench.machine.control
-    if control is not None and control.coolant:
-        yield Coolant(kind=control.coolant[0] if on else "off")
-    elif on and bench.machine.manual:
+    if control is not None:
+        if control.coolant and fluid.flood:
+            yield Coolant(kind=control.coolant[0])
+    elif fluid.name:
         yield Note(
-            text="Cutting oil on the cutter and the work, with a brush kept clear of the cutter."
+            text=f"{fluid.name.capitalize()} on the cutter and the work, with a brush kept clear "
+            "of the cutter."
         )
+    else:
+        yield Note(
+            text=f"Dry: {bench.material} is cut without oil; brush the chips away, never blow them."
+        )
+
+
+def _coolant_off(bench: Bench) -> Iterator[Item]:
+    """Yield the cutting fluid's turning off, where a control has it."""
+    control = bench.machine.control
+    if control is not None and control.coolant and fluid_for(bench.material).flood:
+        yield Coolant(kind="off")
 
 
 def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:

@@ -95,8 +95,10 @@ def reach_of(cutter: Cutter, machine: Machine) -> float:
     """Return how far a cutter's end stands below the spindle's nose, mm."""
     height = machine.height
     assert height is not None
+    if cutter.holder is not None:
+        return cutter.holder.length + cutter.stands_out
     holder = height.chuck if cutter.kind in IN_THE_CHUCK else height.collet
-    return holder + cutter.stick_out
+    return holder + cutter.stands_out
 
 
 def head_set(nose: Nose, bench: Bench, tool: str) -> Iterator[Item]:

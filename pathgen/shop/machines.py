@@ -87,6 +87,7 @@ class Control:
     repeatability: float = 0.01  # half width of what a position leaves open, mm
     x_words: Words = "radius"  # of a lathe: what an X in a program is
     feed_per_turn: bool = False  # of a lathe: G95, F in lengths a turn; else a minute
+    acceleration: float = 0.0  # mm/s2, of the slowest axis; 0: not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -319,6 +320,7 @@ def _control(table: Table) -> Control | None:
         repeatability=table.length("repeatability", default=0.01, least=0),
         x_words=table.choice("x_words", X_WORDS, default="radius"),
         feed_per_turn=table.flag("feed_per_turn", default=False),
+        acceleration=table.length("acceleration", above=0) if table.has("acceleration") else 0.0,
     )
     table.no_more()
     return None if table.faulty else control

@@ -140,11 +140,22 @@ def _move(
     x, y, z = hands.place()
     if not step.cut:
         return Rapid(x, y, z)
-    feed = step.turns_per_min * slide.slide.per_turn
+    feed = _feed(hands, step, slide)
     if step.peck_turns:
         peck = step.peck_turns * slide.slide.per_turn
         return Drill(x, y, bottom=z, clear=start[2], feed=feed, peck=peck, back_to=z)
     return Feed(x, y, z, feed)
+
+
+def _feed(hands: Hands, step: steps.WindStep, slide: SlideInPlay) -> float:
+    """Return the feed of a cut, mm/min: by power, or by the pace of the hand."""
+    if step.power and slide.slide.by_power(step.power) != step.power:
+        hands.record.trouble(
+            "machine-changed",
+            f"the {step.slide} has no feed by power of {step.power:g} mm a minute",
+            REWRITE,
+        )
+    return step.power or step.turns_per_min * slide.slide.per_turn
 
 
 def _look_at_zeros(hands: Hands) -> None:

@@ -28,6 +28,7 @@ from postprocessors.dials.steps import (
 
 PACES = 10  # a pace is given to this part of a turn a minute, never faster than asked
 THOUSANDTHS = 1000  # of a judged part
+LONG_FOR_POWER = 15.0  # mm: a shorter cut is not worth engaging it; common practice, no source
 PECKS = 10  # and a peck to this part of a turn, never deeper
 
 
@@ -150,6 +151,7 @@ class Scribe:
             makes=wind.makes,
             cut=cutting is not None,
             turns_per_min=0.0 if cutting is None else _floor(cutting.feed / slide.per_turn, PACES),
+            power=self._power(handle, to, cutting),
             peck_turns=_peck_turns(cutting, slide.per_turn),
             slack=wind.slack,
             what=wind.what,
@@ -158,6 +160,13 @@ class Scribe:
             passes_from=passes_from,
             measure=(to.measure or handle.reading.measure) if passes_from or to.rule else "",
         )
+
+    def _power(self, handle: Handle, to: Reading, cutting: Cutting | None) -> float:
+        """Return the feed by power for a cut that is long enough for it, mm/min; 0 by hand."""
+        long = min(abs(each) for each in self.travels(handle, to)) >= LONG_FOR_POWER
+        if cutting is None or cutting.peck or not long or handle.slide.axis == "z":
+            return 0.0
+        return handle.slide.by_power(cutting.feed)
 
     def _passes_from(self, handle: Handle, to: Reading) -> tuple[PassesFrom, ...]:
         """Return how the count of passes follows the found value; a readout has none."""

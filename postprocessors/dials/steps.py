@@ -247,7 +247,8 @@ class WindStep:
     place: float  # of the tool in the setup's frame
     makes: Makes
     cut: bool
-    turns_per_min: float = 0.0  # pace of a cut
+    turns_per_min: float = 0.0  # pace of a cut by hand
+    power: float = 0.0  # feed by power, mm/min, up to a little short of the reading; 0: by hand
     peck_turns: float = 0.0  # between drawing up clear, 0 for none
     slack: Literal["", "past", "up", "corrected"] = ""  # what the wind does about it
     what: str = ""

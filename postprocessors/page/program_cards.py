@@ -25,7 +25,7 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import Arc, Drill, Feed
 from pathgen.moves.plan import Heading, Item, Run
-from pathgen.moves.timing import minutes
+from pathgen.moves.timing import Pace, minutes
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import Asked, Card
 
@@ -60,7 +60,7 @@ class ProgramCards:
 
     run: Run
     units: Units
-    rapid: float  # of the machine, mm/min
+    pace: Pace  # of the machine
     messages: tuple[tuple[int, str], ...]  # what the stops show, by line
     sections: tuple[Section, ...]
     cards: list[Card] = field(default_factory=list)
@@ -118,7 +118,7 @@ class ProgramCards:
         """Return the card of a stretch that runs by itself."""
         cuts = [item for item in self._running if isinstance(item, Feed | Arc | Drill)]
         low = min(item.bottom if isinstance(item, Drill) else item.z for item in cuts)
-        about = max(1, round(minutes(self._running, self.rapid)))
+        about = max(1, round(minutes(self._running, self.pace)))
         depth = f"down to z {figures.size(low, self.units)}" if math.isfinite(low) else ""
         lines = (f"lines {self._lines[0]} to {self._lines[-1]}", depth, f"about {about} min")
         first = not any(card.kind == "run" for card in self.cards)
@@ -142,19 +142,19 @@ class ProgramCards:
         return self.sections.index(section) + 1
 
 
-def program_cards(run: Run, text: str, units: Units, rapid: float) -> ProgramCards:
+def program_cards(run: Run, text: str, units: Units, pace: Pace) -> ProgramCards:
     """Return the cards of a program.
 
     Args:
         run: the program as read back.
         text: the program, for what its stops show and how its comments name the passes.
         units: those that the machine speaks.
-        rapid: how fast it goes in the air, mm/min.
+        pace: how fast the machine goes.
     """
     made = ProgramCards(
         run=run,
         units=units,
-        rapid=rapid,
+        pace=pace,
         messages=tuple(_messages(text)),
         sections=tuple(sections_in(text)),
     )

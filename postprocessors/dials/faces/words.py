@@ -6,12 +6,15 @@ import math
 import textwrap
 from typing import assert_never
 
+from pathgen import INCH
+from pathgen.input.units import Units
 from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.steps import Dial, Sheet, WindStep
 
 WIDTH = 100
+SHORT: dict[Units, float] = {"mm": 3.0, "in": INCH / 8}  # where power is taken off before a stop
 LONG_NAME = 14
 NEARLY = 1e-6  # of a peck
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
@@ -98,6 +101,13 @@ def pace_of(step: WindStep, dial: Dial) -> str:
         return ""
     seconds = 60 / step.turns_per_min
     pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
+    if step.power:
+        short = figures.short(SHORT[dial.units], dial.units)
+        feed = figures.short(step.power, dial.units)
+        pace = (
+            f"POWER FEED {feed} a minute, a hand on its lever; disengage it {short} short, go on"
+            f" by the handle at {pace}"
+        )
     return "; ".join(each for each in (pace, _pecks(step, dial)) if each)
 
 
