@@ -10,7 +10,7 @@ import pytest
 from postprocessors.dials.cases import Case
 from postprocessors.dials.faces.cards import Asked, cards_of, follows_a_size, shown_stop
 from postprocessors.dials.faces.finding_sizes import judge, shown
-from postprocessors.dials.faces.screen_words import passes_words, sum_words
+from postprocessors.dials.faces.screen_words import sum_words
 from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.readings import stop_of
 from postprocessors.dials.replay import replay
@@ -90,7 +90,7 @@ def test_half_way_between_two_touches_the_place_stays_the_middle() -> None:
     (step,) = following(of)
     assert not follows_a_size(step, of)
     assert step.rule is not None
-    assert shown_stop(step, of, step.rule.low).place == "0.00 mm"
+    assert shown_stop(step, of, step.rule.low).place == "y 0.00 mm"
 
 
 def test_a_sum_adds_up_to_the_figure_that_is_shown() -> None:
@@ -107,7 +107,7 @@ def test_a_sum_adds_up_to_the_figure_that_is_shown() -> None:
     start, result = words.split(": ")[1].split(" ")[0], words.split(" = ")[1].split(" ")[0]
     assert abs(float(result) - float(start)) == pytest.approx(parts, abs=0.011)
     stop = shown_stop(wind, of, step.expected + off)
-    assert words.endswith(f"{stop.figure} (total {stop.total})")
+    assert words.endswith(f", to the nearest 0.5: {stop.total.removeprefix('total ')}")
     turn = of.dial(wind.slide).divisions
     assert float(stop.figure) == pytest.approx(float(result) % turn, abs=0.26)
 
@@ -195,10 +195,15 @@ def test_each_card_says_all_the_words_of_its_printed_step(machine: str) -> None:
     assert all(card.loud or card.title or card.stopping for card in cards_of(of))
 
 
-def test_words_about_passes() -> None:
-    assert passes_words(0, on_zero=False) == "0 does not pass; stop at"
-    assert passes_words(1, on_zero=False) == "0 passes once, then stop at"
-    assert passes_words(4, on_zero=True) == "stop the 4th time 0 comes:"
+def test_words_about_the_way_to_a_figure() -> None:
+    cards = cards_of(sheet("fence-bar", "bench-mill-metric"))
+    said = {n: stop.way_there for n in (11, 24, 34, 35) if (stop := cards[n - 1].stopping)}
+    assert said == {
+        11: "0 does not pass; stop at",
+        24: "0 passes once, then stop at",
+        34: "0 passes 3 times, then stop at",
+        35: "stop the 4th time 0 comes:",
+    }
 
 
 def test_a_found_value_is_shown_in_its_units() -> None:

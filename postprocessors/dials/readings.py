@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
-from postprocessors.dials.steps import Correction, Dial, PassesFrom, WindStep
+from postprocessors.dials.steps import Correction, Dial, PassesFrom, SetDialStep, WindStep
 
 
 def nearest_count(counts: float) -> int:
@@ -55,38 +56,49 @@ class Reading:
         return "" if self.rule is None else self.rule.measure
 
 
+Following: TypeAlias = WindStep | SetDialStep  # the steps whose figure may follow a found value
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """Where a wind stops, as it follows from what was found."""
+    """What a step stops at or sets, as it follows from what was found."""
 
-    reading: int  # judged parts from the dial's zero
-    dial: int  # the figure
+    reading: int  # counts from the zero
+    dial: int  # the figure, in counts
     passes: int  # of 0
-    place: float  # of the tool in the setup's frame, mm
+    place: float  # of the tool in the setup's frame, mm; nan where a figure is set
 
 
-def stop_of(step: WindStep, dial: Dial, found: float | None = None) -> Stop:
-    """Return where a wind stops; without a found value, where it does with the expected one.
+def measure_of(step: Following) -> str:
+    """Return the quantity that a step follows, by its figure or its count; empty for none."""
+    if isinstance(step, WindStep):
+        return step.measure
+    return "" if step.rule is None else step.rule.measure
+
+
+def stop_of(step: Following, dial: Dial, found: float | None = None) -> Stop:
+    """Return where a wind stops, or what is set; by the expected value where none was found.
 
     Args:
-        step: the wind.
+        step: the step.
         dial: of its slide.
         found: of the quantity that the step follows, mm; of a noted reading, mm on the dial.
     """
-    if found is None or not step.measure:
-        return Stop(reading=step.reading, dial=step.dial, passes=step.passes, place=step.place)
-    reading, place = step.reading, step.place
+    if isinstance(step, WindStep):
+        stop = Stop(reading=step.reading, dial=step.dial, passes=step.passes, place=step.place)
+    else:
+        turns = 0 if dial.readout else step.turn * dial.counts_per_turn
+        stop = Stop(reading=turns + step.dial, dial=step.dial, passes=0, place=math.nan)
+    if found is None or not measure_of(step):
+        return stop
     if step.rule is not None:
         off = found - step.rule.expected
         reading = nearest_count(step.rule.base + step.rule.per_mm * off)
-        place += step.rule.factor * off
-    reached = [each.passes for each in step.passes_from if found >= each.found]
-    return Stop(
-        reading=reading,
-        dial=reading % dial.counts_per_turn,
-        passes=reached[-1] if reached else step.passes,
-        place=place,
-    )
+        place = stop.place + step.rule.factor * off
+        stop = replace(stop, reading=reading, dial=dial.split(reading)[1], place=place)
+    counts = step.passes_from if isinstance(step, WindStep) else ()
+    reached = [each.passes for each in counts if found >= each.found]
+    return replace(stop, passes=reached[-1]) if reached else stop
 
 
 def common_rule(*readings: Reading) -> Correction | None:

@@ -16,9 +16,10 @@ from markupsafe import Markup
 
 from pathgen.input.units import Units
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.cards import Asked, Card
+from postprocessors.dials.faces.cards import WORDS, Asked, Card
 from postprocessors.dials.faces.finding_sizes import ADVICE, OTHERS, REASONS, RIGHT
-from postprocessors.dials.faces.screen_words import WORDS, passes_words
+from postprocessors.dials.faces.screen_words import SUM_DECIMALS, SUMS
+from postprocessors.dials.readings import Following, measure_of, stop_of
 from postprocessors.dials.steps import Dial, WindStep
 
 TEMPLATES = Path(__file__).with_name("templates")
@@ -121,14 +122,11 @@ def _card(card: Card, asked: Mapping[str, int]) -> dict[str, Any]:
         return said
     stopping, follows = card.stopping, card.follows
     beside = f" ({stopping.beside})" if stopping.beside else ""
-    said["passes"] = passes_words(stopping.passes, on_zero=stopping.on_zero and not follows)
-    said["figure"], said["total"] = stopping.figure, f"total {stopping.total}"
-    said["place"] = f"{card.axis} {stopping.place}{beside}"
-    if card.counts_follow:
-        said["passes"] = WORDS["open"].format(name=card.counts_follow)
+    said["passes"], said["figure"] = stopping.way_there, stopping.figure
+    said["total"], said["place"] = stopping.total, f"{stopping.place}{beside}"
     if follows:
         said["figure"], said["place"] = "____", ""
-        said["total"] = WORDS["follows"].format(name=follows, number=asked[follows])
+        said["total"] = SUMS["follows"].format(name=follows, number=asked[follows])
     return said
 
 
@@ -154,6 +152,7 @@ SHOWN = (
 def _data(about: About, cards: Iterable[Card], follow: Follow) -> str:
     """Return what the script works with, as JSON that can stand within a page."""
     cards = tuple(cards)
+    dials = {dial.slide: dial for dial in follow.dials}
     content = {
         "key": follow.key,
         "part": [about.title, about.setup, about.machine],
@@ -163,10 +162,11 @@ def _data(about: About, cards: Iterable[Card], follow: Follow) -> str:
         "reasons": REASONS,
         "advice": ADVICE,
         "right": RIGHT,
-        "words": WORDS,
-        "dials": {dial.slide: _dial(dial) for dial in follow.dials},
+        "words": WORDS | SUMS,
+        "sum_decimals": SUM_DECIMALS,
+        "dials": {name: _dial(dial) for name, dial in dials.items()},
         "asked": {card.number: _asked(card.asked) for card in cards if card.asked},
-        "winds": {card.number: _wind(card) for card in cards if card.stopping},
+        "winds": {card.number: _wind(card, dials) for card in cards if card.stopping},
         "stands": {
             number: [None if math.isnan(each) else round(each, 4) for each in stand]
             for number, stand in follow.stands.items()
@@ -197,8 +197,10 @@ def _dial(dial: Dial) -> dict[str, Any]:
     said = asdict(dial)
     kept = ("axis", "units", "divisions", "judged", "rising", "diameter_reading")
     return {name: said[name] for name in kept} | {
-        "turn": dial.counts_per_turn,
+        "readout": bool(dial.readout),
+        "turn": 0 if dial.readout else dial.counts_per_turn,
         "count": dial.count,
+        "shown": dial.shown,
         "decimals": figures.dial_decimals(dial),
         "places": figures.place_decimals(dial),
     }
@@ -211,15 +213,18 @@ def _asked(asked: Asked) -> dict[str, Any]:
     return said | {"slide": asked.dial.slide if asked.dial else None}
 
 
-def _wind(card: Card) -> dict[str, Any]:
-    """Return what the script needs of a wind: what is not told leaves nothing to follow."""
+def _wind(card: Card, dials: Mapping[str, Dial]) -> dict[str, Any]:
+    """Return what the script needs of a figure: what is not told leaves nothing to follow."""
     step = card.step
-    assert isinstance(step, WindStep)
-    said: dict[str, Any] = {"slide": step.slide, "way": step.way, "dial": step.dial}
-    if step.measure:
-        said |= {"reading": step.reading, "passes": step.passes, "place": step.place}
-        said |= {"measure": step.measure, "moves": card.moves_with_it}
-        said["from"] = [[each.found, each.passes] for each in step.passes_from]
+    assert isinstance(step, Following)
+    said: dict[str, Any] = {"slide": step.slide, "way": card.way, "dial": step.dial}
+    if measure_of(step):
+        stop = stop_of(step, dials[step.slide])
+        said |= {"reading": stop.reading, "passes": stop.passes, "measure": measure_of(step)}
+        said |= {"place": None if math.isnan(stop.place) else stop.place}
+        said |= {"moves": card.moves_with_it}
+        counts = step.passes_from if isinstance(step, WindStep) else ()
+        said["from"] = [[each.found, each.passes] for each in counts]
         said["rule"] = None if step.rule is None else asdict(step.rule)
     return said
 

@@ -98,8 +98,8 @@
   const size = (mm, units) =>
     units === "in" ? fixed(mm / inch(), 4) + " in" : fixed(mm, 3) + " mm";
   const mod = (n, m) => ((n % m) + m) % m;
-  const figure = (dial, counts) => fixed(counts * dial.judged, dial.decimals);
-  const total = (dial, counts) =>
+  const figure = (dial, counts) => fixed(counts * dial.shown, dial.decimals);
+  const total = (dial, counts) => dial.readout ? figure(dial, counts) :
     Math.floor(counts / dial.turn) + " t " + figure(dial, mod(counts, dial.turn));
   const ordinal = (n) => {
     const end = [11, 12, 13].includes(n % 100) ? 0 : n % 10;
@@ -141,11 +141,15 @@
   function judge(asked, text) {
     if (asked.slide) {
       const dial = data.dials[asked.slide];
-      const said = /^([+-]?\d+) *(?:t|,| ) *(\d+(?:\.\d*)?)$/i.exec(text.trim());
-      if (!said || Number(said[2]) >= dial.divisions) {
-        return { reason: fill(data.reasons.no_total, { text: text.trim() || "nothing", right: shown(asked, asked.expected) }) };
+      const form = dial.readout ? /^()([+-]?\d+(?:\.\d*)?)(?: *(?:mm|in))?$/i
+        : /^([+-]?\d+) *(?:t|,| ) *(\d+(?:\.\d*)?)$/i;
+      const said = form.exec(text.trim().replace(/\s+/g, " "));
+      if (!said || (!dial.readout && Number(said[2]) >= dial.divisions)) {
+        return { reason: fill(dial.readout ? data.reasons.no_figure : data.reasons.no_total,
+          { text: text.trim() || "nothing", right: shown(asked, asked.expected) }) };
       }
-      const value = (Number(said[1]) * dial.turn + Math.round(Number(said[2]) / dial.judged)) * dial.count;
+      const turns = dial.readout ? 0 : Number(said[1]) * dial.turn;
+      const value = (turns + Math.round(Number(said[2]) / dial.shown)) * dial.count;
       return value >= asked.low && value <= asked.high ? { value } : { reason: outside(asked, value) };
     }
     const number = parsed(text);
@@ -178,18 +182,20 @@
     const stop = { reading: wind.reading, dial: wind.dial, passes: wind.passes, place: wind.place };
     const value = found[wind.measure];
     if (!wind.measure || value === undefined) return stop;
-    const turn = data.dials[wind.slide].turn;
+    const dial = data.dials[wind.slide];
     if (wind.rule) {
       const off = value - wind.rule.expected;
       stop.reading = Math.floor(wind.rule.base + wind.rule.per_mm * off + 0.5);
-      stop.dial = mod(stop.reading, turn);
+      stop.dial = dial.readout ? stop.reading : mod(stop.reading, dial.turn);
       if (wind.moves) stop.place = wind.place + wind.rule.factor * off;
     }
     for (const [from, passes] of wind.from) if (value >= from) stop.passes = passes;
     return stop;
   }
 
-  function passesWords(stop, open) {
+  function wayThere(wind, stop, open) {
+    if (!wind.way) return data.words.set;
+    if (data.dials[wind.slide].readout) return data.words.until;
     if (stop.dial === 0 && stop.passes > 0 && !open) return fill(data.words.on_zero, { ordinal: ordinal(stop.passes) });
     const key = { 0: "none", 1: "once" }[stop.passes] || "more";
     return fill(data.words[key], { times: stop.passes });
@@ -201,12 +207,14 @@
     const dial = data.dials[wind.slide];
     const said = { name: asked.name, found: shown(asked, value), expected: shown(asked, asked.expected) };
     if (!wind.rule) return fill(data.words.count, said);
-    const start = (wind.rule.base - Math.floor(stop.reading / dial.turn) * dial.turn) * dial.judged;
-    const parts = wind.rule.per_mm * (value - wind.rule.expected) * dial.judged;
+    const start = (wind.rule.base - (stop.reading - stop.dial)) * dial.shown;
+    const parts = wind.rule.per_mm * (value - wind.rule.expected) * dial.shown;
+    const unit = dial.readout ? dial.units : "divisions";
+    const most = data.sum_decimals[unit];
     return fill(data.words.sum, Object.assign(said, {
-      start: fixed(start, 2), sign: parts < 0 ? "-" : "+", parts: fixed(Math.abs(parts), 2),
-      result: fixed(start + parts, 2), judged: String(dial.judged), figure: figure(dial, stop.dial),
-      total: total(dial, stop.reading),
+      start: fixed(start, most), sign: parts < 0 ? "-" : "+", parts: fixed(Math.abs(parts), most),
+      result: fixed(start + parts, most), unit, least: figure(dial, 1),
+      whole: total(dial, stop.reading),
     }));
   }
 
@@ -219,11 +227,12 @@
     const dial = data.dials[wind.slide];
     const put = (kind, words) => { card(number).querySelector("." + kind).textContent = words; };
     const open = !known && wind.rule;
-    put("passes", !known && wind.from.length ? fill(data.words.open, { name: wind.measure }) : passesWords(stop, open));
+    put("passes", !known && wind.from.length && !dial.readout
+      ? fill(data.words.open, { name: wind.measure }) : wayThere(wind, stop, open));
     put("figure", open ? "____" : figure(dial, stop.dial));
-    put("total", open ? fill(data.words.follows, { name: wind.measure, number: askedBy[wind.measure].number }) : "total " + total(dial, stop.reading));
+    put("total", open ? fill(data.words.follows, { name: wind.measure, number: askedBy[wind.measure].number }) : dial.readout ? "" : "total " + total(dial, stop.reading));
     const scale = (dial.units === "in" ? 1 / inch() : 1) * (dial.diameter_reading ? 2 : 1);
-    put("place", !open ? dial.axis + " " + fixed(stop.place * scale, dial.places) + " " + dial.units : "");
+    put("place", !open && stop.place !== null ? dial.axis + " " + fixed(stop.place * scale, dial.places) + " " + dial.units : "");
     let sum = card(number).querySelector(".sum");
     if (!sum) {
       sum = document.createElement("p");
@@ -350,7 +359,7 @@
     at("undo").disabled = kept.done.length === 0;
     document.querySelectorAll("svg.dial").forEach((old) => old.remove());
     const wind = data.winds[now];
-    if (wind && data.dials[wind.slide] && !(wind.measure && wind.rule && found[wind.measure] === undefined)) {
+    if (wind && !data.dials[wind.slide].readout && !(wind.measure && wind.rule && found[wind.measure] === undefined)) {
       card(now).querySelector(".do").append(drawDial(data.dials[wind.slide], stopOf(wind).dial, wind.way));
     }
     if (look === "one") window.scrollTo({ top: 0 });
