@@ -18,9 +18,10 @@ from pathgen.input.units import Units
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import WORDS, Asked, Card
 from postprocessors.dials.faces.finding_sizes import ADVICE, OTHERS, REASONS, RIGHT
+from postprocessors.dials.faces.scales import scale_of_dial
 from postprocessors.dials.faces.screen_words import SUM_DECIMALS, SUMS
-from postprocessors.dials.readings import Following, measure_of, stop_of
-from postprocessors.dials.steps import Dial, WindStep
+from postprocessors.dials.readings import Following, measure_of
+from postprocessors.dials.steps import Dial, SetHeadStep, WindStep
 
 TEMPLATES = Path(__file__).with_name("templates")
 Stand: TypeAlias = tuple[float, float, float, float]  # x, y, z of the tool, its diameter; mm
@@ -166,7 +167,7 @@ def _data(about: About, cards: Iterable[Card], follow: Follow) -> str:
         "sum_decimals": SUM_DECIMALS,
         "dials": {name: _dial(dial) for name, dial in dials.items()},
         "asked": {card.number: _asked(card.asked) for card in cards if card.asked},
-        "winds": {card.number: _wind(card, dials) for card in cards if card.stopping},
+        "winds": {card.number: _wind(card) for card in cards if card.stopping},
         "stands": {
             number: [None if math.isnan(each) else round(each, 4) for each in stand]
             for number, stand in follow.stands.items()
@@ -197,11 +198,8 @@ def _dial(dial: Dial) -> dict[str, Any]:
     said = asdict(dial)
     kept = ("axis", "units", "divisions", "judged", "rising", "diameter_reading")
     return {name: said[name] for name in kept} | {
-        "readout": bool(dial.readout),
-        "turn": 0 if dial.readout else dial.counts_per_turn,
+        **asdict(scale_of_dial(dial)),
         "count": dial.count,
-        "shown": dial.shown,
-        "decimals": figures.dial_decimals(dial),
         "places": figures.place_decimals(dial),
     }
 
@@ -213,17 +211,26 @@ def _asked(asked: Asked) -> dict[str, Any]:
     return said | {"slide": asked.dial.slide if asked.dial else None}
 
 
-def _wind(card: Card, dials: Mapping[str, Dial]) -> dict[str, Any]:
+def _wind(card: Card) -> dict[str, Any]:
     """Return what the script needs of a figure: what is not told leaves nothing to follow."""
     step = card.step
     assert isinstance(step, Following)
-    said: dict[str, Any] = {"slide": step.slide, "way": card.way, "dial": step.dial}
+    if isinstance(step, SetHeadStep):
+        assert card.scale is not None
+        own, rule = asdict(card.scale), {"base": step.base, "count": step.count}
+        return {
+            "own": own,
+            "reading": step.out,
+            "measure": step.measure,
+            "rule": rule | {"expected": step.expected},
+            "from": [],
+        }
+    said: dict[str, Any] = {"slide": step.slide, "way": card.way, "reading": step.dial}
+    if isinstance(step, WindStep):
+        said |= {"reading": step.reading, "passes": step.passes, "place": step.place}
     if measure_of(step):
-        stop = stop_of(step, dials[step.slide])
-        said |= {"reading": stop.reading, "passes": stop.passes, "measure": measure_of(step)}
-        said |= {"place": None if math.isnan(stop.place) else stop.place}
-        said |= {"moves": card.moves_with_it}
         counts = step.passes_from if isinstance(step, WindStep) else ()
+        said |= {"measure": measure_of(step), "moves": card.moves_with_it}
         said["from"] = [[each.found, each.passes] for each in counts]
         said["rule"] = None if step.rule is None else asdict(step.rule)
     return said

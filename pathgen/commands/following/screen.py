@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pathgen.commands.following.work import Work
 from postprocessors.dials.faces.cards import Card, shown_stop
+from postprocessors.dials.faces.scales import scale_of
 from postprocessors.dials.faces.screen_words import SUMS, sum_words
 from postprocessors.dials.readings import Following, measure_of
 
@@ -129,4 +130,4 @@ def _sum(work: Work, card: Card) -> list[str]:
     if found is None or not isinstance(card.step, Following):
         return []
     _, asked = work.asked(measure_of(card.step))
-    return [sum_words(card.step, work.sheet.dial(card.step.slide), asked, found)]
+    return [sum_words(card.step, scale_of(card.step, work.sheet), asked, found)]

@@ -16,9 +16,16 @@ from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.rows import Rows
+from postprocessors.dials.faces.scales import Scale, scale_of
 from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
 from postprocessors.dials.faces.words import label
-from postprocessors.dials.readings import Following, Stop, stop_of
+from postprocessors.dials.readings import (
+    Following,
+    Stop,
+    figure_follows,
+    measure_of,
+    stop_of,
+)
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
 BLANK = re.compile(r"(^\w+ found: |\s+Found: )_+.*$")  # to write on, which a screen has of its own
@@ -31,6 +38,7 @@ WORDS = {
     "open": "how often 0 passes follows {name}; stop at",
     "until": "wind until the readout shows",
     "set": "set it to",
+    "out": "turn its dial out by",
 }
 LOUD = re.compile(r"([A-Z]{2,}(?: [A-Z]{2,})*)\b[,:]?\s*(.*)", re.DOTALL)  # "SET THE DIAL to 0.0"
 
@@ -78,13 +86,15 @@ class Card:
     stopping: Stopping | None = None
     asked: Asked | None = None
     step: Step | None = None  # where it is one of a sheet
+    scale: Scale | None = None  # what a figure that stands apart is read off
     moves_with_it: bool = False  # the place in the part moves with what is found
 
     @property
     def follows(self) -> str:
         """Return the quantity that the figure follows; empty where it follows none."""
         step = self.step
-        return step.rule.measure if isinstance(step, Following) and step.rule else ""
+        following = isinstance(step, Following) and figure_follows(step)
+        return measure_of(step) if isinstance(step, Following) and following else ""
 
 
 def cards_of(sheet: Sheet) -> tuple[Card, ...]:
@@ -108,6 +118,9 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
     elif isinstance(step, steps.SetDialStep) and step.rule is not None and dial is not None:
         by_hand, title = tuple(half_lines(step, dial)), title.partition(": ")[2]
         stopping = shown_stop(step, sheet)
+    elif isinstance(step, steps.SetHeadStep) and step.measure:
+        by_hand, title = tuple(lines[:2]), f"the {step.head}"
+        stopping = shown_stop(step, sheet)
     lines = [line for line in lines if line not in by_hand]
     return Card(
         number=step.number,
@@ -124,6 +137,7 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
         stopping=stopping,
         asked=_asked(step, sheet),
         step=step,
+        scale=scale_of(step, sheet) if isinstance(step, Following) else None,
         moves_with_it=isinstance(step, WindStep) and follows_a_size(step, sheet),
     )
 
@@ -154,40 +168,44 @@ def shown_stop(step: Following, sheet: Sheet, found: float | None = None) -> Sto
         sheet: its sheet.
         found: what the step follows, as it was found, mm.
     """
-    dial = sheet.dial(step.slide)
-    stop = stop_of(step, dial, found)
-    place, beside = "", ""
+    scale = scale_of(step, sheet)
+    stop = stop_of(step, scale.turn, found)
+    place, beside, total = "", "", "divisions" if isinstance(step, steps.SetHeadStep) else ""
     if isinstance(step, WindStep):
+        dial = sheet.dial(step.slide)
         at = stop.place if follows_a_size(step, sheet) else step.place
         place = f"{dial.axis} {figures.shown_place(dial, at)} {dial.units}"
         if dial.units != sheet.units:
-            scale = 2 if dial.diameter_reading else 1
-            beside = figures.size(scale * at, sheet.units)
+            doubled = 2 if dial.diameter_reading else 1
+            beside = figures.size(doubled * at, sheet.units)
+    if scale.turn:
+        total = f"total {scale.whole(stop.reading)}"
     return Stopping(
-        way_there=way_there(step, dial, stop, known=found is not None),
-        figure=figures.figure(dial, stop.dial),
-        total="" if dial.readout else f"total {figures.whole_figure(dial, stop.reading)}",
+        way_there=way_there(step, scale, stop, known=found is not None),
+        figure=scale.figure(scale.split(stop.reading)[1]),
+        total=total,
         place=place,
         beside=beside,
     )
 
 
-def way_there(step: Following, dial: Dial, stop: Stop, *, known: bool) -> str:
+def way_there(step: Following, scale: Scale, stop: Stop, *, known: bool) -> str:
     """Return what to do until a figure shows.
 
     Args:
         step: the step.
-        dial: of its slide.
+        scale: what it is read off.
         stop: where it stops.
         known: whether what it follows was found.
     """
     if not isinstance(step, WindStep):
-        return WORDS["set"]
-    if dial.readout:
+        return WORDS["out" if isinstance(step, steps.SetHeadStep) else "set"]
+    if not scale.turn:
         return WORDS["until"]
     if step.passes_from and not known:
         return WORDS["open"].format(name=step.measure)
-    on_zero = stop.dial == 0 and stop.passes > 0 and (known or step.rule is None)
+    zero = scale.split(stop.reading)[1] == 0 and stop.passes > 0
+    on_zero = zero and (known or step.rule is None)
     if on_zero:
         return WORDS["on_zero"].format(ordinal=figures.ordinal(stop.passes))
     key = {0: "none", 1: "once"}.get(stop.passes, "more")

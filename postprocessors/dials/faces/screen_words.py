@@ -5,8 +5,14 @@ from __future__ import annotations
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import Asked
 from postprocessors.dials.faces.finding_sizes import shown
-from postprocessors.dials.readings import Following, stop_of
-from postprocessors.dials.steps import Dial
+from postprocessors.dials.faces.scales import Scale
+from postprocessors.dials.readings import (
+    Following,
+    base_of,
+    counts_off,
+    figure_follows,
+    stop_of,
+)
 
 SUMS = {
     "follows": "follows {name}, found in step {number}",
@@ -19,12 +25,12 @@ SUMS = {
 SUM_DECIMALS = {"divisions": 2, "mm": 4, "in": 5}  # of what is added up
 
 
-def sum_words(step: Following, dial: Dial, asked: Asked, found: float) -> str:
+def sum_words(step: Following, scale: Scale, asked: Asked, found: float) -> str:
     """Return how a figure follows from what was found.
 
     Args:
         step: the step.
-        dial: of its slide.
+        scale: what its figure is read off.
         asked: what was found.
         found: its value, mm.
     """
@@ -33,20 +39,19 @@ def sum_words(step: Following, dial: Dial, asked: Asked, found: float) -> str:
         "found": shown(found, asked),
         "expected": shown(asked.expected, asked),
     }
-    if step.rule is None:
+    if not figure_follows(step):
         return SUMS["count"].format(**said)
-    stop = stop_of(step, dial, found)
-    parts = step.rule.per_mm * (found - step.rule.expected) * dial.shown
-    start = (step.rule.base - (stop.reading - stop.dial)) * dial.shown
-    unit = figures.unit_of_figures(dial)
-    decimals = SUM_DECIMALS[unit]
+    reading = stop_of(step, scale.turn, found).reading
+    parts = counts_off(step, found) * scale.shown
+    start = (base_of(step) - (reading - scale.split(reading)[1])) * scale.shown
+    decimals = SUM_DECIMALS[scale.unit]
     return SUMS["sum"].format(
         **said,
         start=figures.fixed(start, decimals),
         sign="-" if parts < 0 else "+",
         parts=figures.fixed(abs(parts), decimals),
         result=figures.fixed(start + parts, decimals),
-        unit=unit,
-        least=figures.figure(dial, 1),
-        whole=figures.whole_figure(dial, stop.reading),
+        unit=scale.unit,
+        least=scale.figure(1),
+        whole=scale.whole(reading),
     )
