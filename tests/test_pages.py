@@ -18,7 +18,8 @@ from pathgen.cli import run
 from pathgen.input.lengths import length
 from postprocessors.dials.faces.cards import Asked, cards_of, shown_stop
 from postprocessors.dials.faces.finding_sizes import judge
-from postprocessors.dials.faces.screen_words import passes_words, sum_words
+from postprocessors.dials.faces.scales import scale_of
+from postprocessors.dials.faces.screen_words import sum_words
 from postprocessors.dials.steps import MeasureStep, Sheet, WindStep
 from postprocessors.page.pages import LENGTHS
 from tests.browser import NO_BROWSER, browser_path, opened, started
@@ -217,13 +218,13 @@ def typed_value(asked: Asked, chance: random.Random) -> str:
 
 def python_shows(of: Sheet, step: WindStep, asked: Asked, found: float) -> list[str]:
     """Return what Python has a wind show that follows a found value."""
-    stop, dial = shown_stop(step, of, found), of.dial(step.slide)
+    stop = shown_stop(step, of, found)
     return [
-        passes_words(stop.passes, on_zero=stop.on_zero),
+        stop.way_there,
         stop.figure,
-        f"total {stop.total}",
-        f"{dial.axis} {stop.place}",
-        sum_words(step, dial, asked, found),
+        stop.total,
+        stop.place,
+        sum_words(step, scale_of(step, of), asked, found),
     ]
 
 

@@ -11,6 +11,7 @@ from pathgen.commands.milled import of_mill
 from pathgen.commands.telling import size_row
 from pathgen.input.units import figure
 from pathgen.moves.plan import Heading, Run
+from postprocessors.dials.faces.text import goes_on
 from postprocessors.drawing.chart import draw_chart
 from postprocessors.drawing.printed_views import draw_printed_views
 from postprocessors.drawing.scene import Scene, scene_of
@@ -94,6 +95,7 @@ def stages(run: Run, parts: Parts) -> list[Stage]:
     """Return the passes by their headings, numbered in order."""
     names = {cutter.number: cutter.name for cutter in run.head.cutters}
     ends = [heading.number for heading in parts.headings[1:]] + [LAST]
+    first = max(run.head.begins_at, 1)
     return [
         Stage(
             number=number,
@@ -102,14 +104,16 @@ def stages(run: Run, parts: Parts) -> list[Stage]:
             first=heading.number,
             end=end,
         )
-        for number, (heading, end) in enumerate(zip(parts.headings, ends, strict=True), start=1)
+        for number, (heading, end) in enumerate(zip(parts.headings, ends, strict=True), start=first)
     ]
 
 
 def _facts(proof: Proof) -> tuple[tuple[str, str], ...]:
     """Return what stands at the head of the sheet: blank, material, tolerance, crib."""
     place = proof.place
+    later = goes_on(proof.run.head, place.job.units)
     return (
+        *((("Goes on", later),) if later else ()),
         ("Blank", blank_words(proof)),
         ("Held", of_mill(place)[1].hold.how),
         ("Machine", f"{place.machine.title} ({place.machine.name})"),

@@ -139,7 +139,7 @@ class ProgramCards:
 
     def number_of(self, section: Section) -> int:
         """Return the number of a pass among those of the program."""
-        return self.sections.index(section) + 1
+        return self.sections.index(section) + max(self.run.head.begins_at, 1)
 
 
 def program_cards(run: Run, text: str, units: Units, pace: Pace) -> ProgramCards:

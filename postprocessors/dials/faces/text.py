@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from pathgen.moves.plan import HeadCutter
+from pathgen.input.units import Units
+from pathgen.moves.plan import Head, HeadCutter
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Way
 from postprocessors.dials.faces import figures
@@ -73,7 +74,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
         *wrapped(head.title.upper(), WIDTH),
         *wrapped(f"setup: {head.setup}", WIDTH),
         *wrapped(f"machine: {machine.title} ({head.machine}); job: {head.digest}", WIDTH),
-        *_goes_on(sheet),
+        *wrapped(goes_on(sheet.head, sheet.units), WIDTH),
         RULE,
         "",
         *wrapped(f"{kind} TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
@@ -86,7 +87,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     for dial in sheet.dials:
         lines += _about(dial, lathe=sheet.lathe)
     lines += ["", "HOW TO READ A LINE"]
-    read = (*_how_to_read(sheet), *OF_LATHE) if sheet.lathe else _how_to_read(sheet)
+    read = (*how_to_read(sheet), *OF_LATHE) if sheet.lathe else how_to_read(sheet)
     lines += [f"  {line}" for text in read for line in wrapped(text, WIDTH - 2)]
     return [*lines, ""]
 
@@ -99,19 +100,18 @@ def _size_of(cutter: HeadCutter, sheet: Sheet) -> str:
     return f"nose radius {nose}" if cutter.diameter else "sharp corners"
 
 
-def _goes_on(sheet: Sheet) -> list[str]:
-    """Return where work goes on after a stop, and by what was found there."""
-    head = sheet.head
+def goes_on(head: Head, units: Units) -> str:
+    """Return where work goes on after a stop, and by what was found there; empty if it begins."""
     if not head.begins_at:
-        return []
+        return ""
     said = f"GOES ON AT PASS {head.begins_at}: what the passes before it cut is taken as cut"
     found = "".join(
-        f"; {each.quantity} found {figures.size(each.value, sheet.units)}" for each in head.found
+        f"; {each.quantity} found {figures.size(each.value, units)}" for each in head.found
     )
-    return wrapped(said + found, WIDTH)
+    return said + found
 
 
-def _how_to_read(sheet: Sheet) -> tuple[str, ...]:
+def how_to_read(sheet: Sheet) -> tuple[str, ...]:
     """Return how a line is read, by the dials and readouts that there are."""
     readouts = [bool(dial.readout) for dial in sheet.dials]
     lost = "A count lost, a handle slipped"
@@ -222,7 +222,7 @@ def figures_of(operation: Operation, sheet: Sheet) -> str:
 def numbers_of(sheet: Sheet) -> dict[Operation, str]:
     """Return the number that each heading begins with, as the drawing has it; else nothing."""
     numbers: dict[Operation, str] = {}
-    passes = 0
+    passes = max(sheet.head.begins_at - 1, 0)
     for operation in sheet.operations:
         passes += operation.cutter is not None
         numbers[operation] = f"{passes}. " if operation.cutter is not None else ""
