@@ -116,7 +116,7 @@ def test_a_job_may_ask_for_the_head_on_a_control_and_gets_its_cycle() -> None:
 def test_the_last_two_cuts_follow_what_was_measured() -> None:
     last = settings(made(BY_HEAD))[-2:]
     names = [item.name for item in made(BY_HEAD).run.items if isinstance(item, Measure)]
-    assert [each.follows for each in last] == names == ["M1.1", "M1.2"]
+    assert [each.follows for each in last] == names == ["M1", "M2"]
 
 
 def test_whatever_is_measured_the_sheet_comes_to_size() -> None:
@@ -231,16 +231,16 @@ def swapped(text: str, old: str, new: str) -> str:
 SLIPS: list[tuple[str, Callable[[str], str], str]] = [
     ("dial turned too far", lambda t: swapped(t, "out 35", "out 45"), "setting"),
     ("set beyond its range", lambda t: swapped(t, "16.7 mm", "66.7 mm"), "setting"),
-    ("another head", lambda t: swapped(t, ", out 15.5: boring head, 12 mm", ", out 15.5: boring "
+    ("another head", lambda t: swapped(t, ", out 15: boring head, 12 mm", ", out 15: boring "
         "head, 8 mm"), "setting"),
     ("another dial", lambda t: swapped(t, "(dial: 0.02 mm", "(dial: 0.04 mm"), "setting"),
     ("a wall that is not there", lambda t: swapped(swapped(t, "touch with 16.0 mm", "touch with "
         "17.0 mm"), "16.7 mm", "17.7 mm"), "setting"),
-    ("follows what was measured before", lambda t: swapped(t, "(follows: M1.2 from 17.7 mm)",
-        "(follows: M1.1 from 17.4 mm)"), "setting"),
-    ("expects another size", lambda t: swapped(t, "(follows: M1.2 from 17.7", "(follows: M1.2 "
+    ("follows what was measured before", lambda t: swapped(t, "(follows: M2 from 17.71 mm)",
+        "(follows: M1 from 17.41 mm)"), "setting"),
+    ("expects another size", lambda t: swapped(t, "(follows: M2 from 17.71", "(follows: M2 "
         "from 17.5"), "setting"),
-    ("not measured", lambda t: without(t, r"M1\.2|follows"), "message"),
+    ("not measured", lambda t: without(t, r"M2|follows"), "message"),
     ("the drill left out", lambda t: without(t, r"Z-19\.8069"), "bar"),
     ("a cut left out", lambda t: without(t, r"G85 X40\.0 Z-15\.0 R1\.0$"), "undersize"),
     ("drawn out fast", lambda t: swapped(t, "G85", "G81"), "scored"),
@@ -259,7 +259,7 @@ def test_a_slip_with_the_head_is_found(slip: str, edit: Callable[[str], str], co
 
 
 LED: list[tuple[str, Callable[[str], str], str]] = [
-    ("not measured", lambda t: without(t, r"M1\.1|what: diameter|advice"), "measure"),
+    ("not measured", lambda t: without(t, r"M1|what: diameter|advice"), "measure"),
     ("too wide", lambda t: swapped(t, "(cutter 5: 12.7 mm", "(cutter 5: 12.5 mm"), "cutter"),
     ("not through", lambda t: swapped(t, "Z-14.5", "Z-13.0"), "metal left"),
 ]  # fmt: skip
@@ -308,7 +308,7 @@ def edited(change: Callable[[list[dict[str, Any]]], None]) -> list[Finding]:
         (lambda steps: steps[2].update(diameter=17.5), "figure"),
         (lambda steps: steps[4].update(base=40.9005, out=41, diameter=18.11), "oversize"),
         (lambda steps: steps[0].update(touched=False), "no-zero"),
-        (lambda steps: steps[4].update(measure="M1.1", expected=17.4), "setting"),
+        (lambda steps: steps[4].update(measure="M1", expected=17.4), "setting"),
         (lambda steps: steps[1].update(per_division=0.04), "setting"),
         (lambda steps: steps[6].update(low=17.5, high=17.9), "order"),
         (lambda steps: steps[5].update(expected=17.5), "figure"),
@@ -328,5 +328,5 @@ def test_the_sheet_says_how_the_last_settings_follow() -> None:
     text = write_text(load_sheet(proof.text, "sheet"), proof.place.machine)
     assert "OUT until its tool touches the wall" in text
     assert "OUT 35.0 divisions from where it stands" in text
-    assert "(18.010 mm - M1.2 found ________ ) : 0.020 = ________ divisions" in text
-    assert "with M1.2 just as expected: 15.5; it then cuts 18.010 mm (0.7091 in)" in text
+    assert "(18.010 mm - M2 found ________ ) : 0.020 = ________ divisions" in text
+    assert "with M2 just as expected: 15.0; it then cuts 18.010 mm (0.7091 in)" in text

@@ -249,17 +249,17 @@ def test_the_finding_tells_depth_width_and_line() -> None:
 
 
 def round_the_walls(z: float, off: float) -> list[Item]:
-    """Return a way round the slot's outline at a depth, its cutter off the centre line."""
+    """Return a way round the slot's outline, against the cutter's turn, off the centre line."""
     return [
         Rapid(50, 0, CLEAR),
         Rapid(50, 0, z),
-        Feed(50, -off, z, 60),
-        Feed(77, -off, z, 60),
-        Arc(77, off, z, 77, 0, False, 60),
-        Feed(23, off, z, 60),
-        Arc(23, -off, z, 23, 0, False, 60),
-        Feed(50, -off, z, 60),
-        Rapid(50, -off, CLEAR),
+        Feed(50, off, z, 60),
+        Feed(77, off, z, 60),
+        Arc(77, -off, z, 77, 0, True, 60),
+        Feed(23, -off, z, 60),
+        Arc(23, off, z, 23, 0, True, 60),
+        Feed(50, off, z, 60),
+        Rapid(50, off, CLEAR),
     ]
 
 

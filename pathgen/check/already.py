@@ -21,6 +21,8 @@ from pathgen.job.gone import Sunk, there_already
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
+from pathgen.shop.cutters import Undercut
 
 BEYOND = 1.0  # mm that what goes through, or is open at a face, reaches out of it
 
@@ -48,6 +50,8 @@ def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
         case Slot():
             tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
             yield _flat(np.array(_ends(feature)), feature.width.nominal / 2), tip
+        case TSlot():
+            yield from _of_t_slot(feature, top)
         case Holes():
             for place in feature.places:
                 for sweep, depth in _bores(feature, np.array([place.at])):
@@ -98,6 +102,16 @@ def _ends(slot: Slot) -> list[tuple[float, float]]:
     low = slot.low_end + (-half - BEYOND if slot.open_low else half)
     high = slot.high_end + (half + BEYOND if slot.open_high else -half)
     return [slot.point(low, slot.centre_line), slot.point(high, slot.centre_line)]
+
+
+def _of_t_slot(t_slot: TSlot, top: float) -> Iterator[tuple[Sweep, float]]:
+    """Yield the slot and, under the metal over it, the head."""
+    neck, tip = t_slot.neck, top - t_slot.depth.nominal
+    ends, half = np.array(_ends(neck)), neck.width.nominal / 2
+    yield _flat(ends, half), tip
+    head = Undercut(t_slot.head_height.nominal, neck.width.nominal)
+    radius = t_slot.head_width.nominal / 2
+    yield Sweep(ends, np.zeros(2), radius, math.inf, undercut=head), tip
 
 
 def _bores(holes: Holes, at: Floats) -> Iterator[tuple[Sweep, float | None]]:

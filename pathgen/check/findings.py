@@ -34,10 +34,13 @@ Quantity: TypeAlias = Literal[
     "off the axis",  # of what a bore is to be concentric to
     "walls",  # how far they lie off their contour, into the metal above 0
     "islands",
+    "to file",  # what handles leave in steps on walls off the axes
     "left",  # what stands between two steps, or between one and the other edge
     "thickness",
     "spot-face",
     "spot-face depth",
+    "head width",  # of a T-slot
+    "head height",
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -50,12 +50,25 @@ class Legs:
         return lowest
 
     def radius_at(self, rows: Ints, level: float) -> Floats:
-        """Return the radius that the cutters of some legs have at a height, at the lowest, mm."""
+        """Return the radius that the cutters of some legs have at a height, at the lowest, mm.
+
+        Above the head of a T-slot cutter it is that of the neck.
+        """
         spread = np.array([*(tool.spread for tool in self.tools), np.inf])[self.tool[rows]]
         tip = np.array([*(tool.tip_radius for tool in self.tools), 0.0])[self.tool[rows]]
         height = np.maximum(level - self.low[rows], LEAST_HEIGHT)
         radius: Floats = np.minimum(self.radius[rows], tip + height * spread)
+        for index, tool in enumerate(self.tools):
+            if tool.undercut is not None:
+                above = (self.tool[rows] == index) & (height >= tool.undercut.height)
+                radius = np.where(above, tool.undercut.neck / 2, radius)
         return radius
+
+    @property
+    def undercuts(self) -> Mask:
+        """Return a mask of the legs whose cutter is narrower above its head."""
+        mask: Mask = np.array([*(t.undercut is not None for t in self.tools), False])[self.tool]
+        return mask
 
     def __len__(self) -> int:
         return len(self.kind)

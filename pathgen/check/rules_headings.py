@@ -23,8 +23,14 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "rough": (*MILLS, "boring head"),
     "semi-finish": (*MILLS, "boring head"),
     "finish": (*MILLS, "boring head"),
+    "undercut": ("T-slot cutter",),
 }
-BY_MILLS = ("rough", "semi-finish", "finish")  # in the order in which they come at a feature
+BY_MILLS = (
+    "rough",
+    "semi-finish",
+    "finish",
+    "undercut",
+)  # in the order in which they come at a feature
 REMEDY = "put the heading right"
 
 

@@ -15,8 +15,10 @@ from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
 from pathgen.check.places import leg_at, place_in
 from pathgen.check.rules_boring import cut_findings
+from pathgen.check.rules_climb import climb_findings
 from pathgen.check.rules_pace import Paces
 from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
+from pathgen.check.rules_undercut import undercut_findings
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
 from pathgen.shop.cutters import CutterKind
@@ -50,7 +52,10 @@ def _rapid(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     met, height = metal.met(stroke.sweep, stroke.low, context.limits.rub)
     if met.is_empty:
         return
-    way = "down into" if stroke.down else "through"
+    way = "through"
+    if stroke.down:
+        start, end = context.legs.start[stroke.first, 2], context.legs.end[stroke.first, 2]
+        way = "up into" if end > start else "down into"
     yield context.finding_at(
         "rapid",
         f"rapid {way} metal {height:.3f} mm high",
@@ -88,8 +93,12 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     yield from plunge_findings(context, stroke, tool)
     if slope_deg(stroke) >= STEEP_DEG:
         return
-    if tool.mills:
+    if tool.undercut is not None:
+        yield from undercut_findings(context, stroke, tool)
+    elif tool.mills:
         yield from _too_deep(context, stroke, place)
+        if not context.metal.swept_before(place, stroke.low):
+            yield from climb_findings(context, stroke)
     elif tool.drills or (tool.cutter is not None and tool.cutter.kind in ONLY_DOWN):
         yield from _sideways(context, stroke, tool)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathgen.moves.actions import FitCutter, SetDiameter
 from pathgen.moves.plan import Run
 from pathgen.shop.boring import BoringHead
-from pathgen.shop.cutters import MILLS, Cutter
+from pathgen.shop.cutters import MILLS, Cutter, Undercut
 
 MEASURED_ALIKE = 0.0006  # two diameters that differ by less, mm, are one written differently
 
@@ -57,6 +57,11 @@ class Tool:
     def head(self) -> BoringHead | None:
         """Return what it is as a boring head, None for any other cutter."""
         return None if self.cutter is None else self.cutter.head
+
+    @property
+    def undercut(self) -> Undercut | None:
+        """Return the head and the neck of one that is narrower above its flutes."""
+        return None if self.cutter is None else self.cutter.undercut
 
     @property
     def drills(self) -> bool:

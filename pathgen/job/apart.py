@@ -11,6 +11,7 @@ from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round,
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Feature, Point
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -82,7 +83,7 @@ def footprint(feature: Feature) -> BaseGeometry:
             return world.difference(part.buffer(-feature.departure.high))
         case Step() | Facing():
             return shapely.union_all([shapely.box(*strip) for strip in feature.strips])
-        case Slot() | Holes():
+        case Slot() | TSlot() | Holes():
             lines = [
                 shapely.LineString([(s.x0, s.y0), (s.x1, s.y1)]).buffer(s.radius)
                 for s in stretches(feature)
@@ -142,6 +143,8 @@ def stretches(feature: Feature) -> list[Stretch]:
             )
             (x0, y0), (x1, y1) = (feature.point(end, feature.centre_line) for end in ends)
             return [Stretch(x0, y0, x1, y1, half)]
+        case TSlot():
+            return stretches(feature.head)
         case Pocket() | Outside() | Step() | Facing():
             return [Stretch(*strip, 0.0) for strip in feature.strips]
         case _:

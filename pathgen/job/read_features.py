@@ -16,10 +16,12 @@ from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_lie
 from pathgen.job.read_slot import read_slot
 from pathgen.job.read_steps import read_facing, read_step
+from pathgen.job.read_t_slot import read_t_slot
 from pathgen.job.stock import Workpiece
 
 READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "slot": read_slot,
+    "t-slot": read_t_slot,
     "holes": read_holes,
     "bore": read_bore,
     "pocket": read_pocket,

@@ -10,6 +10,7 @@ from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step
 from pathgen.job.frame import OUTWARD, Box, Face, Frame, Lie, Way
 from pathgen.job.holes import Holes
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
     from pathgen.job.job import Feature
@@ -70,7 +71,7 @@ def stock_after(stock: Stock, features: Iterable[Feature], frame: Frame, setup: 
                 stock = stock.faced(frame.lie.up, feature.off, setup)
             case Step() if feature.through:
                 stock = _side_cut(stock, feature, frame, setup)
-            case Slot() | Holes() | Pocket() | Outside() | Step():
+            case Slot() | TSlot() | Holes() | Pocket() | Outside() | Step():
                 pass  # they take no whole face off
             case _:
                 assert_never(feature)

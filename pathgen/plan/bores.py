@@ -49,7 +49,7 @@ def plan_bore(bore: Holes, bench: Bench) -> tuple[Operation, ...]:
     Raises:
         Refusal: what cannot be done, and what would do it.
     """
-    steps = steps_of(bore, bench)
+    steps = steps_of(bore)
     widest = _widest_before(bore, bench)
     pairs = tuple(_pairs(steps, widest))
     ways = [_way(bore, step, before, bench) for step, before in pairs]

@@ -48,6 +48,11 @@ CLIMBED = (
     "The walls are cut with the cutter's turn, as the job asks: only where the screws have no "
     "slack, else the cutter pulls the work in."
 )
+UNDERCUTTING = (
+    "The T-slot cutter cuts all round in chips that only get out along the slot: feed slowly, with "
+    "plenty of oil; draw it back level and stop the spindle to brush the chips out, often. Packed "
+    "chips break its neck. Never raise it within the slot: out at an open end only."
+)
 LIFT_OUT = (
     "Lift out the piece that has come loose, the spindle stopped, before measuring and before the "
     "walls are cut."

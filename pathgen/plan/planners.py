@@ -12,17 +12,21 @@ from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
+from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
+from pathgen.plan.restarting import begins_again, proving_the_zeros
 from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
+from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
@@ -45,6 +49,8 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             from pathgen.plan.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
 
             return plan_bore(feature, bench)
+        case TSlot():
+            return plan_t_slot(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -58,7 +64,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -67,8 +73,18 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
             assert_never(feature)
 
 
-def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> PlannedSetup:
+def plan_setup(
+    job: Job, setup: JobSetup, machine: Machine, crib: Crib, begins_at: int = 0
+) -> PlannedSetup:
     """Return the plan of one setup on a machine with the crib's cutters and taps.
+
+    Args:
+        job: what is wanted.
+        setup: which of its setups.
+        machine: the one it is done on.
+        crib: what is at hand.
+        begins_at: the pass, from 1, with which to begin after a stop, those before it being made:
+            its cutter is fitted anew and the zeros are proved first. 0 to begin at the beginning.
 
     Raises:
         Refusal: something cannot be done; says what would do it.
@@ -98,12 +114,13 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
             setup=setup.name,
             machine=machine.name,
             cutters=tuple(numbers.values()),
+            begins_at=begins_at,
         ),
         origin=Point3(*setup.origin),
         clear=clear,
         sides=come_from,
-        before=setting_items(job, setup, machine),
-        passes=tuple(_passes(operations, numbers, bench)),
+        before=(*begins_again(operations, begins_at), *setting_items(job, setup, machine)),
+        passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
 
@@ -115,7 +132,7 @@ def _operations(bench: Bench) -> list[Planned]:
         for feature in bench.setup.features
         for operation in plan_feature(feature, bench)
     ]
-    return list(shared(planned))
+    return list(shared(with_own_names(planned)))
 
 
 def _lowest(operations: list[Planned]) -> float:
@@ -144,13 +161,16 @@ def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
 
 
 def _passes(
-    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench
+    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench, begins_at: int
 ) -> Iterator[Pass]:
-    """Yield the passes: each operation with the actions that it needs before and after it."""
+    """Yield the passes: each operation with the actions that it needs before and after it.
+
+    Those before the one to begin at are left out.
+    """
     fitted: str | None = None
     said: set[str] = set()
     at: tuple[float, float] | None = None  # where the last operation ended, seen from above
-    for feature, operation in operations:
+    for feature, operation in operations[max(begins_at - 1, 0) :]:
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
         items: list[Item] = []
@@ -160,6 +180,8 @@ def _passes(
         items.extend(operation.before)
         if changes:
             items.extend(_fit(cutter, bench, first=fitted is None))
+            if fitted is None and begins_at:
+                items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
         elif stands and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))

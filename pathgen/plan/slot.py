@@ -213,8 +213,8 @@ def _measure(scheme: Scheme, bench: Bench) -> Measure:
         advice = "wider: the cutter runs out or the slide shifts; find out before the last cut"
     else:
         advice = (
-            "if it is off by more than the width's tolerance allows, put the cutter's diameter "
-            "plus the difference into the crib as measured, and make the program again"
+            "if it is off by more than the width's tolerance allows, make the rest anew by it: "
+            f"pathgen make with --found '{scheme.slot.name}: width=...'"
         )
     return Measure(
         name="M1",

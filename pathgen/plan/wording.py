@@ -10,6 +10,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
 
 
@@ -18,6 +19,10 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
     match feature:
         case Slot():
             parts = _of_slot(feature, units)
+        case TSlot():
+            parts = _of_slot(feature.neck, units)
+            parts.append(f"head width {span(feature.head_width, units)}")
+            parts.append(f"head height {span(feature.head_height, units)}")
         case Holes():
             parts = _of_holes(feature, units)
         case Pocket():
@@ -84,6 +89,14 @@ def _of_step(step: Step, units: Units) -> list[str]:
     parts = [f"width {span(step.width, units)}"]
     if step.left is not None:
         parts = [f"left standing {span(step.left, units)}"]
+    if step.middle is not None:
+        axis = 0 if step.edges[0] in ("left", "right") else 1
+        low, high = step.box[axis], step.box[axis + 2]
+        left = high - low - 2 * step.width.middle if step.left is None else step.left.middle
+        parts.append(
+            f"from the {step.faces[0]} to the far wall {spoken((high - low + left) / 2, units)}, "
+            f"so that it lies in the middle to {spoken(step.middle.high, units)}"
+        )
     if step.depth is not None:
         parts.append(f"depth {span(step.depth, units)}")
     return parts

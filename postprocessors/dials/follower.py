@@ -19,7 +19,7 @@ from postprocessors.dials.head_in_play import (
     setting_of,
     turned_out,
 )
-from postprocessors.dials.slides_in_play import SlideInPlay, hands_stop_at
+from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.touching import find
 
 
@@ -78,15 +78,17 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
     """Wind until 0 has passed as often as the step says and the dial shows its figure."""
     passes, total = _wanted(hands, step)
-    turn = slide.slide.counts_per_turn
-    dial = step.dial if step.rule is None else total % turn
-    rising = step.way == slide.slide.rising
-    stop = hands_stop_at(slide.reading, passes, dial, rising=rising, turn=turn)
+    dial = step.dial if step.rule is None else slide.slide.split(total)[1]
+    stop = slide.stops_at(step.way, passes, dial)
+    if slide.slide.readout:
+        _to_the_figure(hands, slide, step, stop)
+        return
     if stop is None:  # hands go on until the figure comes
-        stop = hands_stop_at(slide.reading, passes + 1, dial, rising=rising, turn=turn)
+        stop = slide.stops_at(step.way, passes + 1, dial)
     assert stop is not None
     slide.turn_to(stop)
     if stop != total:
+        turn = slide.slide.counts_per_turn
         slide.astray = True
         hands.record.trouble(
             "miscounted",
@@ -95,6 +97,21 @@ def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
             f" {total / turn:.3f}",
             "count the turns of this step and of those before it again",
         )
+
+
+def _to_the_figure(
+    hands: Hands, slide: SlideInPlay, step: steps.WindStep, stop: int | None
+) -> None:
+    """Wind until a readout shows a figure; the wrong way it never comes, and nobody winds back."""
+    if stop is not None:
+        slide.turn_to(stop)
+        return
+    slide.astray = True
+    hands.record.trouble(
+        "wrong-way",
+        f"wound {step.way}, the readout of the {step.slide} goes away from its figure",
+        "wind the other way",
+    )
 
 
 def _wanted(hands: Hands, step: steps.WindStep) -> tuple[int, int]:
@@ -195,7 +212,8 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     hands.found[step.name] = found
     if step.found_by == "setting":
         compare_expected(hands.record, list(hands.heads.values())[-1:], step)
-    if step.found_by == "cutter" and found != step.expected:
+    known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
+    if step.found_by == "cutter" and found != step.expected and not known:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

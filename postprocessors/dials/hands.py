@@ -53,9 +53,9 @@ class Hands:
         x, y, z = (self.on_axis(axis).slide for axis in AXES)
         zero = self.zero_doubt
         return Doubt(
-            setting=(x.count / 2, y.count / 2, z.count / 2),
+            setting=(_setting(x), _setting(y), _setting(z)),
             zero=(zero.get("x", 0.0), zero.get("y", 0.0), zero.get("z", 0.0)),
-            stop=(x.slack_spread, y.slack_spread, z.slack_spread),
+            stop=(x.lag_spread, y.lag_spread, z.lag_spread),
             wander=(_wander(x), _wander(y), _wander(z)),
         )
 
@@ -79,7 +79,7 @@ class Hands:
 
     def spread(self, slide: SlideInPlay) -> float:
         """Return how far the case's slack of a slide is from the measured one, mm."""
-        return abs(self.case.slack) * slide.slide.slack_spread
+        return abs(self.case.slack) * slide.slide.lag_spread
 
     def value_of(self, name: str, expected: float) -> float:
         """Return what was found; what was expected, with a trouble, if nothing was measured."""
@@ -106,8 +106,13 @@ class Hands:
 
 def _in_play(slide: Slide, case: Case) -> SlideInPlay:
     """Return a slide with its slack as the case has it."""
-    slack = slide.slack + case.slack * slide.slack_spread
+    slack = slide.lag + case.slack * slide.lag_spread
     return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)
+
+
+def _setting(slide: Slide) -> float:
+    """Return what is left open of a place that is come to: half a count, and the scale's error."""
+    return slide.count / 2 + slide.scale_error
 
 
 def _wander(slide: Slide) -> float:

@@ -57,7 +57,8 @@ def _clear(sheet: Sheet) -> Iterator[tuple[int, str]]:
     """Yield the first way up from the top face, where it is not to the clear plane of the head."""
     down = next(dial for dial in sheet.dials if dial.axis == "z")
     winds = [s for s in sheet.steps if isinstance(s, WindStep) and s.slide == down.slide]
-    for step in winds[:1]:
+    up = [step for step in winds if step.way == down.plus]
+    for step in up[:1]:
         if abs(step.place - sheet.clear) > ROUNDED * down.count:
             what = (
                 f"the head has the clear plane at {sheet.clear:.3f} mm, the first way up from the"

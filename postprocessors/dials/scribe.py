@@ -14,7 +14,6 @@ from postprocessors.dials.handles import Cutting, Handle
 from postprocessors.dials.readings import (
     Reading,
     common_rule,
-    passes_between,
     passes_by_found,
 )
 from postprocessors.dials.steps import (
@@ -136,14 +135,15 @@ class Scribe:
     def _step(self, handle: Handle, to: Reading, wind: Wind, direction: int) -> WindStep:
         """Return the wind step; the direction is the tool's along the axis."""
         slide, cutting = handle.slide, wind.cutting
-        turn, reading = slide.counts_per_turn, to.at()
-        passes_from = self._passes_from(handle, to, turn)
+        reading = to.at()
+        _, dial = slide.split(reading)
+        passes_from = self._passes_from(handle, to)
         return WindStep(
             number=self.number,
             slide=slide.name,
             way=slide.way(direction),
-            passes=passes_between(handle.reading.at(), reading, turn),
-            dial=reading % turn,
+            passes=handle.passes_to(reading),
+            dial=dial,
             reading=reading,
             place=wind.place,
             makes=wind.makes,
@@ -158,10 +158,12 @@ class Scribe:
             measure=(to.measure or handle.reading.measure) if passes_from or to.rule else "",
         )
 
-    def _passes_from(self, handle: Handle, to: Reading, turn: int) -> tuple[PassesFrom, ...]:
-        """Return how the count of passes follows the found value."""
+    def _passes_from(self, handle: Handle, to: Reading) -> tuple[PassesFrom, ...]:
+        """Return how the count of passes follows the found value; a readout has none."""
         self.rule_of(handle, to)
-        return passes_by_found(handle.reading, to, turn)
+        if handle.slide.readout:
+            return ()
+        return passes_by_found(handle.reading, to, handle.slide.counts_per_turn)
 
 
 def _peck_turns(cutting: Cutting | None, per_turn: float) -> float:

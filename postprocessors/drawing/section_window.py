@@ -96,6 +96,10 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     top, number = scene.high[2], scene.units.number
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
+    found |= {
+        (top - each.depth.nominal + each.head_height.nominal, "roof of the head")
+        for each in scene.t_slots
+    }
     found |= {(floor_at(scene, area), "floor") for area in scene.areas if not area.through}
     plane = scene.plane
     for holes in scene.wanted_holes:

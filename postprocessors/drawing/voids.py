@@ -22,17 +22,25 @@ class Void(NamedTuple):
     top: float
     floor: float
     has_floor: bool  # a flat one, to be drawn
+    mouth: tuple[float, float] | None = None  # between which it is open upwards, under a roof
 
 
 def voids_of(scene: Scene, plane: float) -> list[Void]:
     """Return what a plane across y finds cut away."""
     top, under = scene.high[2], scene.low[2]
     found = []
+    heads = {each.neck: each.head_height.nominal for each in scene.t_slots}
     for slot in scene.slots:
         cut = cut_by(slot, plane)
         if cut is not None:
-            floor = under if slot.depth is None else top - slot.depth.nominal
-            found.append(Void(*cut, top, floor, slot.depth is not None))
+            floor = under if slot.depth is None else top - slot.depth.nominal + heads.get(slot, 0.0)
+            found.append(Void(*cut, top, floor, slot.depth is not None and slot not in heads))
+    for t_slot in scene.t_slots:
+        neck, head = cut_by(t_slot.neck, plane), cut_by(t_slot.head, plane)
+        if head is not None:
+            floor = top - t_slot.depth.nominal
+            roof = floor + t_slot.head_height.nominal
+            found.append(Void(*head, roof, floor, has_floor=True, mouth=neck or (head[1], head[1])))
     for area in scene.areas:
         floor = floor_at(scene, area)
         found.extend(

@@ -4,6 +4,8 @@ The first comment is ``(pathgen program, form 1)``. Then, one comment each::
 
     (title: TEXT) (digest: WORD) (setup: TEXT) (machine: TEXT)
     (crib: TEXT)                           where the cutters are from; may be left out
+    (begins at pass: NUMBER)               where work goes on after a stop; may be left out
+    (found: LENGTH, QUANTITY)              what was measured and is reckoned with; may be left out
     (cutter NUMBER: LENGTH, NAME)          the diameter as measured; one for each cutter
 
 Later comments stand for what a person does. A record is a first comment and its details, in this
@@ -68,6 +70,10 @@ def head_texts(head: Head, grid: Grid) -> Iterator[str]:
         yield f"{key}: {clean(text)}".rstrip()
     if head.crib:
         yield f"crib: {clean(head.crib)}"
+    if head.begins_at:
+        yield f"begins at pass: {head.begins_at}"
+    for found in head.found:
+        yield f"found: {grid.finely(found.value)}, {clean(found.quantity)}"
     for cutter in head.cutters:
         yield f"cutter {cutter.number}: {grid.finely(cutter.diameter)}, {clean(cutter.name)}"
 

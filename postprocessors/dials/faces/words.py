@@ -6,9 +6,11 @@ import math
 import textwrap
 from typing import assert_never
 
+from pathgen.input.units import Units
 from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.steps import Dial, Sheet, WindStep
 
 WIDTH = 100
@@ -95,15 +97,20 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     """
     if not step.peck_turns:
         return ""
-    turn = dial.counts_per_turn
-    peck = round(step.peck_turns * turn)
+    peck = round(step.peck_turns * dial.per_turn / dial.count)
     deep = abs(step.place) / dial.count
     pecks = math.ceil(deep / peck - NEARLY)
     if pecks < 2:
         return ""
     down = 1 if step.way == dial.rising else -1
     first = step.reading + down * (peck - round(deep))
-    first_at = f"{first // turn} t {figures.figure(dial, first % turn)}"
+    first_at = figures.whole_figure(dial, first)
+    if dial.readout:
+        more = f"{figures.figure(dial, peck)} {dial.units}"
+        return (
+            f"{pecks} pecks of {more} from the top face: draw up clear at {first_at} and at each"
+            f" {more} more, then down again to just above"
+        )
     return (
         f"{pecks} pecks of {step.peck_turns:.1f} turns from the top face: draw up clear at total "
         f"{first_at} and at each {step.peck_turns:.1f} turns more, then down again to just above; "
@@ -152,11 +159,15 @@ def read_otherwise(dial: Dial, step: steps.SetDialStep, sheet: Sheet) -> str:
     )
 
 
-def said_of_work(step: steps.ClampStep | steps.NoteStep | steps.PauseStep) -> tuple[str, ...]:
-    """Return what a step says that is about the blank, or words alone."""
+def said_of_work(
+    step: steps.ClampStep | steps.NoteStep | steps.PauseStep | steps.SetHeadStep, units: Units
+) -> tuple[str, ...]:
+    """Return what a step says that is about the blank or a boring head, or words alone."""
     match step:
+        case steps.SetHeadStep():
+            said: tuple[str, ...] = head_lines(step, units)
         case steps.ClampStep():
-            said: tuple[str, ...] = ("CLAMP", *(f"- {line}" for line in step.lines))
+            said = ("CLAMP", *(f"- {line}" for line in step.lines))
         case steps.NoteStep():
             said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
         case steps.PauseStep():
