@@ -12,11 +12,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from pathgen.job.holes import BORED_OUT, Holes
-from pathgen.moves.actions import Action, Pause, SetDiameter
+from pathgen.moves.actions import Action, Coolant, Pause, SetDiameter, Spindle
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan import cautions
-from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.bench import Bench, Operation, cutting_fluid
 from pathgen.plan.bore_steps import BAND, Step, measured
 from pathgen.plan.drilling import Sink, Target, refuse_beneath, sunk
 from pathgen.plan.words import span
@@ -168,17 +168,47 @@ def bored(step: Step, start: float, site: Site, *, stands: bool) -> Iterator[Ope
     if step.floor is None:
         ends = {f"the tool of the {cutter.name}": bottom_of(step, bench)}
         refuse_beneath(bench, ends, "hold the blank with {} or more under the bore")
-    cuts = cuts_of(start, step.size.middle, head, bench.machine.rigidity)
-    for row, cut in enumerate(cuts):
-        operation = _one(step, cut, site)
-        if row == 0 and not stands:
-            yield replace(operation, ready=tuple(_touching(step, start, cut, site)))
-        else:
-            yield replace(operation, before=tuple(_setting(step, cut, site)))
+    *rough, semi, last = cuts_of(start, step.size.middle, head, bench.machine.rigidity)
+    roughing = _roughing(step, tuple(rough), site)
+    if stands:
+        yield replace(roughing, before=tuple(_setting(step, rough[0], site)))
+    else:
+        yield replace(roughing, ready=tuple(_touching(step, start, rough[0], site)))
+    for cut in (semi, last):
+        yield replace(_one(step, cut, site), before=tuple(_setting(step, cut, site)))
 
 
-def _one(step: Step, cut: _Cut, site: Site) -> Operation:
-    """Return one cut: down at the feed, and out again at the feed."""
+def _roughing(step: Step, cuts: tuple[_Cut, ...], site: Site) -> Operation:
+    """Return the cuts before anything is measured, at the speed of the widest."""
+    target, bench = site[1], site[2]
+    first, *others = (_one(step, cut, site, across=cuts[-1].diameter) for cut in cuts)
+    items: list[Item] = [*first.moves]
+    hand = Rapid(target.x, target.y, bench.hand, How(what="up, to make room for hands"))
+    clear = Rapid(target.x, target.y, bench.clear, How(what="down again, clear of the work"))
+    on = [each for each in cutting_fluid(bench, on=True) if isinstance(each, Coolant)]
+    off = cutting_fluid(bench, on=False) if on else ()
+    stop: list[Item] = [*off, Spindle(rpm=0.0)]
+    for cut, operation in zip(cuts[1:], others, strict=True):
+        items.extend((*stop, hand, *_setting(step, cut, site), clear))
+        items.extend((Spindle(rpm=first.cutting.rpm), *on, *operation.moves))
+    why = f"the boring head out to {bench.say(cuts[-1].diameter)} in {len(cuts)} cuts"
+    return replace(
+        first,
+        moves=tuple(items),
+        why=f"{why}, each down and out again at the feed",
+        width_of_cut=max((cut.diameter - cut.before) / 2 for cut in cuts),
+    )
+
+
+def _one(step: Step, cut: _Cut, site: Site, across: float | None = None) -> Operation:
+    """Return one cut: down at the feed, and out again at the feed.
+
+    Args:
+        step: which diameter of the bore.
+        cut: at which setting.
+        site: the head, where, and what there is.
+        across: the diameter that the speed is for, mm; None: that of the cut.
+    """
     cutter, target, bench = site
     why = f"the boring head at {bench.say(cut.diameter)}; down and out again at the feed"
     if cut.purpose == "finish":
@@ -189,7 +219,7 @@ def _one(step: Step, cut: _Cut, site: Site) -> Operation:
             purpose=step.purpose(cut.purpose),
             trade="boring",
             cutter=cutter,
-            across=cut.diameter,
+            across=across or cut.diameter,
             targets=(target,),
             bottom=bottom_of(step, bench),
             why=why,

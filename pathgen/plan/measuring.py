@@ -30,7 +30,10 @@ def _renamed(operation: Operation, names: dict[str, str]) -> Operation:
     if all(old == new for old, new in names.items()):
         return operation
     before = tuple(_called(action, names) for action in operation.before)
-    moves = tuple(_follows(move, names) for move in operation.moves)
+    moves = tuple(
+        _follows(item, names) if isinstance(item, Move) else _called(item, names)
+        for item in operation.moves
+    )
     return replace(operation, before=before, moves=moves)
 
 

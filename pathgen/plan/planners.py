@@ -13,11 +13,11 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.job.t_slot import TSlot
-from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
-from pathgen.moves.moves import Drill, How, Rapid, end_of
+from pathgen.moves.actions import FitCutter, Note, Spindle
+from pathgen.moves.moves import Drill, How, Move, Rapid
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
-from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.bench import Bench, Operation, cutting_fluid
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
@@ -142,7 +142,7 @@ def _lowest(operations: list[Planned]) -> float:
             move.bottom if isinstance(move, Drill) else move.z
             for _, operation in operations
             for move in operation.moves
-            if isinstance(move, Drill) or not math.isnan(move.z)
+            if isinstance(move, Drill) or (isinstance(move, Move) and not math.isnan(move.z))
         ),
         default=0.0,
     )
@@ -190,12 +190,12 @@ def _passes(
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
-        items.extend(_coolant(bench, on=True))
+        items.extend(cutting_fluid(bench, on=True))
         items.extend(operation.moves)
         items.extend(_lift(operation, bench))
-        items.extend(_coolant(bench, on=False))
+        items.extend(cutting_fluid(bench, on=False))
         items.append(Spindle(rpm=0.0))
-        at = end_of(operation.moves[-1])[:2]
+        at = operation.end[:2]
         yield Pass(
             purpose=operation.purpose,
             feature=feature.name,
@@ -247,20 +247,9 @@ def _solid_place(cutter: HeadCutter, bench: Bench) -> tuple[float, float]:
 
 def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
     """Yield a last move up, where the operation did not end clear of the work."""
-    x, y, z = end_of(operation.moves[-1])
+    x, y, z = operation.end
     if z < bench.clear:
         yield Rapid(x, y, bench.clear)
-
-
-def _coolant(bench: Bench, *, on: bool) -> Iterator[Item]:
-    """Yield the cutting fluid's turning on or off, where the control has it."""
-    control = bench.machine.control
-    if control is not None and control.coolant:
-        yield Coolant(kind=control.coolant[0] if on else "off")
-    elif on and bench.machine.manual:
-        yield Note(
-            text="Cutting oil on the cutter and the work, with a brush kept clear of the cutter."
-        )
 
 
 def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
@@ -282,7 +271,7 @@ def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
 
 def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
     """Yield the way up after the last cut, to make room for hands, and what they do there."""
-    x, y, _ = end_of(operations[-1].operation.moves[-1])
+    x, y, _ = operations[-1].operation.end
     yield Rapid(x, y, bench.hand, UP_FOR_HANDS)
     items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
     if items:
