@@ -15,12 +15,13 @@ from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
-from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
+from pathgen.moves.actions import FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
-from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3, Purpose
+from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
+from pathgen.plan.fluid import fluid_off, fluid_on
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
@@ -40,7 +41,6 @@ from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
-from pathgen.reckon.fluids import Work, fluid_for
 from pathgen.shop.crib import Crib
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
@@ -163,6 +163,7 @@ def _lowest(operations: list[Planned]) -> float:
         move.bottom if isinstance(move, Drill) else end_of(move)[2]
         for _, operation in operations
         for move in operation.moves
+        if isinstance(move, Move)
     )
     return min((height for height in heights if not math.isnan(height)), default=0.0)
 
@@ -217,12 +218,12 @@ def _passes(
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
-        items.extend(_coolant(operation, bench))
+        items.extend(fluid_on(operation.purpose, bench))
         items.extend(operation.moves)
         items.extend(_lift(operation, bench))
-        items.extend(_coolant_off(bench))
+        items.extend(fluid_off(bench))
         items.append(Spindle(rpm=0.0))
-        at = end_of(operation.moves[-1])[:2]
+        at = operation.end[:2]
         yield Pass(
             purpose=operation.purpose,
             feature=feature.name,
@@ -240,7 +241,9 @@ def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, 
     """Return the cutter that an operation begins with, and all its moves until it is changed."""
     cutter = operations[index].operation.cutter
     own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
-    return cutter, tuple(move for each in own for move in each.operation.moves)
+    return cutter, tuple(
+        move for each in own for move in each.operation.moves if isinstance(move, Move)
+    )
 
 
 def _held(cutter: Cutter, bench: Bench) -> Iterator[Item]:
@@ -294,35 +297,9 @@ def _solid_place(cutter: HeadCutter, bench: Bench) -> tuple[float, float]:
 
 def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
     """Yield a last move up, where the operation did not end clear of the work."""
-    x, y, z = end_of(operation.moves[-1])
+    x, y, z = operation.end
     if z < bench.clear:
         yield Rapid(x, y, bench.clear)
-
-
-def _coolant(operation: Operation, bench: Bench) -> Iterator[Item]:
-    """Yield the cutting fluid that the material wants: by the control, or with a brush; or none."""
-    works: dict[Purpose, Work] = {"ream": "ream", "tap": "tap"}
-    fluid = fluid_for(bench.material, works.get(operation.purpose, "cut"))
-    control = bench.machine.control
-    if control is not None:
-        if control.coolant and fluid.flood:
-            yield Coolant(kind=control.coolant[0])
-    elif fluid.name:
-        yield Note(
-            text=f"{fluid.name.capitalize()} on the cutter and the work, with a brush kept clear "
-            "of the cutter."
-        )
-    else:
-        yield Note(
-            text=f"Dry: {bench.material} is cut without oil; brush the chips away, never blow them."
-        )
-
-
-def _coolant_off(bench: Bench) -> Iterator[Item]:
-    """Yield the cutting fluid's turning off, where a control has it."""
-    control = bench.machine.control
-    if control is not None and control.coolant and fluid_for(bench.material).flood:
-        yield Coolant(kind="off")
 
 
 def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
@@ -344,7 +321,7 @@ def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
 
 def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
     """Yield the way up after the last cut, to make room for hands, and what they do there."""
-    x, y, _ = end_of(operations[-1].operation.moves[-1])
+    x, y, _ = operations[-1].operation.end
     yield Rapid(x, y, bench.hand, UP_FOR_HANDS)
     items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
     if items:

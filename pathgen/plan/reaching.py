@@ -63,7 +63,9 @@ def noses(operations: Sequence[Planned], bench: Bench) -> tuple[Nose, ...]:
     rows: list[tuple[int, float, float]] = []  # how many operations, and between which heights
     for name, run in groupby(operations, key=lambda each: each.operation.cutter.name):
         fit = list(run)
-        low = lowest_of([move for each in fit for move in each.operation.moves])
+        low = lowest_of(
+            [move for each in fit for move in each.operation.moves if isinstance(move, Move)]
+        )
         least, most = _between(fit[0].operation.cutter, low, bench)
         if least > most:
             raise Refusal(

@@ -14,6 +14,7 @@ from postprocessors.dials.hands import Hands
 from postprocessors.dials.head_in_play import (
     HeadInPlay,
     ahead_of,
+    compare_expected,
     compare_setting,
     setting_of,
     turned_out,
@@ -224,6 +225,7 @@ def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
                 "no-zero", f"the {step.head} is set, and its tool has not touched", "touch first"
             )
         known = HeadInPlay(standing=step.diameter, stated=step.diameter)
+        hands.heads.pop(step.head, None)  # the one in the spindle comes last
         hands.heads[step.head] = known
     else:
         known.standing += out * step.count
@@ -243,6 +245,8 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
+    if step.found_by == "setting":
+        compare_expected(hands.record, list(hands.heads.values())[-1:], step)
     known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
     wider = step.found_by in ("cutter", "spring")
     if wider and found != step.expected and not known:

@@ -18,6 +18,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
     Spindle,
     Touch,
     Unlock,
@@ -32,7 +33,7 @@ from postprocessors.dials.faces.cards import Asked, Card
 STOP = re.compile(r"(?:N\d+ *)?M0+ *\(MSG, *(?P<said>.*)\)\s*", re.IGNORECASE)
 REMARK = re.compile(r"\(-- (?P<purpose>[a-z -]+), (?P<feature>[^:]+): (?P<why>.*)\)\s*")
 CARRIED_ON = re.compile(r"\(\+{1,2}(?P<rest>.*)\)\s*")
-FOR_A_PERSON = (Clamp, FitTouching, FitCutter, Measure, Note, Pause, Zero)
+FOR_A_PERSON = (Clamp, FitTouching, FitCutter, Measure, Note, Pause, SetDiameter, Zero)
 BY_THE_PROGRAM = (Coolant, Dwell, Lock, Spindle, Unlock)
 
 
@@ -250,6 +251,8 @@ def _words(item: Item, units: Units) -> tuple[str, str, tuple[str, ...]]:
             said = "FIT", _fitted(item, units), ("spindle stopped",)
         case Measure():
             said = "MEASURE", f"{item.name}: {item.what}, spindle stopped", _band(item, units)
+        case SetDiameter():
+            said = "SET HEAD", item.head, ("spindle stopped",)
         case Zero():
             said = f"ZERO {item.axis.upper()}", item.why, tuple(_of_zero(item, units))
         case Pause():

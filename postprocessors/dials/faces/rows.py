@@ -9,7 +9,6 @@ from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
@@ -144,10 +143,8 @@ class Rows:
     def _said(self, step: Wordy) -> tuple[str, ...]:
         """Return what a step says that winds no handle of the machine."""
         match step:
-            case steps.SetHeadStep():
-                return head_lines(step, self.sheet.units)
-            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                return said_of_work(step)
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep() | steps.SetHeadStep():
+                return said_of_work(step, self.sheet.units)
             case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
                 return said_of_tilting(step, self.sheet.units)
             case _:

@@ -11,6 +11,7 @@ from pathgen.input.units import Units
 from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.steps import Dial, Sheet, WindStep
 
 WIDTH = 100
@@ -201,11 +202,15 @@ def read_otherwise(dial: Dial, step: steps.SetDialStep, sheet: Sheet) -> str:
     )
 
 
-def said_of_work(step: steps.ClampStep | steps.NoteStep | steps.PauseStep) -> tuple[str, ...]:
-    """Return what a step says that is about the blank, or words alone."""
+def said_of_work(
+    step: steps.ClampStep | steps.NoteStep | steps.PauseStep | steps.SetHeadStep, units: Units
+) -> tuple[str, ...]:
+    """Return what a step says that is about the blank or a boring head, or words alone."""
     match step:
+        case steps.SetHeadStep():
+            said: tuple[str, ...] = head_lines(step, units)
         case steps.ClampStep():
-            said: tuple[str, ...] = ("CLAMP", *(f"- {line}" for line in step.lines))
+            said = ("CLAMP", *(f"- {line}" for line in step.lines))
         case steps.NoteStep():
             said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
         case steps.PauseStep():
