@@ -36,6 +36,7 @@ Quantity: TypeAlias = Literal[
     "spot-face depth",
     "head width",  # of a T-slot
     "head height",
+    "chamfer",  # its width along the upper face
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -24,6 +24,7 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "semi-finish": MILLS,
     "finish": MILLS,
     "undercut": ("T-slot cutter",),
+    "chamfer": ("countersink",),
 }
 BY_MILLS = (
     "rough",

@@ -11,6 +11,7 @@ from pathgen.check.context import Context
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE, Finished
+from pathgen.check.measure_t_slot import FinishedTSlot
 from pathgen.moves.actions import FitCutter, Measure
 
 PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
@@ -31,8 +32,9 @@ def measured_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Fi
             yield from _measure(context, item, index, number)
     if context.machine.manual:
         for each in judged:
-            if isinstance(each, Finished):
-                yield from _unmeasured(context, each)
+            slot = each.neck if isinstance(each, FinishedTSlot) else each
+            if isinstance(slot, Finished):
+                yield from _unmeasured(context, slot)
 
 
 def _measure(context: Context, item: Measure, index: int, number: int) -> Iterator[Finding]:

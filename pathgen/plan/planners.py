@@ -9,6 +9,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
@@ -53,6 +54,10 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
 
             return plan_area(feature, bench)
+        case Chamfer():
+            from pathgen.plan.chamfer import plan_chamfer  # noqa: PLC0415 - only jobs with chamfers
+
+            return plan_chamfer(feature, bench)
         case _:
             assert_never(feature)
 
@@ -60,7 +65,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Chamfer():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
