@@ -45,6 +45,7 @@ Quantity: TypeAlias = Literal[
     "chord",
     "departure",  # of the surface of a dish or dome from the wanted sphere
     "pip",  # how high what is left in its middle stands
+    "chamfer",  # its width along the upper face
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -25,6 +25,7 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "semi-finish": (*MILLS, "boring head"),
     "finish": (*MILLS, "boring head", *OF_SPHERES),
     "undercut": ("T-slot cutter",),
+    "chamfer": ("countersink",),
 }
 BY_MILLS = (
     "rough",

@@ -22,6 +22,7 @@ Purpose: TypeAlias = Literal[
     "semi-finish",
     "finish",
     "undercut",
+    "chamfer",
     "deburr",
     "face",
     "part off",

@@ -10,6 +10,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
@@ -49,7 +50,9 @@ NAN = float("nan")
 UP_FOR_HANDS = How(what="up, to make room for hands")
 
 
-def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
+def plan_feature(  # noqa: PLR0911 - a case a kind
+    feature: Feature, bench: Bench
+) -> tuple[Operation, ...]:
     """Return the operations that make a feature.
 
     Raises:
@@ -74,6 +77,10 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             from pathgen.plan.spheres import plan_sphere  # noqa: PLC0415 - only these need it
 
             return plan_sphere(feature, bench)
+        case Chamfer():
+            from pathgen.plan.chamfer import plan_chamfer  # noqa: PLC0415 - only jobs with chamfers
+
+            return plan_chamfer(feature, bench)
         case _:
             assert_never(feature)
 
@@ -81,7 +88,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Sphere():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Chamfer() | Sphere():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
