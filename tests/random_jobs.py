@@ -12,7 +12,14 @@ from pathgen.input.where import Refusal
 from pathgen.job.job import Job
 from tests.read_jobs import reading, the_shop
 
-MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
+MACHINES = [
+    "converted-mill",
+    "converted-mill-lean",
+    "bench-mill-inch",
+    "bench-mill-metric",
+    "bench-mill-readout",
+    "round-column-mill",
+]
 JobText = Callable[[random.Random], str]
 
 

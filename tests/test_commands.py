@@ -11,11 +11,11 @@ import pytest
 from pathgen.cli import run
 from pathgen.commands.outputs import gather
 from pathgen.input.where import JobError
+from tests.random_jobs import MACHINES
 
 JOBS = Path(__file__).parents[1] / "jobs"
 FENCE_BAR = JOBS / "fence-bar.toml"
 SIGNS = "has signs that a file name should not; use letters, figures, - and _"
-MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-inch", "bench-mill-metric"]
 
 
 def status(*words: str | Path) -> int:
@@ -42,7 +42,11 @@ def test_the_fence_bar_is_proved_on_every_shipped_machine(
     suffixes = {".ngc"} if machine.startswith("converted") else {".txt", ".json"}
     written = {path.name for path in tmp_path.iterdir() if path.is_file()}
     stem = f"slot.{machine}"
-    assert written == {f"{stem}{suffix}" for suffix in {*suffixes, ".svg", ".findings.json"}}
+    beside = {".svg", ".findings.json", ".html"}
+    assert written == {
+        f"index.{machine}.html",
+        *(f"{stem}{suffix}" for suffix in {*suffixes, *beside}),
+    }
     findings = json.loads((tmp_path / f"{stem}.findings.json").read_text())
     assert findings["proved"] is True
     assert {size["quantity"] for size in findings["sizes"]} >= {"width", "length"}
@@ -68,8 +72,11 @@ def test_piped_it_prints_only_what_was_written(
     status("make", FENCE_BAR, "--into", tmp_path)
     told = capsys.readouterr()
     assert told.out.splitlines() == [
-        str(tmp_path / f"slot.converted-mill{suffix}")
-        for suffix in (".ngc", ".svg", ".findings.json")
+        *(
+            str(tmp_path / f"slot.converted-mill{suffix}")
+            for suffix in (".ngc", ".svg", ".findings.json", ".html")
+        ),
+        str(tmp_path / "index.html"),
     ]
     assert told.err == ""
 

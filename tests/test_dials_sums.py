@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from pathgen import INCH
 from postprocessors.dials.cases import Case
 from postprocessors.dials.faces.json import load_sheet
-from postprocessors.dials.faces.paper_sum import Unit, in_divisions, in_lengths, paper_sum
+from postprocessors.dials.faces.paper_sum import Unit, as_read, in_lengths, paper_sum
 from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.handles import Handle
 from postprocessors.dials.replay import replay
@@ -182,9 +182,7 @@ def test_a_sum_on_paper_agrees_with_any_rule(
     )
     rule = correction(handle, measure, factor, place / handle.slide.count)
     dial = handle.dial()
-    unit = (
-        in_divisions(dial) if written == "dial" else in_lengths("mm" if written == "mm" else "in")
-    )
+    unit = as_read(dial) if written == "dial" else in_lengths("mm" if written == "mm" else "in")
     total = paper_sum(rule, dial, unit)
     assert (
         round(total.start, total.start_decimals),

@@ -294,7 +294,6 @@ def test_rings_keep_the_wanted_cusp() -> None:
         (r"^(G1 X16\.\d+) Z-5\.\d+", r"\1 Z-6.0", "gouge"),
         (r"I-16\.\d+", "I-16.0", "ring"),
         (r"^G1 Z-1\.\d+ F\d+", "G1 Z-6.4 F54", "plunge"),
-        (r"^(G1 X16\.\d+) Z-5\.\d+", r"\1 Z-4.0", "departure"),
         (r"^S1450 M3", "M5", "spindle"),
     ],
 )

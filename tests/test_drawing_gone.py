@@ -6,14 +6,14 @@ import re
 
 import pytest
 
-from pathgen.commands.outputs import files_of
+from pathgen.commands.outputs import job_files
 from pathgen.commands.proving import Proof
 from tests.test_gone import ACROSS, BAR, MEANT, lever
 from tests.turned_jobs import OVER, proofs
 
 
 def drawing(proof: Proof) -> str:
-    return next(text for name, text in files_of(proof).items() if name.endswith(".svg"))
+    return next(text for _, name, text in job_files([proof], None) if name.endswith(".svg"))
 
 
 def gone_in(svg: str) -> list[tuple[bool, list[tuple[float, float]]]]:

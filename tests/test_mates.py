@@ -699,7 +699,8 @@ def test_nothing_of_a_press_file_is_written_where_one_job_is_not_proved(
             '"blank: thickness"',
             (
                 'press.toml:7: mate[1].outside: "blank: thickness" names no part that is known here; '
-                'write the blank of a job, as "bar: blank: thickness", or give a length as measured'
+                'write the blank of a job, as "bar: blank: thickness", what a job leaves standing, as '
+                '"nut: shoulders: left", or give a length as measured'
             ),
         ),
         (

@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.outputs import files_of
+from pathgen.commands.outputs import job_files
 from pathgen.commands.proving import load_all, prove_job
 from pathgen.input.where import InputError
 
@@ -31,7 +31,7 @@ def made(folder: Path, pair: dict[str, Any], machine: str) -> dict[str, str]:
     except InputError as error:
         said = str(error).replace(str(job_file), job_file.name)
         return {f"refused.{machine}.txt": f"{said}\n"}
-    return {name: text for proof in proofs for name, text in files_of(proof).items()}
+    return {name: text for _, name, text in job_files(proofs, machine)}
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=[folder.name for folder in FOLDERS])

@@ -34,6 +34,11 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "postprocessors.gcode": {"pathgen.input", "pathgen.moves", "pathgen.shop"},
     "postprocessors.dials": {"pathgen.input", "pathgen.moves", "pathgen.shop"},
+    "postprocessors.page": {
+        "pathgen.input",
+        "pathgen.moves",
+        "postprocessors.dials",
+    },
     "postprocessors.drawing": {
         "pathgen.input",
         "pathgen.moves",

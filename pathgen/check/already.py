@@ -21,8 +21,11 @@ from pathgen.job.frame import Box
 from pathgen.job.gone import Sunk, there_already
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job
+from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
+from pathgen.shop.cutters import Undercut
 
 BEYOND = 1.0  # mm that what goes through, or is open at a face, reaches out of it
 
@@ -44,25 +47,35 @@ def whole(job: Job) -> Left:
 
 def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
     """Yield sweeps that clear a feature, each with its tip, in the frame it is described in."""
-    bottom, top = sunk.box.low[2], sunk.box.high[2]
-    feature = sunk.feature
+    top, feature = sunk.box.high[2], sunk.feature
     match feature:
         case Slot():
-            tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
+            tip = _floor(feature.depth, sunk.box)
             yield _flat(np.array(_ends(feature)), feature.width.nominal / 2), tip
+        case TSlot():
+            yield from _of_t_slot(feature, top)
         case Holes():
-            for place in feature.places:
-                for sweep, depth in _bores(feature, np.array([place.at])):
-                    yield sweep, bottom - BEYOND if depth is None else top - depth
+            yield from _of_holes(feature, sunk.box)
         case Pocket() | Outside() | Step():
-            tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
-            yield Hollow(_region(feature, sunk.box)), tip
+            yield Hollow(_region(feature, sunk.box)), _floor(feature.depth, sunk.box)
         case Sphere():
             yield from _dish(feature, top)
         case Facing():
             raise TypeError("a blank is measured as it is, its faces too")
         case _:
             assert_never(feature)
+
+
+def _of_holes(holes: Holes, box: Box) -> Iterator[tuple[Sweep, float]]:
+    """Yield the bores and mouths of holes, each down to its depth."""
+    for place in holes.places:
+        for sweep, depth in _bores(holes, np.array([place.at])):
+            yield sweep, box.low[2] - BEYOND if depth is None else box.high[2] - depth
+
+
+def _floor(depth: Size | None, box: Box) -> float:
+    """Return the z down to which a feature goes, mm: beyond the blank where it goes through."""
+    return box.low[2] - BEYOND if depth is None else box.high[2] - depth.nominal
 
 
 def _dish(sphere: Sphere, top: float) -> Iterator[tuple[Sweep, float]]:
@@ -111,11 +124,20 @@ def _ends(slot: Slot) -> list[tuple[float, float]]:
     return [slot.point(low, slot.centre_line), slot.point(high, slot.centre_line)]
 
 
+def _of_t_slot(t_slot: TSlot, top: float) -> Iterator[tuple[Sweep, float]]:
+    """Yield the slot and, under the metal over it, the head."""
+    neck, tip = t_slot.neck, top - t_slot.depth.nominal
+    ends, half = np.array(_ends(neck)), neck.width.nominal / 2
+    yield _flat(ends, half), tip
+    head = Undercut(t_slot.head_height.nominal, neck.width.nominal)
+    radius = t_slot.head_width.nominal / 2
+    yield Sweep(ends, np.zeros(2), radius, math.inf, undercut=head), tip
+
+
 def _bores(holes: Holes, at: Floats) -> Iterator[tuple[Sweep, float | None]]:
     """Yield the bore of a hole and its mouths, each with its depth; None for what goes through."""
     yield _flat(at, holes.bore.nominal / 2), None if holes.depth is None else holes.depth.nominal
-    if holes.counterbore is not None:
-        mouth = holes.counterbore
+    for mouth in holes.counterbores:
         yield _flat(at, mouth.diameter.nominal / 2), mouth.depth.nominal
     if holes.countersink is not None:
         slope = math.tan(math.radians(holes.countersink.angle_deg / 2))

@@ -127,7 +127,7 @@ class Measuring:
         return cut[0], cut[1], metal[0], metal[1]
 
     def departure(
-        self, nominal: BaseGeometry, level: float, judged: BaseGeometry
+        self, nominal: BaseGeometry, level: float, judged: BaseGeometry, filed: BaseGeometry
     ) -> tuple[float, float]:
         """Return how far walls lie off where they should: least (metal left) and most (cut away).
 
@@ -135,11 +135,12 @@ class Measuring:
             nominal: what is to be cleared, at nominal size.
             level: down to which the metal is looked at, z.
             judged: the region about these walls.
+            filed: where metal may stay, for a file to take off.
         """
         edge = nominal.boundary
         near = judged.intersection(self.ground)
         over = self.cleared(self.top, near.difference(nominal))
-        standing = self.metal(level, near.intersection(nominal))
+        standing = self.metal(level, near.intersection(nominal).difference(filed))
         return -furthest(standing, edge), furthest(over, edge)
 
 

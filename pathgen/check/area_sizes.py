@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.area_metal import AROUND, Measuring, box_along, furthest, near_parts
 from pathgen.check.areas import bridged, grown_by, mill_radius, region_of
+from pathgen.check.filed import size_to_file, to_file
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import NOISE, finished_size
 from pathgen.check.finished_areas import FinishedArea
@@ -35,7 +36,7 @@ def still_axes(area: Area, size: FinishedSize) -> tuple[int, ...]:
             return (0,)
         case "y":
             return (1,)
-        case "width" | "left":
+        case "width" | "left" | "middle":
             along_y = isinstance(area, Step) and bool({"left", "right"} & set(area.edges))
             return (0,) if along_y else (1,)
         case _:
@@ -45,6 +46,7 @@ def still_axes(area: Area, size: FinishedSize) -> tuple[int, ...]:
 def _sizes(measuring: Measuring, finished: FinishedArea) -> Iterator[FinishedSize]:
     """Yield the sizes that an area has."""
     area, doubt = finished.area, measuring.context.run.doubt
+    yield from size_to_file(measuring, finished)
     match area:
         case Pocket():
             yield from _of_pocket(measuring, finished, area)
@@ -87,7 +89,8 @@ def _ring_departure(
     """Return the least and the most departure of a part's outside: only a ring need be clear."""
     part = region_of(area.contour)
     ring = grown_by(part, RING_JUDGED).difference(part).intersection(judged)
-    standing = measuring.metal(finished.walls_to, ring.intersection(measuring.ground))
+    ring = ring.intersection(measuring.ground).difference(to_file(measuring.context, area))
+    standing = measuring.metal(finished.walls_to, ring)
     least = -furthest(standing, part.boundary)
     cut = measuring.cleared(measuring.top, part.intersection(judged & measuring.ground))
     return least, furthest(cut, part.boundary)
@@ -103,9 +106,11 @@ def _of_pocket(
     """Yield a pocket's sizes across, its place, and its islands' walls."""
     doubt = measuring.context.run.doubt
     level = finished.walls_to
+    filed = to_file(measuring.context, pocket)
     match pocket.shape:
         case Round(diameter=diameter):
-            yield from _of_round(measuring, pocket, diameter, level)
+            if filed.is_empty:  # else a file makes it
+                yield from _of_round(measuring, pocket, diameter, level)
         case Rectangular() as shape:
             yield from _of_rectangle(measuring, pocket, shape, level)
         case _:
@@ -113,12 +118,12 @@ def _of_pocket(
             judged = grown_by(nominal, AROUND).difference(measuring.islands)
             judged = judged.difference(_near_corners(finished))
             judged = judged.difference(finished.loose.buffer(NOISE))
-            found = measuring.departure(nominal, level, judged)
+            found = measuring.departure(nominal, level, judged, filed)
             off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
             yield finished_size(pocket.name, "walls", pocket.shape.departure, found, off)
     if pocket.island_departure is not None:
         room = measuring.islands
-        found = measuring.departure(measuring.nominal, level, room)
+        found = measuring.departure(measuring.nominal, level, room, filed)
         off = max(doubt.zero[0] + doubt.setting[0], doubt.zero[1] + doubt.setting[1])
         yield finished_size(pocket.name, "islands", pocket.island_departure, found, off)
 
@@ -185,6 +190,11 @@ def _of_step(measuring: Measuring, finished: FinishedArea, step: Step) -> Iterat
     left = (highs[0] - lows[0], highs[1] - lows[1])
     wanted = step.left or _left_by_widths(step, faces[1] - faces[0])
     yield finished_size(step.name, "left", wanted, left, 2 * doubt.setting[axis])
+    if step.middle is not None:
+        # of the blank's faces, as the setup's zero has them
+        middles = [(a + b - sum(faces)) / 2 for a, b in zip(lows, highs, strict=True)]
+        off = doubt.zero[axis] + doubt.setting[axis]
+        yield finished_size(step.name, "middle", step.middle, (middles[0], middles[1]), off)
 
 
 def _left_by_widths(step: Step, across: float) -> Size:

@@ -29,10 +29,8 @@ from pathgen.job.areas import (
 from pathgen.job.contour import Contour, heading_at
 from pathgen.job.job import Area
 from pathgen.job.sizes import Size
-from pathgen.reckon.general_tolerances import general_chamfer
 
 RING = 0.5  # round a part that is cut out, so wide a ring must be cleared at least, mm
-LEAST_CORNER = 0.5  # general tolerances of smaller corners are those of this one, mm
 INTO = 0.5  # a bridge is looked at from so far within the part, mm,
 BRIDGED = 60.0  # to further out than any cut round a part is wide, mm
 MITRE = 20.0  # sharp corners stay sharp when a region is grown
@@ -154,20 +152,14 @@ def _pocket(pocket: Pocket, pick: Callable[[Size], float]) -> BaseGeometry:
     match pocket.shape:
         case Round():
             corner = 0.0
-        case Rectangular(corner=radius):
-            corner = _corner(radius, sharper=pick is high)
+        case Rectangular() as shape:
+            corner = shape.corner_low if pick is high else shape.corner_high
         case Free(departure=departure):
             return grown_by(region_of(pocket.contour), pick(departure))
         case _:
             assert_never(pocket.shape)
     contour = contour_with(pocket, pick, corner)
     return region_of(pocket.contour if contour is None else contour)
-
-
-def _corner(radius: float, *, sharper: bool) -> float:
-    """Return the least or the largest radius that a corner may have, by ISO 2768-1 m, mm."""
-    plus_minus = general_chamfer(max(radius, LEAST_CORNER), "m")
-    return max(radius - plus_minus, 0.0) if sharper else radius + plus_minus
 
 
 def _of_islands(pocket: Pocket, pick: Callable[[Size], float]) -> float:

@@ -12,19 +12,22 @@ from pathgen.check.finished_areas import FinishedArea
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.legs import Ints
 from pathgen.check.measure_holes import measure_holes
+from pathgen.check.measure_t_slot import FinishedTSlot, measure_t_slot
 from pathgen.check.outline import Allowed, deepest, widest
 from pathgen.check.rules_bores import bore_findings, hole_places
 from pathgen.check.rules_left import metal_left
 from pathgen.check.rules_size import size_findings
+from pathgen.check.rules_t_slot import t_slot_findings, t_slot_places
 from pathgen.check.sizes import measure
 from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 
 Judged: TypeAlias = (
-    Finished | FinishedHoles | FinishedArea
+    Finished | FinishedTSlot | FinishedHoles | FinishedArea
 )  # a closed union: one class a kind of feature
 
 
@@ -33,6 +36,8 @@ def judge(context: Context, feature: Feature) -> Judged:
     match feature:
         case Slot():
             return measure(context, feature)
+        case TSlot():
+            return measure_t_slot(context, feature)
         case Holes():
             return measure_holes(context, feature)
         case Pocket() | Outside() | Step() | Facing():
@@ -52,6 +57,8 @@ def allowed(context: Context, judged: Judged) -> list[Allowed]:
             floor = deepest(slot, context.box[1][2])
             outline = widest(slot, place_of_cut(judged))
             return [Allowed(name=slot.name, outline=outline, floor=floor)]
+        case FinishedTSlot():
+            return t_slot_places(context, judged)
         case FinishedHoles():
             return hole_places(context, judged)
         case FinishedArea():
@@ -74,6 +81,8 @@ def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Findi
         case Finished():
             yield from size_findings(context, judged, over)
             yield from metal_left(context, judged)
+        case FinishedTSlot():
+            yield from t_slot_findings(context, judged, over)
         case FinishedHoles():
             yield from bore_findings(context, judged, over)
         case FinishedArea():

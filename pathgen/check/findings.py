@@ -27,8 +27,14 @@ Quantity: TypeAlias = Literal[
     "countersink",
     "counterbore",
     "counterbore depth",
+    "counterbore 2",  # of several on one axis, counted from the widest
+    "counterbore 2 depth",
+    "counterbore 3",
+    "counterbore 3 depth",
+    "off the axis",  # of what a bore is to be concentric to
     "walls",  # how far they lie off their contour, into the metal above 0
     "islands",
+    "to file",  # what handles leave in steps on walls off the axes
     "left",  # what stands between two steps, or between one and the other edge
     "thickness",
     "spot-face",
@@ -37,6 +43,8 @@ Quantity: TypeAlias = Literal[
     "chord",
     "departure",  # of the surface of a dish or dome from the wanted sphere
     "pip",  # how high what is left in its middle stands
+    "head width",  # of a T-slot
+    "head height",
 ]
 At: TypeAlias = tuple[float, float, float]
 

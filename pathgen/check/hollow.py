@@ -26,7 +26,7 @@ class Hollow(Sweep):
     @property
     def key(self) -> Key:
         """Return what two of the same region share."""
-        return self.region.wkb, b"", self.radius, self.spread, self.tip
+        return self.region.wkb, b"", ()
 
     @property
     def line(self) -> BaseGeometry:

@@ -20,6 +20,7 @@ from pathgen.check.areas import (
     outside_at,
 )
 from pathgen.check.context import Context
+from pathgen.check.filed import to_file
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.job.areas import Outside, Pocket
@@ -34,7 +35,7 @@ def measure_area(context: Context, area: Area) -> FinishedArea:
     least = least_region(area, context)
     left = _corners_left(context, area, least)
     least = least.difference(left)
-    least = least.difference(bridged(context, area))
+    least = least.difference(bridged(context, area)).difference(to_file(context, area))
     wanted = floors(area, context)[1]
     floor = measuring.floor(least)
     loose = _loose(measuring, area)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol, assert_never
 
 import numpy as np
@@ -18,6 +18,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 
 FAR = 1e5  # an open end goes on beyond the blank's face, mm
 
@@ -104,6 +105,18 @@ def narrowest(slot: Slot, place: Place) -> Outline:
     return outline_of(slot, slot.width.low, slot.length.low, place)
 
 
+def widest_head(t_slot: TSlot, place: Place) -> Outline:
+    """Return the largest outline that the head of a T-slot may have where it lies."""
+    outline = widest(t_slot.neck, place)
+    return replace(outline, half_width=t_slot.head_width.high / 2)
+
+
+def narrowest_head(t_slot: TSlot, place: Place) -> Outline:
+    """Return the smallest outline that the head of a T-slot may have where it lies."""
+    outline = narrowest(t_slot.neck, place)
+    return replace(outline, half_width=t_slot.head_width.low / 2)
+
+
 def deepest(slot: Slot, top: float) -> float:
     """Return the deepest z that a slot may reach, mm; a through slot has no end to it.
 
@@ -133,6 +146,7 @@ class Allowed:
     outline: Bounds
     floor: float  # z, mm; -inf for what goes through
     shoulder: bool = False  # a cutter's full diameter keeps to the floor, its point goes deeper
+    undercut: bool = False  # only the head of a cutter with a neck may
 
 
 def largest_region(feature: Feature) -> BaseGeometry:
@@ -140,6 +154,8 @@ def largest_region(feature: Feature) -> BaseGeometry:
     match feature:
         case Slot():
             return widest(feature, nominal_place(feature)).region
+        case TSlot():
+            return footprint(feature)
         case Holes():
             points = shapely.MultiPoint([place.at for place in feature.places])
             return grown(points, feature.mouth / 2)

@@ -25,10 +25,11 @@ FEW = 3  # so many outlines are taken off first, the newest, and then more at on
 class Metal:
     """A blank and what has been cleared of it so far; setup's frame, mm.
 
-    Every cutter is as wide above as below, so what is cleared at one height is cleared above it
-    too: the region cleared at a height is the union of the outlines of all sweeps whose tip came
+    Nearly every cutter is as wide above as below, so what is cleared at one height is cleared above
+    it too: the region cleared at a height is the union of the outlines of all sweeps whose tip came
     that low. A sweep over a path that was swept before only takes its tip lower. What setups of
-    another lie cleared from below or from the sides are `voids`, over which there may be metal.
+    another lie cleared from below or from the sides are `voids`, over which there may be metal; so
+    there may over the head of a cutter with a neck.
     """
 
     def __init__(
@@ -54,6 +55,9 @@ class Metal:
         for row, cut in zip(rows, before, strict=True):
             self.tips[row] = min(self.tips[row], cut.tip)
         self._before = self.tips.copy()
+        self._heads: Floats = np.array(
+            [math.nan if s.undercut is None else s.undercut.height for s in self.sweeps]
+        )
         self._holes = _holes_within(self.sweeps)
         self._cleared: dict[float, BaseGeometry] = {}
         self._tree = shapely.STRtree([bounds_of(sweep) for sweep in self.sweeps])
@@ -136,7 +140,7 @@ class Metal:
 
     def metal_over(self, outline: BaseGeometry | None, level: float) -> BaseGeometry:
         """Return all metal that stands over an outline anywhere above a level."""
-        if outline is None or not self.voids.near(outline):
+        if outline is None or not self._overhung(outline):
             return self.metal_in(outline, level)
         return shapely.union_all(
             [
@@ -174,11 +178,24 @@ class Metal:
 
     def levels_near(self, outline: BaseGeometry, above: float) -> list[float]:
         """Return the heights, rising, where what an outline meets may change; the top is last."""
-        tips = set(self.tips[self._tree.query(outline)].tolist())
+        rows = self._tree.query(outline)
+        tips = {*self.tips[rows].tolist(), *self._roofs(rows)}
         if self.voids.near(outline):
             tips.update(self.voids.levels(outline, above, self.high[2]))
         levels = [tip for tip in sorted(tips) if above < tip < self.high[2]]
         return [above, *levels, self.high[2]]
+
+    def _overhung(self, outline: BaseGeometry | None) -> bool:
+        """Return whether there may be metal over what is cleared of an outline."""
+        if outline is None:
+            return False
+        return self.voids.near(outline) or bool(self._roofs(self._tree.query(outline)))
+
+    def _roofs(self, rows: Ints) -> list[float]:
+        """Return the heights up to which the heads of cutters with a neck have cut."""
+        tops = self.tips[rows] + self._heads[rows]
+        found: list[float] = tops[np.isfinite(tops)].tolist()
+        return found
 
     def met(self, sweep: Sweep, low: float, less: float) -> tuple[BaseGeometry, float]:
         """Return the metal that a sweep would meet, and its height above the lowest tip, mm.
@@ -189,6 +206,8 @@ class Metal:
             less: how much smaller to take the cutter: what it rubs off is no cut, mm.
         """
         floor = max(low, self.low[2])  # there is no metal beneath the blank
+        if sweep.undercut is not None:
+            return self._met_by_head(sweep, (low, floor), less)
         if sweep.flat and math.isinf(sweep.spread):
             metal = self.metal_over(sweep.outline(self.high[2] - low, less), floor)
             return (metal, 0.0) if metal.is_empty else (metal, self.top_over(metal, floor) - low)
@@ -203,17 +222,34 @@ class Metal:
             outline = sweep.outline(under - low, less)
             metal = (
                 self.metal_between(outline, below, above)
-                if above > below and self.voids.near(outline)
+                if above > below and self._overhung(outline)
                 else self.metal_in(outline, under)
             )
             if not metal.is_empty:
                 return metal, self.top_over(metal, under) - low
         return shapely.Polygon(), 0.0
 
+    def _met_by_head(
+        self, sweep: Sweep, from_low: tuple[float, float], less: float
+    ) -> tuple[BaseGeometry, float]:
+        """Return as `met`, for a cutter with a neck, from its lowest tip and a floor on, mm."""
+        low, floor = from_low
+        assert sweep.undercut is not None
+        widest = sweep.outline(0.0, less)
+        if widest is None:
+            return shapely.Polygon(), 0.0
+        roof = low + sweep.undercut.height
+        levels = sorted({*self.levels_near(widest, floor), max(roof, floor)})
+        for below, above in pairwise(levels):
+            metal = self.metal_between(sweep.outline(below - low, less), below, above)
+            if not metal.is_empty:
+                return metal, min(self.top_over(metal, below), max(roof, above)) - low
+        return shapely.Polygon(), 0.0
+
     def top_over(self, outline: BaseGeometry, level: float) -> float:
         """Return the height of the metal within an outline that has metal at a level, mm."""
         levels = self.levels_near(outline, level)
-        if self.voids.near(outline):
+        if self._overhung(outline):
             pairs = reversed(list(pairwise(levels)))
             return next(
                 (
@@ -238,7 +274,7 @@ def _holes_within(sweeps: Sequence[Sweep]) -> dict[int, Ints]:
     tree = shapely.STRtree(points)
     within: dict[int, Ints] = {}
     for row, sweep in enumerate(sweeps):
-        if len(sweep.path) > 1 and sweep.flat and math.isinf(sweep.spread):
+        if len(sweep.path) > 1 and sweep.flat and math.isinf(sweep.spread) and not sweep.undercut:
             near = tree.query(sweep.line, predicate="dwithin", distance=sweep.radius)
             inside = shapely.distance(points[near], sweep.line) + radii[near] <= sweep.radius
             within[row] = holes[near[inside]]

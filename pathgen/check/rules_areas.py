@@ -12,6 +12,7 @@ from pathgen.check.area_sizes import still_axes
 from pathgen.check.areas import AreaOutline, bridge_zone, floors
 from pathgen.check.context import Context
 from pathgen.check.excess import excess
+from pathgen.check.filed import filing_findings
 from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
@@ -54,8 +55,11 @@ def area_findings(context: Context, finished: FinishedArea, over: Ints) -> Itera
     yield from _beyond_walls(context, finished, over)
     yield from _metal_left(context, finished)
     yield from _corners(context, finished)
+    yield from filing_findings(context, finished)
     yield from _loose(context, finished)
     for size in finished.sizes:
+        if size.quantity == "to file":
+            continue
         if size.ok:
             yield from of_good(context, size, _push(finished, size))
         elif size.quantity in ("x", "y"):

@@ -15,16 +15,16 @@ from pathgen.check.finished import NOISE
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.outline import Allowed
 from pathgen.check.rules_size import top_radius, unexplained
-from pathgen.check.sweeps import going_up, touching
+from pathgen.check.sweeps import idle, touching
 
 # Codes of findings that already tell of a cut outside.
-NAMING = ("wall", "end", "oversize", "displaced")
+NAMING = ("wall", "end", "oversize", "displaced", "lip")
 EXACT = 200  # so many legs outside are looked at exactly; the rest would only lengthen the list
 
 
 def form_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     """Yield what is wrong with the finished part."""
-    over = np.flatnonzero(touching(context.legs, *context.box) & ~going_up(context.legs))
+    over = np.flatnonzero(touching(context.legs, *context.box) & ~idle(context.legs))
     of_features = [list(own_findings(context, each, over)) for each in judged]
     every = [finding for row in of_features for finding in row]
     named = {f.place for f in every if f.place is not None and f.code in NAMING}
@@ -75,9 +75,20 @@ def _lowest(context: Context, places: Sequence[Allowed], over: Ints) -> Floats:
 def _beyond(context: Context, places: Sequence[Allowed], over: Ints) -> Floats:
     """Return how far each leg's cutter reaches beyond each outline, (legs, places), mm."""
     starts, ends = context.legs.start[over, :2], context.legs.end[over, :2]
-    radius = top_radius(context, over)
-    columns = [place.outline.reach(starts, ends, radius) for place in places]
+    radius = _widest(context, over)
+    straight = ~context.legs.undercuts[over]
+    columns = [
+        np.where(straight & place.undercut, np.inf, place.outline.reach(starts, ends, radius))
+        for place in places
+    ]
     return np.array(columns).reshape(len(places), len(over)).T
+
+
+def _widest(context: Context, over: Ints) -> Floats:
+    """Return the radius that the cutter of each leg has in the blank where it is widest, mm."""
+    legs = context.legs
+    radius: Floats = np.where(legs.undercuts[over], legs.radius[over], top_radius(context, over))
+    return radius
 
 
 def _astray(context: Context, places: Sequence[Allowed], chosen: Ints) -> Iterator[Finding]:
@@ -85,7 +96,7 @@ def _astray(context: Context, places: Sequence[Allowed], chosen: Ints) -> Iterat
     if not len(chosen):
         return
     free = shapely.union_all([place.outline.region.buffer(NOISE) for place in places])
-    radii = top_radius(context, chosen)
+    radii = _widest(context, chosen)
     for leg, radius in list(zip(chosen.tolist(), radii.tolist(), strict=True))[:EXACT]:
         found = excess(context, leg, radius, free)
         if found is None:

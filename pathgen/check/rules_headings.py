@@ -16,16 +16,22 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "pilot": ("drill",),
     "drill": ("drill",),
     "chain drill": ("drill",),
-    "counterbore": MILLS,
+    "counterbore": (*MILLS, "boring head"),
     "spot-face": MILLS,
     "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
-    "rough": (*MILLS, *OF_SPHERES),
-    "semi-finish": MILLS,
-    "finish": (*MILLS, *OF_SPHERES),
+    "rough": (*MILLS, "boring head", *OF_SPHERES),
+    "semi-finish": (*MILLS, "boring head"),
+    "finish": (*MILLS, "boring head", *OF_SPHERES),
+    "undercut": ("T-slot cutter",),
 }
-BY_MILLS = ("rough", "semi-finish", "finish")  # in the order in which they come at a feature
+BY_MILLS = (
+    "rough",
+    "semi-finish",
+    "finish",
+    "undercut",
+)  # in the order in which they come at a feature
 REMEDY = "put the heading right"
 
 

@@ -138,7 +138,8 @@ class Paces:
 
     def _first(self, what: str, leg: int) -> bool:
         """Return whether something is told of a leg's cutter at its speed for the first time."""
-        key = (what, int(self._context.legs.tool[leg]), self._rpm(leg))
+        tool = self._tools[int(self._context.legs.tool[leg])]
+        key = (what, tool.fit.number, self._rpm(leg))
         first = key not in self._told
         self._told.add(key)
         return first
@@ -154,7 +155,11 @@ class Paces:
         """Return a leg's cutter, its pace, and by what its feed is counted: (how many, word)."""
         index = int(self._context.legs.tool[leg])
         tool = self._tools[index]
-        by_tooth = tool.cutter is not None and tool.cutter.kind in (*MILLS, "reamer")
+        by_tooth = tool.cutter is not None and tool.cutter.kind in (
+            *MILLS,
+            "reamer",
+            "T-slot cutter",
+        )
         teeth = tool.cutter.flutes if tool.cutter is not None and by_tooth else 1
         return tool, self._paces[index], (teeth, "tooth" if by_tooth else "turn")
 
@@ -183,9 +188,14 @@ def _goes_down(context: Context) -> Mask:
 
 
 def _radius_that_cuts(context: Context) -> Floats:
-    """Return the radius that each leg's cutter has at the top face, where it is widest, mm."""
+    """Return the radius that each leg's cutter has at the top face, where it is widest, mm.
+
+    Below it, where it has a neck there.
+    """
     legs = context.legs
-    return legs.radius_at(np.arange(len(legs)), context.box[1][2])
+    at_top = legs.radius_at(np.arange(len(legs)), context.box[1][2])
+    radius: Floats = np.where(legs.undercuts, legs.radius, at_top)
+    return radius
 
 
 def _settable(figure: float) -> str:

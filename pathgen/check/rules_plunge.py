@@ -42,7 +42,9 @@ def _uncut_middle(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Find
         return
     sweep = stroke.sweep
     radius = _core(context, sweep, tool.cutter.kind)
-    core = Sweep(sweep.path, sweep.rise, radius, sweep.spread, min(sweep.tip, radius))
+    core = Sweep(
+        sweep.path, sweep.rise, radius, sweep.spread, min(sweep.tip, radius), sweep.undercut
+    )
     met, height = context.metal.met(core, stroke.low, 0.0)
     if met.is_empty:
         return
@@ -63,6 +65,8 @@ def _core(context: Context, sweep: Sweep, kind: CutterKind) -> float:
             return sweep.radius * CORE_OF_A_REAMER
         case "countersink":
             return sweep.tip
+        case "T-slot cutter":
+            return sweep.radius - context.limits.rub
         case _:
             return sweep.radius * context.limits.core
 

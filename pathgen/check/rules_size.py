@@ -243,6 +243,11 @@ def unexplained(
         "width": {"wall", "metal left"},
         "length": {"end", "metal left"},
         "depth": {"floor", "metal left"},
+        "left": {"wall", "metal left"},
+        "middle": {"position"},
+        "thickness": {"floor", "metal left"},
+        "head width": {"wall", "metal left"},
+        "head height": {"lip", "metal left"},
     }
     for size in sizes:
         if not size.ok and size.quantity in told and not told[size.quantity] & codes:

@@ -42,9 +42,7 @@ def _keepout(context: Context, keepout: Keepout) -> Iterator[Finding]:
         cutter = tool.cutter
         yield from _enters(context, keepout, index, (tool.radius, 0.0, "cutter"))
         if cutter is not None and cutter.shank / 2 > tool.radius:
-            yield from _enters(
-                context, keepout, index, (cutter.shank / 2, cutter.flute_length, "shank")
-            )
+            yield from _enters(context, keepout, index, (cutter.shank / 2, cutter.reach, "shank"))
 
 
 def _enters(
@@ -152,21 +150,31 @@ def _beneath(context: Context) -> Iterator[Finding]:
 
 
 def _flutes(context: Context) -> Iterator[Finding]:
-    """Yield cuts deeper in the work than the cutter's flutes are long."""
+    """Yield cuts deeper in the work than the cutter's flutes, and its neck, are long."""
     legs, (low, high) = context.legs, context.box
-    lengths = [np.inf if t.cutter is None else t.cutter.flute_length for t in legs.tools]
+    lengths = [np.inf if t.cutter is None else t.cutter.reach for t in legs.tools]
     flutes = np.array([*lengths, np.inf])[legs.tool]
     cutting = touching(legs, low, high) & (high[2] - legs.low > flutes + SAME)
     for leg in _deepest_of_each(context, np.flatnonzero(cutting)):
         tool = context.tool(leg)
-        amount = float(high[2] - legs.low[leg] - flutes[leg])
+        deep = float(high[2] - legs.low[leg])
+        goes = f"{tool.fit.name if tool else ''!r} goes {deep:.2f} mm deep with "
+        if tool is not None and tool.head is not None:
+            yield context.finding(
+                "overhang",
+                f"{goes}a bar that stands out {flutes[leg]:.2f} mm: the head runs on to the work",
+                leg,
+                "take a longer and thicker bar: 4 times its diameter is the most",
+                deep - float(flutes[leg]),
+            )
+            continue
+        has = "flutes of" if tool is None or tool.undercut is None else "head and neck of"
         yield context.finding(
             "shank",
-            f"{tool.fit.name if tool else ''!r} goes {high[2] - legs.low[leg]:.2f} mm deep with "
-            f"flutes of {flutes[leg]:.2f} mm: its shank rubs and chips cannot leave",
+            f"{goes}{has} {flutes[leg]:.2f} mm: its shank rubs and chips cannot leave",
             leg,
             "take a cutter with longer flutes",
-            amount,
+            deep - float(flutes[leg]),
         )
 
 

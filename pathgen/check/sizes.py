@@ -17,7 +17,9 @@ from pathgen.check.outline import largest_region, narrowest, nominal_place
 from pathgen.check.sweeps import SAME
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 
+SPECK = 1e-7  # mm2: less is a line
 SHRUNK = 0.02  # the floor is looked at this far from its walls, mm
 BISECTIONS = 14  # of a floor's height where a cutter goes down a slope
 
@@ -34,7 +36,7 @@ class Measuring:
         others: list[BaseGeometry] = [
             largest_region(other).buffer(SHRUNK)
             for other in context.setup.features
-            if other is not slot
+            if other is not slot and not (isinstance(other, TSlot) and other.neck is slot)
         ]
         gone = gone_layers(context)
         if gone:
@@ -118,6 +120,7 @@ class Measuring:
         """Return what is cleared of a box, without pieces that lie apart from the slot."""
         slot = narrowest(self.slot, nominal_place(self.slot)).region
         parts = shapely.get_parts(box & self.cleared(level))
+        parts = parts[shapely.area(parts) > SPECK]  # not the very face, where a side was cut before
         return shapely.union_all(parts[shapely.intersects(parts, slot)])
 
     def ends(self, level: float) -> Spans:
@@ -149,10 +152,22 @@ class Measuring:
 
     def walls(self, straight: tuple[float, float], level: float) -> Spans:
         """Return the walls over the straight part: the outermost cut and the innermost metal."""
-        c, far = self.slot.centre_line, self.slot.width.nominal / 2 + self.margin
-        low = self.cleared(level)
+        far = self.slot.width.nominal / 2 + self.margin
+        return self.walls_between(straight, far, (level, self.top))
+
+    def walls_between(
+        self, straight: tuple[float, float], far: float, levels: tuple[float, float]
+    ) -> Spans:
+        """Return the outermost cut at one level, and the innermost metal at another.
+
+        Args:
+            straight: where to look, along.
+            far: how far off the centre line, mm.
+            levels: that of the metal and that of the cut.
+        """
+        c, low = self.slot.centre_line, self.cleared(levels[0])
         above, below = self.box(*straight, c, c + far), self.box(*straight, c - far, c)
-        cut = [self.span(self._of_slot(side, self.top), 1) or (c, c) for side in (below, above)]
+        cut = [self.span(self._of_slot(side, levels[1]), 1) or (c, c) for side in (below, above)]
         metal = [self.span(side - low, 1) for side in (below, above)]
         return Spans(
             cut=(cut[0][0], cut[1][1]),
@@ -169,7 +184,18 @@ def measure(context: Context, slot: Slot) -> Finished:
     low, high = context.box
     floor = measuring.floor()
     wanted = low[2] if slot.depth is None else high[2] - slot.depth.low
-    level = max(wanted, floor[1])
+    return measured_to(measuring, floor, max(wanted, floor[1]))
+
+
+def measured_to(measuring: Measuring, floor: tuple[float, float], level: float) -> Finished:
+    """Return a slot as the moves leave it, with its walls down to a level.
+
+    Args:
+        measuring: of the slot.
+        floor: its lowest and its highest place, z.
+        level: z.
+    """
+    context, slot = measuring.context, measuring.slot
     ends = measuring.ends(level)
     straight = measuring.straight(ends)
     finished = Finished(

@@ -13,11 +13,12 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.legs import CHORD_ERROR, DRILL, FEED, RAPID, Floats, Ints, Legs, Mask
+from pathgen.shop.cutters import Undercut
 
 SAME = 1e-7  # two coordinates that differ by less are one, mm
 LONG = 256  # corners of a path that is grown in one go
 LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
-Key: TypeAlias = tuple[bytes, bytes, float, float, float]
+Key: TypeAlias = tuple[bytes, bytes, tuple[float, ...]]
 
 
 def quarter_segments(radius: float, error: float = CHORD_ERROR) -> int:
@@ -49,6 +50,7 @@ class Sweep:
 
     ``rise`` is how far the tip stands above its lowest place at each point of the path; ``spread``
     how fast the point of the cutter widens (inf: flat end), ``tip`` the radius that it begins with.
+    Of an ``undercut`` cutter only the head has the radius; above it there is the narrower neck.
     """
 
     path: Floats  # (n, 2)
@@ -56,8 +58,11 @@ class Sweep:
     radius: float
     spread: float
     tip: float = 0.0
+    undercut: Undercut | None = None
     flat: bool = field(init=False)
-    whole: dict[float, BaseGeometry] = field(init=False, default_factory=dict, repr=False)
+    _known: dict[tuple[float, float], BaseGeometry | None] = field(
+        init=False, default_factory=dict, repr=False
+    )  # outlines by how much of the path counts and by the radius
 
     def __post_init__(self) -> None:
         self.flat = bool(self.rise.max() < SAME)
@@ -65,7 +70,8 @@ class Sweep:
     @property
     def key(self) -> Key:
         """Return what two sweeps over the same path share, whichever way they go."""
-        return self.path.tobytes(), self.rise.tobytes(), self.radius, self.spread, self.tip
+        shape = (self.radius, self.spread, self.tip, *(self.undercut or ()))
+        return self.path.tobytes(), self.rise.tobytes(), shape
 
     @property
     def line(self) -> BaseGeometry:
@@ -74,14 +80,26 @@ class Sweep:
 
     def shifted(self, shift: Floats) -> Sweep:
         """Return the same sweep elsewhere, by an (x, y)."""
-        return Sweep(self.path + shift, self.rise, self.radius, self.spread, self.tip)
+        return self._along(self.path + shift)
 
     def turned(self, turn: Floats, shift: Floats) -> Sweep:
         """Return the sweep turned, or turned over, about the origin by rows of (2, 2); shifted."""
-        return Sweep(self.path @ turn + shift, self.rise, self.radius, self.spread, self.tip)
+        return self._along(self.path @ turn + shift)
+
+    def _along(self, path: Floats) -> Sweep:
+        return Sweep(path, self.rise, self.radius, self.spread, self.tip, self.undercut)
+
+    @property
+    def neck(self) -> Sweep:
+        """Return the sweep of the neck alone, all the way down; of others their own."""
+        if self.undercut is None:
+            return self
+        return Sweep(self.path, self.rise, self.undercut.neck / 2, math.inf)
 
     def radius_at(self, height: float) -> float:
-        """Return the radius that the cutter has at a height above its tip, mm."""
+        """Return the radius that the cutter has just above a height above its tip, mm."""
+        if self.undercut is not None and height > self.undercut.height - SAME:
+            return self.undercut.neck / 2
         if math.isinf(self.spread):
             return self.radius
         return min(self.radius, self.tip + height * self.spread)
@@ -95,32 +113,60 @@ class Sweep:
         """
         if height < -SAME:
             return None
-        if not self.flat:
-            return self._slanted(height, less)
-        radius = self.radius_at(max(height, 0.0)) - less
-        if radius < LEAST_RADIUS:
+        flat_end = math.isinf(self.spread)
+        level = self.flat or (flat_end and height >= self.rise.max())
+        radius = (self.radius if flat_end else self.radius_at(max(height, 0.0))) - less
+        if radius < LEAST_RADIUS and (level or flat_end):
             return None
-        if radius not in self.whole:
-            self.whole[radius] = grown(self.line, radius)
-        return self.whole[radius]
+        key = (math.inf, radius) if level else (height, radius)
+        if key not in self._known:
+            self._known[key] = (
+                grown(self.line, radius) if level else self._slanted(height, radius, less)
+            )
+        return self._known[key]
 
-    def _slanted(self, height: float, less: float) -> BaseGeometry | None:
+    def _slanted(self, height: float, radius: float, less: float) -> BaseGeometry | None:
         """Return the region cleared by those parts of the path that lie below the height."""
-        parts: list[BaseGeometry] = []
+        if math.isinf(self.spread):
+            parts = [grown(_line(part), radius) for part in self._below(height)]
+        else:
+            parts = [*self._cones(height, less)]
+        return shapely.union_all(parts) if parts else None
+
+    def _below(self, height: float) -> Iterator[Floats]:
+        """Yield the stretches of the path, (n, 2), on which the tip is no higher than a height."""
+        under = self.rise <= height + SAME
+        changes = np.flatnonzero(np.diff(under)) + 1
+        for points in np.split(np.arange(len(under)), changes):
+            if not under[points[0]]:
+                continue
+            first, last = int(points[0]), int(points[-1])
+            ends = [self._crossing(first, first - 1, height)] if first > 0 else []
+            after = [self._crossing(last, last + 1, height)] if last + 1 < len(under) else []
+            yield np.array([*ends, *self.path[points], *after])
+
+    def _crossing(self, inside: int, outside: int, height: float) -> Floats:
+        """Return where the way between two points of the path, one of them higher, is that high."""
+        low, high = self.rise[inside], self.rise[outside]
+        share = max((height - low) / (high - low), 0.0)
+        place: Floats = self.path[inside] + (self.path[outside] - self.path[inside]) * share
+        return place
+
+    def _cones(self, height: float, less: float) -> Iterator[BaseGeometry]:
+        """Yield what a pointed cutter clears at a height, leg by leg."""
         for a, b, low, high in zip(
             self.path[:-1], self.path[1:], self.rise[:-1], self.rise[1:], strict=True
         ):
-            if min(low, high) > height + SAME:
-                continue
-            parts.append(self._leg(a, b, (float(low), float(high)), (height, less)))
-        parts = [part for part in parts if not part.is_empty]
-        return shapely.union_all(parts) if parts else None
+            if min(low, high) <= height + SAME:
+                part = self._leg(a, b, (float(low), float(high)), (height, less))
+                if not part.is_empty:
+                    yield part
 
     def _leg(
         self, a: Floats, b: Floats, rises: tuple[float, float], at: tuple[float, float]
     ) -> BaseGeometry:
-        """Return what one leg clears: its part below the height, grown by the cutter there."""
-        height, less = at
+        """Return what a pointed cutter clears on one leg: by its part below the height."""
+        height, _ = at
         low, high = rises
         share = 1.0 if abs(high - low) < SAME else (height - low) / (high - low)
         first, last = (0.0, 1.0)
@@ -129,8 +175,6 @@ class Sweep:
         elif low > height:
             first = max(share, 0.0)
         ends = [a + (b - a) * first, a + (b - a) * last]
-        if math.isinf(self.spread):
-            return grown(_line(np.array(ends)), self.radius - less)
         return self._cone_leg(ends, [low + (high - low) * t for t in (first, last)], at)
 
     def _cone_leg(
@@ -185,7 +229,8 @@ def strokes_of(
     """Return the strokes of a run that touch the blank between two corners, in order.
 
     Legs straight up clear nothing that the cutter has not cleared on its way down, so they are left
-    out. Level legs that follow on one another make one stroke.
+    out, but for those of cutters with a neck, whose head comes up through what is above it. Level
+    legs that follow on one another make one stroke.
 
     Args:
         legs: of the run.
@@ -197,7 +242,7 @@ def strokes_of(
     legs = _from_above(legs, above)
     ends_low = legs.end[:, 2] < above - SAME  # from close above the work it may go up aslant
     over = (legs.kind == RAPID) & ends_low & touching(legs, low, (*high[:2], above))
-    chosen = np.flatnonzero((touching(legs, low, high) | over) & ~going_up(legs))
+    chosen = np.flatnonzero((touching(legs, low, high) | over) & ~idle(legs))
     if not len(chosen):
         return []
     group = _groups(legs, chosen)
@@ -236,6 +281,17 @@ def going_up(legs: Legs) -> Mask:
     return mask
 
 
+def idle(legs: Legs) -> Mask:
+    """Return a mask of the legs that clear nothing which the cutter has not cleared coming down."""
+    mask: Mask = going_up(legs) & ~(legs.undercuts & _rising(legs))
+    return mask
+
+
+def _rising(legs: Legs) -> Mask:
+    mask: Mask = legs.end[:, 2] > legs.start[:, 2] + SAME
+    return mask
+
+
 def _groups(legs: Legs, chosen: Ints) -> Ints:
     """Return for each chosen leg the number of the stroke that it belongs to."""
     start, end = legs.start[chosen], legs.end[chosen]
@@ -267,8 +323,14 @@ def stroke_of(legs: Legs, first: int, last: int) -> Stroke:
         path, rise = path[::-1], rise[::-1]
     tool = legs.tools[int(legs.tool[first])] if legs.tool[first] >= 0 else None
     end = (math.inf, 0.0) if tool is None else (tool.spread, tool.tip_radius)
+    head = None if tool is None else tool.undercut
+    if head is not None and float(np.ptp(xyz[:, 2])) > SAME:
+        # Straight up or down the head sweeps all of the way; aslant it is taken to leave nothing
+        # over it, which is a finding by itself.
+        height = head.height + float(np.ptp(xyz[:, 2]))
+        head = Undercut(height, head.neck) if down else None
     return Stroke(
-        sweep=Sweep(path, rise, float(legs.radius[first]), *end),
+        sweep=Sweep(path, rise, float(legs.radius[first]), *end, head),
         low=low,
         first=first,
         last=last,

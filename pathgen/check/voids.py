@@ -49,12 +49,37 @@ class _Under:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Band:
+    """A level region that the head of a cutter cleared from beneath, between two heights; mm."""
+
+    region: BaseGeometry
+    low: float
+    high: float
+
+    @property
+    def bounds(self) -> BaseGeometry:
+        return self.region.envelope
+
+    def open_between(self, low: float, high: float) -> BaseGeometry | None:
+        """Return the region where it is cleared at every height between two."""
+        return self.region if self.low - SAME <= low and high <= self.high + SAME else None
+
+    def levels(self) -> Iterator[float]:
+        """Yield the heights at which it begins and ends."""
+        yield from (self.low, self.high)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Aside:
-    """A region of an upright plane, cleared from a place on outwards: towards one side; mm."""
+    """A region of an upright plane, cleared from a place on outwards: towards one side; mm.
+
+    The head of a cutter with a neck clears it no further than up to where it ends.
+    """
 
     way: Way
     start: float  # along the way's axis
     region: BaseGeometry  # in the other level axis and z
+    end: float | None = None  # along the way's axis; None: beyond the blank
 
     @property
     def bounds(self) -> BaseGeometry:
@@ -93,7 +118,8 @@ class _Aside:
 
     def _along(self, span: tuple[float, float]) -> BaseGeometry:
         """Return the rectangle from the start outwards, over a span of the other level axis."""
-        out = (self.start, FAR) if self.way.sign > 0 else (-FAR, self.start)
+        end = self.way.sign * FAR if self.end is None else self.end
+        out = (min(self.start, end), max(self.start, end))
         (x0, x1), (y0, y1) = (out, span) if self.way.axis == 0 else (span, out)
         rectangle: BaseGeometry = shapely.box(x0, y0, x1, y1)
         return rectangle
@@ -104,14 +130,17 @@ class Voids:
 
     def __init__(self, cuts: Iterable[Seen]) -> None:
         under: list[_Under] = []
+        heads: list[_Band | _Aside] = []
         sides: dict[Way, list[Seen]] = {}
         for cut in cuts:
+            heads.extend(_heads(cut))
+            cut = cut._replace(sweep=cut.sweep.neck)  # noqa: PLW2901 - its head is seen to
             if cut.way.axis == 2:
                 under.append(_Under(cut.sweep, cut.tip))
             else:
                 sides.setdefault(cut.way, []).append(cut)
         aside = [each for way, row in sides.items() for each in _nested(way, row)]
-        self._each: list[_Under | _Aside] = [*under, *aside]
+        self._each: list[_Under | _Band | _Aside] = [*under, *aside, *heads]
         self._tree = shapely.STRtree([each.bounds for each in self._each])
 
     def near(self, outline: BaseGeometry | None) -> bool:
@@ -124,6 +153,8 @@ class Voids:
         for each in self._about(outline):
             if isinstance(each, _Aside):
                 parts.extend(each.at(level))
+            elif isinstance(each, _Band):
+                parts.extend(filter(None, [each.open_between(level, level + 2 * SAME)]))
             elif level < each.tip - SAME:
                 parts.extend(filter(None, [each.open_up_to(level)]))
         return shapely.union_all(parts)
@@ -138,6 +169,8 @@ class Voids:
         for each in self._about(outline):
             if isinstance(each, _Aside):
                 parts.extend(each.between(low, high))
+            elif isinstance(each, _Band):
+                parts.extend(filter(None, [each.open_between(low, high)]))
             else:
                 parts.extend(filter(None, [each.open_up_to(high)]))
         return shapely.union_all(parts)
@@ -147,10 +180,23 @@ class Voids:
         found = {level for each in self._about(outline) for level in each.levels()}
         return sorted(level for level in found if low + SAME < level < high - SAME)
 
-    def _about(self, outline: BaseGeometry | None) -> list[_Under | _Aside]:
+    def _about(self, outline: BaseGeometry | None) -> list[_Under | _Band | _Aside]:
         if outline is None:
             return self._each
         return [self._each[row] for row in np.sort(self._tree.query(outline)).tolist()]
+
+
+def _heads(cut: Seen) -> Iterator[_Band | _Aside]:
+    """Yield what the head of a cutter with a neck cleared, wider than that neck."""
+    if cut.sweep.undercut is None:
+        return
+    region = cut.sweep.outline(0.0)
+    assert region is not None
+    end = cut.tip + cut.way.sign * cut.sweep.undercut.height
+    if cut.way.axis == 2:
+        yield _Band(region, min(cut.tip, end), max(cut.tip, end))
+    else:
+        yield _Aside(cut.way, cut.tip, region, end)
 
 
 def _nested(way: Way, cuts: list[Seen]) -> Iterator[_Aside]:

@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from pathgen.commands.paging import Parts
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program
+from postprocessors.page.of_program import READING, cutters_of, groups_of
+from postprocessors.page.pages import Follow
+from postprocessors.page.program_cards import headings_in, program_cards
 
 if TYPE_CHECKING:
     from pathgen.commands.proving import Proof, Tell, Workplace
@@ -35,6 +39,22 @@ def head_of(text: str, file: str) -> Head:
 def faces(proof: Proof) -> dict[str, str]:
     """Return the program by its suffix."""
     return {SUFFIX: proof.text}
+
+
+def page_parts(proof: Proof) -> Parts:
+    """Return what the page of a program is made of."""
+    machine = proof.place.machine
+    rapid = machine.control.rapid_rate if machine.control else 0.0
+    made = program_cards(proof.run, proof.text, machine.units, rapid)
+    return Parts(
+        groups=groups_of(made),
+        cutters=cutters_of(proof.run, machine.units),
+        reading=READING,
+        dials=(),
+        follow=Follow(text=proof.text, units=machine.units),
+        headings=headings_in(proof.text),
+        ends=tuple(made.ends),
+    )
 
 
 def believed(text: str, file: str) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from pathgen.commands.paging import Parts
 from pathgen.moves.plan import Trouble
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.text import write_text
@@ -15,6 +17,8 @@ from postprocessors.dials.replay import replay, replay_cases
 from postprocessors.dials.steps import Sheet, WindStep
 from postprocessors.dials.words_alone import spans, words_alone
 from postprocessors.dials.writer import write_sheet
+from postprocessors.page.of_sheet import READING, cutters_of, dials_of, groups_of, stands_of
+from postprocessors.page.pages import Follow
 
 if TYPE_CHECKING:
     from pathgen.commands.proving import Proof, Tell, Workplace
@@ -59,10 +63,32 @@ def head_of(text: str, file: str) -> Head:
     return load_sheet(text, file).head
 
 
+@lru_cache(maxsize=8)
+def _loaded(text: str, file: str) -> Sheet:
+    """Return the sheet of a text that was read back already."""
+    return load_sheet(text, file)
+
+
 def faces(proof: Proof) -> dict[str, str]:
     """Return the sheet to print and its steps, by suffix."""
-    sheet = load_sheet(proof.text, proof.run.file)
+    sheet = _loaded(proof.text, proof.run.file)
     return {".txt": write_text(sheet, proof.place.machine), SUFFIX: proof.text}
+
+
+def page_parts(proof: Proof) -> Parts:
+    """Return what the page of a sheet is made of."""
+    sheet = _loaded(proof.text, proof.run.file)
+    return Parts(
+        groups=groups_of(sheet),
+        cutters=cutters_of(sheet),
+        reading=READING,
+        dials=dials_of(sheet),
+        follow=Follow(
+            text=proof.text, units=sheet.units, dials=sheet.dials, stands=stands_of(sheet)
+        ),
+        headings=proof.run.headings,
+        ends=None,
+    )
 
 
 def believed(text: str, file: str) -> str:
@@ -77,5 +103,5 @@ def believed(text: str, file: str) -> str:
 
 def handle_moves(proof: Proof) -> int:
     """Return how many times a handle is wound."""
-    steps = load_sheet(proof.text, proof.run.file).steps
+    steps = _loaded(proof.text, proof.run.file).steps
     return sum(isinstance(step, WindStep) for step in steps)

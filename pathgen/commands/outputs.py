@@ -5,49 +5,93 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, replace
+from itertools import groupby
 from pathlib import Path
 
 from pathgen.check.findings import (
     FinishedPlay,
     FinishedSize,
     FinishedThread,
-    Report,
     WorstPair,
     listed,
 )
+from pathgen.commands.paging import Parts, entry_of, index_of, page_of
 from pathgen.commands.proving import Proof, form_for
-from pathgen.input.naming import APART, taken_for
+from pathgen.input.naming import APART, file_stem, taken_for
 from pathgen.input.where import JobError, Where
 from postprocessors.drawing.svg import draw_setup
 
 SHORT_LINE = 80  # characters, which most controls take
+INDEX = "index.html"
 DECIMALS = 4  # of lengths in the findings, mm
 
 
-def files_of(proof: Proof) -> dict[str, str]:
-    """Return the files of a setup by name: what is followed, the drawing, the findings."""
+def job_files(proofs: Sequence[Proof], machine: str | None) -> Iterator[tuple[Proof, str, str]]:
+    """Yield the files of all setups of some jobs, and a page for each job: whose, name, text.
+
+    Args:
+        proofs: job by job.
+        machine: the one that was asked for instead of the jobs' own, if any.
+    """
+    index = index_name(machine)
+    for _, each in groupby(proofs, lambda proof: proof.place.job.name):
+        of_job = [(proof, form_for(proof.place.machine).page_parts(proof)) for proof in each]
+        for proof, parts in of_job:
+            for name, text in files_of(proof, parts, index).items():
+                yield proof, name, text
+        yield of_job[0][0], index, index_page(of_job)
+
+
+def files_of(proof: Proof, parts: Parts, index: str = INDEX) -> dict[str, str]:
+    """Return the files of a setup by name: what is followed, the page, the drawing, the findings.
+
+    Args:
+        proof: of the setup.
+        parts: what its page is made of.
+        index: what the page of its job is called.
+    """
     stem = proof.place.stem
-    faces = form_for(proof.place.machine).faces(proof)
-    files = {f"{stem}{suffix}": text for suffix, text in faces.items()}
+    form = form_for(proof.place.machine)
+    files = {f"{stem}{suffix}": text for suffix, text in form.faces(proof).items()}
     files[f"{stem}.svg"] = draw_setup(
         proof.place.job,
         proof.place.setup,
-        proof.run,
+        replace(proof.run, headings=parts.headings),
         proof.place.shop.cutters,
         listed(proof.report.findings),
     )
     files[f"{stem}.findings.json"] = findings_text(proof)
-    if not proof.report.ok:
-        files = {name: _marked(name, text, proof.report) for name, text in files.items()}
+    words = "" if proof.report.ok else warning(proof.report.found)
+    if words:
+        files = {name: _marked(name, text, words) for name, text in files.items()}
+    files[f"{stem}.html"] = page_of(proof, parts, index=index, not_proved=words)
     return files
 
 
-def _marked(name: str, text: str, report: Report) -> str:
+def warning(found: int) -> str:
+    """Return what the first line of a file says that has findings."""
+    return f"NOT PROVED: {found} finding{'s' if found != 1 else ''}, cut no metal with this"
+
+
+def index_name(machine: str | None) -> str:
+    """Return what the page of a job is called; one for each machine asked for instead."""
+    return INDEX if machine is None else f"index.{file_stem(machine)}.html"
+
+
+def index_page(of_job: Sequence[tuple[Proof, Parts]]) -> str:
+    """Return the page of a job, from its setups and what their pages are made of."""
+    found = sum(proof.report.found for proof, _ in of_job)
+    entries = [
+        entry_of(proof, form_for(proof.place.machine), parts, f"strip-{number}-")
+        for number, (proof, parts) in enumerate(of_job, start=1)
+    ]
+    return index_of(of_job[0][0], entries, not_proved=warning(found) if found else "")
+
+
+def _marked(name: str, text: str, words: str) -> str:
     """Return a text that says in its first line that it is not proved, where its form allows it."""
-    plural = "s" if report.found != 1 else ""
-    words = f"NOT PROVED: {report.found} finding{plural}, cut no metal with this"
     if name.endswith(".ngc"):
         # On the line of the first comment, so that the findings' line numbers stay true.
         fence = "%\n" if text.startswith("%\n") else ""

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
-from typing import Protocol, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from pathgen.check.check import Left, check_setup
 from pathgen.check.findings import Report, merge_reports
@@ -15,15 +15,19 @@ from pathgen.input.naming import file_stem
 from pathgen.input.where import Faults, JobError, Where
 from pathgen.job.job import Job, JobSetup
 from pathgen.job.load import load_job, load_jobs
-from pathgen.moves.plan import Head, PlannedSetup, Run
+from pathgen.moves.plan import Head, PlannedSetup, Run, joined
 from pathgen.plan.planners import plan_setup
 from pathgen.shop.machines import Machine
 from pathgen.shop.shop import Shop, find_shop
+
+if TYPE_CHECKING:
+    from pathgen.commands.paging import Parts
 
 Tell = Callable[[str], None]  # is told what is being done, for progress
 FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles
 NOT_READ = {  # what lies beside what is read, by suffix: what it is, what to give instead
     ".txt": ("the sheet for people", "the file of its steps, .json,"),
+    ".html": ("a page", "the program, .ngc, or the steps, .json,"),
     ".svg": ("a drawing", "the program, .ngc, or the steps, .json,"),
 }
 
@@ -37,11 +41,13 @@ class Workplace:
     machine: Machine
     shop: Shop
     left: Left | None = None
+    part: str = ""  # which part of its work, where that is not all of it: "from-pass-5"
 
     @property
     def stem(self) -> str:
-        """Return how the setup's files are called: by setup and machine."""
-        return f"{file_stem(self.setup.name)}.{file_stem(self.machine.name)}"
+        """Return how the setup's files are called: by setup, machine, and part of its work."""
+        names = (file_stem(self.setup.name), file_stem(self.machine.name), self.part)
+        return ".".join(name for name in names if name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +77,9 @@ class Form(Protocol):
 
     def faces(self, proof: Proof) -> dict[str, str]:
         """Return the files to write, by suffix."""
+
+    def page_parts(self, proof: Proof) -> Parts:
+        """Return what the page of the setup is made of."""
 
     def believed(self, text: str, file: str) -> str:
         """Return what of a text is not proved but believed: words, above all."""
@@ -182,7 +191,13 @@ def prove_file(
         )
     left = _left_before(setup, job, shop, override, tell)
     place = Workplace(job=job, setup=setup, machine=machine, shop=shop, left=left)
-    return prove_text(place, text, str(made), tell)
+    if not head.begins_at:
+        return prove_text(place, text, str(made), tell)
+    from pathgen.commands.going_on import begun  # noqa: PLC0415 - it proves by this module
+
+    found = head.found[0] if head.found else None
+    going = begun(prove_setup(place, tell), head.begins_at, found, tell)
+    return prove_text(going.place, text, str(made), tell, done=going.done)
 
 
 def _read(path: Path) -> str:
@@ -260,16 +275,30 @@ def prove_setup(place: Workplace, tell: Tell) -> Proof:
 
 
 def prove_text(
-    place: Workplace, text: str, file: str, tell: Tell, plan: PlannedSetup | None = None
+    place: Workplace,
+    text: str,
+    file: str,
+    tell: Tell,
+    plan: PlannedSetup | None = None,
+    done: Run | None = None,
 ) -> Proof:
     """Return the proof of a program, or of a sheet's JSON, for the machine of a workplace.
 
     A sheet is followed in every case of slack and measurement, a program once.
+
+    Args:
+        place: the setup on its machine.
+        text: what is proved.
+        file: what messages call it.
+        tell: is told what is being done.
+        plan: what it was written from, if that is known.
+        done: what the passes did before the one that it begins with.
     """
     runs: list[Run] = []
     reports: list[Report] = []
     for run in form_for(place.machine).read_back(place, text, file, tell):
         tell(f"checking {file}")
+        run = run if done is None else joined(done, run)  # noqa: PLW2901
         runs.append(run)
         reports.append(_check(place, run))
     report = merge_reports(reports) if len(reports) > 1 else reports[0]

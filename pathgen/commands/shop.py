@@ -67,9 +67,10 @@ def _cutter_lines(cutters: tuple[Cutter, ...]) -> Iterator[str]:
             measured = (
                 f", measures {cutter.diameter:g} mm" if cutter.diameter != cutter.nominal else ""
             )
+            neck = "" if cutter.neck is None else f", neck {cutter.neck:g} mm"
             yield (
                 f"  {cutter.name}: {cutter.flutes} flutes {cutter.flute_length:g} mm long"
-                f"{centre}{measured}"
+                f"{neck}{centre}{measured}"
             )
 
 

@@ -57,7 +57,8 @@ def plan_lines(proof: Proof) -> Iterable[str]:
         return
     rows: list[Sequence[str]] = [("pass", "cutter", "rev/min", "mm/min", "about")]
     rapid = _rapid(proof)
-    rows.extend(_row(each, rapid) for each in proof.plan.passes)
+    first = max(proof.plan.head.begins_at, 1)
+    rows.extend(_row(n, each, rapid) for n, each in enumerate(proof.plan.passes, start=first))
     yield from _table(rows)
     total = sum(minutes(each.items, rapid) for each in proof.plan.passes)
     moves = form_for(proof.place.machine).handle_moves(proof)
@@ -75,9 +76,9 @@ def _rapid(proof: Proof) -> float:
     return WINDING * machine.slide("x").per_turn
 
 
-def _row(each: Pass, rapid: float) -> tuple[str, ...]:
+def _row(number: int, each: Pass, rapid: float) -> tuple[str, ...]:
     return (
-        each.purpose,
+        f"{number} {each.purpose}",
         each.cutter.name,
         f"{each.rpm:.0f}",
         f"{each.feed:.0f}",
@@ -110,7 +111,7 @@ def size_lines(proof: Proof) -> Iterable[str]:
     inches = proof.place.job.units == "in"
     yield click.style(f"  sizes in {'inches' if inches else 'mm'}", bold=True)
     rows: list[Sequence[str]] = [("size", "wanted", "finished", "machine", "")]
-    rows.extend(_size_row(size, inches=inches) for size in report.sizes)
+    rows.extend(size_row(size, inches=inches) for size in report.sizes)
     yield from _table(rows)
     for size in report.sizes:
         if size.wander > 0:
@@ -120,7 +121,8 @@ def size_lines(proof: Proof) -> Iterable[str]:
             )
 
 
-def _size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:
+def size_row(size: FinishedSize, *, inches: bool) -> tuple[str, ...]:
+    """Return a size: its name, what is wanted, what comes out, what the machine leaves open."""
     return (
         f"{size.feature}: {size.quantity}",
         f"{_span(size.wanted.low, size.wanted.high, inches=inches)} ({size.wanted.basis})",

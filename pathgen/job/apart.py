@@ -12,6 +12,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Feature, Point
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -91,7 +92,7 @@ def footprint(feature: Feature) -> BaseGeometry:
             return world.difference(part.buffer(-feature.departure.high))
         case Step() | Facing():
             return shapely.union_all([shapely.box(*strip) for strip in feature.strips])
-        case Slot() | Holes() | Sphere():
+        case Slot() | TSlot() | Holes() | Sphere():
             lines = [
                 shapely.LineString([(s.x0, s.y0), (s.x1, s.y1)]).buffer(s.radius)
                 for s in stretches(feature)
@@ -133,7 +134,7 @@ def crowding(feature: Feature, others: list[Feature], low: Point, high: Point) -
         return "run out of the blank"
     if any(a.gap(b) <= 0 for a, b in combinations(stretches(feature), 2)):
         return "run into one another"
-    mouths = [each.diameter.low for each in (feature.countersink, feature.counterbore) if each]
+    mouths = [each.diameter.low for each in (feature.countersink, *feature.counterbores) if each]
     return "be as wide as its mouth" if any(low <= feature.bore.high for low in mouths) else ""
 
 
@@ -151,6 +152,8 @@ def stretches(feature: Feature) -> list[Stretch]:
             )
             (x0, y0), (x1, y1) = (feature.point(end, feature.centre_line) for end in ends)
             return [Stretch(x0, y0, x1, y1, half)]
+        case TSlot():
+            return stretches(feature.head)
         case Pocket() | Outside() | Step() | Facing():
             return [Stretch(*strip, 0.0) for strip in feature.strips]
         case Sphere():

@@ -47,6 +47,8 @@ class Rectangular:
     length: Size  # along x
     width: Size  # along y
     corner: float  # radius, mm
+    corner_low: float  # the least radius that a corner may have, 0 for sharp
+    corner_high: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +81,7 @@ class Pocket:
     y: Size
     depth: Size | None  # None: through
     corners: Corners  # tighter than any cutter: refused, or left to be filed, and shown
+    file_to_line: float | None  # left to file on walls off the axes at most, cut by hand
     ways: AreaWays
     where: Where = field(compare=False, repr=False)
 
@@ -148,6 +151,7 @@ class Outside:
     cleared: bool
     bridges: tuple[Bridge, ...]
     corners: Corners  # inside corners of the part's outline
+    file_to_line: float | None  # as a pocket's
     ways: AreaWays
     where: Where = field(compare=False, repr=False)
 
@@ -180,6 +184,7 @@ class Step:
     faces: tuple[str, ...]  # what the blank's faces there are called, edge by edge
     width: Size  # of what is taken off at each edge
     left: Size | None  # what is left between two opposite steps, where that is what is wanted
+    middle: Size | None  # how far the middle between two is off that of the blank's faces
     depth: Size | None  # None: through, a side cut
     at_most: float | None
     ways: AreaWays
@@ -207,6 +212,7 @@ class Facing:
     at_most: float | None  # depth of a cut
     ways: AreaWays
     strips: tuple[Strip, ...]  # one: the blank's whole top
+    trial: str = ""  # how it is tried before the work is taken out, besides measuring
     where: Where = field(compare=False, repr=False)
 
     through = False

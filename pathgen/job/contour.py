@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 Spot: TypeAlias = tuple[float, float]
 FULL = 2 * math.pi
+ON_AXIS = 1e-6  # mm: a straight whose ends differ by less goes along an axis
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +89,13 @@ class Contour:
             if turn > 1e-6:
                 yield segment.to, 0.0
 
+    def off_axes(self) -> Iterator[tuple[Spot, Segment]]:
+        """Yield the arcs, and the straights that go along neither x nor y, each with its start."""
+        for start, segment in self.legs():
+            across = [abs(segment.to[axis] - start[axis]) for axis in (0, 1)]
+            if isinstance(segment, Bend) or min(across) > ON_AXIS:
+                yield start, segment
+
     def moved(self, x: float, y: float) -> Contour:
         """Return the same contour elsewhere."""
         return Contour(
@@ -99,7 +107,7 @@ class Contour:
         """Return the corners of a polygon whose chords lie within an error of the arcs, mm."""
         corners = [self.start]
         for start, segment in self.legs():
-            corners.extend(_chords(start, segment, error))
+            corners.extend(chords(start, segment, error))
         return corners[:-1]
 
 
@@ -297,7 +305,7 @@ def _moved(segment: Segment, x: float, y: float) -> Segment:
     return Bend(to=to, centre=centre, clockwise=segment.clockwise)
 
 
-def _chords(start: Spot, segment: Segment, error: float) -> list[Spot]:
+def chords(start: Spot, segment: Segment, error: float) -> list[Spot]:
     """Return the corners that stand for a segment, without its start."""
     if isinstance(segment, Straight):
         return [segment.to]

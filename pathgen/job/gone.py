@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, assert_never
+from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.job.apart import footprint
 from pathgen.job.areas import Facing, Outside, Pocket, Step
@@ -17,6 +17,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 from pathgen.reckon.drills import point_length
 
 if TYPE_CHECKING:
@@ -131,15 +132,23 @@ class Sunk:
         (x0, y0, bottom), (x1, y1, top) = self.box
         plan = shapely.box(x0, y0, x1, y1)
         found = []
-        for region, depth in _sunk(self.feature):
+        for region, depth, over in _sunk(self.feature):
             floor = bottom if depth is None else max(top - depth, bottom)
-            layer = Layer(2, region.intersection(plan), floor, top)
+            layer = Layer(2, region.intersection(plan), floor, top - over)
             found.append(layer.moved(self.frame.out_of))
         return [layer for layer in found if not layer.region.is_empty]
 
 
-def _sunk(feature: Feature) -> Iterator[tuple[BaseGeometry, float | None]]:
-    """Yield what a feature takes up seen from above, each with its depth; None: through.
+class _Sunk(NamedTuple):
+    """What is gone seen from above, down to a depth, and how much metal is left over it; mm."""
+
+    region: BaseGeometry
+    depth: float | None  # None: through
+    over: float = 0.0
+
+
+def _sunk(feature: Feature) -> Iterator[_Sunk]:
+    """Yield what a feature takes up, in parts.
 
     What takes a whole face off is left out: the blank's box is the smaller for it.
     """
@@ -147,34 +156,37 @@ def _sunk(feature: Feature) -> Iterator[tuple[BaseGeometry, float | None]]:
         case Holes():
             yield from _of_holes(feature)
         case Slot() | Pocket() | Outside():
-            yield footprint(feature), None if feature.depth is None else feature.depth.high
+            yield _Sunk(footprint(feature), None if feature.depth is None else feature.depth.high)
+        case TSlot():
+            depth = feature.depth.high
+            yield _Sunk(footprint(feature.neck), depth)
+            yield _Sunk(footprint(feature), depth, feature.depth.low - feature.head_height.high)
         case Step():
             if feature.depth is not None:
-                yield footprint(feature), feature.depth.high
+                yield _Sunk(footprint(feature), feature.depth.high)
         case Sphere():
-            yield footprint(feature), feature.depth.high
+            yield _Sunk(footprint(feature), feature.depth.high)
         case Facing():
             return
         case _:
             assert_never(feature)
 
 
-def _of_holes(holes: Holes) -> Iterator[tuple[BaseGeometry, float | None]]:
+def _of_holes(holes: Holes) -> Iterator[_Sunk]:
     """Yield each hole's bore, down to the drill's point, and its mouth."""
     import shapely  # noqa: PLC0415
 
     depth = None
     if holes.depth is not None:
-        depth = holes.depth.high + holes.lead + point_length(holes.bore.low)
+        depth = holes.depth.high + holes.below
     widths: list[tuple[float, float | None]] = [(holes.bore.high, depth)]
-    if holes.counterbore is not None:
-        widths.append((holes.counterbore.diameter.high, holes.counterbore.depth.high))
+    widths.extend((each.diameter.high, each.depth.high) for each in holes.counterbores)
     if holes.countersink is not None:
         across = holes.countersink.diameter.high
         widths.append((across, point_length(across, holes.countersink.angle_deg)))
     for place in holes.places:
         for across, deep in widths:
-            yield shapely.Point(place.at).buffer(across / 2, quad_segs=QUARTER), deep
+            yield _Sunk(shapely.Point(place.at).buffer(across / 2, quad_segs=QUARTER), deep)
 
 
 def described_there(setup: JobSetup) -> tuple[Sunk, ...]:

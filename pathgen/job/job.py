@@ -14,6 +14,7 @@ from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
 from pathgen.job.stock import Stock, stock_after
+from pathgen.job.t_slot import TSlot
 from pathgen.job.thread_mates import ThreadMate
 from pathgen.job.touching import SpindleAtTouch
 
@@ -35,7 +36,8 @@ __all__ = [
 ]
 
 Area: TypeAlias = Pocket | Outside | Step | Facing
-Feature: TypeAlias = Slot | Holes | Area | Sphere  # a closed union: later features are added here
+# a closed union: later features are added here
+Feature: TypeAlias = Slot | TSlot | Holes | Area | Sphere
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,8 +148,16 @@ class JobSetup:
 
     @property
     def slots(self) -> tuple[Slot, ...]:
-        """Return the slots among the features."""
-        return tuple(feature for feature in self.features if isinstance(feature, Slot))
+        """Return the slots among the features, and the throats of T-slots."""
+        each = (
+            feature.neck if isinstance(feature, TSlot) else feature for feature in self.features
+        )
+        return tuple(feature for feature in each if isinstance(feature, Slot))
+
+    @property
+    def t_slots(self) -> tuple[TSlot, ...]:
+        """Return the T-slots among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, TSlot))
 
     @property
     def areas(self) -> tuple[Area, ...]:

@@ -1,7 +1,8 @@
 """Mates: two parts that go together, how they should, and the limits that follow from it.
 
 One part has a size with room in it, which a job makes: a slot's width. What goes in is there
-already, as measured, or is the blank of a job. The play is the room less what goes in.
+already, as measured, or is the blank of a job, or what another job leaves standing, anywhere within
+its limits. The play is the room less what goes in.
 """
 
 from __future__ import annotations
@@ -67,6 +68,17 @@ class BlankRef:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MadeRef:
+    """What goes in, where that is made by another job: a size of a feature that stands."""
+
+    job: str
+    feature: str
+    size: str
+    said: str
+    where: Where = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
     """What goes in: its least and largest size as measured, mm, and how that was written."""
 
@@ -76,7 +88,7 @@ class Measured:
     where: Where = field(compare=False, repr=False)
 
 
-Outside: TypeAlias = BlankRef | Measured
+Outside: TypeAlias = BlankRef | MadeRef | Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

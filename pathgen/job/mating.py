@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import assert_never
 
 from pathgen.input.where import JobError, nearest
 from pathgen.job.apart import crowding
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.mates import (
     NOISE,
+    BlankRef,
     IsoFit,
+    MadeRef,
     Mate,
     Measured,
     Outside,
@@ -21,7 +24,7 @@ from pathgen.job.mates import (
     wanted_play,
 )
 from pathgen.job.named import feature_named, job_named
-from pathgen.job.rooms import room_sizes, with_size
+from pathgen.job.rooms import room_sizes, solid_sizes, with_size
 from pathgen.job.screwing import thread_mate
 from pathgen.job.sizes import Size
 from pathgen.job.thread_mates import WantedThread
@@ -150,11 +153,28 @@ def _measured(jobs: Mapping[str, Job], outside: Outside) -> Measured:
     match outside:
         case Measured():
             return outside
-        case _:
+        case MadeRef():
+            return _made(jobs, outside)
+        case BlankRef():
             blank = job_named(jobs, outside.job, outside.where).blank
             sizes = {"width": blank.width, "length": blank.length, "thickness": blank.thickness}
             found = sizes[outside.size]
             return Measured(least=found, most=found, said=outside.said, where=outside.where)
+        case _:
+            assert_never(outside)
+
+
+def _made(jobs: Mapping[str, Job], ref: MadeRef) -> Measured:
+    """Return what another job leaves standing: anywhere within its limits."""
+    job = job_named(jobs, ref.job, ref.where)
+    _, feature = feature_named(job, ref.feature, ref.where)
+    sizes = solid_sizes(feature)
+    if ref.size not in sizes:
+        right = nearest(ref.size, sizes) or "give what is left between two steps, with its limits"
+        raise JobError(ref.where, f'"{ref.feature}" has no size "{ref.size}" that stands', right)
+    size = sizes[ref.size]
+    said = f"{ref.said} of {_span((size.low, size.high))}"
+    return Measured(least=size.low, most=size.high, said=said, where=ref.where)
 
 
 def _refuse_outside_class(go: IsoFit, nominal: float, outside: Measured) -> None:

@@ -9,6 +9,7 @@ from pathgen.job.frame import Lie, Point
 from pathgen.job.gone import Sunk
 from pathgen.job.holes import Holes
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
 
 
 class Middle(NamedTuple):
@@ -43,6 +44,7 @@ def middle_of(sunk: Sunk, lie: Lie, axis: int, number: int | None) -> Middle:
 def _plan(sunk: Sunk, along: int, number: int | None) -> tuple[tuple[float, float], float]:
     """Return the middle in the feature's own frame, and half of the way between its walls, mm."""
     feature = sunk.feature
+    feature = feature.neck if isinstance(feature, TSlot) else feature
     if number is not None and not isinstance(feature, Holes):
         raise ValueError(f"{feature.name!r} is but one; leave hole out")
     match feature:

@@ -23,11 +23,14 @@ from pathgen.job.read_contour import read_corners, read_rectangle, read_round, s
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_position, read_size
 from pathgen.job.stock import Workpiece
+from pathgen.reckon.general_tolerances import general_chamfer
 
 FORMS = ("round", "rectangle", "contour", "dxf")
 WAYS: tuple[Way, ...] = ("chain drilled", "ring by ring")
 ENTRIES: tuple[Entry, ...] = ("helix", "ramp")
 CORNERS: tuple[Corners, ...] = ("refused", "left")
+MOST_FILED = 1.0  # mm that are filed off a wall at most (common practice, no source)
+LEAST_CORNER = 0.5  # mm: general tolerances of smaller corners are those of this one
 LEAST_WALL_SIZE = 1.0  # mm: general tolerances of smaller lengths are those of this one
 EDGE = 1e-9
 
@@ -44,6 +47,7 @@ def read_pocket(table: Table, workpiece: Workpiece, tolerance_class: str) -> Poc
     walls = read_departure(table, "island_walls", found[:1], tolerance_class)
     depth = read_depth(table, workpiece, tolerance_class, "pocket")
     corners = table.choice("corners", CORNERS, default="refused")
+    file_to_line = read_file_to_line(table)
     place = tuple(read_position(table, "position", each, tolerance_class) for each in (x, y))
     ways = read_ways(table)
     table.no_more()
@@ -66,6 +70,7 @@ def read_pocket(table: Table, workpiece: Workpiece, tolerance_class: str) -> Poc
         y=place[1],
         depth=depth,
         corners=corners,
+        file_to_line=file_to_line,
         ways=ways,
         where=table.where(),
     )
@@ -137,12 +142,37 @@ def _shape(table: Table, found: list[Contour], tolerance_class: str) -> Shape:
         return Round(diameter=read_size(table, "diameter", box[2] - box[0], tolerance_class))
     if table.has("rectangle"):
         corner = table.length("corner_radius", default=0.0, least=0)
+        low, high = _corner_limits(corner, tolerance_class)
         return Rectangular(
             length=read_size(table, "length", box[2] - box[0], tolerance_class),
             width=read_size(table, "width", box[3] - box[1], tolerance_class),
             corner=corner,
+            corner_low=low,
+            corner_high=high,
         )
     return Free(departure=read_departure(table, "walls", found, tolerance_class))
+
+
+def read_file_to_line(table: Table) -> float | None:
+    """Read how much a person agrees to file off walls that handles leave in steps, at most, mm."""
+    granted = table.optional_length("file_to_line", above=0)
+    if granted is not None and granted > MOST_FILED:
+        table.wrong(
+            "file_to_line",
+            f"{table.say(granted)} to file",
+            f"give {table.say(MOST_FILED)} at most: more is work for a cutter",
+        )
+    return granted
+
+
+def _corner_limits(radius: float, tolerance_class: str) -> tuple[float, float]:
+    """Return the least and the largest radius that a corner may have, mm.
+
+    Source: ISO 2768-1:1989, table 2, external radii; taken for internal ones too (common practice,
+    no source).
+    """
+    plus_minus = general_chamfer(max(radius, LEAST_CORNER), tolerance_class)
+    return max(radius - plus_minus, 0.0), radius + plus_minus
 
 
 def read_departure(table: Table, key: str, found: list[Contour], tolerance_class: str) -> Size:

@@ -10,17 +10,21 @@ from pathgen.job.areas import Facing, Outside, Step
 from pathgen.job.frame import Frame, Point
 from pathgen.job.job import Blank, Feature, There
 from pathgen.job.read_areas import read_pocket
+from pathgen.job.read_bore import read_bore
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_lie
 from pathgen.job.read_slot import read_slot
 from pathgen.job.read_spheres import read_dish, read_dome
 from pathgen.job.read_steps import read_facing, read_step
+from pathgen.job.read_t_slot import read_t_slot
 from pathgen.job.stock import Workpiece
 
 READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "slot": read_slot,
+    "t-slot": read_t_slot,
     "holes": read_holes,
+    "bore": read_bore,
     "pocket": read_pocket,
     "outside": read_outside,
     "step": read_step,

@@ -16,6 +16,7 @@ from pathgen.job.mates import (
     BlankSize,
     Go,
     IsoFit,
+    MadeRef,
     Measured,
     Outside,
     RoomRef,
@@ -35,6 +36,7 @@ PLAY = Spelled(r"(?:(.*\d.*?) to )?(.*\d.*?) play", "0.1 to 0.3 mm play")
 FIT = Spelled(r"([A-Z]+\d+) ?/ ?([a-z]+\d+)", "H7/g6")
 TAPPED = Spelled(r"tapped for .*\S.*", "tapped for M6")
 SCREW = Spelled(r"[^:]*\S screw", "M6 screw")
+MADE = Spelled(r"\s*\S[^:]*: (?!blank:).*\S.*: (left|thickness)", "nut: shoulders: left")
 CLEARING = Spelled(r"\s*\S[^:]*: .*\S.*: diameter", "cover: screw holes: diameter")
 _UNIT = re.compile(r"[^\d.]+$")
 
@@ -71,11 +73,11 @@ def _faulty_thread(
     if inside.size != THREAD:
         wrong = f'"{inside.size}" has no thread'
         table.wrong("inside", wrong, f'name the tapped holes, as "{inside.feature}: {THREAD}"')
-    if isinstance(outside, BlankRef | Measured):
+    if isinstance(outside, BlankRef | MadeRef | Measured):
         holes = f', or holes of another job, as "{CLEARING.example}"' if of_press else ""
         right = f'name the screw, as "{SCREW.example}"{holes}'
         table.wrong("outside", f"{outside.said}: a size alone does not tell a thread", right)
-    return inside.size != THREAD or isinstance(outside, BlankRef | Measured)
+    return inside.size != THREAD or isinstance(outside, BlankRef | MadeRef | Measured)
 
 
 def _inside(table: Table, *, of_press: bool) -> RoomRef | None:
@@ -105,6 +107,11 @@ def _goes_in(table: Table, *, of_press: bool) -> Outside | NamedScrew | Clearing
         job, _, rest = said.partition(":")
         feature = rest.rpartition(":")[0].strip()
         return ClearingRef(job=job.strip(), feature=feature, said=said, where=where)
+    said = table.text_like("outside", MADE) if of_press else None
+    if said is not None:
+        job, _, rest = said.partition(":")
+        feature, _, size = (each.strip() for each in rest.rpartition(":"))
+        return MadeRef(job=job.strip(), feature=feature, size=size, said=said, where=where)
     return _outside(table, BLANK_OF if of_press else OWN_BLANK)
 
 
@@ -134,7 +141,9 @@ def _outside(table: Table, blank: OneOf | Spelled) -> Outside | None:
 def _blanks(blank: OneOf | Spelled) -> str:
     if isinstance(blank, OneOf):
         return f"{', '.join(map(quoted, blank.options))} of this job"
-    return f'the blank of a job, as "{blank.example}"'
+    return (
+        f'the blank of a job, as "{blank.example}", what a job leaves standing, as "{MADE.example}"'
+    )
 
 
 def _measured_range(table: Table) -> Measured:

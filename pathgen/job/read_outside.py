@@ -7,7 +7,14 @@ import math
 from pathgen.input.getters import Table
 from pathgen.job.areas import Bridge, Corners, Outside
 from pathgen.job.contour import Contour, Spot, nearest_place
-from pathgen.job.read_areas import CORNERS, contours, read_departure, read_ways, spot_words
+from pathgen.job.read_areas import (
+    CORNERS,
+    contours,
+    read_departure,
+    read_file_to_line,
+    read_ways,
+    spot_words,
+)
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import read_position
 from pathgen.job.stock import Workpiece
@@ -24,6 +31,7 @@ def read_outside(table: Table, workpiece: Workpiece, tolerance_class: str) -> Ou
     depth = read_depth(table, workpiece, tolerance_class, "outside")
     cleared = table.flag("cleared", default=False)
     corners: Corners = table.choice("corners", CORNERS, default="refused")
+    file_to_line = read_file_to_line(table)
     places = [_bridge(each) for each in table.tables("bridge")]
     position = [read_position(table, "position", each, tolerance_class) for each in (x, y)]
     ways = read_ways(table)
@@ -53,6 +61,7 @@ def read_outside(table: Table, workpiece: Workpiece, tolerance_class: str) -> Ou
         cleared=cleared,
         bridges=bridges,
         corners=corners,
+        file_to_line=file_to_line,
         ways=ways,
         where=table.where(),
     )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pathgen.input.getters import Table
 from pathgen.job.frame import FACES, Face, in_order
 from pathgen.job.read_depth import read_depth
-from pathgen.job.sizes import read_position, read_size
+from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.slot import HolesWanted, Slot, SlotWays
 from pathgen.job.stock import Workpiece
 
@@ -27,23 +27,38 @@ class _Place:
 
 def read_slot(table: Table, workpiece: Workpiece, tolerance_class: str) -> Slot | None:
     """Read one slot; positions are in the setup's frame. None when anything was wrong."""
+    width = read_size(table, "width", table.length("width", above=0), tolerance_class)
+    depth = read_depth(table, workpiece, tolerance_class, "slot")
+    slot = read_straight(table, workpiece, tolerance_class, (width, depth))
+    ways_table = table.optional_table("ways")
+    ways = read_ways(ways_table) if ways_table is not None else SlotWays()
+    table.no_more()
+    return None if table.faulty or slot is None else replace(slot, ways=ways)
+
+
+def read_straight(
+    table: Table, workpiece: Workpiece, tolerance_class: str, sizes: tuple[Size, Size | None]
+) -> Slot | None:
+    """Read where a slot lies and how long it is; None when anything was wrong.
+
+    Args:
+        table: of the feature.
+        workpiece: what it is cut into.
+        tolerance_class: of ISO 2768-1, for sizes without limits of their own.
+        sizes: its width and its depth, read already.
+    """
     name = table.text("name")
     along: Literal["x", "y"] = table.choice("along", ("x", "y"))
-    width = table.length("width", above=0)
+    width = sizes[0].nominal
     axis = 0 if along == "x" else 1
     open_low, open_high = _open_ends(table, workpiece.faces(axis))
     place = _place(table, width, (open_low, open_high), workpiece, axis)
     length = place.high - place.low
-    depth = read_depth(table, workpiece, tolerance_class, "slot")
-    sizes = {
-        "width": read_size(table, "width", width, tolerance_class),
+    own = {
         "length": read_size(table, "length", length, tolerance_class),
         "middle": read_position(table, "position", (place.low + place.high) / 2, tolerance_class),
         "across": read_position(table, "position", place.centre_line, tolerance_class),
     }
-    ways_table = table.optional_table("ways")
-    ways = _ways(ways_table) if ways_table is not None else SlotWays()
-    table.no_more()
     if not table.faulty:
         _guard(table, width, place, (open_low, open_high), workpiece.span(axis))
         _guard_across(table, width, place.centre_line, workpiece.span(1 - axis))
@@ -57,10 +72,11 @@ def read_slot(table: Table, workpiece: Workpiece, tolerance_class: str) -> Slot 
         open_low=open_low,
         open_high=open_high,
         centre_line=place.centre_line,
-        depth=depth,
-        ways=ways,
+        width=sizes[0],
+        depth=sizes[1],
+        ways=SlotWays(),
         where=table.where(),
-        **sizes,
+        **own,
     )
 
 
@@ -187,7 +203,7 @@ def _guard_across(
         )
 
 
-def _ways(table: Table) -> SlotWays:
+def read_ways(table: Table) -> SlotWays:
     """Read ``[setup.feature.ways]``: how the job wants the slot cut."""
     ways = SlotWays(
         holes=table.choice("holes", HOLES) if table.has("holes") else None,

@@ -8,7 +8,7 @@ from pathgen.job.areas import Edge, Facing, Step, Strip
 from pathgen.job.frame import FACES, Face, in_order
 from pathgen.job.read_areas import read_ways
 from pathgen.job.read_depth import read_depth
-from pathgen.job.sizes import Size, general_size, read_size
+from pathgen.job.sizes import Size, general_size, read_position, read_size
 from pathgen.job.stock import Workpiece
 
 EDGES: tuple[tuple[Edge, Edge], ...] = (("left", "right"), ("front", "back"))  # of x and of y
@@ -23,6 +23,7 @@ def read_step(table: Table, workpiece: Workpiece, tolerance_class: str) -> Step 
     across = high - low
     width, left = _widths(table, across, len(edges), tolerance_class)
     depth = read_depth(table, workpiece, tolerance_class, "step")
+    middle = None if len(edges) == 1 else read_position(table, "position", 0.0, tolerance_class)
     at_most = table.optional_length("at_most", above=0)
     ways = read_ways(table)
     table.no_more()
@@ -40,6 +41,7 @@ def read_step(table: Table, workpiece: Workpiece, tolerance_class: str) -> Step 
         faces=tuple(workpiece.lie.called(face) for face in faces),
         width=width,
         left=left,
+        middle=middle,
         depth=depth,
         at_most=at_most,
         ways=ways,

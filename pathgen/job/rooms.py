@@ -1,4 +1,4 @@
-"""The sizes of features that have room in them, for another part to go in."""
+"""The sizes of features that have room for another part to go in, or that go into one."""
 
 from __future__ import annotations
 
@@ -6,23 +6,25 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
-from pathgen.job.holes import Counterbore, Holes
+from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 
 
 def room_sizes(feature: Feature) -> dict[str, Size]:
     """Return the sizes of a feature that have room in them, by the names the check has for them."""
     match feature:
         case Slot():
-            sizes = {"width": feature.width}
-            if not (feature.open_low and feature.open_high):
-                sizes["length"] = feature.length
-            if feature.depth is not None:
-                sizes["depth"] = feature.depth
-            return sizes
+            return _of_slot(feature)
+        case TSlot():
+            return {
+                **_of_slot(feature.neck),
+                "head width": feature.head_width,
+                "head height": feature.head_height,
+            }
         case Holes():
             bores = {} if feature.tapping is not None else {"diameter": feature.bore}
             if feature.counterbore is not None and not feature.counterbore.spotface:
@@ -34,6 +36,16 @@ def room_sizes(feature: Feature) -> dict[str, Size]:
             return {}
         case _:  # pragma: no cover
             assert_never(feature)
+
+
+def _of_slot(slot: Slot) -> dict[str, Size]:
+    """Return a slot's sizes: no length where it runs out of the blank at both ends."""
+    sizes = {"width": slot.width}
+    if not (slot.open_low and slot.open_high):
+        sizes["length"] = slot.length
+    if slot.depth is not None:
+        sizes["depth"] = slot.depth
+    return sizes
 
 
 def _of_pocket(pocket: Pocket) -> dict[str, Size]:
@@ -51,18 +63,51 @@ def _of_pocket(pocket: Pocket) -> dict[str, Size]:
     return sizes
 
 
+def solid_sizes(feature: Feature) -> dict[str, Size]:
+    """Return the sizes of what a feature leaves standing, for it to go into another part."""
+    match feature:
+        case Step():
+            return {} if feature.left is None else {"left": feature.left}
+        case Facing():
+            return {"thickness": feature.thickness}
+        case Slot() | TSlot() | Holes() | Pocket() | Outside() | Sphere():
+            return {}
+        case _:  # pragma: no cover
+            assert_never(feature)
+
+
 def with_size(feature: Feature, key: str, size: Size) -> Feature:
     """Return a feature in which one size with room has other limits."""
-    match feature, key:
-        case Slot(), _:
+    match feature:
+        case Slot():
             return replace(feature, **{key: size})  # type: ignore[arg-type]
-        case Holes(), "diameter":
-            return replace(feature, bore=size)
-        case Holes(counterbore=Counterbore() as mouth), "counterbore":
-            return replace(feature, counterbore=replace(mouth, diameter=size))
-        case Pocket(), "depth":
-            return replace(feature, depth=size)
-        case Pocket(shape=Round() | Rectangular() as shape), _:
-            return replace(feature, shape=replace(shape, **{key: size}))  # type: ignore[arg-type]
+        case TSlot():
+            return _t_slot_with(feature, key, size)
+        case Holes():
+            return _holes_with(feature, key, size)
+        case Pocket():
+            return _pocket_with(feature, key, size)
         case _:
             raise AssertionError(f"no size {key!r} with room in it")
+
+
+def _t_slot_with(t_slot: TSlot, key: str, size: Size) -> TSlot:
+    if key == "head width":
+        return replace(t_slot, head_width=size)
+    if key == "head height":
+        return replace(t_slot, head_height=size)
+    return replace(t_slot, neck=replace(t_slot.neck, **{key: size}))  # type: ignore[arg-type]
+
+
+def _holes_with(holes: Holes, key: str, size: Size) -> Holes:
+    if key == "diameter":
+        return replace(holes, bore=size)
+    mouth, *others = holes.counterbores
+    return replace(holes, counterbores=(replace(mouth, diameter=size), *others))
+
+
+def _pocket_with(pocket: Pocket, key: str, size: Size) -> Pocket:
+    if key == "depth":
+        return replace(pocket, depth=size)
+    assert isinstance(pocket.shape, Round | Rectangular)
+    return replace(pocket, shape=replace(pocket.shape, **{key: size}))  # type: ignore[arg-type]

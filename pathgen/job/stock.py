@@ -11,6 +11,7 @@ from pathgen.job.frame import OUTWARD, Box, Face, Frame, Lie, Way
 from pathgen.job.holes import Holes
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
     from pathgen.job.job import Feature
@@ -71,7 +72,7 @@ def stock_after(stock: Stock, features: Iterable[Feature], frame: Frame, setup: 
                 stock = stock.faced(frame.lie.up, feature.off, setup)
             case Step() if feature.through:
                 stock = _side_cut(stock, feature, frame, setup)
-            case Slot() | Holes() | Pocket() | Outside() | Step() | Sphere():
+            case Slot() | TSlot() | Holes() | Pocket() | Outside() | Step() | Sphere():
                 pass  # they take no whole face off
             case _:
                 assert_never(feature)

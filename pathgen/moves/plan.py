@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, NamedTuple, TypeAlias
 
 from pathgen.moves.actions import Action
@@ -21,6 +21,7 @@ Purpose: TypeAlias = Literal[
     "rough",
     "semi-finish",
     "finish",
+    "undercut",
     "deburr",
 ]
 Item: TypeAlias = Move | Action
@@ -44,6 +45,14 @@ class HeadCutter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeadFound:
+    """What was measured on the way and is reckoned with, as a head states it."""
+
+    quantity: str  # "stud slot: width"
+    value: float  # mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
     """What a program or sheet says of itself, in a form that is read back."""
 
@@ -53,6 +62,8 @@ class Head:
     machine: str
     cutters: tuple[HeadCutter, ...]
     crib: str = ""  # the title of the list that the cutters are from, for the person
+    begins_at: int = 0  # the pass of the setup, from 1, with which it begins; 0: with the first
+    found: tuple[HeadFound, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +166,27 @@ class Run:
     case: str = ""  # which case was replayed: "play at the minus end, slack at its most", and so on
     lengths: tuple[LengthInForce, ...] = ()  # in order; before the first of them by none
     wider: tuple[tuple[int, float], ...] = ()  # (cutter number, how much wider it cuts than stated)
+    found: tuple[tuple[str, float], ...] = ()  # (measurement, what was found in this case)
     headings: tuple[Heading, ...] = ()  # of a sheet
     # (item, height): from that item on the tool stands so high at least, by eye, until z is known
     heights: tuple[tuple[int, float], ...] = ()
+
+
+def joined(done: Run, run: Run) -> Run:
+    """Return a run with what was done before it put in front, as of line or step 0.
+
+    Args:
+        done: what the passes before did, as read back from a text of their own.
+        run: what begins after them; its head, doubt and troubles are those of both.
+    """
+    shift = len(done.items)
+    return replace(
+        run,
+        items=(*done.items, *run.items),
+        numbers=(*(0 for _ in done.items), *run.numbers),
+        lengths=(
+            *done.lengths,
+            *(each._replace(item=each.item + shift) for each in run.lengths),
+        ),
+        heights=(*done.heights, *((item + shift, height) for item, height in run.heights)),
+    )

@@ -18,6 +18,8 @@ from pathgen.moves.actions import (
     Note,
     Pause,
     SetAngle,
+    SetDiameter,
+    SetHeight,
     SetSweep,
     Spindle,
     Unlock,
@@ -26,10 +28,10 @@ from pathgen.moves.actions import (
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork, end_of
 from pathgen.moves.plan import Item
 
-CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
+CHANGE_MIN = 3.0  # minutes to change a cutter, or to set an angle or a sweep (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
-MEASURE_MIN = 2.0  # to stop, clean and measure (a guess)
-SET_MIN = 5.0  # to set an angle or the point of a fly cutter, and measure it (a guess)
+MEASURE_MIN = 2.0  # to stop, clean and measure, or to set a height by a rule (a guess)
+SET_MIN = 1.0  # to set a boring head (a guess)
 PAUSE_MIN = 2.0  # to do what a stop is for (a guess)
 HANDLE_S = 6.0  # seconds that a handle move takes beside its winding: reading, locking (a guess)
 
@@ -58,13 +60,13 @@ def minutes(items: Iterable[Item], rapid: float) -> float:
 def _action_minutes(action: Action) -> float:
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
-        case FitCutter() | FitTouching():
+        case FitCutter() | FitTouching() | SetAngle() | SetSweep():
             taken = CHANGE_MIN
         case Zero():
             taken = ZERO_MIN
-        case Measure():
+        case Measure() | SetHeight():
             taken = MEASURE_MIN
-        case SetAngle() | SetSweep():
+        case SetDiameter():
             taken = SET_MIN
         case Pause():
             taken = PAUSE_MIN

@@ -35,6 +35,7 @@ class Clearing:
     entry: str | None  # what the job asks for: "helix", "ramp"
     where: Where
     bridges: tuple[tuple[float, float, float, float], ...] = ()  # x, y, half width, z of the top
+    core: bool = False  # what lies within the innermost rings stands: a part, a chain's middle
 
     def just_above(self, cleared: float) -> float:
         """Return down to which z the mill may go fast where all is cut to a height, mm."""

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from pathgen.input.where import Refusal
-from pathgen.job.areas import Free, Outside, Pocket, Rectangular
-from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Rule, Term
+from pathgen.job.areas import Outside, Pocket, Rectangular
+from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
 from pathgen.plan import cautions
 from pathgen.plan.area_chain import chain_operations
-from pathgen.plan.area_measures import measures
+from pathgen.plan.area_in_steps import plan_in_steps
+from pathgen.plan.area_measures import BAND, measures
 from pathgen.plan.area_region import ALLOWANCE, floor_of, wanted_pocket
+from pathgen.plan.area_walls import widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
+from pathgen.plan.hand_walls import Wall, rules_about, wall_cut
 from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
-from pathgen.reckon.general_tolerances import general_chamfer
 from pathgen.shop.cutters import MILLS, Cutter
 
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
@@ -26,13 +29,13 @@ Box = tuple[float, float, float, float]
 
 
 def plan_area_by_hand(area: Pocket | Outside, bench: Bench) -> tuple[Operation, ...]:
-    """Return the operations that make a rectangular pocket one handle at a time.
+    """Return the operations that make a pocket or an outside one handle at a time.
 
     Raises:
-        Refusal: it is no rectangle, or no cutter makes its corners.
+        Refusal: what cannot be done, and what would do it.
     """
     if not isinstance(area, Pocket) or not isinstance(area.shape, Rectangular) or area.islands:
-        raise Refusal(area.where, *_not_by_hand(area))
+        return plan_in_steps(area, bench)
     floor = floor_of(area.depth, bench)
     cutter = _mill(area, area.shape, bench, floor)
     allowance = area.ways.allowance or ALLOWANCE
@@ -54,37 +57,13 @@ def _step(pocket: Pocket, cutter: Cutter) -> float:
     return min(pocket.ways.width_of_cut or cutter.diameter, STEP_SHARE * cutter.diameter)
 
 
-def _not_by_hand(area: Pocket | Outside) -> tuple[str, str]:
-    """Return why an area cannot be cut one handle at a time, and what would do it."""
-    if isinstance(area, Outside):
-        return (
-            "an outside contour cannot be followed one handle at a time",
-            "take a converted mill; straight sides can be cut as steps, depth through",
-        )
-    if area.islands:
-        return (
-            "islands are left standing by rings that handles cannot go",
-            "take a converted mill, or cut slots and steps that leave the island",
-        )
-    if isinstance(area.shape, Free):
-        return (
-            "a free contour cannot be followed one handle at a time",
-            "take a converted mill, or chain-drill it and file to a line",
-        )
-    return (
-        "a round pocket cannot be cut one handle at a time",
-        "bore it, or take a converted mill",
-    )
-
-
 def _mill(pocket: Pocket, shape: Rectangular, bench: Bench, floor: float) -> Cutter:
     """Return the mill that makes the corners by its own radius and can go down.
 
     Raises:
         Refusal: there is none.
     """
-    plus_minus = general_chamfer(max(shape.corner, 0.5), "m")
-    low, high = shape.corner - plus_minus, shape.corner + plus_minus
+    low, high = shape.corner_low, shape.corner_high
     if pocket.corners == "left":
         high = min(shape.length.low, shape.width.low) / 2 - 1.0
 
@@ -112,7 +91,7 @@ def _mill(pocket: Pocket, shape: Rectangular, bench: Bench, floor: float) -> Cut
         raise Refusal(
             pocket.where.at("corner_radius"),
             f"no slot drill of the crib reaches {bench.say(-floor)} deep and leaves corners of "
-            f"{bench.say(max(low, 0.0))} to {bench.say(high)} radius",
+            f"{bench.say(low)} to {bench.say(high)} radius",
             'give a corner_radius that a slot drill has, or say corners = "left" and file them',
         )
     return found
@@ -215,12 +194,15 @@ def _finishing(
     """Return the last cut down each wall, after a measure step."""
     cutter, floor, allowance = tool
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
-    most = side_depth(bench.machine, cutter, bench.material, allowance)
+    width = widest_finish(wanted_pocket(pocket, bench).region, cutter.radius, allowance + BAND / 2)
+    most = side_depth(bench.machine, cutter, bench.material, width)
     depths = even_depths(0.0, floor, most)
     before = measures(pocket, bench, allowance)
     moves: list[Move] = []
     for wall in ("left wall", "back wall", "right wall", "front wall"):
-        moves.extend(_wall(wall, box, (cutter, figures, depths), bench, before[0].name))
+        found = _wall(wall, box, cutter, before[0].name)
+        for above, z in pairwise((0.0, *depths)):
+            moves.extend(wall_cut(found, (above, z), figures, bench))
     return Operation(
         purpose="finish",
         cutter=cutter,
@@ -234,15 +216,8 @@ def _finishing(
     )
 
 
-def _wall(
-    name: str,
-    box: Box,
-    how: tuple[Cutter, Cutting, tuple[float, ...]],
-    bench: Bench,
-    measure: str,
-) -> Iterator[Move]:
-    """Yield the cuts down one wall, against the cutter's turn, depth by depth."""
-    cutter, figures, depths = how
+def _wall(name: str, box: Box, cutter: Cutter, measure: str) -> Wall:
+    """Return one wall, cut against the cutter's turn."""
     x0, y0, x1, y1 = _grown(box, -cutter.radius)
     start, end = {
         "left wall": ((x0, y0), (x0, y1)),
@@ -250,34 +225,15 @@ def _wall(
         "right wall": ((x1, y1), (x1, y0)),
         "front wall": ((x1, y0), (x0, y0)),
     }[name]
-    rules = tuple(
-        rule
-        for axis, row in (("x", 0), ("y", 1))
-        for rule in _rule(axis, start[row], (box[row] + box[row + 2]) / 2, measure)
+    middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+    return Wall(
+        name=name,
+        start=start,
+        end=end,
+        sums=_sums(name, box, cutter),
+        start_rules=rules_about(middle, start, measure),
+        end_rules=rules_about(middle, end, measure),
     )
-    sums = _sums(name, box, cutter)
-    above = 0.0
-    for z in depths:
-        over = How(makes="size", what=f"{name}: over its start", rules=rules, sums=sums)
-        yield Rapid(*start, bench.clear, over)
-        if above < 0:
-            yield Rapid(*start, just_above(bench.machine, above), How(rules=rules))
-        down = How(makes="size", what=f"{name}: down", rules=rules)
-        yield Feed(*start, z, figures.plunge, down)
-        ends = tuple(
-            rule
-            for axis, row in (("x", 0), ("y", 1))
-            for rule in _rule(axis, end[row], (box[row] + box[row + 2]) / 2, measure)
-        )
-        yield Feed(*end, z, figures.feed, How(makes="stop", what=f"{name}: along", rules=ends))
-        yield Rapid(*end, bench.clear, How(rules=ends))
-        above = z
-
-
-def _rule(axis: str, place: float, middle: float, measure: str) -> Iterator[Rule]:
-    """Yield how a wall's place follows the measurement: half of what was too wide, inwards."""
-    which: Axis = "x" if axis == "x" else "y"
-    yield Rule(axis=which, measure=measure, factor=-0.5 if place > middle else 0.5)
 
 
 def _sums(name: str, box: Box, cutter: Cutter) -> tuple[tuple[Axis, tuple[Term, ...]], ...]:

@@ -28,12 +28,13 @@ def measures(area: Pocket | Outside, bench: Bench, allowance: float) -> tuple[Me
         case _:
             return ()
     expected = size.middle - 2 * allowance
+    quantity = what.partition(" of ")[0]
     follows = bench.machine.manual
     advice = (
         "outside this range something is amiss: cutter, spindle or a handle; find it first"
         if follows
-        else "if it is off by more than the tolerance allows, put the cutter's diameter plus the "
-        "difference into the crib as measured, and make the program again"
+        else "if it is off by more than the tolerance allows, make the rest anew by it: pathgen "
+        f"make with --found '{area.name}: {quantity}=...'"
     )
     return (
         Measure(

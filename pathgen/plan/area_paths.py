@@ -67,11 +67,14 @@ class _Walk:
         """Yield the way to a ring through what is free to cut, and once round it."""
         clearing = self.clearing
         start = self.at or start_of(ring, clearing)
-        corners = beginning_at(ring, start, anticlockwise=is_outer == clearing.climb)
+        climb = clearing.climb
+        if clearing.core and not node.inner:
+            climb = not climb  # most of the metal stands within this ring, not round it
+        corners = beginning_at(ring, start, anticlockwise=is_outer == climb)
         link = shapely.LineString([start, corners[0]])
         if self.at is None or not node.reach.covers(link):
             yield from self._up()
-            yield from self._ramp(corners)
+            yield from ramp_along(clearing, corners, (self.above, self.z), self.what)
         elif math.dist(start, corners[0]) > SAME:
             feed = Feed(*corners[0], self.z, clearing.figures.feed, clearing.how("to the ring"))
             yield feed
@@ -111,28 +114,37 @@ class _Walk:
         yield Arc(*start, self.z, x, y, clockwise=clockwise, feed=feed, how=how)
         self.at = start
 
-    def _ramp(self, corners: Sequence[Spot]) -> Iterator[Move]:
-        """Yield the way down along a ring, round and round, at a gentle slope.
 
-        Raises:
-            Refusal: the ring is too short to go down along.
-        """
-        clearing = self.clearing
-        top = clearing.just_above(self.above)
-        yield Rapid(*corners[0], clearing.clear, clearing.how(f"{self.what}: over the way down"))
-        yield Rapid(*corners[0], top)
-        line = shapely.LineString(corners)
-        if line.length < clearing.cutter.diameter / 2 and not clearing.cutter.cuts_at_centre:
-            raise Refusal(
-                clearing.where,
-                f"{clearing.cutter.name} does not cut at its centre and has no room to go down",
-                "name a slot drill, or make the area wider",
-            )
-        low = max([self.z, *(min(bridge[3], top) for bridge in clearing.bridges)])
-        yield from _sloping(clearing, line, (top, low), f"{self.what}: down a ramp")
-        if low > self.z:  # from the top of the bridges on straight down, away from them
-            how = clearing.how(f"{self.what}: down beside the bridges")
-            yield Feed(*corners[0], self.z, clearing.figures.plunge, how)
+def ramp_along(
+    clearing: Clearing, corners: Sequence[Spot], heights: tuple[float, float], what: str
+) -> Iterator[Move]:
+    """Yield the way down along a ring, round and round, at a gentle slope.
+
+    Args:
+        clearing: what the way is made with.
+        corners: of the ring, back to where it begins.
+        heights: z of what is cleared so far, and of the pass.
+        what: which pass it is.
+
+    Raises:
+        Refusal: the ring is too short to go down along.
+    """
+    above, z = heights
+    top = clearing.just_above(above)
+    yield Rapid(*corners[0], clearing.clear, clearing.how(f"{what}: over the way down"))
+    yield Rapid(*corners[0], top)
+    line = shapely.LineString(corners)
+    if line.length < clearing.cutter.diameter / 2 and not clearing.cutter.cuts_at_centre:
+        raise Refusal(
+            clearing.where,
+            f"{clearing.cutter.name} does not cut at its centre and has no room to go down",
+            "name a slot drill, or make the area wider",
+        )
+    low = max([z, *(min(bridge[3], top) for bridge in clearing.bridges)])
+    yield from _sloping(clearing, line, (top, low), f"{what}: down a ramp")
+    if low > z:  # from the top of the bridges on straight down, away from them
+        how = clearing.how(f"{what}: down beside the bridges")
+        yield Feed(*corners[0], z, clearing.figures.plunge, how)
 
 
 def _sloping(

@@ -75,7 +75,7 @@ def wanted_outside(outside: Outside, bench: Bench, diameter: float, spare: float
         diameter: of the cutter, mm.
         spare: what is left on the part's wall for the finish, mm.
     """
-    part = region_of(outside.contour).buffer(-outside.departure.middle, join_style="mitre")
+    part = part_of(outside)
     (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
     reach = diameter / 2 + BEYOND
     blank = shapely.box(x0 - reach, y0 - reach, x1 + reach, y1 + reach)
@@ -85,6 +85,13 @@ def wanted_outside(outside: Outside, bench: Bench, diameter: float, spare: float
         floor=floor_of(outside.depth, bench),
         tightest=_tightest_about(outside.contour),
     )
+
+
+def part_of(outside: Outside) -> BaseGeometry:
+    """Return the part that an outside leaves standing, at the middle of its limits."""
+    off = -outside.departure.middle
+    part: BaseGeometry = region_of(outside.contour).buffer(off, join_style="mitre")
+    return part
 
 
 def floor_of(depth: Size | None, bench: Bench) -> float:

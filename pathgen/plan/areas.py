@@ -6,35 +6,31 @@ from collections.abc import Callable, Iterator
 from typing import assert_never
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from pathgen.input.where import Refusal, Where
-from pathgen.job.areas import AreaWays, Corners, Facing, Outside, Pocket, Step
+from pathgen.job.areas import AreaWays, Facing, Outside, Pocket, Step
 from pathgen.job.job import Area
+from pathgen.moves.moves import Move
 from pathgen.plan import cautions
 from pathgen.plan.area_along import Clearing
 from pathgen.plan.area_by_hand import plan_area_by_hand
 from pathgen.plan.area_chain import chain_operations
+from pathgen.plan.area_inwards import clear_inwards, rings_inwards
 from pathgen.plan.area_measures import measures
+from pathgen.plan.area_mills import choose_mill, wanted_at
 from pathgen.plan.area_paths import clear
-from pathgen.plan.area_region import ALLOWANCE, Wanted, wanted_outside, wanted_pocket
-from pathgen.plan.area_walls import LEAD, walls
+from pathgen.plan.area_region import ALLOWANCE, Wanted, part_of
+from pathgen.plan.area_rings import along_walls, covering_rings, groove_rings
+from pathgen.plan.area_walls import walls, widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out, way_caution
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.facing import plan_facing
-from pathgen.plan.rings import Node, moved_in, tree, uncovered, without_specks
+from pathgen.plan.rings import moved_in
 from pathgen.plan.strips import plan_step
-from pathgen.shop.cutters import MILLS, Cutter
+from pathgen.shop.cutters import Cutter
 
 STEP_SHARE = 0.5  # of the diameter: how far one ring lies within the next
-LARGEST = 16.0  # mm: a larger mill is not chosen unless the job names it
-COVERED_SHARE = 0.99  # of the radius: how far beyond the outermost ring must be covered
-TRIES = 12  # so many times they are laid closer
-CLOSER = 0.8  # by how much rings are laid closer where a ridge would stay
-UNREACHED = 0.005  # mm that a wall may lie off where a cutter reaches, by chords and rounding
-ROOM = 0.2  # mm more than the arc on to a wall takes
-COVERED = 1e-3  # mm2 that rings may leave uncovered
 
 
 def plan_area(area: Area, bench: Bench) -> tuple[Operation, ...]:
@@ -71,74 +67,6 @@ def _by_rings(area: Pocket | Outside, bench: Bench) -> Iterator[Operation]:
     yield _finishing(area, bench, (cutter, wanted, allowance))
 
 
-def wanted_at(area: Pocket | Outside, bench: Bench, cutter: Cutter) -> Wanted:
-    """Return what is to be cleared of an area with a cutter."""
-    if isinstance(area, Pocket):
-        return wanted_pocket(area, bench)
-    return wanted_outside(area, bench, cutter.diameter, area.ways.allowance or ALLOWANCE)
-
-
-def choose_mill(area: Pocket | Outside, bench: Bench) -> Cutter:
-    """Return the mill that cuts an area: the largest that fits its corners and passages.
-
-    Raises:
-        Refusal: the crib has none, or the one that the job names does not fit.
-    """
-    named = area.ways.finish or area.ways.rough
-    if named is not None:
-        cutter = bench.named(named, MILLS, area.where.at("ways"))
-        wrong = _unfit(area, bench, cutter)
-        if wrong:
-            raise Refusal(area.where.at("ways"), wrong, "name a smaller or longer one, or none")
-        return cutter
-    found = bench.largest(MILLS, LARGEST, lambda each: not _unfit(area, bench, each))
-    if found is not None:
-        return found
-    smallest = next(iter(bench.of_kind(*MILLS)), None)
-    why = "the crib has no mill" if smallest is None else _unfit(area, bench, smallest)
-    raise Refusal(area.where, why, _remedy(area.corners))
-
-
-def _remedy(corners: Corners) -> str:
-    if corners == "refused":
-        return 'put a smaller or longer mill into the crib, or say corners = "left" and file them'
-    return "put a smaller or longer mill into the crib"
-
-
-def _unfit(area: Pocket | Outside, bench: Bench, cutter: Cutter) -> str:
-    """Return why a mill does not do for an area, or nothing."""
-    wanted = wanted_at(area, bench, cutter)
-    if -wanted.floor > cutter.flute_length:
-        return (
-            f"{cutter.name} has flutes of {bench.say(cutter.flute_length)}, and the cut is "
-            f"{bench.say(-wanted.floor)} deep"
-        )
-    if area.corners == "refused" and cutter.radius > wanted.tightest + 1e-6:
-        return (
-            f"an inside corner of {bench.say(wanted.tightest)} radius is tighter than {cutter.name}"
-        )
-    if isinstance(area, Outside) and area.bridges and not cutter.cuts_at_centre:
-        return f"{cutter.name} does not cut at its centre, as it must beside a bridge"
-    groove = isinstance(area, Outside) and not area.cleared  # as wide as the cutter makes it
-    allowance = 0.0 if groove else area.ways.allowance or ALLOWANCE
-    centre = moved_in(wanted.region, cutter.radius + allowance)
-    if centre.is_empty or _holes_of_parts(centre) != _holes_of_parts(wanted.region):
-        return f"{cutter.name} does not pass everywhere between the walls"
-    if area.corners == "refused":
-        reached = moved_in(moved_in(wanted.region, cutter.radius), -cutter.radius)
-        (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
-        blank = wanted.region.intersection(shapely.box(x0, y0, x1, y1))
-        left = blank.difference(reached.buffer(UNREACHED))
-        if left.area > COVERED:
-            return f"{cutter.name} does not reach everywhere between the walls"
-    return ""
-
-
-def _holes_of_parts(region: BaseGeometry) -> list[int]:
-    """Return how many islands each piece of a region has: a cutter must pass round all."""
-    return sorted(len(part.interiors) for part in shapely.get_parts(region))
-
-
 def step_over(ways: AreaWays, cutter: Cutter, where: Where, say: Callable[[float], str]) -> float:
     """Return how far one ring lies within the next, mm.
 
@@ -165,14 +93,6 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
     step = step_over(area.ways, cutter, area.where, bench.say)
     groove = isinstance(area, Outside) and not area.cleared
     chained = area.ways.way == "chain drilled"
-    off = cutter.radius + allowance
-    nodes = (
-        groove_rings(wanted.region, off)
-        if groove
-        else along_walls(moved_in(wanted.region, off))
-        if chained
-        else covering_rings(moved_in(wanted.region, off), step, cutter, area.where)
-    )
     clearing = Clearing(
         cutter=cutter,
         figures=figures,
@@ -183,88 +103,52 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
         entry="ramp" if groove or chained else area.ways.entry,
         where=area.where,
         bridges=_bridges(area, bench),
+        core=chained or groove,
     )
     return Operation(
         purpose="rough",
         cutter=cutter,
         cutting=figures,
-        why=_why_rough(bench, allowance, step, groove=groove, chained=chained),
-        moves=tuple(clear(clearing, nodes)),
+        why=_why_rough(area, bench, allowance, step),
+        moves=tuple(_rough_way(area, bench, clearing, (wanted, allowance, step))),
         depth_of_cut=-depths[0],
         width_of_cut=step,
         notes=_notes(area),
     )
 
 
-def _why_rough(bench: Bench, allowance: float, step: float, *, groove: bool, chained: bool) -> str:
+def _rough_way(
+    area: Pocket | Outside, bench: Bench, clearing: Clearing, how: tuple[Wanted, float, float]
+) -> Iterator[Move]:
+    """Yield the moves of the roughing: by the rings that suit what is cleared."""
+    (wanted, allowance, step), cutter = how, clearing.cutter
+    centre = moved_in(wanted.region, cutter.radius + allowance)
+    if isinstance(area, Outside) and area.cleared:
+        (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
+        stock = shapely.box(x0, y0, x1, y1)
+        part = part_of(area)
+        rings = rings_inwards(part, stock, (cutter, allowance, step), area.where)
+        yield from clear_inwards(clearing, rings)
+    elif isinstance(area, Outside):
+        yield from clear(clearing, groove_rings(wanted.region, cutter.radius + allowance))
+    elif area.ways.way == "chain drilled":
+        yield from clear(clearing, along_walls(centre))
+    else:
+        yield from clear(clearing, covering_rings(centre, step, cutter, area.where))
+
+
+def _why_rough(area: Pocket | Outside, bench: Bench, allowance: float, step: float) -> str:
     """Return in words how an area is roughed."""
     left = f"to {bench.say(allowance)} off the walls"
-    if groove:
+    if isinstance(area, Outside) and area.cleared:
+        return f"ring by ring from the blank's edges inwards, each {bench.say(step)} nearer, {left}"
+    if isinstance(area, Outside):
         return f"a groove round the part, full width, {left}"
-    if chained:
+    if area.ways.way == "chain drilled":
         return f"through the webs of the chain, {left}; the middle is left to drop out"
     return (
         f"ring by ring from within, each {bench.say(step)} wider, {left}; the first ring and tight "
         "turns are full width"
-    )
-
-
-def covering_rings(
-    centre: BaseGeometry, step: float, cutter: Cutter, where: Where
-) -> tuple[Node, ...]:
-    """Return rings so near to one another that a cutter going round them leaves no ridge.
-
-    Rings too short to go down along are left out.
-
-    Raises:
-        Refusal: some place stays uncovered however near the rings are laid.
-    """
-    whole = moved_in(centre, -cutter.radius * COVERED_SHARE)
-    for _ in range(TRIES):
-        nodes = without_specks(tree(centre, step), cutter.diameter / 2)
-        if nodes and uncovered(nodes, whole, cutter.radius).area < COVERED:
-            return nodes
-        step *= CLOSER
-    raise Refusal(
-        where,
-        f"{cutter.name} finds no room to go down somewhere between the walls",
-        "name a smaller cutter, or make the area wider",
-    )
-
-
-def along_walls(centre: BaseGeometry) -> tuple[Node, ...]:
-    """Return the ring along the walls, and one within that makes room to come on to them.
-
-    What lies further within is drilled free and drops out.
-    """
-    return tuple(
-        Node(
-            region=part,
-            inner=tuple(
-                Node(region=each, inner=())
-                for each in shapely.get_parts(moved_in(part, LEAD + ROOM))
-                if not each.is_empty
-            ),
-        )
-        for part in shapely.get_parts(centre)
-    )
-
-
-def groove_rings(region: BaseGeometry, distance: float) -> tuple[Node, ...]:
-    """Return the one ring round each part that a groove is cut along, and nothing within it.
-
-    Args:
-        region: of the groove.
-        distance: of the cutter's centre from the part, mm.
-    """
-    parts = [
-        shapely.Polygon(ring) for piece in shapely.get_parts(region) for ring in piece.interiors
-    ]
-    grown = [moved_in(part, -distance) for part in parts]
-    return tuple(
-        Node(region=shapely.Polygon(piece.exterior), inner=())
-        for each in grown
-        for piece in shapely.get_parts(each)
     )
 
 
@@ -288,7 +172,8 @@ def _finishing(
     """Return the last cut along each wall, after a look at the size so far."""
     cutter, wanted, allowance = how
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
-    most = side_depth(bench.machine, cutter, bench.material, allowance)
+    width = widest_finish(wanted.region, cutter.radius, allowance)
+    most = side_depth(bench.machine, cutter, bench.material, width)
     depths = even_depths(0.0, wanted.floor, most)
     clearing = Clearing(
         cutter=cutter,

@@ -105,6 +105,7 @@ class Operation:
     moves: tuple[Move, ...]
     before: tuple[Item, ...] = ()  # done with the spindle stopped and the cutter clear
     zeroed: tuple[Item, ...] = ()  # how the cutter's zeros are found, where not on the upper face
+    ready: tuple[Item, ...] = ()  # done with the spindle stopped once the cutter is in it
     depth_of_cut: float = 0.0
     width_of_cut: float = 0.0
     notes: tuple[str, ...] = ()

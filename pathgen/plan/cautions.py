@@ -44,6 +44,11 @@ WORK_TURNS = (
     "The work is turned under a running cutter: one hand on its crank, the other by the stop, "
     "nothing else near. Stand clear of the plane of the sweep."
 )
+BORING = (
+    "A boring head is out of balance: start it slowly, stand clear of its turning, and stop if the "
+    "machine shakes. Set it with the spindle stopped and its switch off; nip the screws of its "
+    "slide and of its tool after each setting."
+)
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."
@@ -51,6 +56,11 @@ CONVENTIONAL = (
 CLIMBED = (
     "The walls are cut with the cutter's turn, as the job asks: only where the screws have no "
     "slack, else the cutter pulls the work in."
+)
+UNDERCUTTING = (
+    "The T-slot cutter cuts all round in chips that only get out along the slot: feed slowly, with "
+    "plenty of oil; draw it back level and stop the spindle to brush the chips out, often. Packed "
+    "chips break its neck. Never raise it within the slot: out at an open end only."
 )
 LIFT_OUT = (
     "Lift out the piece that has come loose, the spindle stopped, before measuring and before the "

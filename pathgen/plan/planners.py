@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import takewhile
 from typing import assert_never
 
 from pathgen.input.where import Refusal
@@ -13,20 +14,33 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
-from pathgen.moves.moves import Drill, How, Rapid, end_of
+from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.holes import plan_holes
+from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
-from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
+from pathgen.plan.reaching import cutter_stands, noses, raised
+from pathgen.plan.restarting import begins_again, proving_the_zeros
+from pathgen.plan.setting import (
+    clear_plane,
+    depth_zero,
+    hand_plane,
+    setting_items,
+    sides,
+    zeros_across,
+)
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
+from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
+from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 NAN = float("nan")
@@ -42,6 +56,12 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
     match feature:
         case Slot():
             return plan_slot(feature, bench)
+        case TSlot():
+            return plan_t_slot(feature, bench)
+        case Holes(finish="bored"):
+            from pathgen.plan.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
+
+            return plan_bore(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -59,7 +79,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | Pocket() | Outside() | Step() | Facing() | Sphere():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Sphere():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -68,8 +88,18 @@ def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
             assert_never(feature)
 
 
-def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> PlannedSetup:
+def plan_setup(
+    job: Job, setup: JobSetup, machine: Machine, crib: Crib, begins_at: int = 0
+) -> PlannedSetup:
     """Return the plan of one setup on a machine with the crib's cutters and taps.
+
+    Args:
+        job: what is wanted.
+        setup: which of its setups.
+        machine: the one it is done on.
+        crib: what is at hand.
+        begins_at: the pass, from 1, with which to begin after a stop, those before it being made:
+            its cutter is fitted anew and the zeros are proved first. 0 to begin at the beginning.
 
     Raises:
         Refusal: something cannot be done; says what would do it.
@@ -92,6 +122,8 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
         bench = replace(bench, hand=hand)
         operations = _operations(bench)
     numbers = _number(operations)
+    heights = noses(operations, bench)
+    first = heights[max(begins_at - 1, 0)] if heights else None
     return PlannedSetup(
         head=Head(
             title=job.title,
@@ -99,12 +131,16 @@ def plan_setup(job: Job, setup: JobSetup, machine: Machine, crib: Crib) -> Plann
             setup=setup.name,
             machine=machine.name,
             cutters=tuple(numbers.values()),
+            begins_at=begins_at,
         ),
         origin=Point3(*setup.origin),
         clear=clear,
         sides=come_from,
-        before=setting_items(job, setup, machine),
-        passes=tuple(_passes(operations, numbers, bench)),
+        before=(
+            *begins_again(operations, begins_at),
+            *setting_items(job, setup, machine, zeros_across(bench, first)),
+        ),
+        passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
 
@@ -116,7 +152,7 @@ def _operations(bench: Bench) -> list[Planned]:
         for feature in bench.setup.features
         for operation in plan_feature(feature, bench)
     ]
-    return list(shared(planned))
+    return list(shared(with_own_names(planned)))
 
 
 def _lowest(operations: list[Planned]) -> float:
@@ -142,24 +178,38 @@ def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
 
 
 def _passes(
-    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench
+    operations: list[Planned], numbers: dict[str, HeadCutter], bench: Bench, begins_at: int
 ) -> Iterator[Pass]:
-    """Yield the passes: each operation with the actions that it needs before and after it."""
+    """Yield the passes: each operation with the actions that it needs before and after it.
+
+    Those before the one to begin at are left out.
+    """
     fitted: str | None = None
+    heights = noses(operations, bench)
     said: set[str] = set()
     at: tuple[float, float] | None = None  # where the last operation ended, seen from above
-    for feature, operation in operations:
+    for index, (feature, operation) in enumerate(operations):
+        if index < begins_at - 1:
+            continue
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
         items: list[Item] = []
-        if at is not None and (operation.before or changes):
+        stands = operation.before or operation.ready
+        if at is not None and (stands or changes):
             items.append(Rapid(*at, bench.hand, UP_FOR_HANDS))
         items.extend(operation.before)
         if changes:
+            if heights:
+                again = fitted is not None and heights[index].group != heights[index - 1].group
+                items.extend(zeros_across(bench, heights[index]) if again else ())
+                items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
             items.extend(_fit(cutter, bench, operation, first=fitted is None))
+            if fitted is None and begins_at:
+                items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
-        elif operation.before and at is not None:
+        elif stands and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
+        items.extend(operation.ready)
         fresh = [text for text in _cautions(feature, operation) if text not in said]
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
@@ -183,6 +233,13 @@ def _passes(
         )
 
 
+def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, ...]]:
+    """Return the cutter that an operation begins with, and all its moves until it is changed."""
+    cutter = operations[index].operation.cutter
+    own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
+    return cutter, tuple(move for each in own for move in each.operation.moves)
+
+
 def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
@@ -202,6 +259,7 @@ def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool)
     if control is None or not first:
         yield Rapid(*place, NAN, How(what=f"over a solid place of the {bench.upper}"))
     yield fit
+    yield from raised(bench.machine, bench.hand)
     yield depth_zero(bench.setup, cutter.name, place)
     yield Rapid(NAN, NAN, bench.clear, How(what="clear of the work"))
 

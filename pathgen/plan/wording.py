@@ -11,6 +11,7 @@ from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
+from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
 
 
@@ -19,21 +20,30 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
     match feature:
         case Slot():
             parts = _of_slot(feature, units)
+        case TSlot():
+            parts = _of_slot(feature.neck, units)
+            parts.append(f"head width {span(feature.head_width, units)}")
+            parts.append(f"head height {span(feature.head_height, units)}")
         case Holes():
             parts = _of_holes(feature, units)
         case Pocket():
             parts = _of_pocket(feature, units)
         case Outside():
             parts = [_of_walls("outside", feature.departure, units)]
-        case Step():
-            parts = _of_step(feature, units)
         case Sphere():
             parts = _of_sphere(feature, units)
-        case Facing():
-            parts = [f"thickness {span(feature.thickness, units)}"]
+        case Step() | Facing():
+            parts = _of_standing(feature, units)
         case _:
             assert_never(feature)
     return f"{feature.name}, {', '.join(parts)}"
+
+
+def _of_standing(feature: Step | Facing, units: Units) -> list[str]:
+    if isinstance(feature, Step):
+        return _of_step(feature, units)
+    parts = [f"thickness {span(feature.thickness, units)}"]
+    return [*parts, feature.trial] if feature.trial else parts
 
 
 def _of_slot(slot: Slot, units: Units) -> list[str]:
@@ -52,10 +62,9 @@ def _of_holes(holes: Holes, units: Units) -> list[str]:
         parts.append(f"depth {span(holes.depth, units)}")
     if holes.countersink is not None:
         parts.append(f"countersink {span(holes.countersink.diameter, units)}")
-    if holes.counterbore is not None:
-        word = holes.counterbore.word
-        parts.append(f"{word} {span(holes.counterbore.diameter, units)}")
-        parts.append(f"its depth {span(holes.counterbore.depth, units)}")
+    for each in holes.counterbores:
+        parts.append(f"{each.word} {span(each.diameter, units)}")
+        parts.append(f"its depth {span(each.depth, units)}")
     if holes.tapping is not None:
         depth = holes.tapping.depth
         parts.append(
@@ -88,6 +97,14 @@ def _of_step(step: Step, units: Units) -> list[str]:
     parts = [f"width {span(step.width, units)}"]
     if step.left is not None:
         parts = [f"left standing {span(step.left, units)}"]
+    if step.middle is not None:
+        axis = 0 if step.edges[0] in ("left", "right") else 1
+        low, high = step.box[axis], step.box[axis + 2]
+        left = high - low - 2 * step.width.middle if step.left is None else step.left.middle
+        parts.append(
+            f"from the {step.faces[0]} to the far wall {spoken((high - low + left) / 2, units)}, "
+            f"so that it lies in the middle to {spoken(step.middle.high, units)}"
+        )
     if step.depth is not None:
         parts.append(f"depth {span(step.depth, units)}")
     return parts

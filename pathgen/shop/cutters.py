@@ -1,16 +1,17 @@
-"""Cutters: drills, spotting drills, countersinks, reamers, mills."""
+"""Cutters: drills, spotting drills, countersinks, reamers, mills, T-slot cutters, boring heads."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 from pathgen.reckon.sphere_clearance import RoundBody
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
+from pathgen.shop.boring import BoringHead, read_head
 from pathgen.shop.fly_points import FlyPoint, read_fly_point
 
 CutterKind: TypeAlias = Literal[
@@ -23,6 +24,8 @@ CutterKind: TypeAlias = Literal[
     "slot drill",
     "ball-nose",
     "fly cutter",
+    "T-slot cutter",
+    "boring head",
 ]
 KINDS: tuple[CutterKind, ...] = (
     "drill",
@@ -34,6 +37,8 @@ KINDS: tuple[CutterKind, ...] = (
     "slot drill",
     "ball-nose",
     "fly cutter",
+    "T-slot cutter",
+    "boring head",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
 CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill", "ball-nose")
@@ -47,13 +52,23 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "slot drill": 180.0,
     "ball-nose": 180.0,
     "fly cutter": 180.0,
+    "T-slot cutter": 180.0,
+    "boring head": 180.0,
 }
 # The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
 # hand reamer's is many times longer (common practice, no source).
 REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
 ARBOR = 60.0  # mm of the arbor of a fly cutter, above its body, that are looked at
+GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
+
+
+class Undercut(NamedTuple):
+    """What of a cutter that is narrower above goes into the work, mm: its head, and its neck."""
+
+    height: float  # of the head, from its end
+    neck: float  # diameter above the head
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,8 +87,12 @@ class Cutter:
     tip: float = 0.0  # diameter of the flat that a countersink or a reamer's lead begins with
     material: str = "HSS"
     thread: Thread | None = None  # of a tap that the spindle drives
+    stick_out: float = 0.0  # how far its end stands out of what holds it, mm
     lead: float = 0.0  # length at a tap's end that does not cut to size, mm
     fly: FlyPoint | None = None  # of a fly cutter, whose diameter is that of its body
+    neck: float | None = None  # diameter above the flutes, where it is narrower there
+    neck_reach: float = 0.0  # of a necked one: from its end up to its shank
+    head: BoringHead | None = None  # of a boring head, whose diameter is the least that it cuts
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -81,6 +100,16 @@ class Cutter:
     def radius(self) -> float:
         """Return half the measured diameter, mm."""
         return self.diameter / 2
+
+    @property
+    def reach(self) -> float:
+        """Return how deep it goes into the work before its shank does, mm."""
+        return self.flute_length if self.neck is None else self.neck_reach
+
+    @property
+    def undercut(self) -> Undercut | None:
+        """Return the head and the neck of a cutter that is narrower above; None for others."""
+        return None if self.neck is None else Undercut(self.flute_length, self.neck)
 
     @property
     def point_length(self) -> float:
@@ -123,6 +152,8 @@ class Cutter:
 def read_cutter(table: Table) -> Cutter | None:
     """Read one ``[[cutter]]``."""
     kind = table.choice("kind", KINDS)
+    if kind == "boring head":
+        return _boring_head(table)
     threaded = _thread(table) if kind == "tap" else None
     if kind == "tap":
         nominal = 1.0 if threaded is None else threaded.major
@@ -131,13 +162,16 @@ def read_cutter(table: Table) -> Cutter | None:
         nominal = table.length("diameter", above=0)
         default_name = f"{table.raw('diameter')} {kind}" if table.has("diameter") else None
     diameter = table.length("measured", default=nominal, above=0)
+    flutes_long = table.length("flute_length", above=0)
+    necked = kind == "T-slot cutter"
+    neck, neck_reach = _neck(table, diameter, flutes_long) if necked else (None, 0.0)
     cutter = Cutter(
         name=table.text("name", default=default_name),
         kind=kind,
         nominal=nominal,
         diameter=diameter,
         flutes=table.whole("flutes", default=1 if kind == "fly cutter" else 2, least=1, most=20),
-        flute_length=table.length("flute_length", above=0),
+        flute_length=flutes_long,
         shank=table.length("shank", default=nominal, above=0),
         cuts_at_centre=table.flag("cuts_at_centre", default=kind in CENTRE_CUTTING),
         point_angle_deg=table.number(
@@ -148,6 +182,11 @@ def read_cutter(table: Table) -> Cutter | None:
         lead=0.0
         if threaded is None
         else table.length("lead", default=TAP_LEAD * threaded.pitch, least=0),
+        neck=neck,
+        neck_reach=neck_reach,
+        stick_out=table.length(
+            "stick_out", default=table.length("flute_length", above=0) + GRIPPED_ABOVE, above=0
+        ),
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         fly=read_fly_point(table, diameter) if kind == "fly cutter" else None,
         file=table.where().file,
@@ -160,6 +199,27 @@ def read_cutter(table: Table) -> Cutter | None:
             f"{table.say(cutter.diameter)} for a cutter sold as {table.say(nominal)}",
             "measure again; more than a tenth off is another cutter",
         )
+    return None if table.faulty else cutter
+
+
+def _boring_head(table: Table) -> Cutter | None:
+    """Return a boring head as a cutter: with one edge, as wide as its least, as long as its bar."""
+    head = read_head(table)
+    cutter = Cutter(
+        name=table.text("name", default=f"boring head, {table.raw('bar')} bar"),
+        kind="boring head",
+        nominal=head.least,
+        diameter=head.least,
+        flutes=1,
+        flute_length=head.reach,
+        shank=head.bar,
+        cuts_at_centre=False,
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        head=head,
+        file=table.where().file,
+        where=table.where(),
+    )
+    table.no_more()
     return None if table.faulty else cutter
 
 
@@ -195,6 +255,31 @@ def _tip(table: Table, kind: CutterKind, diameter: float) -> float:
         lead = table.length("lead", default=usual, least=0)
         return diameter - _narrower(table, "lead", 2 * lead, diameter)
     return 0.0
+
+
+def _neck(table: Table, diameter: float, head: float) -> tuple[float, float]:
+    """Return the diameter of a T-slot cutter's neck, and how far it is from end to shank, mm.
+
+    Args:
+        table: of the cutter.
+        diameter: of its head, mm.
+        head: its height, which is the length of the flutes, mm.
+    """
+    for key, what in (
+        ("neck", "its diameter above the head: it has to go through the slot"),
+        ("reach", "how far it is from its end up to the shank: the slot is no deeper"),
+    ):
+        if not table.has(key):
+            table.wrong(key, "missing for a T-slot cutter", f"measure {what}")
+    neck = _narrower(table, "neck", table.length("neck", default=1.0, above=0), diameter)
+    reach = table.length("reach", default=1.0, above=0)
+    if not table.faulty and reach <= head:
+        table.wrong(
+            "reach",
+            f"{table.say(reach)} with a head {table.say(head)} high",
+            "measure from the end up to the shank, past head and neck",
+        )
+    return neck, reach
 
 
 def _narrower(table: Table, key: str, wide: float, diameter: float) -> float:

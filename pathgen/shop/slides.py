@@ -1,4 +1,4 @@
-"""Slides and their dials: what a handle moves, how far a turn, and what the eye can judge."""
+"""Slides, their dials or readouts: what a handle moves, how far a turn, and what can be read."""
 
 from __future__ import annotations
 
@@ -29,8 +29,11 @@ class Slide:
     axis: Axis
     travel: float
     per_turn: float  # travel of the slide for one turn of the handle
-    divisions: float  # lines on the dial; 62.5 is possible
-    judged: float  # the least part of a division that the eye can judge: 0.5
+    divisions: float = 0.0  # lines on the dial; 62.5 is possible; 0 where a readout is read
+    judged: float = 1.0  # the least part of a division that the eye can judge: 0.5
+    readout: float = 0.0  # least step of a readout whose scale sits on the slide; 0: a dial
+    scale_error: float = 0.0  # half width of what the readout's scale leaves open
+    preset: bool = True  # the readout takes any figure; else it can only be set to 0
     plus: Way  # which way to wind to take the tool the plus way of the axis
     rising: Way  # which way to wind for the dial's figures to rise
     diameter_reading: bool = False  # the dial shows what comes off the diameter
@@ -43,13 +46,32 @@ class Slide:
 
     @property
     def counts_per_turn(self) -> int:
-        """Return how many judged parts a turn has: all readings are whole numbers of these."""
+        """Return how many judged parts a turn of a dial has: readings are whole numbers of them."""
         return round(self.divisions / self.judged)
 
     @property
     def count(self) -> float:
-        """Return the travel of one judged part of a division, mm."""
-        return self.per_turn / self.counts_per_turn
+        """Return the travel of one judged part of a division, or of a readout's step, mm."""
+        return self.readout or self.per_turn / self.counts_per_turn
+
+    @property
+    def lag(self) -> float:
+        """Return by how much the slide lags what is read, mm: its slack, nothing by a readout."""
+        return 0.0 if self.readout else self.slack
+
+    @property
+    def lag_spread(self) -> float:
+        """Return half of how much that varies, mm."""
+        return 0.0 if self.readout else self.slack_spread
+
+    @property
+    def keyed_in(self) -> bool:
+        """Return whether a readout takes any figure, so that it is set where the tool touches."""
+        return bool(self.readout) and self.preset
+
+    def split(self, reading: int) -> tuple[int, int]:
+        """Return the turn and the figure of a reading; a readout knows no turns."""
+        return (0, reading) if self.readout else divmod(reading, self.counts_per_turn)
 
     @property
     def rise(self) -> int:
@@ -64,17 +86,22 @@ class Slide:
 
 def read_slide(table: Table) -> Slide | None:
     """Read one ``[[slide]]`` of a machine file; None when anything in it was wrong."""
+    shows = table.has("readout")
+    plus = table.choice("plus", WAYS)
     slide = Slide(
         name=table.text("name"),
         axis=table.choice("axis", AXES),
         travel=table.length("travel", above=0),
         per_turn=table.length("per_turn", above=0),
-        divisions=table.number("divisions", least=1),
-        judged=table.number("judged", default=0.5, above=0, most=1),
-        plus=table.choice("plus", WAYS),
-        rising=table.choice("rising", WAYS, default="clockwise"),
+        readout=table.length("readout", above=0) if shows else 0.0,
+        scale_error=table.length("scale_error", default=0.0, least=0) if shows else 0.0,
+        preset=table.flag("preset", default=True) if shows else True,
+        divisions=0.0 if shows else table.number("divisions", least=1),
+        judged=1.0 if shows else table.number("judged", default=0.5, above=0, most=1),
+        plus=plus,
+        rising=table.choice("rising", WAYS, default=plus if shows else "clockwise"),
         diameter_reading=table.choice("dial_shows", ("travel", "diameter"), "travel") != "travel",
-        resettable=table.flag("resettable", default=True),
+        resettable=True if shows else table.flag("resettable", default=True),
         slack=table.length("slack", default=0.0, least=0),
         slack_spread=table.length("slack_spread", default=0.0, least=0),
         lock=table.flag("lock", default=True),
@@ -90,6 +117,12 @@ def read_slide(table: Table) -> Slide | None:
 def _guard(table: Table, slide: Slide) -> None:
     """Record what is wrong between the figures of a slide."""
     counts = slide.divisions / slide.judged
+    if slide.readout >= slide.per_turn:
+        table.wrong(
+            "readout",
+            f"a step of {table.say(slide.readout)} is a whole turn or more",
+            "give the least step that the readout shows, such as 0.005 mm",
+        )
     if not math.isclose(counts, round(counts), abs_tol=WHOLE_COUNTS):
         table.wrong(
             "judged",

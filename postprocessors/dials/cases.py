@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.shop.machines import Machine
-from postprocessors.dials.steps import MeasureStep, Sheet, TouchStep, WindStep
+from postprocessors.dials.steps import FitStep, MeasureStep, Sheet, TouchStep, WindStep
 
 FEW = 2  # measurements whose ends are all combined; more are tried one at a time
 
@@ -46,17 +47,16 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
     it is taken to be as expected.
     """
     slides = machine.slides
-    plays = (-1, 1) if any(slide.slack + slide.slack_spread > 0 for slide in slides) else (-1,)
-    slacks = (-1, 1) if any(slide.slack_spread > 0 for slide in slides) else (0,)
+    plays = (-1, 1) if any(slide.lag + slide.lag_spread > 0 for slide in slides) else (-1,)
+    slacks = (-1, 1) if any(slide.lag_spread > 0 for slide in slides) else (0,)
     followed = {
         step.rule.measure for step in sheet.steps if isinstance(step, WindStep) and step.rule
     }
     founds = _founds(
         [
-            step
-            for step in sheet.steps
-            if isinstance(step, MeasureStep)
-            and (step.name in followed or step.found_by == "cutter")
+            (step, cutter)
+            for step, cutter in _measures(sheet)
+            if step.name in followed or step.found_by != "nothing"
         ]
     )
     as_measured = [
@@ -88,13 +88,51 @@ def ends_of_noted(sheet: Sheet, machine: Machine) -> dict[str, float]:
         if isinstance(step, TouchStep) and step.note is not None and step.slide in by_name:
             slide = by_name[step.slide]
             band = (step.note.high - step.note.low) / 2
-            ends[step.note.name] = max(band - slide.slack_spread - slide.count, 0.0)
+            ends[step.note.name] = max(band - slide.lag_spread - slide.count, 0.0)
     return ends
 
 
-def _founds(measures: list[MeasureStep]) -> list[tuple[tuple[str, float], ...]]:
-    """Return the combinations of found values: all ends of a few, one at a time of many."""
-    ends = {each.name: (each.expected, each.low, each.high) for each in measures}
+def _measures(sheet: Sheet) -> Iterator[tuple[MeasureStep, int]]:
+    """Yield each measuring, with the cutter that is in the spindle meanwhile; 0 for none."""
+    cutter = 0
+    for step in sheet.steps:
+        if isinstance(step, FitStep):
+            cutter = step.cutter
+        elif isinstance(step, MeasureStep):
+            yield step, cutter
+
+
+def _founds(measures: list[tuple[MeasureStep, int]]) -> list[tuple[tuple[str, float], ...]]:
+    """Return the combinations of found values: all ends of a few, one at a time of many.
+
+    What one cutter makes of one size it makes of the next: the two are off alike.
+    """
+    first: dict[int, MeasureStep] = {}
+    alike: list[tuple[MeasureStep, MeasureStep]] = []
+    ends = {}
+    for step, cutter in measures:
+        if step.found_by == "cutter" and cutter in first:
+            alike.append((step, first[cutter]))
+            continue
+        if step.found_by == "cutter":
+            first[cutter] = step
+        ends[step.name] = (step.expected, step.low, step.high)
+    return [(*found, *_alike(dict(found), alike)) for found in _combined(ends)]
+
+
+def _alike(
+    found: dict[str, float], alike: list[tuple[MeasureStep, MeasureStep]]
+) -> Iterator[tuple[str, float]]:
+    """Yield what is found of sizes that are off as much as others, as far as their bands go."""
+    for step, like in alike:
+        off = found[like.name] - like.expected
+        yield step.name, min(max(step.expected + off, step.low), step.high)
+
+
+def _combined(
+    ends: dict[str, tuple[float, float, float]],
+) -> list[tuple[tuple[str, float], ...]]:
+    """Return the combinations of values: all of a few, one at a time of many."""
     if len(ends) <= FEW:
         combined = itertools.product(*ends.values())
         founds = [tuple(zip(ends, values, strict=True)) for values in combined]

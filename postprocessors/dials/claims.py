@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from postprocessors.dials import steps
 from postprocessors.dials.hands import Hands
-from postprocessors.dials.slides_in_play import SlideInPlay, hands_stop_at
+from postprocessors.dials.slides_in_play import SlideInPlay
 
 EXACT = 1e-6  # mm: figures that are worked out alike agree to this
 ROUNDED = 0.5  # of a judged part: a reading is the nearest one
@@ -62,7 +62,7 @@ def on_dial(slide: SlideInPlay, step: steps.WindStep) -> float:
 
     Against the chosen side the dial is short of the place by the measured slack.
     """
-    return step.place - (slide.side * slide.slide.slack if step.slack == "corrected" else 0.0)
+    return step.place - (slide.side * slide.slide.lag if step.slack == "corrected" else 0.0)
 
 
 def _sum(slide: SlideInPlay, step: steps.WindStep) -> Iterator[str]:
@@ -83,7 +83,11 @@ def _label(slide: SlideInPlay, step: steps.WindStep) -> Iterator[str]:
         yield "a cut that is said to be in the air"
     away = step.slack in ("past", "corrected")
     bound = step.slack != "" or step.makes != "air"
-    if bound and slide.direction(step.way) != (-slide.side if away else slide.side):
+    if (
+        bound
+        and not slide.slide.readout
+        and slide.direction(step.way) != (-slide.side if away else slide.side)
+    ):
         said = f"the slack is said to be {SAID[step.slack]}"
         yield f"{said}, but {step.way} the {step.slide} goes the other way for that"
 
@@ -158,12 +162,17 @@ def _count_of_touch(slide: SlideInPlay, step: steps.TouchStep) -> Iterator[str]:
     """Yield the count of passes with which hands do not come to the reading that is expected."""
     if step.note is None or slide.shown_at is None:
         return
-    turn, rising = slide.slide.counts_per_turn, step.way == slide.slide.rising
-    stop = hands_stop_at(slide.reading, step.passes, step.dial, rising=rising, turn=turn)
-    expected = round(step.note.expected / slide.slide.count)
-    if stop != expected:
-        found = "back" if stop is None else f"to {stop / turn:.3f} turns"
-        yield (
-            f"{step.passes} passes of 0 {step.way} to {step.dial * slide.slide.judged:g} lead"
-            f" {found}, {step.note.name} should be {expected / turn:.3f} turns"
-        )
+    here = slide.slide
+    stop = slide.stops_at(step.way, step.passes, step.dial)
+    expected = round(step.note.expected / here.count)
+    if stop == expected:
+        return
+    if here.readout:
+        yield f"{step.way} the readout does not come to {step.note.expected:.3f} mm"
+        return
+    turn = here.counts_per_turn
+    found = "back" if stop is None else f"to {stop / turn:.3f} turns"
+    yield (
+        f"{step.passes} passes of 0 {step.way} to {step.dial * here.judged:g} lead"
+        f" {found}, {step.note.name} should be {expected / turn:.3f} turns"
+    )

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-from typing import assert_never
+from typing import TypeAlias, assert_never
 
 from pathgen.moves.actions import Action, Clamp, Coolant, Dwell, Note, Pause, Spindle
 from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
+
+Plain: TypeAlias = (
+    steps.ClampStep
+    | steps.NoteStep
+    | steps.SpindleStep
+    | steps.CoolantStep
+    | steps.PauseStep
+    | steps.DwellStep
+)  # a step without slides
 
 REWRITE = "write the sheet again for the machine as it is"
 
@@ -25,6 +34,9 @@ def changes(dial: steps.Dial, slide: Slide | None) -> list[str]:
         "slack": (dial.slack, slide.slack),
         "spread of the slack": (dial.slack_spread, slide.slack_spread),
         "lock": (dial.lock, slide.lock),
+        "least step of the readout": (dial.readout, slide.readout),
+        "error of the readout's scale": (dial.scale_error, slide.scale_error),
+        "way of setting the readout": (dial.preset, slide.preset),
         "ring": (dial.resettable, slide.resettable),
         "units of the dial": (dial.units, slide.dial_units),
         "kind of reading": (dial.diameter_reading, slide.diameter_reading),
@@ -36,14 +48,7 @@ def changes(dial: steps.Dial, slide: Slide | None) -> list[str]:
     ]
 
 
-def as_action(
-    step: steps.ClampStep
-    | steps.NoteStep
-    | steps.SpindleStep
-    | steps.CoolantStep
-    | steps.PauseStep
-    | steps.DwellStep,
-) -> Action:
+def as_action(step: Plain) -> Action:
     """Return the action that a step without slides is."""
     match step:
         case steps.ClampStep():

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, Unlock
-from pathgen.moves.moves import Drill, Feed, Rapid
+from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
+from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
-from postprocessors.dials.comparing import as_action
+from postprocessors.dials.comparing import REWRITE, Plain, as_action
 from postprocessors.dials.hands import Hands
-from postprocessors.dials.slides_in_play import SlideInPlay, hands_stop_at
+from postprocessors.dials.head_in_play import (
+    HeadInPlay,
+    ahead_of,
+    compare_setting,
+    setting_of,
+    turned_out,
+)
+from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 
@@ -28,13 +35,23 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _nip(hands, step)
         case steps.FitTouchingStep() | steps.FitStep():
             _fit(hands, step)
+        case steps.HeightStep():
+            _set_height(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
         case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
             follow_tilting(hands, step)
         case _:
-            hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
-            hands.record.put(as_action(step))
+            _without_slides(hands, step)
+
+
+def _without_slides(hands: Hands, step: steps.SetHeadStep | Plain) -> None:
+    """Do what a step says that moves nothing that the hands count."""
+    if isinstance(step, steps.SetHeadStep):
+        _set_head(hands, step)
+        return
+    hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
+    hands.record.put(as_action(step))
 
 
 # ---------------------------------------------------------------------- winding
@@ -71,15 +88,17 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
     """Wind until 0 has passed as often as the step says and the dial shows its figure."""
     passes, total = _wanted(hands, step)
-    turn = slide.slide.counts_per_turn
-    dial = step.dial if step.rule is None else total % turn
-    rising = step.way == slide.slide.rising
-    stop = hands_stop_at(slide.reading, passes, dial, rising=rising, turn=turn)
+    dial = step.dial if step.rule is None else slide.slide.split(total)[1]
+    stop = slide.stops_at(step.way, passes, dial)
+    if slide.slide.readout:
+        _to_the_figure(hands, slide, step, stop)
+        return
     if stop is None:  # hands go on until the figure comes
-        stop = hands_stop_at(slide.reading, passes + 1, dial, rising=rising, turn=turn)
+        stop = slide.stops_at(step.way, passes + 1, dial)
     assert stop is not None
     slide.turn_to(stop)
     if stop != total:
+        turn = slide.slide.counts_per_turn
         slide.astray = True
         hands.record.trouble(
             "miscounted",
@@ -88,6 +107,21 @@ def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
             f" {total / turn:.3f}",
             "count the turns of this step and of those before it again",
         )
+
+
+def _to_the_figure(
+    hands: Hands, slide: SlideInPlay, step: steps.WindStep, stop: int | None
+) -> None:
+    """Wind until a readout shows a figure; the wrong way it never comes, and nobody winds back."""
+    if stop is not None:
+        slide.turn_to(stop)
+        return
+    slide.astray = True
+    hands.record.trouble(
+        "wrong-way",
+        f"wound {step.way}, the readout of the {step.slide} goes away from its figure",
+        "wind the other way",
+    )
 
 
 def _wanted(hands: Hands, step: steps.WindStep) -> tuple[int, int]:
@@ -155,11 +189,55 @@ def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
     hands.record.stands_above(math.nan if step.height is None else step.height)
 
 
+def _set_height(hands: Hands, step: steps.HeightStep) -> None:
+    """Set the height by a rule, and lock it; where the tool stands then is not known."""
+    height = hands.height
+    if height is None or (height.name, height.swings) != (step.by, step.swings):
+        hands.record.trouble("machine-changed", f"the machine has no such {step.by}", REWRITE)
+    hands.height_locked = True
+    lost: tuple[Axis, ...] = AXES if step.swings else ("z",)
+    for axis in lost:
+        hands.on_axis(axis).forget()
+    hands.beside = hands.inside = ""
+    hands.record.put(
+        SetHeight(by=step.by, above=step.above, of=step.of, within=step.within, swings=step.swings)
+    )
+    known = step.above - step.within if step.of == "end" else math.nan
+    hands.record.stands_above(known)
+
+
+def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
+    """Turn the dial of a boring head out, or out until its tool touches."""
+    found = hands.value_of(step.measure, step.expected) if step.measure else 0.0
+    out = 0 if step.touched else turned_out(step, found)
+    known = hands.heads.get(step.head)
+    if step.touched or known is None:
+        if not step.touched:
+            hands.record.trouble(
+                "no-zero", f"the {step.head} is set, and its tool has not touched", "touch first"
+            )
+        known = HeadInPlay(standing=step.diameter, stated=step.diameter)
+        hands.heads[step.head] = known
+    else:
+        known.standing += out * step.count
+        known.stated += step.out * step.count
+    if out < 0:
+        hands.record.trouble(
+            "wrong-way", f"the {step.head} would go in, where it only goes out", "bore less before"
+        )
+    compare_setting(hands.record, known, step)
+    ahead = ahead_of(hands.sheet, step, dict(hands.case.found))
+    if ahead is not None:
+        known.off = ahead.found - ahead.out - known.standing
+    hands.record.put(setting_of(step, known, out))
+
+
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
-    if step.found_by == "cutter" and found != step.expected:
+    known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
+    if step.found_by == "cutter" and found != step.expected and not known:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from pathgen.moves.moves import Makes, Rule
 from pathgen.shop.slides import Slide
-from postprocessors.dials.readings import Reading
+from postprocessors.dials.readings import Reading, passes_between
 from postprocessors.dials.steps import Correction, Dial
 
 HALF_TURN = 0.5  # how far past a reading a handle goes to take out the slack: the old rule
@@ -40,8 +40,8 @@ class Handle:
 
     @property
     def most_slack(self) -> float:
-        """Return the most that the slack may be, mm."""
-        return self.slide.slack + self.slide.slack_spread
+        """Return the most that the slack in the readings may be, mm."""
+        return self.slide.lag + self.slide.lag_spread
 
     @property
     def back(self) -> int:
@@ -83,6 +83,12 @@ class Handle:
         counts = turned.at(found) - turning.at(found)
         return self.slide.rise * counts * self.slide.count
 
+    def passes_to(self, reading: int) -> int:
+        """Return how often 0 passes on the way to a reading; a readout has none that does."""
+        if self.slide.readout:
+            return 0
+        return passes_between(self.reading.at(), reading, self.slide.counts_per_turn)
+
     def dial(self) -> Dial:
         """Return the dial for the head of the sheet."""
         slide = self.slide
@@ -101,6 +107,9 @@ class Handle:
             slack_spread=slide.slack_spread,
             lock=slide.lock,
             side=self.side,
+            readout=slide.readout,
+            scale_error=slide.scale_error,
+            preset=slide.preset,
         )
 
 

@@ -57,7 +57,8 @@ def _clear(sheet: Sheet) -> Iterator[tuple[int, str]]:
     """Yield the first way up from the top face, where it is not to the clear plane of the head."""
     down = next(dial for dial in sheet.dials if dial.axis == "z")
     winds = [s for s in sheet.steps if isinstance(s, WindStep) and s.slide == down.slide]
-    for step in winds[:1]:
+    up = [step for step in winds if step.way == down.plus]
+    for step in up[:1]:
         if abs(step.place - sheet.clear) > ROUNDED * down.count:
             what = (
                 f"the head has the clear plane at {sheet.clear:.3f} mm, the first way up from the"
@@ -83,7 +84,7 @@ def _groups(sheet: Sheet) -> Iterator[tuple[Operation, tuple[Step, ...]]]:
     """Yield each heading with its steps; steps before the first stand under an empty one."""
     firsts = [each.first for each in sheet.operations]
     yield Operation(first=1, title=""), sheet.steps[: firsts[0] - 1] if firsts else sheet.steps
-    for operation, after in zip(sheet.operations, [*firsts[1:], math.inf], strict=True):
+    for operation, after in zip(sheet.operations, [*firsts[1:], math.inf], strict=False):
         yield (
             operation,
             tuple(each for each in sheet.steps if operation.first <= each.number < after),

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from postprocessors.dials.steps import Correction, PassesFrom
+from postprocessors.dials.steps import Correction, Dial, PassesFrom, WindStep
 
 
 def nearest_count(counts: float) -> int:
@@ -53,6 +53,40 @@ class Reading:
     def measure(self) -> str:
         """Return the name of what the reading follows, empty for nothing."""
         return "" if self.rule is None else self.rule.measure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """Where a wind stops, as it follows from what was found."""
+
+    reading: int  # judged parts from the dial's zero
+    dial: int  # the figure
+    passes: int  # of 0
+    place: float  # of the tool in the setup's frame, mm
+
+
+def stop_of(step: WindStep, dial: Dial, found: float | None = None) -> Stop:
+    """Return where a wind stops; without a found value, where it does with the expected one.
+
+    Args:
+        step: the wind.
+        dial: of its slide.
+        found: of the quantity that the step follows, mm; of a noted reading, mm on the dial.
+    """
+    if found is None or not step.measure:
+        return Stop(reading=step.reading, dial=step.dial, passes=step.passes, place=step.place)
+    reading, place = step.reading, step.place
+    if step.rule is not None:
+        off = found - step.rule.expected
+        reading = nearest_count(step.rule.base + step.rule.per_mm * off)
+        place += step.rule.factor * off
+    reached = [each.passes for each in step.passes_from if found >= each.found]
+    return Stop(
+        reading=reading,
+        dial=reading % dial.counts_per_turn,
+        passes=reached[-1] if reached else step.passes,
+        place=place,
+    )
 
 
 def common_rule(*readings: Reading) -> Correction | None:

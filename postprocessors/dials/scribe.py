@@ -9,11 +9,11 @@ from typing import Literal
 
 from pathgen.input.where import Refusal, Where
 from pathgen.moves.moves import AXES, Axis, Makes, Term
+from pathgen.moves.settings import Heads
 from postprocessors.dials.handles import Cutting, Handle
 from postprocessors.dials.readings import (
     Reading,
     common_rule,
-    passes_between,
     passes_by_found,
 )
 from postprocessors.dials.steps import (
@@ -53,6 +53,7 @@ class Scribe:
     where: Where
     steps: list[Step] = field(default_factory=list)
     measures: dict[str, MeasureStep] = field(default_factory=dict)
+    heads: Heads = field(default_factory=Heads)
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
 
     @property
@@ -134,14 +135,15 @@ class Scribe:
     def _step(self, handle: Handle, to: Reading, wind: Wind, direction: int) -> WindStep:
         """Return the wind step; the direction is the tool's along the axis."""
         slide, cutting = handle.slide, wind.cutting
-        turn, reading = slide.counts_per_turn, to.at()
-        passes_from = self._passes_from(handle, to, turn)
+        reading = to.at()
+        _, dial = slide.split(reading)
+        passes_from = self._passes_from(handle, to)
         return WindStep(
             number=self.number,
             slide=slide.name,
             way=slide.way(direction),
-            passes=passes_between(handle.reading.at(), reading, turn),
-            dial=reading % turn,
+            passes=handle.passes_to(reading),
+            dial=dial,
             reading=reading,
             place=wind.place,
             makes=wind.makes,
@@ -156,10 +158,12 @@ class Scribe:
             measure=(to.measure or handle.reading.measure) if passes_from or to.rule else "",
         )
 
-    def _passes_from(self, handle: Handle, to: Reading, turn: int) -> tuple[PassesFrom, ...]:
-        """Return how the count of passes follows the found value."""
+    def _passes_from(self, handle: Handle, to: Reading) -> tuple[PassesFrom, ...]:
+        """Return how the count of passes follows the found value; a readout has none."""
         self.rule_of(handle, to)
-        return passes_by_found(handle.reading, to, turn)
+        if handle.slide.readout:
+            return ()
+        return passes_by_found(handle.reading, to, handle.slide.counts_per_turn)
 
 
 def _peck_turns(cutting: Cutting | None, per_turn: float) -> float:
@@ -183,19 +187,24 @@ def _names(handles: list[Handle]) -> tuple[str, ...]:
     return tuple(handle.slide.name for handle in handles)
 
 
-def correction(handle: Handle, measure: MeasureStep, factor: float, counts: float) -> Correction:
-    """Return the rule as data: how a reading of ``counts`` follows what is measured.
+def off_half_way(counts: float) -> float:
+    """Return judged parts moved to half of a thousandth of one.
 
-    The reading is moved to half of a thousandth of a judged part, so that what may be measured in
-    round figures never leads just half-way between two parts, where rounding is a matter of luck.
+    So what may be measured in round figures never leads just half-way between two parts, where
+    rounding is a matter of luck.
     """
+    return (math.floor(counts * THOUSANDTHS) + 0.5) / THOUSANDTHS
+
+
+def correction(handle: Handle, measure: MeasureStep, factor: float, counts: float) -> Correction:
+    """Return the rule as data: how a reading of ``counts`` follows what is measured."""
     return Correction(
         measure=measure.name,
         factor=factor,
         expected=measure.expected,
         low=measure.low,
         high=measure.high,
-        base=(math.floor(counts * THOUSANDTHS) + 0.5) / THOUSANDTHS,
+        base=off_half_way(counts),
         per_mm=handle.slide.rise * factor / handle.slide.count,
     )
 

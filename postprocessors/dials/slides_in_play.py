@@ -84,6 +84,18 @@ class SlideInPlay:
         self.frame = None
         self.zeroed = False
 
+    def stops_at(self, way: Way, passes: int, dial: int) -> int | None:
+        """Return the reading at which hands stop that wind a way until a figure shows.
+
+        By a dial they let 0 pass so often before. None if they would have to turn back for it.
+        """
+        rising = way == self.slide.rising
+        if not self.slide.readout:
+            turn = self.slide.counts_per_turn
+            return hands_stop_at(self.reading, passes, dial, rising=rising, turn=turn)
+        judged = math.floor(self.reading + 0.5)
+        return dial if (dial >= judged if rising else dial <= judged) else None
+
     def set_ring(self, reading: float) -> None:
         """Turn the ring so that the dial reads so where the screw stands."""
         self.stated = None

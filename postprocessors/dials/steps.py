@@ -1,7 +1,8 @@
 """The sheet of handwheel readings as data: its head, its dials, its steps, a closed union.
 
 The JSON face writes and reads it (version 1). Lengths are in mm; ``dial`` and ``reading`` are whole
-numbers of judged parts of a division, counted from the dial's zero the way its figures rise.
+numbers of judged parts of a division, counted from the dial's zero the way its figures rise. Of a
+readout they are the same whole number of its least steps, and 0 never passes.
 """
 
 from __future__ import annotations
@@ -9,8 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from pathgen.input.units import Units
-from pathgen.moves.actions import CoolantKind, called
+from pathgen.input.units import Units, in_units
+from pathgen.moves.actions import CoolantKind, FoundBy, called
 from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.plan import Head
 from pathgen.shop.slides import Way
@@ -26,7 +27,7 @@ class Dial:
     axis: Axis
     units: Units
     per_turn: float  # travel for a turn
-    divisions: float  # lines on the dial
+    divisions: float  # lines on the dial, 0 where a readout is read
     judged: float  # the least part of a division that is asked for
     plus: Way  # takes the tool the plus way of the axis
     rising: Way  # makes the dial's figures rise
@@ -36,16 +37,30 @@ class Dial:
     slack_spread: float
     lock: bool
     side: int  # +1 when readings are come up to going the plus way of the axis, else -1
+    readout: float = 0.0  # least step of a readout on the slide, mm; 0: a dial
+    scale_error: float = 0.0
+    preset: bool = True  # the readout takes any figure; else 0 alone
 
     @property
     def counts_per_turn(self) -> int:
-        """Return how many judged parts a turn has."""
+        """Return how many judged parts a turn of a dial has."""
         return round(self.divisions / self.judged)
 
     @property
     def count(self) -> float:
-        """Return the travel of one judged part, mm."""
-        return self.per_turn / self.counts_per_turn
+        """Return the travel of one judged part, or of a readout's step, mm."""
+        return self.readout or self.per_turn / self.counts_per_turn
+
+    @property
+    def shown(self) -> float:
+        """Return what one count is in the figure that is read: of a division, or of the units."""
+        if not self.readout:
+            return self.judged
+        return in_units(self.readout, self.units) * (2 if self.diameter_reading else 1)
+
+    def split(self, reading: int) -> tuple[int, int]:
+        """Return the turn and the figure of a reading; a readout knows no turns."""
+        return (0, reading) if self.readout else divmod(reading, self.counts_per_turn)
 
     @property
     def rise(self) -> int:
@@ -140,6 +155,22 @@ class FitTouchingStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeightStep:
+    """Free what brings work and spindle together, set it by a rule, and lock it again.
+
+    The slide that takes the depth is wound right up before; its zero is lost, and those of x and y
+    too where it swings.
+    """
+
+    number: int
+    by: str
+    above: float  # z of the tool's end, or of the spindle's nose, mm
+    of: Literal["end", "nose"]
+    within: float
+    swings: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TouchStep:
     """Wind one way until the tool touches a face; there its axis (or end) stands at a known place.
 
@@ -199,6 +230,7 @@ class SetDialStep:
     uncertainty: float = 0.0  # of the zero, half width
     exact: float | None = None
     within: int = 0  # judged parts by which a figure that is read may be off
+    rule: Correction | None = None  # of a readout that is set by what is noted at two touches
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -266,7 +298,7 @@ class MeasureStep:
     expected: float
     low: float
     high: float
-    found_by: Literal["cutter", "nothing"] = "nothing"
+    found_by: FoundBy = "nothing"
     advice: str = ""
 
 
@@ -307,6 +339,32 @@ class TurnStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetHeadStep:
+    """Turn the dial of a boring head, always out; or out until its tool touches a wall.
+
+    ``out`` is in judged parts of a division from where it stands. With a ``measure`` it follows
+    what was found: floor(base - (found - expected) / (per_division x judged) + 1/2).
+    """
+
+    number: int
+    head: str
+    diameter: float  # that it cuts then by its dial, found as expected; or that of the wall
+    per_division: float  # by how much a division changes the diameter
+    judged: float
+    uncertainty: float  # half width of what is open of the diameter
+    out: int = 0
+    touched: bool = False
+    measure: str = ""
+    expected: float = 0.0
+    base: float = 0.0  # judged parts, before rounding
+
+    @property
+    def count(self) -> float:
+        """Return by how much a judged part changes the diameter, mm."""
+        return self.per_division * self.judged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseStep:
     """Stop for a reason."""
 
@@ -322,14 +380,12 @@ class DwellStep:
     seconds: float
 
 
-Worded: TypeAlias = (
-    ClampStep | NoteStep | PauseStep | LockStep | UnlockStep | SpindleStep | CoolantStep | DwellStep
-)
 Step: TypeAlias = (
     ClampStep
     | NoteStep
     | FitTouchingStep
     | FitStep
+    | HeightStep
     | TouchStep
     | ClearStep
     | SetDialStep
@@ -342,6 +398,7 @@ Step: TypeAlias = (
     | AngleStep
     | SweepStep
     | TurnStep
+    | SetHeadStep
     | PauseStep
     | DwellStep
 )

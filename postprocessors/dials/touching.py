@@ -159,7 +159,7 @@ def _note(hands: Hands, slide: SlideInPlay, noted: steps.Noted, *, beyond: float
 
 def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
     """Turn the ring; the zero holds from there on if the step says so."""
-    reading = step.turn * slide.slide.counts_per_turn + step.dial
+    reading = _figure_to_set(hands, slide, step)
     fixed = not slide.slide.resettable
     slide.set_ring(step.exact if fixed and step.exact is not None else reading)
     if fixed and step.exact is None:
@@ -174,6 +174,19 @@ def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None
         )
     if step.zero:
         _take_for_zero(hands, slide, step)
+
+
+def _figure_to_set(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> int:
+    """Return the reading that is set: that of the step, or what follows from what was noted."""
+    if step.rule is not None:
+        rule = step.rule
+        found = hands.value_of(rule.measure, rule.expected)
+        if not rule.low <= found <= rule.high:
+            hands.record.out_of_range(rule.measure, found, rule.low, rule.high)
+        return nearest_count(rule.base + rule.per_mm * (found - rule.expected))
+    if slide.slide.readout:
+        return step.dial
+    return step.turn * slide.slide.counts_per_turn + step.dial
 
 
 def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
@@ -206,7 +219,7 @@ def _left_by_dial(slide: SlideInPlay, touches: tuple[Touch, ...], step: steps.Se
 
 def _spread_against(slide: SlideInPlay, touches: tuple[Touch, ...]) -> float:
     """Return the spread of the slack, where a face was come to against the chosen side, mm."""
-    return slide.slide.slack_spread if touches[0].towards != slide.side else 0.0
+    return slide.slide.lag_spread if touches[0].towards != slide.side else 0.0
 
 
 def _figure_at_zero(
@@ -229,7 +242,7 @@ def _figure_at_zero(
             REWRITE,
         )
     against = touch.towards != slide.side
-    driven = touch.at - (slide.side * here.slack if against else 0.0)
+    driven = touch.at - (slide.side * here.lag if against else 0.0)
     return step.exact * here.count - here.rise * driven
 
 

@@ -78,7 +78,9 @@ def _straight(scribe: Scribe, handle: Handle, to: Reading) -> bool:
 
 
 def _straights(scribe: Scribe, handle: Handle, to: Reading) -> list[bool]:
-    """Return the same for each value that may be found."""
+    """Return the same for each value that may be found; a readout has none to leave anywhere."""
+    if handle.slide.readout:
+        return [True]
     needed = handle.out[handle.side] - NOWHERE
     return [travel * handle.side >= needed for travel in scribe.travels(handle, to)]
 
@@ -94,7 +96,7 @@ def _past_and_up(scribe: Scribe, handle: Handle, to: Reading, wind: Wind) -> Non
 
 def _against(scribe: Scribe, handle: Handle, going: Going, wind: Wind) -> None:
     """Wind against the chosen side to a reading that is corrected by the measured slack."""
-    slack = handle.side * handle.slide.slack
+    slack = handle.side * handle.slide.lag
     corrected = target(scribe, going, shift=-slack)
     against = [travel * handle.side < 0 for travel in scribe.travels(handle, corrected)]
     if not any(against):

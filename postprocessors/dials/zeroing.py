@@ -9,7 +9,7 @@ from pathgen.input.where import Refusal
 from pathgen.moves.actions import Touch, Zero
 from pathgen.moves.moves import How, Term
 from postprocessors.dials.handles import Handle
-from postprocessors.dials.readings import Reading, nearest_count, passes_between
+from postprocessors.dials.readings import Reading, nearest_count
 from postprocessors.dials.scribe import Scribe, Wind, correction
 from postprocessors.dials.steps import (
     ClearStep,
@@ -36,43 +36,61 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
     handle = scribe.handles[zero.axis]
     sideways = zero.axis != "z"
     scribe.free([handle, scribe.handles["z"]] if sideways else [handle])
+    stays = handle.slide.keyed_in  # where the touch left it
     if not handle.slide.resettable:
         _fixed(scribe, handle, zero)
+        stays = True
     elif len(zero.touches) == 2:
         if not sideways:
             raise ValueError("a depth is found by one touch, not by two")
         _middle(scribe, handle, zero)
-    elif sideways and zero.touches[0].face not in (CENTRE, AXIS):
+    elif (
+        not stays
+        and (handle.slide.readout or sideways)
+        and zero.touches[0].face not in (CENTRE, AXIS)
+    ):
         _from_one_face(scribe, handle, zero)
     else:
-        _depth(scribe, handle, zero)
-        if zero.axis == "y":  # x and y are swung together, y last
-            _raise(scribe, zero.touches[0])
-    handle.asked = 0.0 if sideways and handle.slide.resettable else zero.touches[-1].at
+        _where_touched(scribe, handle, zero)
+    moved = sideways or bool(handle.slide.readout)
+    handle.asked = 0.0 if moved and not stays else zero.touches[-1].at
     handle.rule = None
     handle.exact = True
 
 
-def _depth(scribe: Scribe, handle: Handle, zero: Zero) -> None:
-    """Touch the top, or swing an indicator; set the dial there, by the paper's thickness off 0."""
+def _where_touched(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+    """Set the dial where it touches: the top, by the paper's thickness off 0, or an indicator.
+
+    A readout that takes any figure is set so at a face, too.
+    """
     touch = zero.touches[0]
     _touch(scribe, handle, touch)
     counted = _origin_at(handle, touch)  # where 0 would be if it were set here
     reading = nearest_count(handle.slide.rise * counted / handle.slide.count)
     _set(scribe, handle, reading, zero)
     handle.origin = counted - _travel(handle, reading)
+    if zero.axis == "x" and touch.face == CENTRE:
+        return  # x and y are swung together, y last
+    if zero.axis != "z":
+        _raise(scribe, touch)
 
 
 def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
-    """Touch a face, wind on to the datum and set the dial to 0 there."""
+    """Touch a face, wind on to the datum and set the dial to 0 there.
+
+    A depth so only by a readout that cannot be set to the paper's thickness.
+    """
     touch = zero.touches[0]
     _touch(scribe, handle, touch)
     _set(scribe, handle, 0, None)
-    _raise(scribe, touch)
+    over = "the paper drawn out, on to the face"
+    if zero.axis != "z":
+        _raise(scribe, touch)
+        over = "axis over the datum"
     handle.origin = _origin_at(handle, touch)
     on = handle.aim(0.0)
     shift = (Term("at the touch", touch.at), Term("on to the datum", -touch.at))
-    how = How(makes="size", what="axis over the datum", sums=((zero.axis, shift),))
+    how = How(makes="size", what=over, sums=((zero.axis, shift),))
     approach(scribe, handle, Going(axis=zero.axis, place=0.0, how=how, makes="size"), on)
     handle.origin = handle.place(on)
     _set(scribe, handle, 0, zero)
@@ -90,6 +108,10 @@ def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
         what = "clear beyond the other face"
         scribe.wind(handle, over, Wind(what=what, place=handle.place(over)))
     noted = _note_second(scribe, handle, first, second)
+    if handle.slide.keyed_in:
+        _half_of_it(scribe, handle, noted, zero)
+        _raise(scribe, second)
+        return
     _raise(scribe, second)
     middle = _middle_reading(handle, first, second, noted)
     how = How(makes="size", what="half-way between the two touches")
@@ -98,12 +120,26 @@ def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     _set(scribe, handle, 0, zero, more=HALVING * handle.slide.count)
 
 
+def _half_of_it(scribe: Scribe, handle: Handle, noted: MeasureStep, zero: Zero) -> None:
+    """Set a readout, at the second face, to half of what it shows there: its 0 is the middle."""
+    slide = handle.slide
+    counts = noted.expected / 2 / slide.count
+    follows = correction(handle, noted, 0.5 * slide.rise, counts + WHOLE)
+    reading = Reading(base=follows.base, rule=follows)
+    _set(scribe, handle, reading.at(), zero, more=HALVING * slide.count)
+    last = scribe.steps[-1]
+    assert isinstance(last, SetDialStep)
+    scribe.steps[-1] = replace(last, rule=follows)
+    handle.reading = reading
+    handle.origin = 0.0
+
+
 def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) -> MeasureStep:
     """Touch the second face and note the dial; return what is noted, as a quantity."""
     slide = handle.slide
-    span = second.at - first.at + slide.slack * (second.towards - first.towards) / 2
+    span = second.at - first.at + slide.lag * (second.towards - first.towards) / 2
     expected = nearest_count(slide.rise * span / slide.count) * slide.count  # on the dial, mm
-    off = OFF + slide.slack_spread
+    off = OFF + slide.lag_spread
     low = math.floor((expected - off) / slide.count + WHOLE) * slide.count  # as it can be read
     high = math.ceil((expected + off) / slide.count - WHOLE) * slide.count
     name = _unused(scribe, "F")
@@ -128,7 +164,7 @@ def _middle_reading(handle: Handle, first: Touch, second: Touch, noted: MeasureS
     """Return the reading of the middle: half of (what is noted + the slack that is in it)."""
     slide = handle.slide
     sides = 2 * handle.side - first.towards - second.towards
-    counts = (noted.expected / 2 + slide.rise * slide.slack * sides / 4) / slide.count
+    counts = (noted.expected / 2 + slide.rise * slide.lag * sides / 4) / slide.count
     follows = correction(handle, noted, 0.5 * slide.rise, counts + WHOLE)
     return Reading(base=follows.base, rule=follows)
 
@@ -149,7 +185,7 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     _touch(scribe, handle, touch)
     handle.origin = -slide.rise * zero.dial_reads
     against = touch.towards != handle.side
-    place = touch.at - (handle.side * slide.slack if against else 0.0)
+    place = touch.at - (handle.side * slide.lag if against else 0.0)
     exact = handle.aim(place).base
     within = max(1, math.ceil(zero.uncertainty / slide.count - WHOLE))
     _set(scribe, handle, nearest_count(exact), zero, more=within * slide.count)
@@ -168,7 +204,7 @@ def _touch(
     reading: Reading | None = None,
 ) -> None:
     """Put down one touch, and know on which side the slack is after it."""
-    slide, turn = handle.slide, handle.slide.counts_per_turn
+    slide = handle.slide
     at = 0 if reading is None else reading.at()
     down = touch.face != AXIS and not (touch.of and touch.of == scribe.inside)
     if handle.slide.axis != "z" and down:
@@ -187,8 +223,8 @@ def _touch(
             paper=touch.paper,
             terms=touch.terms or _terms(touch),
             note=note,
-            passes=0 if note is None else passes_between(handle.reading.at(), at, turn),
-            dial=at % turn,
+            passes=0 if note is None else handle.passes_to(at),
+            dial=slide.split(at)[1],
             of=touch.of,
         )
     )
@@ -210,16 +246,16 @@ def _set(
     scribe: Scribe, handle: Handle, reading: int, zero: Zero | None, *, more: float = 0.0
 ) -> None:
     """Put down the setting of a dial to a reading."""
-    turn = handle.slide.counts_per_turn
+    turn, dial = handle.slide.split(reading)
     spread = 0.0
     if zero is not None and len(zero.touches) == 1 and zero.touches[0].towards != handle.side:
-        spread = handle.slide.slack_spread
+        spread = handle.slide.lag_spread
     scribe.add(
         SetDialStep(
             number=scribe.number,
             slide=handle.slide.name,
-            turn=reading // turn,
-            dial=reading % turn,
+            turn=turn,
+            dial=dial,
             zero=zero is not None,
             uncertainty=0.0 if zero is None else zero.uncertainty + spread + more,
         )
@@ -269,7 +305,7 @@ def _origin_at(handle: Handle, touch: Touch) -> float:
     """Return where the tool stands at reading 0, slack on the chosen side, if 0 is set there."""
     if touch.towards == handle.side:
         return touch.at
-    return touch.at - handle.side * handle.slide.slack
+    return touch.at - handle.side * handle.slide.lag
 
 
 def _travel(handle: Handle, reading: int) -> float:

@@ -86,12 +86,14 @@ def _passes(scene: Scene, width: float) -> list[Entry]:
     """Return the legend's entries, one a pass."""
     units, found = scene.units, []
     mills = 0
-    for number, work in enumerate(scene.works, start=1):
+    for count, work in enumerate(scene.works, start=1):
+        number = work.order or count
         name, diameter = work.name, units.number(work.diameter)
         counts = ((len(work.holes), "hole"), (work.cuts, "cut"))
-        done = [f"{count} {word}{'s' if count > 1 else ''}" for count, word in counts if count]
+        done = [f"{many} {word}{'s' if many > 1 else ''}" for many, word in counts if many]
         depth = f", lowest z {units.number(work.deepest)}" if math.isfinite(work.deepest) else ""
-        words = f"{number}. {name}, \N{LATIN CAPITAL LETTER O WITH STROKE}{diameter}: "
+        purpose = f"{work.purpose}: " if work.purpose else ""
+        words = f"{number}. {purpose}{name}, \N{LATIN CAPITAL LETTER O WITH STROKE}{diameter}: "
         words += f"{' and '.join(done)}{depth}"
         lines = wrapped(words, width - SWATCH, SMALL)
         found.append(Entry("cut" if work.cuts else "drilled", mills if work.cuts else 0, lines))

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from pathgen.moves.actions import FitCutter
+from pathgen.moves.actions import FitCutter, SetDiameter
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
-from pathgen.moves.plan import Item, Run
+from pathgen.moves.plan import Heading, Item, Run
 
 Place = tuple[float, float]
 ARC_STEP_DEG = 3.0  # arcs are drawn as chords of at most so much
@@ -38,11 +38,13 @@ class Hole:
 
 @dataclass(slots=True)
 class Work:
-    """All that one fitting of a cutter does: the nearest that a run shows of a pass."""
+    """All that one pass does, as its heading has it; without headings, one fitting of a cutter."""
 
     number: int
     name: str
-    diameter: float
+    diameter: float  # of a boring head the widest that it is set to
+    order: int = 0  # of the pass among the headings, from 1; 0 without headings
+    purpose: str = ""
     cuts: int = 0  # moves that cut across
     deepest: float = math.inf
     holes: list[Hole] = field(default_factory=list)
@@ -96,21 +98,40 @@ class Work:
 
 
 def works_of(run: Run) -> tuple[Work, ...]:
-    """Return what each fitting of a cutter does, in order, leaving out those that cut nothing.
+    """Return what each pass does, in order, leaving out those that cut nothing.
 
-    Cuts before any cutter is named are shown under the name "no cutter named".
+    A pass begins at its heading; where a run has none, with the fitting of its cutter. Cuts before
+    any cutter is named are shown under the name "no cutter named".
     """
     works = [Work(0, "no cutter named", 0.0)]
     place: tuple[float, float, float] = NOWHERE
-    for item in run.items:
+    for number, item in zip(run.numbers, run.items, strict=True):
+        while works[-1].order < len(run.headings):
+            heading = run.headings[works[-1].order]
+            if number < heading.number:
+                break
+            works.append(_headed(works[-1], heading))
         if isinstance(item, FitCutter):
-            works.append(Work(item.number, item.name, item.diameter))
+            works.append(_fitted(works[-1], item))
+        elif isinstance(item, SetDiameter):
+            works[-1].diameter = max(works[-1].diameter, item.diameter)
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             _take(works[-1], place, item)
             place = end_of(item)
     for work in works:
         work.close()
     return tuple(work for work in works if work.cuts or work.holes)
+
+
+def _headed(before: Work, heading: Heading) -> Work:
+    """Return the pass under a heading; until another cutter is fitted it has the one before."""
+    name, size = before.name, before.diameter
+    return Work(before.number, name, size, before.order + 1, heading.purpose)
+
+
+def _fitted(before: Work, cutter: FitCutter) -> Work:
+    """Return the pass that goes on with a cutter."""
+    return Work(cutter.number, cutter.name, cutter.diameter, before.order, before.purpose)
 
 
 def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
@@ -123,7 +144,7 @@ def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
     elif isinstance(move, Feed | Arc):
         if math.isfinite(move.z):
             work.deepest = min(work.deepest, move.z)
-        points = list(_points(start[:2], move))
+        points = list(points_of(start[:2], move))
         if not all(math.isfinite(each) for point in points for each in point):
             return
         if len(points) > 1:
@@ -132,7 +153,7 @@ def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
             work.plunge(Hole(move.x, move.y, move.z))
 
 
-def _points(start: Place, move: Feed | Arc) -> Iterator[Place]:
+def points_of(start: Place, move: Feed | Arc) -> Iterator[Place]:
     """Yield the places along a cutting move, its start first, without repeats."""
     last = _near(start)
     yield last

@@ -70,6 +70,9 @@ def dimensions(scene: Scene, view: View) -> Stacks:
         left.extend(across if level else along)
         top.extend(own_along if level else own_across)
         right.extend(own_across if level else own_along)
+    for t_slot in scene.t_slots:
+        _, wide = _own_sizes(scene, view, t_slot.head)
+        (right if t_slot.neck.along == "x" else top).extend(wide)
     along_x, along_y = hole_dimensions(scene, view)
     bottom.extend(along_x)
     left.extend(along_y)

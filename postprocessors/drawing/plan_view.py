@@ -62,20 +62,22 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
     }
     with sheet.group("plan", **place):
         for keepout in scene.setup.hold.keepouts:
-            _draw_keepout(sheet, view, scene, keepout)
+            draw_keepout(sheet, view, scene, keepout)
         sheet.rectangle(sheet_box(view, scene.plan_blank()), WIDE)
         draw_gone_in_plan(sheet, view, scene)
         with sheet.group("wanted"):
             for slot in scene.slots:
                 sheet.path(slot_path(view, slot), HEAVY, "slot")
                 _centre_line(sheet, view, slot)
+            for t_slot in scene.t_slots:
+                sheet.path(slot_path(view, t_slot.head), HIDDEN, "head")
             draw_wanted_areas(sheet, view, scene)
             draw_wanted_holes(sheet, view, scene)
         with sheet.clipped(window.grown(0.4)):
             _draw_holes(sheet, view, scene)
             for index, work in enumerate(scene.mills):
                 _draw_work(sheet, view, work, index)
-        for slot in scene.slots:
+        for slot in (*scene.slots, *(each.head for each in scene.t_slots)):
             sheet.block(_slot_box(view, slot))
         for box in (*hole_boxes(view, scene), *area_boxes(view, scene)):
             sheet.block(box)
@@ -123,7 +125,7 @@ def _centre_line(sheet: Sheet, view: View, slot: Slot) -> None:
         sheet.line(start, view.at(*slot.point(end + sign * beyond, slot.centre_line)), NARROW)
 
 
-def _draw_keepout(sheet: Sheet, view: View, scene: Scene, keepout: Keepout) -> None:
+def draw_keepout(sheet: Sheet, view: View, scene: Scene, keepout: Keepout) -> None:
     """Draw a jaw, clamp or parallel: hatched, or only its hidden outline if the blank covers it."""
     window = scene.plan_window(view.scale)
     whole, shown = plan_of(keepout), plan_of(keepout).common(window)

@@ -11,8 +11,10 @@ from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
+from pathgen.job.t_slot import TSlot
+from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
-from postprocessors.drawing.paths import Place, Work, places_drilled
+from postprocessors.drawing.paths import Place, Work, places_drilled, works_of
 from postprocessors.drawing.scale import Extent, Units
 
 Axis2 = Literal["x", "y"]
@@ -66,8 +68,13 @@ class Scene:
 
     @property
     def slots(self) -> tuple[Slot, ...]:
-        """Return the slots cut in this setup."""
+        """Return the slots cut in this setup, and the throats of T-slots."""
         return self.setup.slots
+
+    @property
+    def t_slots(self) -> tuple[TSlot, ...]:
+        """Return the T-slots cut in this setup."""
+        return self.setup.t_slots
 
     @property
     def wanted_holes(self) -> tuple[Holes, ...]:
@@ -132,6 +139,32 @@ class Scene:
         """Return whether a box can be seen from above, in whole or part."""
         covered = plan_of(keepout).common(self.plan_blank()) == plan_of(keepout)
         return not covered or keepout.high[2] > self.low[2] + 1e-6
+
+
+def scene_of(
+    job: Job,
+    setup: JobSetup,
+    run: Run,
+    cutters: Sequence[Cutter],
+    findings: Sequence[FindingLike] = (),
+) -> Scene:
+    """Return what a drawing of a run shows.
+
+    Args:
+        job: the job the setup belongs to.
+        setup: which setup to draw.
+        run: what its program or sheet does, in the setup's frame, mm.
+        cutters: the crib, from which the points of the drills are taken by name.
+        findings: what the check found.
+    """
+    return Scene(
+        job=job,
+        setup=setup,
+        works=works_of(run),
+        cutters={cutter.name: cutter for cutter in cutters},
+        findings=tuple(findings),
+        machine=run.head.machine or setup.machine,
+    )
 
 
 def within(extent: Extent, x: float, y: float) -> bool:

@@ -28,11 +28,12 @@ from postprocessors.drawing.sheet import (
     WIDE,
     Box,
     Lettering,
+    Point,
     Sheet,
     box_of,
     written,
 )
-from postprocessors.drawing.voids import cones_of, voids_of
+from postprocessors.drawing.voids import Void, cones_of, voids_of
 
 LYING = 1e-6  # a box this little above the underside still lies beneath it, mm
 
@@ -70,8 +71,12 @@ def _solids(scene: Scene, section: Section) -> list[Extent]:
     edges = sorted({low, high, *(min(max(x, low), high) for v in voids for x in (v.low, v.high))})
     solids = []
     for a, b in pairwise(edges):
-        over = [void.floor for void in voids if void.low <= (a + b) / 2 <= void.high]
-        solids.append(Extent(a, scene.low[2], b, min([scene.high[2], *over])))
+        top = scene.high[2]
+        over = [void for void in voids if void.low <= (a + b) / 2 <= void.high]
+        for void in sorted(over, key=lambda each: -each.top):
+            solids.append(Extent(a, void.top, b, top))
+            top = min(top, void.floor)
+        solids.append(Extent(a, scene.low[2], b, top))
     return [solid for solid in solids if not solid.empty]
 
 
@@ -86,13 +91,21 @@ def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> Non
     for cone in cones_of(scene, plane):
         sheet.filled([view.at(*corner) for corner in cone], "white")
     for void in voids_of(scene, plane):
-        for x in (void.low, void.high):
-            if scene.low[0] < x < scene.high[0]:
-                sheet.line(view.at(x, void.top), view.at(x, void.floor), HEAVY)
-        if void.has_floor:
-            sheet.line(view.at(void.low, void.floor), view.at(void.high, void.floor), HEAVY)
+        _draw_void(sheet, view, scene, void)
     for cone in cones_of(scene, plane):
         sheet.polyline([view.at(*corner) for corner in cone], HEAVY)
+
+
+def _draw_void(sheet: Sheet, view: View, scene: Scene, void: Void) -> None:
+    """Draw the walls of what is cut away, its floor, and the roof over the head of a T-slot."""
+    for x in (void.low, void.high):
+        if scene.low[0] < x < scene.high[0]:
+            sheet.line(view.at(x, void.top), view.at(x, void.floor), HEAVY)
+    if void.has_floor:
+        sheet.line(view.at(void.low, void.floor), view.at(void.high, void.floor), HEAVY)
+    if void.mouth is not None:
+        for a, b in ((void.low, void.mouth[0]), (void.mouth[1], void.high)):
+            sheet.line(view.at(a, void.top), view.at(b, void.top), HEAVY)
 
 
 def _draw_holding(sheet: Sheet, view: View, scene: Scene, section: Section) -> None:
@@ -169,14 +182,42 @@ def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
             right, top = view.at(first[0] + work.radius, scene.high[2] + 2 * ABOVE / view.scale)
             with sheet.group("cutter", data_cutter=work.name):
                 pen = pattern(index)
-                sheet.polyline([(left, top), (left, bottom), (right, bottom), (right, top)], pen)
+                up, down = _neck(view, scene, work, (first[0], top))
+                sides = (up, down) if up else ([(left, top)], [(right, top)])
+                sheet.polyline([*sides[0], (left, bottom), (right, bottom), *sides[1]], pen)
                 sheet.line((left, bottom), (right, bottom), WIDE)
+
+
+def _neck(
+    view: View, scene: Scene, work: Work, at: tuple[float, float]
+) -> tuple[list[Point], list[Point]]:
+    """Return the outline of a cutter above its head: its left side down, its right side up.
+
+    Both empty for a cutter that is as wide above.
+
+    Args:
+        view: onto the part.
+        scene: all that is drawn.
+        work: what the cutter does.
+        at: the x of its axis, mm, and the sheet's y up to which it is drawn.
+    """
+    cutter = scene.cutters.get(work.name)
+    if cutter is None or cutter.undercut is None:
+        return [], []
+    roof = work.deepest + cutter.undercut.height
+    x, half = at[0], cutter.undercut.neck / 2
+    (a, shoulder), (b, _) = view.at(x - half, roof), view.at(x - work.radius, roof)
+    (c, _), (d, _) = view.at(x + half, roof), view.at(x + work.radius, roof)
+    near = [(a, at[1]), (a, shoulder), (b, shoulder)]
+    return near, [(d, shoulder), (c, shoulder), (c, at[1])]
 
 
 def _draw_drill(sheet: Sheet, view: View, scene: Scene, what: tuple[Work, Hole]) -> None:
     """Draw a drill at its lowest: with its end as in the crib, flat if it is not there."""
     work, hole = what
     cutter = scene.cutters.get(work.name)
+    if cutter is not None and cutter.head is not None:
+        cutter = None  # its end is flat, as wide as it is set to
     top = scene.high[2]
     shoulder = hole.bottom + (cutter.point_length if cutter else 0.0)
     if shoulder < top:

@@ -96,14 +96,17 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     top, number = scene.high[2], scene.units.number
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
+    found |= {
+        (top - each.depth.nominal + each.head_height.nominal, "roof of the head")
+        for each in scene.t_slots
+    }
     found |= {(floor_at(scene, area), "floor") for area in scene.areas if not area.through}
     plane = scene.plane
     for holes in scene.wanted_holes:
         if not any(chord(each.at, holes.bore.nominal / 2, plane) for each in holes.places):
             continue  # it does not lie in the section
         found |= {(top - each.nominal, "full diameter") for each in (holes.depth,) if each}
-        if holes.counterbore is not None:
-            found.add((top - holes.counterbore.depth.nominal, holes.counterbore.word))
+        found |= {(top - each.depth.nominal, each.word) for each in holes.counterbores}
     for word, across in (("cutter", True), ("drill", False)):
         depths = [work.deepest for work in scene.works if bool(work.cuts) == across]
         if depths and math.isfinite(min(depths)):

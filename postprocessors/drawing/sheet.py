@@ -74,6 +74,9 @@ class Box(NamedTuple):
         return across and self.top <= other.top and other.bottom <= self.bottom
 
 
+PAPER = f'<rect width="{WIDTH:g}" height="{HEIGHT:g}" fill="white"/>'
+
+
 class Pen(NamedTuple):
     """A line: its width and, where it is broken, the lengths of strokes and gaps; mm."""
 
@@ -127,7 +130,8 @@ def box_of(at: Point, words: str, lettering: Lettering) -> Box:
 class Sheet:
     """What is drawn so far; lettering is kept apart, so that it ends up on top of all lines."""
 
-    def __init__(self) -> None:
+    def __init__(self, name: str = "") -> None:
+        self._name = name  # begins the names of its parts, where a page holds more than one
         self.boxes: list[Box] = []  # of the lettering, and of what it must not cover
         self._marks: list[str] = []
         self._words: list[str] = []
@@ -142,10 +146,22 @@ class Sheet:
         self._marks.append("</g>")
 
     @contextmanager
+    def kept(self, name: str) -> Iterator[None]:
+        """Keep what is drawn inside under a name, to be shown where it is asked for."""
+        self._marks.append(f'<defs><g id="{clean(self._name + name)}">')
+        yield
+        self._marks.append("</g></defs>")
+
+    def show(self, name: str, offset: Point) -> None:
+        """Show what was kept under a name, moved by so much."""
+        x, y = (written(each) for each in offset)
+        self._marks.append(f'<use href="#{clean(self._name + name)}" x="{x}" y="{y}"/>')
+
+    @contextmanager
     def clipped(self, box: Box) -> Iterator[None]:
         """Show only inside a rectangle what is drawn in here (lettering excepted)."""
         self._clips += 1
-        name = f"window-{self._clips}"
+        name = f"{self._name}window-{self._clips}"
         inside = f"<rect {_rectangle(box)}/>"
         self._marks.append(f'<clipPath id="{name}">{inside}</clipPath>')
         self._marks.append(f'<g clip-path="url(#{name})">')
@@ -215,24 +231,35 @@ class Sheet:
 
     def svg(self, title: str) -> str:
         """Return the whole drawing as a self-contained SVG."""
-        head = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH:g}mm" height="{HEIGHT:g}mm" '
-            f'viewBox="0 0 {WIDTH:g} {HEIGHT:g}">'
-        )
         lines = [
             '<?xml version="1.0" encoding="UTF-8"?>',
-            head,
-            f"<title>{clean(title)}</title>",
-            f'<rect width="{WIDTH:g}" height="{HEIGHT:g}" fill="white"/>',
-            '<g fill="none" stroke="black" stroke-linejoin="round">',
-            *self._marks,
-            "</g>",
-            f'<g class="lettering" font-family="{FONT}" fill="black">',
-            *self._words,
-            "</g>",
-            "</svg>",
+            *self._drawing(title, (WIDTH, HEIGHT), PAPER),
         ]
         return "\n".join(lines) + "\n"
+
+    def picture(self, title: str, size: Point) -> str:
+        """Return what is drawn from the left top corner on, as SVG to stand within a page.
+
+        It has no paper of its own, so that the page's shows through.
+        """
+        return "\n".join(self._drawing(title, size))
+
+    def _drawing(self, title: str, size: Point, *under: str) -> Iterator[str]:
+        """Yield the lines of an SVG of a size, mm, on what lies under it."""
+        width, height = (written(each) for each in size)
+        yield (
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
+            f'viewBox="0 0 {width} {height}">'
+        )
+        yield f"<title>{clean(title)}</title>"
+        yield from under
+        yield '<g fill="none" stroke="black" stroke-linejoin="round">'
+        yield from self._marks
+        yield "</g>"
+        yield f'<g class="lettering" font-family="{FONT}" fill="black">'
+        yield from self._words
+        yield "</g>"
+        yield "</svg>"
 
 
 def _pair(point: Point) -> str:

@@ -12,11 +12,10 @@ from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.marks import scale_bar
 from postprocessors.drawing.notes import Entry, draw_notes, draw_title_block, entries, height_in
-from postprocessors.drawing.paths import works_of
 from postprocessors.drawing.plan_dimensions import Margins, margins
 from postprocessors.drawing.plan_view import draw_plan
 from postprocessors.drawing.scale import SCALES, Extent, View
-from postprocessors.drawing.scene import FindingLike, Scene
+from postprocessors.drawing.scene import FindingLike, Scene, scene_of
 from postprocessors.drawing.section import draw_section
 from postprocessors.drawing.section_window import (
     HEADING,
@@ -72,14 +71,7 @@ def draw_setup(
     Raises:
         Refusal: the part does not find room on the sheet at 1:50.
     """
-    scene = Scene(
-        job=job,
-        setup=setup,
-        works=works_of(run),
-        cutters={cutter.name: cutter for cutter in cutters},
-        findings=tuple(findings),
-        machine=run.head.machine or setup.machine,
-    )
+    scene = scene_of(job, setup, run, cutters, findings)
     layout = _layout(scene)
     sheet = Sheet()
     sheet.rectangle(FRAME, WIDE)
@@ -90,10 +82,15 @@ def draw_setup(
     sheet.line(edge if not beside else (edge[0], FRAME.top), far, NARROW)
     draw_title_block(sheet, scene, Box(*FRAME[:1], FRAME.bottom - TITLE, *FRAME[2:]), layout.scale)
     draw_notes(sheet, entries(scene, layout.notes.width / columns - INSET), layout.notes, columns)
+    draw_views(sheet, scene, layout)
+    return sheet.svg(f"{job.title}: {setup.name}")
+
+
+def draw_views(sheet: Sheet, scene: Scene, layout: Layout) -> None:
+    """Draw the plan, the section and the scale bar where a layout has them."""
     _draw_bar(sheet, scene, layout)
     draw_section(sheet, scene, layout.section, layout.section_at)
     draw_plan(sheet, layout.plan, scene, layout.views)
-    return sheet.svg(f"{job.title}: {setup.name}")
 
 
 def _draw_bar(sheet: Sheet, scene: Scene, layout: Layout) -> None:
@@ -142,12 +139,18 @@ def _with_all_notes(scene: Scene, layouts: list[Layout]) -> Layout | None:
 def _layouts(scene: Scene, scale: float) -> Iterator[Layout]:
     """Yield the layouts that find room: first those with the whole section under the plan."""
     around, halves = margins(scene, scale), tuple(_halves(scene))
+    window = scene.plan_window(scale)
+    rooms = [Room(scale, window, around, views, notes, columns) for views, notes, columns in halves]
+    yield from arranged(scene, rooms)
+
+
+def arranged(scene: Scene, rooms: Sequence[Room]) -> Iterator[Layout]:
+    """Yield the layouts that find room, those with the whole section under the plan first."""
+    scale = rooms[0].scale
     whole = whole_section(scene, scale)
-    for views, notes, columns in halves if whole else ():
-        room = _Room(scale, scene.plan_window(scale), around, views, notes, columns)
+    for room in rooms:
         yield from room.whole(whole)
-    for views, notes, columns in halves:
-        room = _Room(scale, scene.plan_window(scale), around, views, notes, columns)
+    for room in rooms:
         for part in part_sections(scene, scale):
             yield from room.under(part)
             yield from room.beside(part)
@@ -167,7 +170,7 @@ def _halves(scene: Scene) -> Iterator[tuple[Box, Box, int]]:
     yield views, Box(inner.left, top, inner.right, inner.bottom), COLUMNS
 
 
-class _Room(NamedTuple):
+class Room(NamedTuple):
     """The room for the plan and its section at one scale, and the ways to arrange them in it."""
 
     scale: float

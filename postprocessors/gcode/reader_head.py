@@ -10,20 +10,28 @@ from __future__ import annotations
 import re
 
 from pathgen.moves.actions import FitCutter, FitTouching, Pause, Zero
-from pathgen.moves.plan import Head, HeadCutter
+from pathgen.moves.plan import Head, HeadCutter, HeadFound
 from postprocessors.gcode.reader_messages import Announced, announced, tells_of_work
 from postprocessors.gcode.reader_records import LENGTH, Record, action_of, begun, length
 from postprocessors.gcode.reader_state import NAN, Found
 
 FORM = re.compile(r"pathgen program, form ([0-9]+)")
 KNOWN_FORM = 1
-HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib):(.*)")
+HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib|begins at pass):(.*)")
+FOUND = re.compile(rf"found: {LENGTH}, ?(.*)")
 CUTTER = re.compile(rf"cutter ([0-9]+): {LENGTH}, ?(.*)")
 # What begins like this is meant for the reader, and a trouble if it cannot be read.
 MEANT = re.compile(
-    r"(title|digest|setup|machine|crib|cutter|note|caution|line|why|what|advice|reason|zero|measure"
-    r"|touch|term|hold|stop|fit to touch)\b[ :,]?"
+    r"(title|digest|setup|machine|crib|begins at pass|found|cutter|note|caution|line|why|what"
+    r"|advice|reason|zero|measure|touch|term|hold|stop|fit to touch|set|dial|follows)\b[ :,]?"
 )
+
+
+def _lacking(record: Record) -> str:
+    """Return what a record lacks to be an action."""
+    if record.text.startswith("zero"):
+        return "its touches, one or two"
+    return "a line for its dial, or what it follows"
 
 
 class Comments:
@@ -35,6 +43,7 @@ class Comments:
         self._record: Record | None = None
         self._lines: dict[str, str] = {}
         self._cutters: dict[int, HeadCutter] = {}
+        self._measured: list[HeadFound] = []
         self.ours = False
         self.stop: Announced | None = None  # what the next programmed stop stands for
 
@@ -54,6 +63,8 @@ class Comments:
             machine=get("machine", ""),
             cutters=tuple(self._cutters.values()),
             crib=get("crib", ""),
+            begins_at=int(begins) if (begins := get("begins at pass", "")).isdecimal() else 0,
+            found=tuple(self._measured),
         )
 
     def cutter(self, number: int, line: int) -> FitCutter:
@@ -156,6 +167,9 @@ class Comments:
                 self._trouble(number, f"a second {said.group(1)}", "keep one of them")
             self._lines[said.group(1)] = said.group(2).strip()
             return True
+        if said := FOUND.fullmatch(text):
+            self._measured.append(HeadFound(value=length(said.group(1)), quantity=said.group(2)))
+            return True
         if said := CUTTER.fullmatch(text):
             cutter = int(said.group(1))
             if cutter in self._cutters:
@@ -173,7 +187,7 @@ class Comments:
             return
         action = action_of(record, self.cutter)
         if action is None:
-            self._trouble(record.number, f"({record.text}) lacks its touches", "one touch, or two")
+            self._trouble(record.number, f"({record.text}) lacks {_lacking(record)}", "give it")
         elif not record.stop:
             self._found.add(record.number, action)
             if isinstance(action, Zero | FitTouching) and self._under_way():

@@ -8,6 +8,7 @@ from postprocessors.dials.steps import Dial
 
 PLACE_DECIMALS: dict[Units, int] = {"mm": 2, "in": 3}  # of a place, for a ruler beside the work
 SUM_DECIMALS: dict[Units, int] = {"mm": 3, "in": 4}  # of a sum or a size
+MOST_SHOWN = 5  # decimals of a figure that is read: the finest readouts in inches
 MOST_DECIMALS: dict[Units, int] = {"mm": 3, "in": 4}  # of a place in a dial's own units
 
 
@@ -38,18 +39,29 @@ def both_sizes(length: float, units: Units) -> str:
 
 
 def dial_decimals(dial: Dial) -> int:
-    """Return how many decimals a dial's figure has: as many as the part that the eye judges."""
-    return _decimals(dial.judged, 4)
+    """Return how many decimals a dial's or a readout's figure has: as many as its least part."""
+    return decimals_of(dial.shown, MOST_SHOWN)
 
 
 def place_decimals(dial: Dial) -> int:
     """Return how many decimals a place in a dial's own units has: as many as a judged part."""
-    return _decimals(in_units(dial.count, dial.units), MOST_DECIMALS[dial.units])
+    return decimals_of(in_units(dial.count, dial.units), MOST_DECIMALS[dial.units])
 
 
 def figure(dial: Dial, counts: float) -> str:
-    """Return what a dial shows for a number of judged parts, without the whole turns."""
-    return fixed(counts * dial.judged, dial_decimals(dial))
+    """Return what a dial or readout shows for a number of counts, without the whole turns."""
+    return fixed(counts * dial.shown, dial_decimals(dial))
+
+
+def whole_figure(dial: Dial, reading: int) -> str:
+    """Return a reading with its whole turns, "3 t 25.0"; of a readout the figure alone."""
+    turn, counts = dial.split(reading)
+    return figure(dial, counts) if dial.readout else f"{turn} t {figure(dial, counts)}"
+
+
+def unit_of_figures(dial: Dial) -> str:
+    """Return in what figures are read: "divisions", or the units of a readout."""
+    return dial.units if dial.readout else "divisions"
 
 
 def shown_place(dial: Dial, place: float) -> str:
@@ -93,7 +105,7 @@ def ordinal(number: int) -> str:
     return f"{number}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(last, 'th') }"
 
 
-def _decimals(part: float, most: int) -> int:
+def decimals_of(part: float, most: int) -> int:
     """Return the fewest decimals that show a part exactly, at most so many."""
     for decimals in range(most):
         scaled = part * 10**decimals

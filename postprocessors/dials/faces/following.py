@@ -28,6 +28,8 @@ def guard_following(sheet: Sheet, where: Where, faults: Faults) -> None:
                 known[note.name] = note
             case steps.WindStep() if step.slide in dials:
                 _guard_wind(step, known, dials[step.slide], (place, faults))
+            case steps.SetDialStep(rule=Correction() as rule) if step.slide in dials:
+                _guard_set(step, rule, known, dials[step.slide], (place, faults))
             case _:
                 pass
 
@@ -41,11 +43,11 @@ def _guard_noted(step: steps.TouchStep, note: steps.Noted, dial: Dial, told: Tol
     band = f"from {note.low:.3f} to {note.high:.3f}"
     if not note.low < note.expected < note.high:
         faults.add(place.at("note"), f"{note.expected:.3f} is not within {band}", "let it be")
-    if note.high - note.low >= 2 * dial.per_turn:
+    if not dial.readout and note.high - note.low >= 2 * dial.per_turn:
         widest = 2 * dial.per_turn
         right = f"let it be narrower than two turns, {widest:.3f}, so that a lost one shows"
         faults.add(place.at("note"), f"goes on {band}", right)
-    shown = nearest_count(note.expected / dial.count) % dial.counts_per_turn
+    shown = dial.split(nearest_count(note.expected / dial.count))[1]
     if step.dial != shown:
         faults.add(place.at("dial"), f"{step.dial}", f"{shown}, what {note.name} should show")
 
@@ -60,7 +62,7 @@ def _guard_wind(step: steps.WindStep, known: dict[str, Found], dial: Dial, told:
         if step.rule.measure != step.measure:
             faults.add(place.at("measure"), f"{step.measure!r}", "the one that the rule follows")
             return
-        _guard_rule(step, step.rule, dial, told)
+        _guard_rule((step.reading, step.dial), step.rule, dial, told)
         _guard_band(step.rule, known[step.measure], (place.at("rule"), faults))
     if step.passes_from:
         if not step.measure:
@@ -69,15 +71,35 @@ def _guard_wind(step: steps.WindStep, known: dict[str, Found], dial: Dial, told:
         _guard_counts(step, known[step.measure], told)
 
 
-def _guard_rule(step: steps.WindStep, rule: Correction, dial: Dial, told: Told) -> None:
-    """Record a rule whose reading at the expected value is not the one printed beside it."""
+def _guard_set(
+    step: steps.SetDialStep, rule: Correction, known: dict[str, Found], dial: Dial, told: Told
+) -> None:
+    """Record a setting that follows what is not known before, or not half of what is noted."""
     place, faults = told
-    reading, turn = nearest_count(rule.base), dial.counts_per_turn
-    if (step.reading, step.dial) != (reading, reading % turn):
+    if not dial.readout or rule.measure not in known:
+        faults.add(place.at("rule"), f"follows {rule.measure!r}", "a reading noted off a readout")
+        return
+    _guard_rule((step.dial, step.dial), rule, dial, told)
+    _guard_band(rule, known[rule.measure], (place.at("rule"), faults))
+
+
+def _guard_rule(stated: tuple[int, int], rule: Correction, dial: Dial, told: Told) -> None:
+    """Record a rule whose reading at the expected value is not the one printed beside it.
+
+    Args:
+        stated: the reading and the figure that are printed.
+        rule: what they follow.
+        dial: whose they are.
+        told: where, and what gathers what is wrong.
+    """
+    place, faults = told
+    reading = nearest_count(rule.base)
+    _, shown = dial.split(reading)
+    if stated != (reading, shown):
         faults.add(
             place.at("reading"),
-            f"{step.reading}, dial {step.dial}",
-            f"{reading}, dial {reading % turn}, where the rule has it with the expected value",
+            f"{stated[0]}, dial {stated[1]}",
+            f"{reading}, dial {shown}, where the rule has it with the expected value",
         )
     per_mm = dial.rise * rule.factor / dial.count
     if not math.isclose(rule.per_mm, per_mm, rel_tol=ALIKE):

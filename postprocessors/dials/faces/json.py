@@ -23,6 +23,7 @@ KINDS: dict[str, type[Step]] = {
     "note": steps.NoteStep,
     "fit to touch": steps.FitTouchingStep,
     "fit": steps.FitStep,
+    "height": steps.HeightStep,
     "touch": steps.TouchStep,
     "clear": steps.ClearStep,
     "set dial": steps.SetDialStep,
@@ -35,6 +36,7 @@ KINDS: dict[str, type[Step]] = {
     "angle": steps.AngleStep,
     "sweep": steps.SweepStep,
     "turn": steps.TurnStep,
+    "set head": steps.SetHeadStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

@@ -12,13 +12,13 @@ from postprocessors.dials.faces import figures
 from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.steps import Correction, Dial
 
-MOST_DECIMALS = 6
+MOST_DECIMALS = 8
 NEARLY = 1e-6  # of a judged part, or of the last decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
-    """How a found value is written down: in the dial's divisions, or in the job's units."""
+    """How a found value is written down: as it is read off the dial, or in the job's units."""
 
     length: float  # mm
     least: float  # the least step that is written, in the unit
@@ -39,9 +39,9 @@ class Unit:
         yield from (number * self.least for number in range(first, last + 1))
 
 
-def in_divisions(dial: Dial) -> Unit:
-    """Return the unit of a reading that is noted off a dial."""
-    return Unit(length=dial.count / dial.judged, least=dial.judged, decimals=1)
+def as_read(dial: Dial) -> Unit:
+    """Return the unit of a reading that is noted: divisions of a dial, or as a readout shows it."""
+    return Unit(length=dial.count / dial.shown, least=dial.shown, decimals=1)
 
 
 def in_lengths(units: Units) -> Unit:
@@ -55,10 +55,10 @@ def in_lengths(units: Units) -> Unit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperSum:
-    """What is printed: start + factor x (found - expected), in divisions, found in its unit.
+    """What is printed: start + factor x (found - expected), as it is read, found in its unit.
 
     The figures are rounded as they are printed. ``turn`` is the turn, in judged parts, that the
-    result is counted from.
+    result is counted from; ``shown`` is what one count is in the figures that are read.
     """
 
     start: float
@@ -67,12 +67,12 @@ class PaperSum:
     factor_decimals: int
     expected: float
     turn: int
-    judged: float
+    shown: float
 
     def reading(self, written: float) -> int:
         """Return the reading for a written value, worked as it is printed, in judged parts."""
         result = self.start + self.factor * (written - self.expected)
-        return self.turn + nearest_count(result / self.judged)
+        return self.turn + nearest_count(result / self.shown)
 
 
 def paper_sum(rule: Correction, dial: Dial, unit: Unit) -> PaperSum:
@@ -90,21 +90,21 @@ def paper_sum(rule: Correction, dial: Dial, unit: Unit) -> PaperSum:
     Raises:
         ValueError: if no sum of so few decimals agrees.
     """
-    turn = math.floor(rule.base / dial.counts_per_turn) * dial.counts_per_turn
+    turn = 0 if dial.readout else int(rule.base // dial.counts_per_turn) * dial.counts_per_turn
     expected = unit.written(rule.expected)
     rows = [
         (each - expected, _reading(rule, each * unit.length) - turn)
         for each in unit.between(rule.low, rule.high)
     ]
-    exact = rule.per_mm * unit.length * dial.judged
+    exact = rule.per_mm * unit.length * dial.shown
     for decimals in range(unit.decimals, MOST_DECIMALS):
         factor = round(exact, decimals)
-        parts = [(wanted, factor * off / dial.judged) for off, wanted in rows]
+        parts = [(wanted, factor * off / dial.shown) for off, wanted in rows]
         least = max(wanted - 0.5 - part for wanted, part in parts)
         most = min(wanted + 0.5 - part for wanted, part in parts)
         for start_decimals in range(2, MOST_DECIMALS):
-            start = round((least + most) / 2 * dial.judged, start_decimals)
-            if least + NEARLY < start / dial.judged < most - NEARLY:
+            start = round((least + most) / 2 * dial.shown, start_decimals)
+            if least + NEARLY < start / dial.shown < most - NEARLY:
                 return PaperSum(
                     start=start,
                     start_decimals=start_decimals,
@@ -112,7 +112,7 @@ def paper_sum(rule: Correction, dial: Dial, unit: Unit) -> PaperSum:
                     factor_decimals=decimals,
                     expected=expected,
                     turn=turn,
-                    judged=dial.judged,
+                    shown=dial.shown,
                 )
     raise ValueError(f"no sum on paper agrees with the rule that follows {rule.measure}")
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.sums import passes_lines, rule_lines
+from postprocessors.dials.faces.head_words import head_lines
+from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
     AXIS,
@@ -22,6 +24,7 @@ from postprocessors.dials.faces.words import (
     pace_of,
     passes_of,
     read_otherwise,
+    said_of_height,
     said_of_machine,
     said_of_work,
     times,
@@ -29,6 +32,21 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
+
+Wordy: TypeAlias = (
+    steps.SetHeadStep
+    | steps.AngleStep
+    | steps.SweepStep
+    | steps.TurnStep
+    | steps.ClampStep
+    | steps.NoteStep
+    | steps.PauseStep
+    | steps.LockStep
+    | steps.UnlockStep
+    | steps.SpindleStep
+    | steps.CoolantStep
+    | steps.DwellStep
+)
 
 
 @dataclass(slots=True)
@@ -61,11 +79,17 @@ class Rows:
     def heading(self) -> str:
         """Return the heading above the steps of an operation."""
         units = {dial.units for dial in self.sheet.dials}
+        readouts = [bool(dial.readout) for dial in self.sheet.dials]
+        stops = f"{'0 PASSES':16}{'TO DIAL':>7}{'TOTAL':>12}"
+        if all(readouts):
+            stops = f"{'':14}{'READOUT':>9}{'':12}"
+        elif any(readouts):
+            stops = f"{'0 PASSES':13}{'TO READING':>10}{'TOTAL':>12}"
         own = f"{'AT ' + (units.pop() if len(units) == 1 else 'dial'):>{self.own_width}}"
         job = f"{'AT ' + self.sheet.units:>8}"
         columns = own + job if self.own_units else own
         handle = f"{'HANDLE':{self.handle_width}}"
-        return f"{'':>13}{handle}{'WIND':14}{'0 PASSES':16}{'TO DIAL':>7}{'TOTAL':>12}{columns}"
+        return f"{'':>13}{handle}{'WIND':14}{stops}{columns}"
 
     def _places(self, dial: Dial, place: float) -> str:
         """Return the columns of a place."""
@@ -81,7 +105,23 @@ class Rows:
     # ------------------------------------------------------------------ steps
 
     def of(self, step: Step) -> list[str]:
-        """Return the lines of one step."""
+        """Return the lines of one step: a tick box, its number, what it says, more below."""
+        first, *more = self.said(step)
+        cuts = isinstance(step, WindStep | steps.TurnStep) and step.cut
+        word = "CUT" if cuts else ""
+        head = f"[ ] {step.number:>4} {word:<4}"
+        body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
+        rest = [line for text in more for line in wrapped(text)]
+        return [
+            f"{head}{body[0]}".rstrip(),
+            *(f"{'':{INDENT}}{line}" for line in [*body[1:], *rest]),
+        ]
+
+    def said(self, step: Step) -> list[str]:
+        """Return what one step says, not broken into lines: first what stands beside its number.
+
+        Steps are asked for in the order of the sheet, each once.
+        """
         match step:
             case WindStep():
                 lines = self._wind(step)
@@ -92,38 +132,37 @@ class Rows:
             case steps.ClearStep():
                 self._moves(step.slide)
                 row = self._handle(step.slide, step.way) + "BY EYE, uncounted"
-                lines = self._line(step, row, self._by_eye(step))
+                lines = [row, self._by_eye(step)]
             case steps.MeasureStep():
                 lines = self._measure(step)
-            case steps.FitTouchingStep() | steps.FitStep():
+            case steps.FitTouchingStep() | steps.FitStep() | steps.HeightStep():
                 lines = self._fit(step)
             case _:
-                lines = self._in_words(step)
+                lines = [*self._said(step)]
         return lines
 
-    def _in_words(
-        self, step: steps.Worded | steps.AngleStep | steps.SweepStep | steps.TurnStep
-    ) -> list[str]:
-        """Return the lines of a step that is told in words."""
+    def _said(self, step: Wordy) -> tuple[str, ...]:
+        """Return what a step says that winds no handle of the machine."""
         match step:
-            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                return self._line(step, *said_of_work(step))
+            case steps.SetHeadStep():
+                return head_lines(step, self.sheet.units)
             case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
-                cut = isinstance(step, steps.TurnStep) and step.cut
-                return self._line(step, *said_of_tilting(step, self.sheet.units), cut=cut)
+                return said_of_tilting(step, self.sheet.units)
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
+                return said_of_work(step)
             case _:
-                return self._line(step, said_of_machine(step))
+                return (said_of_machine(step),)
 
-    def _line(self, step: Step, first: str, *more: str, cut: bool = False) -> list[str]:
-        """Return a step's lines: a tick box, its number, what it says, more below."""
-        word = "CUT" if cut else ""
-        head = f"[ ] {step.number:>4} {word:<4}"
-        body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
-        rest = [line for text in more for line in wrapped(text)]
-        return [
-            f"{head}{body[0]}".rstrip(),
-            *(f"{'':{INDENT}}{line}" for line in [*body[1:], *rest]),
-        ]
+    def columns(self, step: Step) -> str:
+        """Return the columns of the handle and its way with which a step's first line begins."""
+        slide, way = getattr(step, "slide", ""), getattr(step, "way", None)
+        if not slide:
+            return ""
+        return (
+            self._handle(slide, way)
+            if way
+            else f"{label(self.sheet.dial(slide)):{self.handle_width}}"
+        )
 
     def _handle(self, slide: str, way: Way) -> str:
         """Return the columns of a handle and its way."""
@@ -142,44 +181,51 @@ class Rows:
             held(step, self.sheet.dials),
         ]
         self.totals[step.slide] = step.reading
-        lines = self._line(step, row, "; ".join(each for each in more if each), cut=step.cut)
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
         if step.terms:
             below.insert(0, f"{dial.axis} = {figures.summed(step.terms, self.sheet.units)}")
-        return lines + [f"{'':{INDENT}}{line}" for text in below for line in wrapped(text)]
+        return [row, "; ".join(each for each in more if each), *below]
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
         """Return the columns of where a wind stops."""
         most = max(figures.dial_decimals(each) for each in self.sheet.dials)
         decimals = figures.dial_decimals(dial)
         shown = figures.aligned(figures.figure(dial, step.dial), decimals, most)
-        turns = step.reading // dial.counts_per_turn
-        total = f"{turns:>4} t {shown:>5}"
         if step.rule is not None:
-            return f"{passes_of(step):16}{'______':>7}   follows {step.rule.measure}, see below"
-        return f"{passes_of(step):16}{shown:>7}{total:>12}{self._places(dial, step.place)}"
+            where = "until it shows" if dial.readout else passes_of(step)
+            return f"{where:16}{'______':>7}   follows {step.rule.measure}, see below"
+        if dial.readout:
+            row = f"{'until it shows':14}{shown:>9}{'':12}"
+        else:
+            turns = step.reading // dial.counts_per_turn
+            total = f"{turns:>4} t {shown:>5}"
+            row = f"{passes_of(step):16}{shown:>7}{total:>12}"
+        return f"{row}{self._places(dial, step.place)}"
 
     def _moves(self, slide: str) -> None:
         """Note that a handle was wound uncounted."""
         self.touched[slide] = False
         self.totals.pop(slide, None)
 
-    def _fit(self, step: steps.FitTouchingStep | steps.FitStep) -> list[str]:
-        """Return the lines of a fitting: what comes in the place of what."""
+    def _fit(self, step: steps.FitTouchingStep | steps.FitStep | steps.HeightStep) -> list[str]:
+        """Return the lines of a fitting, what comes in the place of what; or of a height."""
+        if isinstance(step, steps.HeightStep):
+            for dial in self.sheet.dials:
+                self._moves(dial.slide)
+            return [*said_of_height(step, self.sheet)]
         size = figures.both_sizes(step.diameter, self.sheet.units)
         instead = f"in place of the {self.in_spindle}; " if self.in_spindle else ""
+        up = drawn_up(step.height, self.sheet)
         self.in_spindle = step.name
         what = f"the {step.name} to touch off with, measured {size}"
         if isinstance(step, steps.FitStep):
             what = f"cutter {step.cutter}: {step.name}, measured {size}"
         elif not step.diameter:
             what = f"the {step.name}, to be swung"
-        return self._line(
-            step,
+        return [
             f"FIT {what}",
-            f"{instead}spindle stopped; wind nothing across until"
-            f" {drawn_up(step.height, self.sheet)}",
-        )
+            f"{instead}spindle stopped; wind nothing across until {up}",
+        ]
 
     def _by_eye(self, step: steps.ClearStep) -> str:
         """Return where to wind to by eye."""
@@ -205,41 +251,44 @@ class Rows:
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
-        lines = self._line(step, row, how, f"there {axis} = {total}")
+        lines = [row, how, f"there {axis} = {total}"]
         if step.note is None:
             self.touched[step.slide] = True
             return lines
-        return lines + [f"{'':{INDENT}}{line}" for line in self._noted(step, step.note)]
+        return [*lines, self._noted(step, step.note)]
 
-    def _noted(self, step: steps.TouchStep, note: steps.Noted) -> list[str]:
-        """Return the lines for a reading that is noted at a touch."""
+    def _noted(self, step: steps.TouchStep, note: steps.Noted) -> str:
+        """Return the words for a reading that is noted at a touch."""
         dial = self.sheet.dial(step.slide)
-        turn = dial.counts_per_turn
         counts = [round(value / dial.count) for value in (note.expected, note.low, note.high)]
-        shown = [f"{each // turn} t {figures.figure(dial, each % turn)}" for each in counts]
+        shown = [figures.whole_figure(dial, each) for each in counts]
         passes = f"0 passes {times(step.passes)} on the way" if step.passes else "0 does not pass"
         both = "walls" if step.of else "faces"
-        text = (
-            f"NOTE {note.name}, the dial's total here. It should be {shown[0]} ({passes}); between"
-            f" {shown[1]} and {shown[2]}, else touch both {both} again.  Found: ____ t ______"
+        if dial.readout:
+            what, counted, blank = "what the readout shows here", "", "________"
+        else:
+            what, counted, blank = "the dial's total here", f" ({passes})", "____ t ______"
+        return (
+            f"NOTE {note.name}, {what}. It should be {shown[0]}{counted}; between"
+            f" {shown[1]} and {shown[2]}, else touch both {both} again.  Found: {blank}"
         )
-        return wrapped(text)
 
     def _set(self, step: steps.SetDialStep) -> list[str]:
         """Return the lines of the setting of a dial."""
         dial = self.sheet.dial(step.slide)
         why = self._why(step)
+        if dial.readout:
+            return self._set_readout(step, dial, why)
         shown = figures.figure(dial, step.dial)
         short = dial.counts_per_turn - step.dial
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
         if not dial.resettable:
             row = f"{label(dial):{self.handle_width}}READ the dial: it should show {shown}"
-            return self._line(
-                step,
+            return [
                 f"{row}, give or take {figures.figure(dial, step.within)}",
                 f"count it as turn {step.turn}; {why}",
                 read_otherwise(dial, step, self.sheet),
-            )
+            ]
         row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
@@ -252,7 +301,17 @@ class Rows:
                 f" (total {-reading // turn} t {back})"
             )
         self.totals[step.slide] = step.turn * dial.counts_per_turn + step.dial
-        return self._line(step, row, *more)
+        return [row, *more]
+
+    def _set_readout(self, step: steps.SetDialStep, dial: Dial, why: str) -> list[str]:
+        """Return the lines of the setting of a readout."""
+        shown = figures.figure(dial, step.dial) if step.rule is None else "______"
+        row = f"{label(dial):{self.handle_width}}SET THE READOUT to {shown}: {why}"
+        how = "handle still; key the figure in, then see that it shows it"
+        if not dial.preset or (step.dial == 0 and step.rule is None):
+            how = "handle still; set it to zero, then see that it shows 0"
+        self.totals[step.slide] = step.dial
+        return [row, how, *half_lines(step, dial)]
 
     def _why(self, step: steps.SetDialStep) -> str:
         """Return what a dial is set for, or read."""
@@ -269,11 +328,10 @@ class Rows:
         """Return the lines of a measurement, with a blank for what is found."""
         units = self.sheet.units
         low, high = figures.size(step.low, units), figures.size(step.high, units)
-        return self._line(
-            step,
+        return [
             f"MEASURE {step.name}: {step.what}, spindle stopped",
             f"should be {figures.both_sizes(step.expected, units)}",
             f"go on only from {low} to {high}",
             f"{step.name} found: ____________ {units}",
             *([f"else: {step.advice}"] if step.advice else []),
-        )
+        ]

@@ -27,7 +27,10 @@ def guard_sheet(sheet: Sheet, where: Where, faults: Faults) -> None:
 
 def _guard_dial(dial: Dial, place: Where, faults: Faults) -> None:
     """Record a dial that cannot be."""
-    if not (dial.per_turn > 0 and dial.divisions > 0 and dial.judged > 0):
+    if dial.readout:
+        if not 0 < dial.readout < dial.per_turn:
+            faults.add(place.at("readout"), f"{dial.readout:g}", "above 0, less than a turn")
+    elif not (dial.per_turn > 0 and dial.divisions > 0 and dial.judged > 0):
         faults.add(place, "a turn, its divisions or their part of nought", "give them above 0")
     elif dial.counts_per_turn < 1:
         faults.add(place, "no judged part in a turn", "judge less than a turn")
@@ -39,14 +42,27 @@ def _guard_counts(step: Step, sheet: Sheet, place: Where, faults: Faults) -> Non
     """Record a figure that the dial does not have, or less than no pass."""
     if not isinstance(step, steps.WindStep | steps.SetDialStep | steps.TouchStep):
         return
-    turns = {dial.slide: dial.counts_per_turn for dial in sheet.dials if dial.judged > 0}
-    turn = turns.get(step.slide)
-    if turn is not None and not 0 <= step.dial < turn:
-        faults.add(place.at("dial"), f"{step.dial}", f"judged parts from 0 to {turn - 1}")
+    dial = next((each for each in sheet.dials if each.slide == step.slide), None)
+    if dial is not None and dial.readout:
+        _guard_readout(step, place, faults)
+    elif dial is not None and dial.judged > 0 and not 0 <= step.dial < dial.counts_per_turn:
+        right = f"judged parts from 0 to {dial.counts_per_turn - 1}"
+        faults.add(place.at("dial"), f"{step.dial}", right)
     if not isinstance(step, steps.SetDialStep) and step.passes < 0:
         faults.add(place.at("passes"), f"{step.passes}", "0 or more")
     if isinstance(step, steps.WindStep) and step.cut and step.turns_per_min <= 0:
         faults.add(place.at("turns_per_min"), f"{step.turns_per_min:g}", "above 0 for a cut")
+
+
+def _guard_readout(
+    step: steps.WindStep | steps.SetDialStep | steps.TouchStep, place: Where, faults: Faults
+) -> None:
+    """Record turns, or two figures, where a readout shows one."""
+    if isinstance(step, steps.WindStep) and step.dial != step.reading:
+        faults.add(place.at("dial"), f"{step.dial}", f"{step.reading}, its reading")
+    turns = step.turn if isinstance(step, steps.SetDialStep) else step.passes
+    if turns or (isinstance(step, steps.WindStep) and step.passes_from):
+        faults.add(place, "turns of a readout", "leave them at 0: it shows the whole figure")
 
 
 def _guard_operations(sheet: Sheet, where: Where, faults: Faults) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.paper_sum import (
     PaperSum,
     Unit,
-    in_divisions,
+    as_read,
     in_lengths,
     paper_sum,
 )
@@ -22,22 +23,35 @@ def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
     unit = _unit_of(rule.measure, dial, sheet)
     total = paper_sum(rule, dial, unit)
     start = figures.fixed(total.start, total.start_decimals)
-    nearest = f"to the nearest {dial.judged:g}"
+    nearest = f"to the nearest {dial.shown:g}"
+    stop = "wind on until the readout shows that" if dial.readout else "stop the dial there"
     lines = [
         _difference(step, total, dial, sheet),
-        f"{start} + ________ = ________ , {nearest}: stop the dial there",
+        f"{start} + ________ = ________ , {nearest}: {stop}",
     ]
     results = [total.reading(each) - total.turn for each in unit.between(rule.low, rule.high)]
-    if not 0 <= min(results) <= max(results) < dial.counts_per_turn:
+    if not dial.readout and not 0 <= min(results) <= max(results) < dial.counts_per_turn:
         whole = f"{dial.divisions:g}"
         lines.append(f"({whole} or more: take {whole} off; below 0: add {whole})")
     expected = figures.figure(dial, step.dial)
-    turns = f"{step.reading // dial.counts_per_turn} t {expected}"
+    total_of_it = "" if dial.readout else f"total {figures.whole_figure(dial, step.reading)}, "
     lines.append(
-        f"with {rule.measure} just as expected: {expected} (total {turns},"
-        f" {figures.shown_place(dial, step.place)} {dial.units})"
+        f"with {rule.measure} just as expected: {expected} ({total_of_it}"
+        f"{figures.shown_place(dial, step.place)} {dial.units})"
     )
     return lines
+
+
+def half_lines(step: steps.SetDialStep, dial: Dial) -> list[str]:
+    """Return how the figure of a readout follows from what was noted at the second of two faces."""
+    if step.rule is None:
+        return []
+    name, expected = step.rule.measure, figures.figure(dial, step.dial)
+    half = (
+        f"half of {name}: ________ / 2 = ________ , to the nearest {dial.shown:g} (just between"
+        " two: the higher one): key that in"
+    )
+    return [half, f"with {name} just as expected: {expected}"]
 
 
 def passes_lines(step: WindStep, sheet: Sheet) -> list[str]:
@@ -53,25 +67,34 @@ def passes_lines(step: WindStep, sheet: Sheet) -> list[str]:
 
 def _unit_of(measure: str, dial: Dial, sheet: Sheet) -> Unit:
     """Return how the value of a quantity is written: noted off the dial, or measured."""
-    noted = {each.note.name for each in sheet.steps if isinstance(each, TouchStep) and each.note}
-    return in_divisions(dial) if measure in noted else in_lengths(sheet.units)
+    return as_read(dial) if _is_noted(measure, sheet) else in_lengths(sheet.units)
+
+
+def _is_noted(measure: str, sheet: Sheet) -> bool:
+    """Return whether a quantity is a reading that is noted at a touch."""
+    return any(
+        isinstance(each, TouchStep) and each.note is not None and each.note.name == measure
+        for each in sheet.steps
+    )
 
 
 def _difference(step: WindStep, total: PaperSum, dial: Dial, sheet: Sheet) -> str:
-    """Return the difference from what was expected, in divisions."""
+    """Return the difference from what was expected, in the figures that are read."""
     assert step.rule is not None
     name = step.rule.measure
     factor = figures.fixed(total.factor, total.factor_decimals)
-    if _unit_of(name, dial, sheet) == in_divisions(dial):
-        turns, parts = divmod(round(total.expected / dial.judged), dial.counts_per_turn)
+    read_in = figures.unit_of_figures(dial)
+    if _is_noted(name, sheet):
+        turns, parts = dial.split(round(total.expected / dial.shown))
         return (
-            f"{name}: how far its figure is above {figures.figure(dial, parts)} of turn {turns}"
-            f" (minus: below) ________ ; x {factor} = ________ divisions"
+            f"{name}: how far its figure is above {figures.figure(dial, parts)}"
+            f"{'' if dial.readout else f' of turn {turns}'}"
+            f" (minus: below) ________ ; x {factor} = ________ {read_in}"
         )
     units = sheet.units
     expected = figures.fixed(total.expected, figures.SUM_DECIMALS[units])
     return (
-        f"{name} found ________ - {expected} = ________ {units} ; x {factor} = ________ divisions"
+        f"{name} found ________ - {expected} = ________ {units} ; x {factor} = ________ {read_in}"
     )
 
 
@@ -79,8 +102,8 @@ def _at(found: float, step: WindStep, dial: Dial, sheet: Sheet) -> str:
     """Return from which written value on a count holds: the first that is not below the edge."""
     unit = _unit_of(step.measure, dial, sheet)
     first = unit.first_from(found)
-    if unit == in_divisions(dial):
-        turns, parts = divmod(round(first / dial.judged), dial.counts_per_turn)
+    if _is_noted(step.measure, sheet):
+        turns, parts = dial.split(round(first / dial.shown))
         return f"{step.measure} is {turns} t {figures.figure(dial, parts)} or more"
     decimals = figures.SUM_DECIMALS[sheet.units]
     return f"{step.measure} is {figures.fixed(first, decimals)} {sheet.units} or more"

@@ -11,8 +11,8 @@ from postprocessors.dials.steps import Dial, FitTouchingStep, Operation, Sheet
 
 RULE = "=" * WIDTH
 LINE = "-" * WIDTH
-READING = (
-    "One line is one handle, wound one way to one stop.",
+ONE_LINE = "One line is one handle, wound one way to one stop."
+BY_DIAL = (
     (
         "0 PASSES: how often the dial's 0 comes to the index line. The 0 on which you stop counts,"
         " the one on which you start does not."
@@ -21,9 +21,17 @@ READING = (
         "TOTAL: whole turns (t) and divisions from the dial's zero. Turns below zero have a minus,"
         " and divisions count on from the turn."
     ),
+)
+BY_READOUT = (
+    (
+        "UNTIL IT SHOWS: wind until the slide's readout shows the figure: there the slide is,"
+        " whatever the slack. An overrun in the air is wound back; one in a cut has cut: stop,"
+        " measure."
+    ),
+)
+EVERY_LINE = (
     "AT: the same place in the part; lay a rule on the work to catch a lost turn.",
     "CUT: this line cuts metal. All others are in the air.",
-    "A count lost, a handle slipped: stop, go back to the datum and prove the zero.",
     "The machine's own manual, local rules and trained supervision come before this sheet.",
 )
 
@@ -53,6 +61,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
         *wrapped(head.title.upper(), WIDTH),
         *wrapped(f"setup: {head.setup}", WIDTH),
         *wrapped(f"machine: {machine.title} ({head.machine}); job: {head.digest}", WIDTH),
+        *_goes_on(sheet),
         RULE,
         "",
         *wrapped("CUTTERS TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
@@ -66,67 +75,123 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     for dial in sheet.dials:
         lines += _about(dial)
     lines += ["", "HOW TO READ A LINE"]
-    lines += [f"  {line}" for text in READING for line in wrapped(text, WIDTH - 2)]
+    lines += [f"  {line}" for text in _how_to_read(sheet) for line in wrapped(text, WIDTH - 2)]
     return [*lines, ""]
+
+
+def _goes_on(sheet: Sheet) -> list[str]:
+    """Return where work goes on after a stop, and by what was found there."""
+    head = sheet.head
+    if not head.begins_at:
+        return []
+    said = f"GOES ON AT PASS {head.begins_at}: what the passes before it cut is taken as cut"
+    found = "".join(
+        f"; {each.quantity} found {figures.size(each.value, sheet.units)}" for each in head.found
+    )
+    return wrapped(said + found, WIDTH)
+
+
+def _how_to_read(sheet: Sheet) -> tuple[str, ...]:
+    """Return how a line is read, by the dials and readouts that there are."""
+    readouts = [bool(dial.readout) for dial in sheet.dials]
+    lost = "A count lost, a handle slipped"
+    if any(readouts):
+        lost = "A count lost, a handle slipped, a readout switched off or skipping"
+    place, cut, manual = EVERY_LINE
+    return (
+        ONE_LINE,
+        *(() if all(readouts) else BY_DIAL),
+        *(BY_READOUT if any(readouts) else ()),
+        place,
+        cut,
+        f"{lost}: stop, go back to the datum and prove the zero.",
+        manual,
+    )
 
 
 def _to_touch_off_with(sheet: Sheet) -> list[str]:
     """Return a line for each thing that finds the zeros, beside the cutters."""
+    return [f"      {name:30}  {what}" for name, what in to_touch_off_with(sheet)]
+
+
+def to_touch_off_with(sheet: Sheet) -> list[tuple[str, str]]:
+    """Return each thing that finds the zeros and is no cutter: its name, and what is to be said."""
     fits = dict.fromkeys(
         (step.name, step.diameter) for step in sheet.steps if isinstance(step, FitTouchingStep)
     )
     cutters = {(cutter.name, cutter.diameter) for cutter in sheet.head.cutters}
     return [
-        f"      {name:30}  "
-        + (
-            f"{figures.both_sizes(diameter, sheet.units)}, to touch off with"
-            if diameter
-            else "swung"
-        )
-        for name, diameter in fits
-        if (name, diameter) not in cutters
+        (name, f"{figures.both_sizes(size, sheet.units)}, to touch off with" if size else "swung")
+        for name, size in fits
+        if (name, size) not in cutters
     ]
 
 
 def _about(dial: Dial) -> list[str]:
-    """Return the lines on one dial: what a turn is, its ways, its slack, its side."""
-    units = dial.units
-    divisions = f"{dial.divisions:g} divisions, read to {dial.judged:g}"
-    turn = f"a turn is {figures.size(dial.per_turn, units)}, {divisions}"
-    minus: Way = "anticlockwise" if dial.plus == "clockwise" else "clockwise"
-    ways = f"{dial.plus} takes the tool {PLUS[dial.axis]}; figures rise {dial.rising}"
-    come = dial.plus if dial.side > 0 else minus
-    spread = figures.size(dial.slack_spread, units)
-    slack = (
-        f"slack {figures.size(dial.slack, units)}, give or take {spread};"
-        f" come up {SIDES[dial.axis, dial.side].upper()}, {come.upper()}"
-    )
-    kind = "shows DIAMETER" if dial.diameter_reading else "shows travel"
-    ring = "" if dial.resettable else "; the dial CANNOT be set"
-    lock = "" if dial.lock else "; no lock"
-    name = f" = {dial.slide}" if label(dial) != dial.slide else ""
-    texts = (f"axis {dial.axis}{name}; {turn}; {kind}{ring}{lock}", ways, slack)
+    """Return the lines on one dial."""
+    texts = about_dial(dial)
     first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 19)]
     return [f"  {label(dial):17}{first}", *(f"{'':19}{line}" for line in rest)]
 
 
+def about_dial(dial: Dial) -> tuple[str, str, str]:
+    """Return what a turn of a dial is, which way does what, its slack and its side."""
+    units = dial.units
+    turn = _read_by(dial)
+    minus: Way = "anticlockwise" if dial.plus == "clockwise" else "clockwise"
+    ways = f"{dial.plus} takes the tool {PLUS[dial.axis]}; figures rise {dial.rising}"
+    come = dial.plus if dial.side > 0 else minus
+    spread = figures.size(dial.slack_spread, units)
+    slack = f"slack {figures.size(dial.slack, units)}, give or take {spread};"
+    if dial.readout:
+        slack += " the readout does not see it, so it is come up to from either side"
+    else:
+        slack += f" come up {SIDES[dial.axis, dial.side].upper()}, {come.upper()}"
+    kind = "shows DIAMETER" if dial.diameter_reading else "shows travel"
+    ring = "" if dial.resettable else "; the dial CANNOT be set"
+    lock = "" if dial.lock else "; no lock"
+    name = f" = {dial.slide}" if label(dial) != dial.slide else ""
+    return f"axis {dial.axis}{name}; {turn}; {kind}{ring}{lock}", ways, slack
+
+
+def _read_by(dial: Dial) -> str:
+    """Return what is read: a readout's least step, or what a turn and its divisions are."""
+    turn = f"a turn is {figures.size(dial.per_turn, dial.units)}"
+    if not dial.readout:
+        return f"{turn}, {dial.divisions:g} divisions, read to {dial.judged:g}"
+    step = f"{figures.figure(dial, 1)} {dial.units}"
+    return f"READOUT on the slide, its least step {step}; {turn}"
+
+
 def _opening(operation: Operation, sheet: Sheet, rows: Rows) -> list[str]:
     """Return the heading of a group of steps."""
-    lines = ["", LINE, operation.title.upper()]
-    if operation.cutter is not None:
-        name = next(
-            (each.name for each in sheet.head.cutters if each.number == operation.cutter), ""
-        )
-        figures_of_it = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
-        if operation.feed:
-            figures_of_it.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
-        if operation.depth_of_cut:
-            figures_of_it.append(
-                f"{figures.short(operation.depth_of_cut, sheet.units)} deep a pass"
-            )
-        if operation.width_of_cut:
-            figures_of_it.append(f"{figures.short(operation.width_of_cut, sheet.units)} wide")
-        lines += wrapped(", ".join(figures_of_it), WIDTH)
+    lines = ["", LINE, f"{numbers_of(sheet)[operation]}{operation.title.upper()}"]
+    lines += wrapped(figures_of(operation, sheet), WIDTH)
     if operation.why:
         lines += wrapped(f"why: {operation.why}", WIDTH)
     return [*lines, LINE, rows.heading()]
+
+
+def figures_of(operation: Operation, sheet: Sheet) -> str:
+    """Return the cutter of a group of steps, its speed, feed and cuts; empty without a cutter."""
+    if operation.cutter is None:
+        return ""
+    name = next((each.name for each in sheet.head.cutters if each.number == operation.cutter), "")
+    said = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
+    if operation.feed:
+        said.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
+    if operation.depth_of_cut:
+        said.append(f"{figures.short(operation.depth_of_cut, sheet.units)} deep a pass")
+    if operation.width_of_cut:
+        said.append(f"{figures.short(operation.width_of_cut, sheet.units)} wide")
+    return ", ".join(said)
+
+
+def numbers_of(sheet: Sheet) -> dict[Operation, str]:
+    """Return the number that each heading begins with, as the drawing has it; else nothing."""
+    numbers: dict[Operation, str] = {}
+    passes = 0
+    for operation in sheet.operations:
+        passes += operation.cutter is not None
+        numbers[operation] = f"{passes}. " if operation.cutter is not None else ""
+    return numbers

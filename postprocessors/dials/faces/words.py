@@ -96,15 +96,20 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     """
     if not step.peck_turns:
         return ""
-    turn = dial.counts_per_turn
-    peck = round(step.peck_turns * turn)
+    peck = round(step.peck_turns * dial.per_turn / dial.count)
     deep = abs(step.place) / dial.count
     pecks = math.ceil(deep / peck - NEARLY)
     if pecks < 2:
         return ""
     down = 1 if step.way == dial.rising else -1
     first = step.reading + down * (peck - round(deep))
-    first_at = f"{first // turn} t {figures.figure(dial, first % turn)}"
+    first_at = figures.whole_figure(dial, first)
+    if dial.readout:
+        more = f"{figures.figure(dial, peck)} {dial.units}"
+        return (
+            f"{pecks} pecks of {more} from the top face: draw up clear at {first_at} and at each"
+            f" {more} more, then down again to just above"
+        )
     return (
         f"{pecks} pecks of {step.peck_turns:.1f} turns from the top face: draw up clear at total "
         f"{first_at} and at each {step.peck_turns:.1f} turns more, then down again to just above; "
@@ -174,6 +179,23 @@ def said_of_work(step: steps.ClampStep | steps.NoteStep | steps.PauseStep) -> tu
         case _:
             assert_never(step)
     return said
+
+
+def said_of_height(step: steps.HeightStep, sheet: Sheet) -> tuple[str, ...]:
+    """Return how the height of work and spindle is set."""
+    down = next(dial.slide for dial in sheet.dials if dial.axis == "z")
+    what = "the tool's end" if step.of == "end" else "the spindle's nose"
+    above, within = (figures.short(each, sheet.units) for each in (step.above, step.within))
+    out = "" if step.of == "end" else "what is in the spindle taken out; "
+    said = (
+        f"the {down} wound right up, spindle stopped; {out}hold the {step.by} by its handle as it"
+        f" is freed, it may drop; bring {what} {above} above the top face by a rule, give or take"
+        f" {within}; lock it, and leave it locked"
+    )
+    if not step.swings:
+        return f"SET THE {step.by.upper()}", said
+    lost = "it swings about its column: x and y are lost, and are found again below"
+    return f"SET THE {step.by.upper()}", said, lost
 
 
 def said_of_machine(

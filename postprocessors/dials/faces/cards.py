@@ -1,0 +1,213 @@
+"""What is shown of each step where a sheet is followed on a screen: page and terminal alike.
+
+A card says the same words as the printed sheet, so a new kind of step needs nothing here. What is
+shown large (a handle, a way, a figure) and what is asked for (a size that is found) stands apart.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pathgen.input.units import Units
+from pathgen.moves.moves import Axis
+from pathgen.shop.slides import Way
+from postprocessors.dials import steps
+from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.rows import Rows
+from postprocessors.dials.faces.sums import passes_lines, rule_lines
+from postprocessors.dials.faces.words import label
+from postprocessors.dials.readings import stop_of
+from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
+
+BLANK = re.compile(r"(^\w+ found: |\s+Found: )_+.*$")  # to write on, which a screen has of its own
+LOUD = re.compile(r"([A-Z]{2,}(?: [A-Z]{2,})*)\b[,:]?\s*(.*)", re.DOTALL)  # "SET THE DIAL to 0.0"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stopping:
+    """Where a wind stops, as it is shown: by what was expected, or by what was found."""
+
+    passes: int  # of 0 on the way
+    on_zero: bool  # the last of them is the stop
+    figure: str
+    total: str
+    place: str  # in the dial's own units
+    beside: str  # the same in the job's, empty where they are alike
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A size, or the total of a dial, that is found at a step and written down; lengths in mm."""
+
+    name: str
+    what: str
+    expected: float
+    low: float
+    high: float
+    units: Units
+    advice: str
+    dial: Dial | None = None  # whose total it is; None for a size that is measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """One step as it is shown."""
+
+    number: int
+    kind: str  # the last word of the step's class, for the look: "wind", "touch", "note"
+    loud: str  # what is to be done, in a word or two: "LOCK", "TOUCH", "CAUTION"; may be empty
+    title: str
+    lines: tuple[str, ...]
+    by_hand: tuple[str, ...] = ()  # the sum for paper, which a screen works out instead
+    handle: str = ""
+    axis: Axis | None = None
+    way: Way | None = None
+    cut: bool = False
+    caution: bool = False
+    stopping: Stopping | None = None
+    asked: Asked | None = None
+    step: Step | None = None  # where it is one of a sheet
+    moves_with_it: bool = False  # the place in the part moves with what is found
+
+    @property
+    def follows(self) -> str:
+        """Return the quantity that the reading follows; empty where it follows none."""
+        step = self.step
+        return step.rule.measure if isinstance(step, WindStep) and step.rule else ""
+
+    @property
+    def counts_follow(self) -> str:
+        """Return the quantity that the count of 0 follows; empty where it follows none."""
+        step = self.step
+        return step.measure if isinstance(step, WindStep) and step.passes_from else ""
+
+
+def cards_of(sheet: Sheet) -> tuple[Card, ...]:
+    """Return the cards of all steps, in order."""
+    rows = Rows(sheet)
+    return tuple(_card(step, sheet, rows) for step in sheet.steps)
+
+
+def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
+    """Return the card of one step."""
+    columns = rows.columns(step)
+    first, *more = rows.said(step)
+    dial = sheet.dial(getattr(step, "slide", "")) if columns else None
+    loud, title = _loud(first.removeprefix(columns))
+    lines = [line for line in (BLANK.sub("", line) for line in more) if line]
+    stopping, by_hand = None, tuple[str, ...]()
+    if isinstance(step, WindStep):
+        by_hand = (*rule_lines(step, sheet), *passes_lines(step, sheet))
+        lines = [line for line in _but(lines, step.what) if line not in by_hand]
+        loud, title = "", step.what
+        stopping = shown_stop(step, sheet)
+    return Card(
+        number=step.number,
+        kind=type(step).__name__.removesuffix("Step").lower(),
+        loud=loud,
+        title=title,
+        lines=tuple(lines),
+        by_hand=by_hand,
+        handle=label(dial) if dial else "",
+        axis=dial.axis if dial else None,
+        way=getattr(step, "way", None),
+        cut=isinstance(step, WindStep) and step.cut,
+        caution=isinstance(step, steps.NoteStep) and step.caution,
+        stopping=stopping,
+        asked=_asked(step, sheet),
+        step=step,
+        moves_with_it=isinstance(step, WindStep) and follows_a_size(step, sheet),
+    )
+
+
+def _loud(said: str) -> tuple[str, str]:
+    """Return the word or two in capitals with which a step begins, and the rest.
+
+    >>> _loud("SET THE DIAL to 0.0: the datum"), _loud("Cutting oil, with a brush")
+    (('SET THE DIAL', 'to 0.0: the datum'), ('', 'Cutting oil, with a brush'))
+    """
+    found = LOUD.fullmatch(" ".join(said.split()))
+    return (found[1], found[2]) if found else ("", " ".join(said.split()))
+
+
+def _but(lines: list[str], what: str) -> list[str]:
+    """Return lines without what the title says already."""
+    if not what or not lines:
+        return lines
+    rest = lines[0].removeprefix(what).removeprefix("; ")
+    return [rest, *lines[1:]] if rest else lines[1:]
+
+
+def shown_stop(step: WindStep, sheet: Sheet, found: float | None = None) -> Stopping:
+    """Return where a wind stops as it is shown.
+
+    Args:
+        step: the wind.
+        sheet: its sheet.
+        found: what the step follows, as it was found, mm.
+    """
+    dial = sheet.dial(step.slide)
+    stop = stop_of(step, dial, found)
+    turns = stop.reading // dial.counts_per_turn
+    shown = figures.figure(dial, stop.dial)
+    place = stop.place if follows_a_size(step, sheet) else step.place
+    beside = ""
+    if dial.units != sheet.units:
+        scale = 2 if dial.diameter_reading else 1
+        beside = figures.size(scale * place, sheet.units)
+    return Stopping(
+        passes=stop.passes,
+        on_zero=stop.dial == 0 and stop.passes > 0,
+        figure=shown,
+        total=f"{turns} t {shown}",
+        place=f"{figures.shown_place(dial, place)} {dial.units}",
+        beside=beside,
+    )
+
+
+def follows_a_size(step: WindStep, sheet: Sheet) -> bool:
+    """Return whether a wind follows a size that is measured, so that its place in the part does.
+
+    Half-way between two touches the place is the middle, whatever the total of the dial was.
+    """
+    return any(
+        isinstance(each, steps.MeasureStep) and each.name == step.measure for each in sheet.steps
+    )
+
+
+def _asked(step: Step, sheet: Sheet) -> Asked | None:
+    """Return what is found at a step, if anything."""
+    match step:
+        case steps.MeasureStep():
+            return Asked(
+                name=step.name,
+                what=step.what,
+                expected=step.expected,
+                low=step.low,
+                high=step.high,
+                units=sheet.units,
+                advice=step.advice,
+            )
+        case steps.TouchStep(note=steps.Noted() as note):
+            dial = sheet.dial(step.slide)
+            return Asked(
+                name=note.name,
+                what=f"the total of the {step.slide} at the {step.called}",
+                expected=note.expected,
+                low=note.low,
+                high=note.high,
+                units=dial.units,
+                advice=f"touch both {'walls' if step.of else 'faces'} again",
+                dial=dial,
+            )
+        case _:
+            return None
+
+
+def following(sheet: Sheet, name: str) -> Iterator[WindStep]:
+    """Yield the winds whose reading or count follows a quantity."""
+    for step in sheet.steps:
+        if isinstance(step, WindStep) and step.measure == name:
+            yield step
