@@ -80,3 +80,14 @@ def sheet_edited(edit: Callable[[list[dict[str, Any]]], None], proof: Proof) -> 
 def of_kind(steps: list[dict[str, Any]], kind: str) -> list[dict[str, Any]]:
     """Return the steps of a kind."""
     return [step for step in steps if step["kind"] == kind]
+
+
+@cache
+def dome_on(machine: str) -> Proof:
+    """Return the domed rest as made on a machine, proved."""
+    text = (Path(__file__).parent / "dome_job.toml").read_text(encoding="utf-8")
+    proof = prove_setup(
+        place_of(job_from(text, "rest"), the_shop().machines[machine]), lambda _: None
+    )
+    assert proof.report.ok, proof.report.findings
+    return proof

@@ -22,6 +22,7 @@ from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from tests.dish_jobs import (
     dish_by_head,
     dish_on,
+    dome_on,
     of_kind,
     place_of,
     report_of,
@@ -310,6 +311,36 @@ def test_rings_left_out_leave_ridges() -> None:
     last = next(i for i, line in enumerate(lines) if line.startswith("(-- ring 44 of"))
     report = report_of(proof, "\n".join([*lines[:first], *lines[last:]]) + "\n")
     assert "departure" in {each.code for each in wrong(report)}
+
+
+# ---------------------------------------------------------------- domes
+
+
+@pytest.mark.parametrize("machine", ["bench-mill-metric", "converted-mill"])
+def test_a_dome_over_the_whole_face(machine: str) -> None:
+    sizes = {size.quantity: size for size in dome_on(machine).report.sizes}
+    assert sizes["radius"].least == pytest.approx(40.0, abs=0.08)
+    assert sizes["departure"].most < 0.006
+
+
+def test_a_dome_begins_at_the_rim_over_the_high_side() -> None:
+    steps = json.loads(dome_on("bench-mill-metric").text)["steps"]
+    assert any("OVER THE HIGH SIDE" in s["text"] for s in of_kind(steps, "note"))
+    downs = [s for s in of_kind(steps, "wind") if s.get("cut") and s["slide"] == "down feed"]
+    assert downs[0]["place"] > 2.0  # the rim of the block, 16.97 off the axis, is 3.78 lower
+    assert downs[-1]["place"] == pytest.approx(-0.1 * math.cos(math.radians(40.0)), abs=0.02)
+
+
+def into_metal(steps: list[dict[str, Any]]) -> None:
+    down = next(s for s in of_kind(steps, "wind") if "just above the metal" in s.get("what", ""))
+    down["passes"] += 2
+    down["reading"] += 2 * 200 * (-1 if down["way"] == "clockwise" else 1)
+    down["place"] -= 4.0
+
+
+def test_a_way_in_the_air_into_metal_is_found() -> None:
+    codes = {each.code for each in wrong(sheet_edited(into_metal, dome_on("bench-mill-metric")))}
+    assert "rapid" in codes
 
 
 # ---------------------------------------------------------------- random dishes
