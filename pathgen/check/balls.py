@@ -13,7 +13,7 @@ from pathgen.check.legs import Floats
 from pathgen.check.sweeps import SAME, Key, Sweep, grown
 
 SLICES = 8  # of a slanted leg, between which the hull lies within what the ball clears
-ROUND = -1.0  # in a key, in the place of a tip: no cone has it
+ROUND = -1.0  # in a key, in the place of a spread: no cone has it
 
 
 class Ball(Sweep):
@@ -29,13 +29,8 @@ class Ball(Sweep):
         """Return what two over the same path share."""
         return self.path.tobytes(), self.rise.tobytes(), (self.radius, self.spread, ROUND)
 
-    def shifted(self, shift: Floats) -> Ball:
-        """Return the same way elsewhere, by an (x, y)."""
-        return Ball(self.path + shift, self.rise, self.radius)
-
-    def turned(self, turn: Floats, shift: Floats) -> Ball:
-        """Return the way turned, or turned over, about the origin by rows of (2, 2); shifted."""
-        return Ball(self.path @ turn + shift, self.rise, self.radius)
+    def _along(self, path: Floats) -> Ball:
+        return Ball(path, self.rise, self.radius)
 
     def radius_at(self, height: float) -> float:
         """Return the radius that the ball has at a height above its lowest place, mm."""

@@ -47,8 +47,8 @@ def check_sphere(context: Context, cutters: Sequence[Cutter]) -> Report:
 def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
     """Return what a run makes of the one dish or dome of a setup."""
     sphere = context.setup.spheres[0]
-    cuts = cuts_of(context.run, context.machine, sphere, cutters)
-    finished = measure_generated(context, sphere, cuts)
+    ways = cuts_of(context.run, context.machine, sphere, cutters)
+    finished = measure_generated(context, sphere, ways)
     findings = [
         *head_findings(context, cutters),
         *zero_findings(_upright(context)),

@@ -26,13 +26,14 @@ NEARLY = 1e-6  # degrees
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
-    """One cut: a feed of a slide, or the work turned; how the circle stands at its end."""
+    """A feed of a slide, the work turned, or a way in the air: how the circle stands at its end."""
 
     number: int  # the step or line
     generator: Generator | None  # None while something of it is not known
     lacking: str  # what is not known
     rpm: float
-    turn: TurnWork | None  # None for a feed of a slide
+    turn: TurnWork | None = None  # None for a feed of a slide
+    rapid: bool = False  # no cut at all: a way in the air, or the spindle's start
 
     @property
     def whole(self) -> bool:
@@ -123,7 +124,7 @@ def in_the_work(
 def cuts_of(
     run: Run, machine: Machine, sphere: Sphere, cutters: Sequence[Cutter]
 ) -> tuple[Cut, ...]:
-    """Return the cuts of a run, in order."""
+    """Return the cuts of a run, and its ways in the air, in order."""
     standing = _Standing(machine=machine, sphere=sphere)
     for item, number in zip(run.items, run.numbers, strict=True):
         if isinstance(item, FitCutter):
@@ -135,10 +136,11 @@ def cuts_of(
 def _follow(standing: _Standing, item: Item, number: int) -> None:
     """Go on by one item."""
     match item:
-        case Rapid():
-            standing.at = _known(end_of(item), standing.at)
-        case Feed() | TurnWork():
-            standing.at = _known(end_of(item), standing.at)
+        case Rapid() | Feed() | TurnWork() | Spindle():
+            if isinstance(item, Spindle):
+                standing.rpm = item.rpm
+            else:
+                standing.at = _known(end_of(item), standing.at)
             lacking = standing.lacking()
             standing.cuts.append(
                 Cut(
@@ -147,10 +149,9 @@ def _follow(standing: _Standing, item: Item, number: int) -> None:
                     lacking=lacking,
                     rpm=standing.rpm,
                     turn=item if isinstance(item, TurnWork) else None,
+                    rapid=isinstance(item, Rapid | Spindle),
                 )
             )
-        case Spindle():
-            standing.rpm = item.rpm
         case _:
             _set(standing, item)
 

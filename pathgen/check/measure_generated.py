@@ -44,14 +44,16 @@ class FinishedSphere:
 
     sphere: Sphere
     cuts: tuple[Cut, ...]
+    ways: tuple[Cut, ...]  # those in the air as well
     last: Generator | None  # the circle that makes the surface
     shape: Shape | None
     parts: tuple[Part, ...]
     sizes: tuple[FinishedSize, ...]
 
 
-def measure_generated(context: Context, sphere: Sphere, cuts: tuple[Cut, ...]) -> FinishedSphere:
+def measure_generated(context: Context, sphere: Sphere, ways: tuple[Cut, ...]) -> FinishedSphere:
     """Return a dish or dome as a run leaves it: from its deepest whole turn of the work."""
+    cuts = tuple(way for way in ways if not way.rapid)
     last = last_turned(cuts)
     shape = None if last is None else shape_of(last, sphere)
     parts: tuple[Part, ...] = ()
@@ -60,7 +62,7 @@ def measure_generated(context: Context, sphere: Sphere, cuts: tuple[Cut, ...]) -
         parts = tuple(_parts(context, last, sphere, shape))
         sizes = tuple(_sizes(sphere, shape, parts))
     return FinishedSphere(
-        sphere=sphere, cuts=cuts, last=last, shape=shape, parts=parts, sizes=sizes
+        sphere=sphere, cuts=cuts, ways=ways, last=last, shape=shape, parts=parts, sizes=sizes
     )
 
 

@@ -34,6 +34,7 @@ def generated_findings(context: Context, finished: FinishedSphere) -> Iterator[F
     yield from _depths(context, finished)
     yield from _paces(context, finished)
     yield from _surface(context, finished)
+    yield from _rapids(context, finished)
     yield from _rooms(context, finished)
     yield from _measured(context, finished)
 
@@ -251,6 +252,42 @@ def _gouges(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
 
 
 # ---------------------------------------------------------------- room
+
+
+def _rapids(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield ways in the air that take the circle into metal: what no turn has cleared yet."""
+    corner = farthest_corner(finished.sphere, context.box)
+    cleared: Generator | None = None
+    for way in finished.ways:
+        if way.generator is None:
+            continue
+        if way.whole:
+            cleared = way.generator
+        if not (way.rapid and way.rpm > 0):
+            continue
+        deep = max(
+            (
+                _metal_at(cleared, r) - z
+                for r, z in way.generator.profile(2 * corner, samples=90)
+                if r <= corner
+            ),
+            default=0.0,
+        )
+        if deep > NOISE + OVER:
+            what = f"a way in the air goes {deep:.2f} mm into metal"
+            yield context.finding_by("rapid", what, way.number, "stay above it", amount=deep)
+
+
+def _metal_at(cleared: Generator | None, r: float) -> float:
+    """Return how high the metal stands at a distance from the axis, mm."""
+    if cleared is None:
+        return 0.0
+    form = sign(cleared.form)
+    radius = cleared.circle / math.sin(math.radians(cleared.tilt_deg)) + form * cleared.nose
+    centre = cleared.foot - cleared.nose + form * radius
+    if r >= radius:
+        return 0.0
+    return min(centre - form * math.sqrt(radius**2 - r**2), 0.0)
 
 
 def _rooms(context: Context, finished: FinishedSphere) -> Iterator[Finding]:

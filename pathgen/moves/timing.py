@@ -30,7 +30,7 @@ from pathgen.moves.actions import (
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork, end_of
 from pathgen.moves.plan import Item
 
-CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
+CHANGE_MIN = 3.0  # minutes to change a cutter, or to set an angle or a sweep (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
 MEASURE_MIN = 2.0  # to stop, clean and measure, or to set a height by a rule (a guess)
 SET_MIN = 1.0  # to set a boring head (a guess)
@@ -72,7 +72,7 @@ def minutes(items: Iterable[Item], pace: Pace) -> float:
 def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
-        case FitCutter() | FitTouching():
+        case FitCutter() | FitTouching() | SetAngle() | SetSweep():
             taken = CHANGE_MIN
         case Zero():
             taken = ZERO_MIN

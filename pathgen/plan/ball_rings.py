@@ -19,6 +19,7 @@ from pathgen.shop.cutters import Cutter
 
 ALLOWANCE = 0.3  # mm that roughing leaves all over (common practice, no source)
 ROUGH_PITCH = 0.6  # of the ball's radius, between rings of one step (common practice, no source)
+ROUGH_STEP = 0.12  # of the diameter, at most: the finish cuts what a step leaves (common practice)
 SMALLER = 0.8  # of a dish's radius, at most, that of the ball
 SHALLOW = 1e-6  # mm: a ring with less radius is a place
 
@@ -106,7 +107,7 @@ def _roughed(work: Work) -> Operation:
     """Return the roughing in level steps, each cleared in rings."""
     bench, cutter = work.bench, work.cutter
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
-    most = work.sphere.ways.depth_of_cut or slot_depth(bench.machine, cutter, bench.material)
+    most = _step(work)
     bottom = work.middle + ALLOWANCE if work.sphere.form == "dish" else -work.depth
     moves: list[Move] = []
     levels = even_depths(0.0, bottom, most)
@@ -153,10 +154,10 @@ def _level(work: Work, z: float, radii: list[float], told: tuple[Cutting, str]) 
 
 
 def _step(work: Work) -> float:
-    """Return the depth of one step, mm: the metal that a way down fast stays above."""
-    return work.sphere.ways.depth_of_cut or slot_depth(
-        work.bench.machine, work.cutter, work.bench.material
-    )
+    """Return the most depth of one step, mm; a way down that is fast stays above so much metal."""
+    deepest = slot_depth(work.bench.machine, work.cutter, work.bench.material)
+    low = ROUGH_STEP * work.cutter.diameter
+    return work.sphere.ways.depth_of_cut or min(deepest, low)
 
 
 def _ring(work: Work, ring: tuple[float, float], feed: float, label: str) -> Iterator[Move]:

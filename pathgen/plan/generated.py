@@ -34,6 +34,7 @@ QUICKEST = 360.0  # degrees a minute that work is turned by hand (common practic
 CENTRING = 0.05  # mm, half width: a dot marked in the blue is told from a ring (common practice)
 OUT_BY = 0.06  # mm of depth that a roughed dish may be out and still be finished
 WHOLE = 360.0
+UP_FOR_RIM = How(what="so high that the circle clears the rim as the spindle starts")
 NAN = math.nan
 
 
@@ -57,6 +58,18 @@ class Work:
     def setting(self) -> Setting:
         """Return what is cut, and how it is set up."""
         return self.chosen.setting
+
+    @property
+    def clear(self) -> float:
+        """Return the z that is clear of the work: for a dome above where its rim is first cut."""
+        clear = self.bench.clear
+        if self.sphere.form == "dish":
+            return clear
+        wanted = max(clear, self.place(self.rough[0])[1] + 2 * ABOVE_CHIPS)
+        if not self.bench.machine.manual:
+            return wanted
+        per_turn = self.bench.machine.slide("z").per_turn
+        return math.ceil(wanted / per_turn - 1e-9) * per_turn
 
     def place(self, deep: float) -> tuple[float, float]:
         """Return (x, z) of the slides for a depth along the work's axis, from the first touch."""
@@ -168,6 +181,7 @@ def _set_up(work: Work) -> tuple[Item, ...]:
             why="the first touch, in the middle of the face",
         ),
         Rapid(NAN, NAN, work.bench.clear, How(what="clear of the work")),
+        *([] if work.clear == work.bench.clear else [Rapid(NAN, NAN, work.clear, UP_FOR_RIM)]),
     )
 
 
@@ -221,7 +235,7 @@ def _roughed(work: Work) -> Iterator[Operation]:
     first = (0.0 if work.sphere.form == "dish" else work.rough[0]) if work.rough else 0.0
     at = work.place(min(first, 0.0))
     moves: list[Move] = [
-        Rapid(0.0, 0.0, work.bench.clear, How(what="over the middle of the work")),
+        Rapid(0.0, 0.0, work.clear, How(what="over the middle of the work")),
         Rapid(at[0], 0.0, NAN, How(makes="size", what="where the first cut begins")),
         Rapid(at[0], 0.0, at[1] + ABOVE_CHIPS, How(what="down in the air, just above the metal")),
     ]
@@ -229,7 +243,7 @@ def _roughed(work: Work) -> Iterator[Operation]:
         label = f"cut {number} of {len(work.rough)}"
         moves.extend(_pair_and_turn(work, deep, at, label))
         at = work.place(deep)
-    moves.append(Rapid(at[0], 0.0, work.bench.clear, How(what="up clear")))
+    moves.append(Rapid(at[0], 0.0, work.clear, How(what="up clear")))
     yield Operation(
         purpose="rough",
         cutter=work.chosen.cutter,
@@ -252,7 +266,7 @@ def _finished(work: Work) -> Operation:
         Rapid(at[0], 0.0, back, How(what="down again, just above the last cut")),
         *_pair_and_turn(work, work.finish, at, "last cut"),
         _turn(work, work.finish, "spring turn, nothing set deeper"),
-        Rapid(x, 0.0, work.bench.clear, How(what="up clear")),
+        Rapid(x, 0.0, work.clear, How(what="up clear")),
     ]
     return Operation(
         purpose="finish",

@@ -9,7 +9,7 @@ from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
-from postprocessors.dials.comparing import REWRITE, as_action
+from postprocessors.dials.comparing import REWRITE, Plain, as_action
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.head_in_play import (
     HeadInPlay,
@@ -45,8 +45,16 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
         case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
             follow_tilting(hands, step)
         case _:
-            hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
-            hands.record.put(as_action(step))
+            _without_slides(hands, step)
+
+
+def _without_slides(hands: Hands, step: steps.SetHeadStep | Plain) -> None:
+    """Do what a step says that moves nothing that the hands count."""
+    if isinstance(step, steps.SetHeadStep):
+        _set_head(hands, step)
+        return
+    hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
+    hands.record.put(as_action(step))
 
 
 # ---------------------------------------------------------------------- winding

@@ -382,9 +382,6 @@ class DwellStep:
     seconds: float
 
 
-Worded: TypeAlias = (
-    ClampStep | NoteStep | PauseStep | LockStep | UnlockStep | SpindleStep | CoolantStep | DwellStep
-)
 Step: TypeAlias = (
     ClampStep
     | NoteStep
