@@ -39,7 +39,8 @@ A programmed stop stands for what the record before it says, whose first comment
                                                  (follows: NAME from LENGTH)
 
 What is shown at the stop says the same, as `messages` has it; a reader holds the two together.
-All other comments begin with ``--`` and are for people only.
+All other comments begin with ``--``. One that heads a pass, ``-- PURPOSE, FEATURE: WHY``, is
+compared with what is cut under it; the rest are for people only.
 """
 
 from __future__ import annotations

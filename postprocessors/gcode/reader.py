@@ -138,6 +138,7 @@ class _Reading:
             doubt=_doubt(found, repeatability),
             lengths=tuple(found.lengths),
             troubles=tuple(sorted(found.troubles, key=lambda trouble: trouble.number)),
+            headings=self._comments.headings(found.items, found.numbers),
         )
 
     def _error(self, line: int, wrong: str, right: str) -> None:
