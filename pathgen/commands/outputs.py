@@ -203,7 +203,7 @@ def gather(files: Iterable[tuple[Path, str]]) -> dict[Path, str]:
     return gathered
 
 
-def write_files(files: Mapping[Path, str]) -> None:
+def write_files(files: Mapping[Path, str | bytes]) -> None:
     """Write files into their folders, made if they are not there: all of them, or none.
 
     Each is written beside its place first; only when all are there do they take their names. A
@@ -221,16 +221,16 @@ def write_files(files: Mapping[Path, str]) -> None:
         raise JobError(place, reason, "name another folder with --into") from error
 
 
-def _write_all(files: Mapping[Path, str]) -> None:
+def _write_all(files: Mapping[Path, str | bytes]) -> None:
     """Write files beside their places, then move them there."""
     waiting: list[tuple[str, Path]] = []
     try:
-        for path, text in files.items():
+        for path, content in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
             waiting.append((temporary, path))
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(content.encode() if isinstance(content, str) else content)
         for temporary, path in waiting:
             Path(temporary).chmod(0o644)
             Path(temporary).replace(path)

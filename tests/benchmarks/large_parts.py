@@ -55,9 +55,9 @@ def outline(layer: str, file: Path, points: int = 5000) -> str:
         file: of the drawing, written here.
         points: of the outline.
     """
-    import ezdxf  # noqa: PLC0415 - only here
+    from ezdxf.filemanagement import new  # noqa: PLC0415 - only here
 
-    drawing = ezdxf.new(units=4)
+    drawing = new(units=4)
     ways = [2 * math.pi * row / points for row in range(points)]
     wave = [1 + 0.04 * math.sin(9 * way) for way in ways]
     corners = [
