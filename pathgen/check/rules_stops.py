@@ -15,6 +15,7 @@ from pathgen.moves.actions import (
     FitTouching,
     Measure,
     Pause,
+    SetDiameter,
     SetHeight,
     Spindle,
     Zero,
@@ -52,6 +53,8 @@ def _doing(item: Item) -> str:
             doing = "a cutter is changed"
         case FitTouching():
             doing = f"the {item.name} is put in"
+        case SetDiameter():
+            doing = f"the {item.head} is set"
         case Measure():
             doing = "work is measured"
         case Clamp():

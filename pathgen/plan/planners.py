@@ -59,6 +59,10 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             return plan_slot(feature, bench)
         case TSlot():
             return plan_t_slot(feature, bench)
+        case Holes(finish="bored"):
+            from pathgen.plan.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
+
+            return plan_bore(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -192,7 +196,8 @@ def _passes(
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
         items: list[Item] = []
-        if at is not None and (operation.before or changes):
+        stands = operation.before or operation.ready
+        if at is not None and (stands or changes):
             items.append(Rapid(*at, bench.hand, UP_FOR_HANDS))
         items.extend(operation.before)
         if changes:
@@ -205,8 +210,9 @@ def _passes(
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
-        elif operation.before and at is not None:
+        elif stands and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
+        items.extend(operation.ready)
         fresh = [text for text in _cautions(feature, operation) if text not in said]
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)

@@ -34,7 +34,7 @@ def guard_travel(plan: PlannedSetup, bench: Bench) -> None:
             raise Refusal(
                 setup.where.at("machine"),
                 f"{machine.name} goes {bench.say(travel)} along {axis}, and this setup needs "
-                f"{bench.say(span)}, from {axis} {bench.say(min(places))} to {bench.say(max(places))}",
+                f"{bench.say(span)}, from {bench.say(min(places))} to {bench.say(max(places))}",
                 "clamp the work the other way round or in two setups, touch a nearer face, or name "
                 "a larger machine",
             )

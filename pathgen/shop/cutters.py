@@ -1,4 +1,4 @@
-"""Cutters: drills, spotting drills, countersinks, reamers, mills, T-slot cutters."""
+"""Cutters: drills, spotting drills, countersinks, reamers, mills, T-slot cutters, boring heads."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from pathgen.input.getters import Table
 from pathgen.input.where import Where, nearest
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
+from pathgen.shop.boring import BoringHead, read_head
 
 CutterKind: TypeAlias = Literal[
     "drill",
@@ -22,6 +23,7 @@ CutterKind: TypeAlias = Literal[
     "end mill",
     "slot drill",
     "T-slot cutter",
+    "boring head",
 ]
 KINDS: tuple[CutterKind, ...] = (
     "drill",
@@ -32,6 +34,7 @@ KINDS: tuple[CutterKind, ...] = (
     "end mill",
     "slot drill",
     "T-slot cutter",
+    "boring head",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
 CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill")
@@ -44,6 +47,7 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "end mill": 180.0,
     "slot drill": 180.0,
     "T-slot cutter": 180.0,
+    "boring head": 180.0,
 }
 # The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
 # hand reamer's is many times longer (common practice, no source).
@@ -91,6 +95,7 @@ class Cutter:
     lead: float = 0.0  # length at a tap's end that does not cut to size, mm
     neck: float | None = None  # diameter above the flutes, where it is narrower there
     neck_reach: float = 0.0  # of a necked one: from its end up to its shank
+    head: BoringHead | None = None  # of a boring head, whose diameter is the least that it cuts
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -154,6 +159,8 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
         holders: those of the same crib, by name.
     """
     kind = table.choice("kind", KINDS)
+    if kind == "boring head":
+        return _boring_head(table)
     threaded = _thread(table) if kind == "tap" else None
     if kind == "tap":
         nominal = 1.0 if threaded is None else threaded.major
@@ -230,6 +237,27 @@ def _holder(table: Table, holders: Mapping[str, Holder]) -> Holder | None:
         right = nearest(name, holders) or "list it as a [[holder]]"
         table.wrong("holder", f"the crib has no holder called {name!r}", right)
     return holders.get(name)
+
+
+def _boring_head(table: Table) -> Cutter | None:
+    """Return a boring head as a cutter: with one edge, as wide as its least, as long as its bar."""
+    head = read_head(table)
+    cutter = Cutter(
+        name=table.text("name", default=f"boring head, {table.raw('bar')} bar"),
+        kind="boring head",
+        nominal=head.least,
+        diameter=head.least,
+        flutes=1,
+        flute_length=head.reach,
+        shank=head.bar,
+        cuts_at_centre=False,
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        head=head,
+        file=table.where().file,
+        where=table.where(),
+    )
+    table.no_more()
+    return None if table.faulty else cutter
 
 
 def _thread(table: Table) -> Thread | None:

@@ -12,12 +12,12 @@ from pathgen.input.where import Where
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
-Cycle: TypeAlias = Literal["G81", "G82", "G83"]
+Cycle: TypeAlias = Literal["G81", "G82", "G83", "G85", "G89"]
 Arcs: TypeAlias = Literal["centre", "radius", "none"]
 Tapping: TypeAlias = Literal["none", "G84", "G33.1"]
 Fluid: TypeAlias = Literal["mist", "flood"]
 RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
-CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83")
+CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83", "G85", "G89")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
 TAPPINGS: tuple[Tapping, ...] = ("none", "G84", "G33.1")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")

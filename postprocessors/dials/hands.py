@@ -12,6 +12,7 @@ from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
 from postprocessors.dials.cases import Case
 from postprocessors.dials.comparing import REWRITE, changes
+from postprocessors.dials.head_in_play import HeadInPlay
 from postprocessors.dials.record import Record
 from postprocessors.dials.slides_in_play import SlideInPlay
 
@@ -20,6 +21,7 @@ from postprocessors.dials.slides_in_play import SlideInPlay
 class Hands:
     """The slides, what was found, and the moves and actions that came of the steps so far."""
 
+    sheet: steps.Sheet
     slides: dict[str, SlideInPlay]
     case: Case
     found: dict[str, float] = field(default_factory=dict)
@@ -27,6 +29,7 @@ class Hands:
     wider: list[tuple[int, float]] = field(default_factory=list)
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
+    heads: dict[str, HeadInPlay] = field(default_factory=dict)
     cutter: int = 0
     rpm: float = 0.0  # of the spindle
     beside: str = ""  # the face that the tool was taken down beside, as called; empty: none
@@ -41,7 +44,7 @@ class Hands:
         slides = {each.name: _in_play(each, case) for each in machine.slides}
         for name, slide in slides.items():
             slide.side = sides.get(name, 1)
-        hands = cls(slides=slides, case=case, height=machine.height)
+        hands = cls(sheet=sheet, slides=slides, case=case, height=machine.height)
         for dial in sheet.dials:
             for change in changes(dial, machine.slide_named(dial.slide)):
                 hands.record.trouble("machine-changed", change, REWRITE)

@@ -33,6 +33,7 @@ KINDS: dict[str, type[Step]] = {
     "spindle": steps.SpindleStep,
     "coolant": steps.CoolantStep,
     "measure": steps.MeasureStep,
+    "set head": steps.SetHeadStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

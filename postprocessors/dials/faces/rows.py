@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
 from postprocessors.dials.faces.words import (
     CENTRE,
@@ -28,6 +30,18 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
+
+Wordy: TypeAlias = (
+    steps.SetHeadStep
+    | steps.ClampStep
+    | steps.NoteStep
+    | steps.PauseStep
+    | steps.LockStep
+    | steps.UnlockStep
+    | steps.SpindleStep
+    | steps.CoolantStep
+    | steps.DwellStep
+)
 
 
 @dataclass(slots=True)
@@ -117,11 +131,19 @@ class Rows:
                 lines = self._measure(step)
             case steps.FitTouchingStep() | steps.FitStep() | steps.HeightStep():
                 lines = self._fit(step)
-            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                lines = [*said_of_work(step)]
             case _:
-                lines = [said_of_machine(step)]
+                lines = [*self._said(step)]
         return lines
+
+    def _said(self, step: Wordy) -> tuple[str, ...]:
+        """Return what a step says that winds no handle of the machine."""
+        match step:
+            case steps.SetHeadStep():
+                return head_lines(step, self.sheet.units)
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
+                return said_of_work(step)
+            case _:
+                return (said_of_machine(step),)
 
     def columns(self, step: Step) -> str:
         """Return the columns of the handle and its way with which a step's first line begins."""
