@@ -41,6 +41,7 @@ from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
+from pathgen.plan.travelling import guard_travel
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
 from pathgen.shop.cutters import Cutter
@@ -133,7 +134,7 @@ def plan_setup(
     numbers = _number(operations)
     heights = noses(operations, bench)
     first = heights[max(begins_at - 1, 0)] if heights else None
-    return PlannedSetup(
+    plan = PlannedSetup(
         head=Head(
             title=job.title,
             digest=job.digest,
@@ -152,6 +153,8 @@ def plan_setup(
         passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
+    guard_travel(plan, bench)
+    return plan
 
 
 def _operations(bench: Bench) -> list[Planned]:

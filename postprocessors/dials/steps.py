@@ -212,6 +212,7 @@ class ClearStep:
     way: Way
     beside: str = ""  # which face the tool goes down beside, as called
     inside: str = ""  # or the feature into which it goes down; both empty: up, clear of all
+    across: tuple[str, ...] = ()  # slides without a zero that bring it there before, by eye, too
     height: float | None = None  # of its end above z 0 when it went up, at least, by eye
 
 

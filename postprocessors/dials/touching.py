@@ -38,6 +38,11 @@ def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
 
     Down beside a face, or inside a hole, nothing is known of its height.
     """
+    for name in step.across:
+        other = hands.slide(name)
+        if other is not None:
+            hands.look_at_locks(other, cuts=False)
+            other.forget()
     slide.run_off(step.way)
     for each in hands.slides.values():
         each.at_face = 0

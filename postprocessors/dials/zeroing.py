@@ -35,7 +35,9 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
     """Put down the steps that set one axis' zero."""
     handle = scribe.handles[zero.axis]
     sideways = zero.axis != "z"
-    scribe.free([handle, scribe.handles["z"]] if sideways else [handle])
+    down = scribe.handles["z"]
+    unknown = [each for each in scribe.others(down) if each.origin is None or each is handle]
+    scribe.free([*unknown, down] if sideways else [handle])
     stays = handle.slide.keyed_in  # where the touch left it
     if not handle.slide.resettable:
         _fixed(scribe, handle, zero)
@@ -284,9 +286,10 @@ def _raise(scribe: Scribe, touch: Touch) -> None:
 def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
     """Wind the depth by eye: down beside a face or into a hole, or up clear; its count is lost."""
     handle = scribe.handles["z"]
-    scribe.free([handle])
     scribe.inside = inside
     down = bool(beside or inside)
+    across = [each for each in scribe.others(handle) if down and each.origin is None]
+    scribe.free([*across, handle])
     direction = -1 if down else 1
     scribe.add(
         ClearStep(
@@ -295,9 +298,12 @@ def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
             way=handle.slide.way(direction),
             beside=beside,
             inside=inside,
+            across=tuple(each.slide.name for each in across),
             height=None if down else scribe.by_eye,
         )
     )
+    for each in across:
+        each.forget_slack()
     handle.lose_zero()
     handle.out = {direction: 0.0, -direction: handle.most_slack}
 

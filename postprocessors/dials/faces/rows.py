@@ -230,16 +230,20 @@ class Rows:
         """Return where to wind to by eye."""
         if self.sheet.lathe:
             return "to the right until the tool is clear of the work's end"
+        by = ""
+        if step.across:
+            by = f"bring it, by eye, with the {' and the '.join(step.across)} to "
         if step.beside:
+            first = f"{by}outside the {step.beside}; then " if by else ""
             return (
-                f"down beside the {step.beside}, outside the blank, until its end is a little"
-                " below the top edge, clear of jaws and clamps"
+                f"{first}down beside the {step.beside}, outside the blank, until its end is a"
+                " little below the top edge, clear of jaws and clamps"
             )
         if step.inside:
+            first = f"{by}over {step.inside}; then " if by else ""
             return (
-                f"down inside {step.inside}, about its middle by eye (a handle whose zero is set"
-                " stays as it is), until its end is a little below the top edge, clear of the walls"
-                " and of the bottom"
+                f"{first}down inside {step.inside}, until its end is a little below the top edge,"
+                " clear of the walls and of the bottom"
             )
         return f"up until {drawn_up(step.height, self.sheet)}"
 

@@ -82,6 +82,8 @@ def _slides_of(step: Step) -> set[str]:
     """Return the names of the slides that a step speaks of."""
     if isinstance(step, steps.LockStep | steps.UnlockStep):
         return set(step.slides)
-    if isinstance(step, steps.WindStep | steps.TouchStep | steps.ClearStep | steps.SetDialStep):
+    if isinstance(step, steps.ClearStep):
+        return {step.slide, *step.across}
+    if isinstance(step, steps.WindStep | steps.TouchStep | steps.SetDialStep):
         return {step.slide}
     return set()
