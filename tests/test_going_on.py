@@ -269,7 +269,8 @@ def test_the_files_lie_beside_those_of_the_whole(
     assert status("make", bar, "--found", "width=9.63", "--into", tmp_path, "--full") == 0
     assert "5 finish" in capsys.readouterr().out
     assert {path.name for path in tmp_path.glob("slot.*")} == {
-        f"slot.converted-mill.from-pass-5{suffix}" for suffix in (".ngc", ".svg", ".findings.json")
+        f"slot.converted-mill.from-pass-5{suffix}"
+        for suffix in (".ngc", ".svg", ".html", ".findings.json")
     }
     assert status("check", bar, tmp_path / "slot.converted-mill.from-pass-5.ngc") == 0
     assert status("make", bar, "--found", "width=9.63", "--begin-at", "5") == 2

@@ -12,6 +12,7 @@ from pathgen.job.job import Feature
 from pathgen.moves.plan import Heading
 from pathgen.shop.cutters import MILLS, CutterKind
 
+OF_SPHERES: tuple[CutterKind, ...] = ("ball-nose", "fly cutter")
 # What each purpose is done with.
 KINDS: dict[str, tuple[CutterKind, ...]] = {
     "spot": ("spotting drill",),
@@ -23,10 +24,11 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
-    "rough": (*MILLS, "boring head"),
+    "rough": (*MILLS, "boring head", *OF_SPHERES),
     "semi-finish": (*MILLS, "boring head"),
-    "finish": (*MILLS, "boring head"),
+    "finish": (*MILLS, "boring head", *OF_SPHERES),
     "undercut": ("T-slot cutter",),
+    "chamfer": ("countersink",),
 }
 BY_MILLS = (
     "rough",

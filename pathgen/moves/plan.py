@@ -22,7 +22,10 @@ Purpose: TypeAlias = Literal[
     "semi-finish",
     "finish",
     "undercut",
+    "chamfer",
     "deburr",
+    "face",
+    "part off",
 ]
 Item: TypeAlias = Move | Action
 
@@ -99,6 +102,7 @@ class PlannedSetup:
     before: tuple[Item, ...]
     passes: tuple[Pass, ...]
     after: tuple[Item, ...] = ()
+    slides: tuple[str, ...] = ()  # of a lathe: those that it is done with; empty: all there are
 
     def side(self, axis: Axis) -> int:
         """Return +1 when positions on the axis are reached going the plus way, else -1."""

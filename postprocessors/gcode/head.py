@@ -14,13 +14,17 @@ order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
     (hold)                                       (line: TEXT) ...
     (fit to touch: LENGTH, NAME)                 the diameter of the end that touches, 0: it swings
     (zero AXIS: within LENGTH)                   (touch ...) (term ...) ... (why: TEXT)
-    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|setting|nothing)
+    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|setting|touch|spring|nothing)
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
     (touch FACE[ of FEATURE]: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH,
       spindle still|at NUMBER, with TOOL)        FACE is "centre" where an indicator is swung
                                                  a depth: at LENGTH, over x LENGTH y LENGTH, spindle
     (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
+
+A lathe program says in its head besides what its X is, ``(x words: radius|diameter)``; a FACE of
+its touches is ``outside`` or ``right end``, and ``(stop, zero x by NAME: within LENGTH)`` stands
+for a zero that is set by the diameter that was measured.
 
 A programmed stop stands for what the record before it says, whose first comment then begins with
 ``stop,``: ``(stop, zero z: within 0.02 mm)``. Stops have these records besides::

@@ -22,7 +22,7 @@ from postprocessors.gcode.reader_state import NAN, Found
 
 FORM = re.compile(r"pathgen program, form ([0-9]+)")
 KNOWN_FORM = 1
-HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib|begins at pass):(.*)")
+HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib|x words|begins at pass):(.*)")
 FOUND = re.compile(rf"found: {LENGTH}, ?(.*)")
 CUTTER = re.compile(rf"cutter ([0-9]+): {LENGTH}, ?(.*)")
 HEADING = re.compile(rf"-- ({'|'.join(get_args(Purpose))}), (.+?)(?:: .*)?")
@@ -73,6 +73,10 @@ class Comments:
             begins_at=int(begins) if (begins := get("begins at pass", "")).isdecimal() else 0,
             found=tuple(self._measured),
         )
+
+    def said(self, key: str) -> str:
+        """Return what the head says under a key, empty for nothing."""
+        return self._lines.get(key, "")
 
     def headings(self, items: Sequence[Item], numbers: Sequence[int]) -> tuple[Heading, ...]:
         """Return the headings, each with the cutter that is in the spindle for its first cut."""
@@ -228,4 +232,4 @@ class Comments:
         else:
             if self.stop is not None:
                 self._trouble(record.number, "two announcements of one stop", "an M0 for each")
-            self.stop = announced(record, action)
+            self.stop = announced(record, action, self.said("x words"))
