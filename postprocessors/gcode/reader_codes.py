@@ -47,8 +47,6 @@ M_GROUPS: dict[int, str] = {code: group for group, codes in _M_OF.items() for co
 ELSEWHERE = "does not exist in this language"
 # By name: what is read by the language but not here, and what only other languages have.
 G_NOT_READ: dict[int, str] = {
-    180: "Z-X plane",
-    190: "Y-Z plane",
     382: "straight probe",
     860: "boring cycle, spindle stop",
     870: "back boring cycle",
