@@ -26,8 +26,8 @@ OPERATIONS: dict[CutterKind, str] = {
     "tap": "tapping",
     "end mill": "end milling rough",
     "slot drill": "end milling rough",
-    "boring head": "boring",
     "T-slot cutter": "T-slot cutting",
+    "boring head": "boring",
 }
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.moves.actions import FitCutter, Measure, SetDiameter
+from pathgen.moves.actions import FitCutter, Measure, SetDiameter, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
 
@@ -26,7 +26,7 @@ def hand_findings(context: Context) -> Iterator[Finding]:
         doing = _doing(item)
         if doing and at < wanted - ROUNDING:
             yield _too_low(context, doing, number, (at, wanted))
-        if isinstance(item, FitCutter):
+        if isinstance(item, FitCutter | SetHeight):
             at = math.nan
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             at = end_of(item)[2]

@@ -16,6 +16,7 @@ from pathgen.moves.actions import (
     Measure,
     Pause,
     SetDiameter,
+    SetHeight,
     Spindle,
     Zero,
 )
@@ -93,7 +94,7 @@ def _ways_on(context: Context) -> Iterator[Finding]:
     at: tuple[float, float] | None = None  # in plan, None where it is not known
     lost = False
     for item, number in zip(context.run.items, context.run.numbers, strict=True):
-        if isinstance(item, FitCutter) or (isinstance(item, Zero) and item.axis == "z"):
+        if isinstance(item, FitCutter | SetHeight) or (isinstance(item, Zero) and item.axis == "z"):
             lost = True
         elif isinstance(item, MOVES):
             x, y, z = end_of(item)

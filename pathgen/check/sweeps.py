@@ -17,6 +17,7 @@ from pathgen.shop.cutters import Undercut
 
 SAME = 1e-7  # two coordinates that differ by less are one, mm
 LONG = 256  # corners of a path that is grown in one go
+GENTLE = math.tan(math.radians(4.0))  # legs that slope less make one ramp, whatever their items
 LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
 Key: TypeAlias = tuple[bytes, bytes, tuple[float, ...]]
 
@@ -60,7 +61,9 @@ class Sweep:
     tip: float = 0.0
     undercut: Undercut | None = None
     flat: bool = field(init=False)
-    whole: dict[float, BaseGeometry] = field(init=False, default_factory=dict, repr=False)
+    _known: dict[tuple[float, float], BaseGeometry | None] = field(
+        init=False, default_factory=dict, repr=False
+    )  # outlines by how much of the path counts and by the radius
 
     def __post_init__(self) -> None:
         self.flat = bool(self.rise.max() < SAME)
@@ -111,32 +114,61 @@ class Sweep:
         """
         if height < -SAME:
             return None
-        if not self.flat:
-            return self._slanted(height, less)
-        radius = self.radius_at(max(height, 0.0)) - less
-        if radius < LEAST_RADIUS:
+        flat_end = math.isinf(self.spread)
+        level = self.flat or (flat_end and height >= self.rise.max())
+        as_wide = flat_end and not self.flat
+        radius = (self.radius if as_wide else self.radius_at(max(height, 0.0))) - less
+        if radius < LEAST_RADIUS and (level or flat_end):
             return None
-        if radius not in self.whole:
-            self.whole[radius] = grown(self.line, radius)
-        return self.whole[radius]
+        key = (math.inf, radius) if level else (height, radius)
+        if key not in self._known:
+            self._known[key] = (
+                grown(self.line, radius) if level else self._slanted(height, radius, less)
+            )
+        return self._known[key]
 
-    def _slanted(self, height: float, less: float) -> BaseGeometry | None:
+    def _slanted(self, height: float, radius: float, less: float) -> BaseGeometry | None:
         """Return the region cleared by those parts of the path that lie below the height."""
-        parts: list[BaseGeometry] = []
+        if math.isinf(self.spread):
+            parts = [grown(_line(part), radius) for part in self._below(height)]
+        else:
+            parts = [*self._cones(height, less)]
+        return shapely.union_all(parts) if parts else None
+
+    def _below(self, height: float) -> Iterator[Floats]:
+        """Yield the stretches of the path, (n, 2), on which the tip is no higher than a height."""
+        under = self.rise <= height + SAME
+        changes = np.flatnonzero(np.diff(under)) + 1
+        for points in np.split(np.arange(len(under)), changes):
+            if not under[points[0]]:
+                continue
+            first, last = int(points[0]), int(points[-1])
+            ends = [self._crossing(first, first - 1, height)] if first > 0 else []
+            after = [self._crossing(last, last + 1, height)] if last + 1 < len(under) else []
+            yield np.array([*ends, *self.path[points], *after])
+
+    def _crossing(self, inside: int, outside: int, height: float) -> Floats:
+        """Return where the way between two points of the path, one of them higher, is that high."""
+        low, high = self.rise[inside], self.rise[outside]
+        share = max((height - low) / (high - low), 0.0)
+        place: Floats = self.path[inside] + (self.path[outside] - self.path[inside]) * share
+        return place
+
+    def _cones(self, height: float, less: float) -> Iterator[BaseGeometry]:
+        """Yield what a pointed cutter clears at a height, leg by leg."""
         for a, b, low, high in zip(
             self.path[:-1], self.path[1:], self.rise[:-1], self.rise[1:], strict=True
         ):
-            if min(low, high) > height + SAME:
-                continue
-            parts.append(self._leg(a, b, (float(low), float(high)), (height, less)))
-        parts = [part for part in parts if not part.is_empty]
-        return shapely.union_all(parts) if parts else None
+            if min(low, high) <= height + SAME:
+                part = self._leg(a, b, (float(low), float(high)), (height, less))
+                if not part.is_empty:
+                    yield part
 
     def _leg(
         self, a: Floats, b: Floats, rises: tuple[float, float], at: tuple[float, float]
     ) -> BaseGeometry:
-        """Return what one leg clears: its part below the height, grown by the cutter there."""
-        height, less = at
+        """Return what a pointed cutter clears on one leg: by its part below the height."""
+        height, _ = at
         low, high = rises
         share = 1.0 if abs(high - low) < SAME else (height - low) / (high - low)
         first, last = (0.0, 1.0)
@@ -145,8 +177,6 @@ class Sweep:
         elif low > height:
             first = max(share, 0.0)
         ends = [a + (b - a) * first, a + (b - a) * last]
-        if math.isinf(self.spread):
-            return grown(_line(np.array(ends)), self.radius - less)
         return self._cone_leg(ends, [low + (high - low) * t for t in (first, last)], at)
 
     def _cone_leg(
@@ -271,7 +301,9 @@ def _groups(legs: Legs, chosen: Ints) -> Ints:
     new = np.ones(len(chosen), dtype=np.bool_)
     same_item = legs.item[chosen][1:] == legs.item[chosen][:-1]
     on_level = level[1:] & level[:-1] & (np.abs(start[1:, 2] - end[:-1, 2]) < SAME)
-    slanted_arc = ~level[1:] & ~level[:-1] & same_item & (legs.kind[chosen][1:] == FEED)
+    slanting = ~level[1:] & ~level[:-1] & (legs.kind[chosen][1:] == FEED)
+    gentle = _slope(start, end) < GENTLE
+    slanted_arc = slanting & (same_item | (gentle[1:] & gentle[:-1]))
     joined = (
         (np.diff(chosen) == 1)
         & (np.diff(legs.kind[chosen]) == 0)
@@ -281,6 +313,14 @@ def _groups(legs: Legs, chosen: Ints) -> Ints:
     new[1:] = ~(joined & (on_level | slanted_arc))
     numbers: Ints = np.cumsum(new) - 1
     return numbers
+
+
+def _slope(start: Floats, end: Floats) -> Floats:
+    """Return how far legs go up or down for their way in plan; inf straight down."""
+    along = np.hypot(*(end[:, :2] - start[:, :2]).T)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        slope: Floats = np.abs(end[:, 2] - start[:, 2]) / along
+    return slope
 
 
 def stroke_of(legs: Legs, first: int, last: int) -> Stroke:

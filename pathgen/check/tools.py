@@ -54,14 +54,14 @@ class Tool:
         return self.cutter is None or self.cutter.kind in MILLS
 
     @property
-    def head(self) -> BoringHead | None:
-        """Return what it is as a boring head, None for any other cutter."""
-        return None if self.cutter is None else self.cutter.head
-
-    @property
     def undercut(self) -> Undercut | None:
         """Return the head and the neck of one that is narrower above its flutes."""
         return None if self.cutter is None else self.cutter.undercut
+
+    @property
+    def head(self) -> BoringHead | None:
+        """Return what it is as a boring head, None for any other cutter."""
+        return None if self.cutter is None else self.cutter.head
 
     @property
     def drills(self) -> bool:

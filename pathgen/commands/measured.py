@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from pathgen import INCH
 from pathgen.check.findings import FinishedSize
+from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import Proof
 from pathgen.input.lengths import length
 from pathgen.input.units import Units, figure, spoken
@@ -156,7 +157,8 @@ def _measured(proof: Proof) -> Iterator[MeasuredAt]:
     The value is what each expects.
     """
     for number, each in enumerate(plan_of(proof).passes, start=1):
-        feature = next(f for f in proof.place.setup.features if f.name == each.feature)
+        features = of_mill(proof.place)[1].features
+        feature = next(f for f in features if f.name == each.feature)
         for item in each.items:
             if isinstance(item, Measure):
                 at = MeasuredAt(

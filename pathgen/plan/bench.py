@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
-from pathgen.moves.actions import Action, Coolant, Note
 from pathgen.moves.moves import Axis, Move, end_of
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.cutting import Cutting
@@ -104,8 +103,9 @@ class Operation:
     cutting: Cutting
     why: str
     moves: tuple[Item, ...]  # and what is set between them; the last is a move
-    before: tuple[Action, ...] = ()  # done with the spindle stopped and the cutter clear
+    before: tuple[Item, ...] = ()  # done with the spindle stopped and the cutter clear
     ready: tuple[Item, ...] = ()  # done with the spindle stopped once the cutter is in it
+    zeroed: tuple[Item, ...] = ()  # how the cutter's zeros are found, where not on the upper face
     depth_of_cut: float = 0.0
     width_of_cut: float = 0.0
     notes: tuple[str, ...] = ()
@@ -116,17 +116,6 @@ class Operation:
         last = self.moves[-1]
         assert isinstance(last, Move)
         return end_of(last)
-
-
-def cutting_fluid(bench: Bench, *, on: bool) -> Iterator[Item]:
-    """Yield the cutting fluid's turning on or off, where the control has it."""
-    control = bench.machine.control
-    if control is not None and control.coolant:
-        yield Coolant(kind=control.coolant[0] if on else "off")
-    elif on and bench.machine.manual:
-        yield Note(
-            text="Cutting oil on the cutter and the work, with a brush kept clear of the cutter."
-        )
 
 
 def even_depths(start: float, bottom: float, most: float) -> tuple[float, ...]:

@@ -16,9 +16,10 @@ from pathgen.moves.actions import Action, Coolant, Pause, SetDiameter, Spindle
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan import cautions
-from pathgen.plan.bench import Bench, Operation, cutting_fluid
+from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.bore_steps import BAND, Step, measured
 from pathgen.plan.drilling import Sink, Target, refuse_beneath, sunk
+from pathgen.plan.fluid import fluid_off, fluid_on
 from pathgen.plan.words import span
 from pathgen.shop.boring import BoringHead
 from pathgen.shop.cutters import Cutter
@@ -185,9 +186,8 @@ def _roughing(step: Step, cuts: tuple[_Cut, ...], site: Site) -> Operation:
     items: list[Item] = [*first.moves]
     hand = Rapid(target.x, target.y, bench.hand, How(what="up, to make room for hands"))
     clear = Rapid(target.x, target.y, bench.clear, How(what="down again, clear of the work"))
-    on = [each for each in cutting_fluid(bench, on=True) if isinstance(each, Coolant)]
-    off = cutting_fluid(bench, on=False) if on else ()
-    stop: list[Item] = [*off, Spindle(rpm=0.0)]
+    on = [each for each in fluid_on(first.purpose, bench) if isinstance(each, Coolant)]
+    stop: list[Item] = [*fluid_off(bench), Spindle(rpm=0.0)]
     for cut, operation in zip(cuts[1:], others, strict=True):
         items.extend((*stop, hand, *_setting(step, cut, site), clear))
         items.extend((Spindle(rpm=first.cutting.rpm), *on, *operation.moves))

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pathgen.moves.actions import Action, Measure, SetDiameter
 from pathgen.moves.moves import How, Move
+from pathgen.moves.plan import Item
 from pathgen.plan.bench import Operation
 from pathgen.plan.sharing import Planned
 
@@ -29,12 +30,14 @@ def with_own_names(planned: Iterable[Planned]) -> Iterator[Planned]:
 def _renamed(operation: Operation, names: dict[str, str]) -> Operation:
     if all(old == new for old, new in names.items()):
         return operation
-    before = tuple(_called(action, names) for action in operation.before)
-    moves = tuple(
-        _follows(item, names) if isinstance(item, Move) else _called(item, names)
-        for item in operation.moves
-    )
+    before = tuple(_named(item, names) for item in operation.before)
+    moves = tuple(_named(item, names) for item in operation.moves)
     return replace(operation, before=before, moves=moves)
+
+
+def _named(item: Item, names: dict[str, str]) -> Item:
+    """Return a move or an action with measurings under their own names."""
+    return _follows(item, names) if isinstance(item, Move) else _called(item, names)
 
 
 def _called(action: Action, names: dict[str, str]) -> Action:

@@ -5,38 +5,55 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import takewhile
 from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import FitCutter, Note, Spindle
-from pathgen.moves.moves import Drill, How, Move, Rapid
+from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
-from pathgen.plan.bench import Bench, Operation, cutting_fluid
+from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
+from pathgen.plan.fluid import fluid_off, fluid_on
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
+from pathgen.plan.reaching import cutter_stands, noses, raised
 from pathgen.plan.restarting import begins_again, proving_the_zeros
-from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
+from pathgen.plan.setting import (
+    clear_plane,
+    depth_zero,
+    hand_plane,
+    setting_items,
+    sides,
+    zeros_across,
+)
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
+from pathgen.plan.travelling import guard_travel
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
+from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 NAN = float("nan")
 UP_FOR_HANDS = How(what="up, to make room for hands")
 
 
-def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
+def plan_feature(  # noqa: PLR0911 - a case a kind
+    feature: Feature, bench: Bench
+) -> tuple[Operation, ...]:
     """Return the operations that make a feature.
 
     Raises:
@@ -45,18 +62,26 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
     match feature:
         case Slot():
             return plan_slot(feature, bench)
+        case TSlot():
+            return plan_t_slot(feature, bench)
         case Holes(finish="bored"):
             from pathgen.plan.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
 
             return plan_bore(feature, bench)
-        case TSlot():
-            return plan_t_slot(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
             from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
 
             return plan_area(feature, bench)
+        case Sphere():
+            from pathgen.plan.spheres import plan_sphere  # noqa: PLC0415 - only these need it
+
+            return plan_sphere(feature, bench)
+        case Chamfer():
+            from pathgen.plan.chamfer import plan_chamfer  # noqa: PLC0415 - only jobs with chamfers
+
+            return plan_chamfer(feature, bench)
         case _:
             assert_never(feature)
 
@@ -64,7 +89,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Chamfer() | Sphere():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -107,7 +132,9 @@ def plan_setup(
         bench = replace(bench, hand=hand)
         operations = _operations(bench)
     numbers = _number(operations)
-    return PlannedSetup(
+    heights = noses(operations, bench)
+    first = heights[max(begins_at - 1, 0)] if heights else None
+    plan = PlannedSetup(
         head=Head(
             title=job.title,
             digest=job.digest,
@@ -119,10 +146,15 @@ def plan_setup(
         origin=Point3(*setup.origin),
         clear=clear,
         sides=come_from,
-        before=(*begins_again(operations, begins_at), *setting_items(job, setup, machine)),
+        before=(
+            *(begins_again(operations, begins_at) if begins_at else scribed(bench)),
+            *setting_items(job, setup, machine, zeros_across(bench, first)),
+        ),
         passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
+    guard_travel(plan, bench)
+    return plan
 
 
 def _operations(bench: Bench) -> list[Planned]:
@@ -137,15 +169,13 @@ def _operations(bench: Bench) -> list[Planned]:
 
 def _lowest(operations: list[Planned]) -> float:
     """Return the lowest place that a cutter goes to, z; mm."""
-    return min(
-        (
-            move.bottom if isinstance(move, Drill) else move.z
-            for _, operation in operations
-            for move in operation.moves
-            if isinstance(move, Drill) or (isinstance(move, Move) and not math.isnan(move.z))
-        ),
-        default=0.0,
+    heights = (
+        move.bottom if isinstance(move, Drill) else end_of(move)[2]
+        for _, operation in operations
+        for move in operation.moves
+        if isinstance(move, Move)
     )
+    return min((height for height in heights if not math.isnan(height)), default=0.0)
 
 
 def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
@@ -168,9 +198,12 @@ def _passes(
     Those before the one to begin at are left out.
     """
     fitted: str | None = None
+    heights = noses(operations, bench)
     said: set[str] = set()
     at: tuple[float, float] | None = None  # where the last operation ended, seen from above
-    for feature, operation in operations[max(begins_at - 1, 0) :]:
+    for index, (feature, operation) in enumerate(operations):
+        if index < begins_at - 1:
+            continue
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
         items: list[Item] = []
@@ -179,7 +212,12 @@ def _passes(
             items.append(Rapid(*at, bench.hand, UP_FOR_HANDS))
         items.extend(operation.before)
         if changes:
-            items.extend(_fit(cutter, bench, first=fitted is None))
+            if heights:
+                again = fitted is not None and heights[index].group != heights[index - 1].group
+                items.extend(zeros_across(bench, heights[index]) if again else ())
+                items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
+            items.extend(_held(operation.cutter, bench))
+            items.extend(_fit(cutter, bench, operation, first=fitted is None))
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
@@ -190,10 +228,10 @@ def _passes(
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
-        items.extend(cutting_fluid(bench, on=True))
+        items.extend(fluid_on(operation.purpose, bench))
         items.extend(operation.moves)
         items.extend(_lift(operation, bench))
-        items.extend(cutting_fluid(bench, on=False))
+        items.extend(fluid_off(bench))
         items.append(Spindle(rpm=0.0))
         at = operation.end[:2]
         yield Pass(
@@ -209,7 +247,25 @@ def _passes(
         )
 
 
-def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
+def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, ...]]:
+    """Return the cutter that an operation begins with, and all its moves until it is changed."""
+    cutter = operations[index].operation.cutter
+    own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
+    return cutter, tuple(
+        move for each in own for move in each.operation.moves if isinstance(move, Move)
+    )
+
+
+def _held(cutter: Cutter, bench: Bench) -> Iterator[Item]:
+    """Yield in what a cutter is held and how far it stands out, where the crib tells."""
+    if cutter.holder is not None:
+        yield Note(
+            text=f"The {cutter.name} in the {cutter.holder.name}, its end "
+            f"{bench.say(cutter.stands_out)} out of it, no less: that is what was checked."
+        )
+
+
+def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
     The depth zero is taken at a solid place of the top face. The cutter goes there before it is
@@ -218,6 +274,9 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     """
     control = bench.machine.control
     fit = FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    if operation.zeroed:
+        yield from (fit, *operation.zeroed)
+        return
     if control is not None and control.tool_length:
         yield from (fit, Rapid(NAN, NAN, bench.clear))
         return
@@ -225,6 +284,7 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     if control is None or not first:
         yield Rapid(*place, NAN, How(what=f"over a solid place of the {bench.upper}"))
     yield fit
+    yield from raised(bench.machine, bench.hand)
     yield depth_zero(bench.setup, cutter.name, place)
     yield Rapid(NAN, NAN, bench.clear, How(what="clear of the work"))
 
@@ -281,11 +341,16 @@ def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
 
 def _after(bench: Bench) -> tuple[Item, ...]:
     """Return what is done once the last cut is made."""
-    sizes = "; ".join(sizes_in_words(feature, bench.job.units) for feature in bench.setup.features)
+    filed = areas_filed(bench)
+    sizes = "; ".join(
+        sizes_in_words(feature, bench.job.units) + (" once it is filed" if feature in filed else "")
+        for feature in bench.setup.features
+    )
     through = any(feature.through for feature in bench.setup.features)
     faces = ", on both faces," if through else ""
     return (
         Note(text=cautions.BURRS, caution=True),
         Note(text=f"Brush the chips away and measure before the part is unclamped: {sizes}."),
         Note(text=f"Break every edge{faces} with a fine file: {bench.say(0.2)} is enough."),
+        *filed_in_the_end(bench),
     )

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, Unlock
-from pathgen.moves.moves import Drill, Feed, Rapid
+from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
+from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
-from postprocessors.dials.comparing import as_action
+from postprocessors.dials.comparing import REWRITE, Plain, as_action
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.head_in_play import (
     HeadInPlay,
@@ -20,10 +20,11 @@ from postprocessors.dials.head_in_play import (
     turned_out,
 )
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 
 
-def follow(hands: Hands, step: steps.Step) -> None:
+def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kind
     """Do what one step says."""
     hands.record.step = step.number
     match step:
@@ -35,13 +36,25 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _nip(hands, step)
         case steps.FitTouchingStep() | steps.FitStep():
             _fit(hands, step)
+        case steps.HeightStep():
+            _set_height(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
         case steps.SetHeadStep():
             _set_head(hands, step)
+        case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+            follow_tilting(hands, step)
         case _:
-            hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
-            hands.record.put(as_action(step))
+            _without_slides(hands, step)
+
+
+def _without_slides(hands: Hands, step: steps.SetHeadStep | Plain) -> None:
+    """Do what a step says that moves nothing that the hands count."""
+    if isinstance(step, steps.SetHeadStep):
+        _set_head(hands, step)
+        return
+    hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
+    hands.record.put(as_action(step))
 
 
 # ---------------------------------------------------------------------- winding
@@ -136,11 +149,22 @@ def _move(
     x, y, z = hands.place()
     if not step.cut:
         return Rapid(x, y, z)
-    feed = step.turns_per_min * slide.slide.per_turn
+    feed = _feed(hands, step, slide)
     if step.peck_turns:
         peck = step.peck_turns * slide.slide.per_turn
         return Drill(x, y, bottom=z, clear=start[2], feed=feed, peck=peck, back_to=z)
     return Feed(x, y, z, feed)
+
+
+def _feed(hands: Hands, step: steps.WindStep, slide: SlideInPlay) -> float:
+    """Return the feed of a cut, mm/min: by power, or by the pace of the hand."""
+    if step.power and slide.slide.by_power(step.power) != step.power:
+        hands.record.trouble(
+            "machine-changed",
+            f"the {step.slide} has no feed by power of {step.power:g} mm a minute",
+            REWRITE,
+        )
+    return step.power or step.turns_per_min * slide.slide.per_turn
 
 
 def _look_at_zeros(hands: Hands) -> None:
@@ -169,7 +193,9 @@ def _nip(hands: Hands, step: steps.LockStep | steps.UnlockStep) -> None:
 
 def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
     """Fit a cutter, or what touches; the depth's zero is gone."""
-    hands.on_axis("z").forget()
+    for slide in hands.slides.values():
+        if hands.lathe or slide.slide.axis == "z":
+            slide.forget()
     hands.beside = hands.inside = ""
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
@@ -177,6 +203,23 @@ def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
         hands.cutter = step.cutter
         hands.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
     hands.record.stands_above(math.nan if step.height is None else step.height)
+
+
+def _set_height(hands: Hands, step: steps.HeightStep) -> None:
+    """Set the height by a rule, and lock it; where the tool stands then is not known."""
+    height = hands.height
+    if height is None or (height.name, height.swings) != (step.by, step.swings):
+        hands.record.trouble("machine-changed", f"the machine has no such {step.by}", REWRITE)
+    hands.height_locked = True
+    lost: tuple[Axis, ...] = AXES if step.swings else ("z",)
+    for axis in lost:
+        hands.forget(axis)
+    hands.beside = hands.inside = ""
+    hands.record.put(
+        SetHeight(by=step.by, above=step.above, of=step.of, within=step.within, swings=step.swings)
+    )
+    known = step.above - step.within if step.of == "end" else math.nan
+    hands.record.stands_above(known)
 
 
 def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
@@ -213,7 +256,8 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     if step.found_by == "setting":
         compare_expected(hands.record, list(hands.heads.values())[-1:], step)
     known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
-    if step.found_by == "cutter" and found != step.expected and not known:
+    wider = step.found_by in ("cutter", "spring")
+    if wider and found != step.expected and not known:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

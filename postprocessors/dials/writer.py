@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import assert_never
+from typing import TypeAlias, assert_never
 
 from pathgen.input.units import Units
 from pathgen.moves.actions import (
@@ -17,12 +17,16 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetAngle,
     SetDiameter,
+    SetHeight,
+    SetSweep,
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
-from pathgen.moves.moves import AXES, Arc, Drill, Feed, Rapid
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -35,6 +39,7 @@ from postprocessors.dials.steps import (
     DwellStep,
     FitStep,
     FitTouchingStep,
+    HeightStep,
     MeasureStep,
     NoteStep,
     Operation,
@@ -44,6 +49,8 @@ from postprocessors.dials.steps import (
     SpindleStep,
     Step,
 )
+from postprocessors.dials.tilting import write_tilting
+from postprocessors.dials.turning import write_turned
 from postprocessors.dials.zeroing import write_zero
 
 FINE = 4  # decimals of a mm that a heading tells
@@ -64,21 +71,26 @@ def write_sheet(setup: PlannedSetup, machine: Machine, job_units: Units = "mm") 
     """
     if not machine.manual:
         raise ValueError(f"{machine.name} reads programs; its slides have no dials")
-    handles = {axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in AXES}
+    machine = machine.with_slides(setup.slides)
+    handles = {
+        axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in machine.axes
+    }
     scribe = Scribe(
         handles=handles,
         clear=setup.clear,
-        by_eye=height_by_eye(setup.clear, job_units),
+        by_eye=None if machine.lathe is not None else height_by_eye(setup.clear, job_units),
         where=machine.where,
+        lathe=machine.lathe is not None,
     )
     operations = _write_all(scribe, setup)
     return Sheet(
         head=setup.head,
         units=job_units,
         clear=setup.clear,
-        dials=tuple(handles[axis].dial() for axis in AXES),
+        dials=tuple(handle.dial() for handle in handles.values()),
         operations=operations,
         steps=tuple(scribe.steps),
+        lathe=scribe.lathe,
     )
 
 
@@ -114,27 +126,44 @@ def _operation(planned: Pass) -> Operation:
 
 
 def write_item(scribe: Scribe, item: Item) -> None:
+    """Put down the steps of one move or action, as a mill or a lathe wants them."""
+    if not (scribe.lathe and write_turned(scribe, item)):
+        _write_item(scribe, item)
+
+
+def _write_item(scribe: Scribe, item: Item) -> None:
     """Put down the steps of one move or action."""
     match item:
+        case Rapid() | Feed() | Drill() | Arc():
+            _write_move(scribe, item)
+        case Zero():
+            write_zero(scribe, item)
+        case SetAngle() | SetSweep() | TurnWork():
+            write_tilting(scribe, item)
+        case Lock() | Unlock():
+            _write_lock(scribe, item)
+        case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
+            _write_change(scribe, item)
+        case _:
+            scribe.add(_words(scribe.number, item))
+
+
+def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
+    """Put down the steps of a move of the slides."""
+    match move:
         case Rapid():
-            write_rapid(scribe, item)
+            write_rapid(scribe, move)
         case Feed():
-            write_feed(scribe, item)
+            write_feed(scribe, move)
         case Drill():
-            write_drill(scribe, item)
+            write_drill(scribe, move)
         case Arc():
             raise scribe.refusal(
                 "an arc needs two handles wound at once",
                 "use a rotary table, or a machine whose control interpolates",
             )
-        case Zero():
-            write_zero(scribe, item)
-        case Lock() | Unlock():
-            _write_lock(scribe, item)
-        case FitTouching() | FitCutter() | Measure() | SetDiameter():
-            _write_change(scribe, item)
         case _:
-            scribe.add(_words(scribe.number, item))
+            assert_never(move)
 
 
 def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
@@ -146,6 +175,24 @@ def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
         scribe.lock(handles)
     else:
         scribe.free(handles)
+
+
+def _write_height(scribe: Scribe, item: SetHeight) -> None:
+    """Put down the setting of a height, by which places are lost."""
+    scribe.add(
+        HeightStep(
+            number=scribe.number,
+            by=item.by,
+            above=item.above,
+            of=item.of,
+            within=item.within,
+            swings=item.swings,
+        )
+    )
+    lost: tuple[Axis, ...] = AXES if item.swings else ("z",)
+    for axis in lost:
+        scribe.handles[axis].lose_zero()
+        scribe.handles[axis].forget_slack()
 
 
 def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
@@ -163,16 +210,27 @@ def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
     )
 
 
-def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure | SetDiameter) -> None:
-    """Put down what alters what is known: a cutter, its diameter, or a measured size."""
-    if isinstance(item, SetDiameter):
+Change: TypeAlias = FitTouching | FitCutter | Measure | SetDiameter | SetHeight
+
+
+def _write_change(scribe: Scribe, item: Change) -> None:
+    """Put down what alters what is known: a cutter, a size it is set to, a height, a measure."""
+    if isinstance(item, SetHeight):
+        _write_height(scribe, item)
+    elif isinstance(item, SetDiameter):
         scribe.add(_set_head(scribe, item))
-        return
-    if isinstance(item, FitTouching | FitCutter):
+    elif isinstance(item, Measure):
+        _write_measure(scribe, item)
+    else:
         scribe.add(_fit(scribe, item))
-        scribe.handles["z"].lose_zero()
-        scribe.handles["z"].forget_slack()
-        return
+        lost = list(scribe.handles.values()) if scribe.lathe else [scribe.handles["z"]]
+        for handle in lost:
+            handle.lose_zero()
+            handle.forget_slack()
+
+
+def _write_measure(scribe: Scribe, item: Measure) -> None:
+    """Put down a size that is measured, for what follows it."""
     step = MeasureStep(
         number=scribe.number,
         name=item.name,
@@ -206,9 +264,13 @@ def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
     )
 
 
-def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:
+def _words(
+    number: int, item: ZeroByMeasure | Clamp | Note | Spindle | Coolant | Pause | Dwell
+) -> Step:
     """Return the step for an action that changes nothing the handles know of."""
     match item:
+        case ZeroByMeasure():
+            raise ValueError("a zero by what was measured is for lathes")
         case Clamp():
             return ClampStep(number=number, lines=item.lines)
         case Note():

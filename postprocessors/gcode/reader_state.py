@@ -39,7 +39,8 @@ class State:
     z: float = NAN
     units: int | None = None
     absolute: bool | None = None
-    plane: int | None = None  # code in tenths, of G17, G18 or G19
+    plane: int | None = None  # code in tenths, of G17, G18 or G19; None: not given
+    plane_word: str = "G17"  # that a program has to give; G18 of a lathe
     radius_off: bool = False  # G40 was given
     per_minute: bool = False  # G94 was given
     coordinates: bool = False  # G54 was given
@@ -75,7 +76,7 @@ class State:
         for there, name in (
             (self.units is not None, "G20 or G21"),
             (self.absolute is not None, "G90 or G91"),
-            (self.plane is not None, "G17"),
+            (self.plane is not None, self.plane_word),
             (self.radius_off, "G40"),
             (self.length is not None, "G43 or G49"),
             (self.coordinates, "G54"),
