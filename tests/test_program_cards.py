@@ -76,9 +76,9 @@ def test_a_zero_is_found_with_its_sum_and_set_on_the_control() -> None:
 
 def test_what_is_measured_is_asked_for() -> None:
     cards, _ = made("lock-plate", "converted-mill", "openings")
-    asked = [card.asked for card in cards.cards if card.asked]
-    assert [each.name for each in asked if each][:1] == ["M1"]
-    assert all(each.low < each.expected < each.high for each in asked if each)
+    asked = [card.asked for card in cards.cards if card.asked is not None]
+    assert asked[0].name.startswith("M1")
+    assert all(each.low < each.expected < each.high for each in asked)
 
 
 def test_the_page_of_a_program_has_all_its_cards() -> None:
