@@ -28,6 +28,9 @@ COMMANDS: dict[
 }
 
 
+STOPPED = 130  # how a program ends that a Ctrl-C stopped: 128 and the signal's number
+
+
 class OnDemand(click.Group):
     """A group whose commands are imported only when they run."""
 
@@ -48,13 +51,21 @@ class OnDemand(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; told to stop, end as programs do that are, and not as with findings."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo("\nstopped; no file was left half-written", err=True)
+            ctx.exit(STOPPED)
+
 
 @click.group(cls=OnDemand, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="pathgen")
 def main() -> None:
     """From a part in a job file to a proved program, or to a sheet of handwheel readings.
 
-    Exit status: 0 proved, 1 findings, 2 bad input.
+    Exit status: 0 proved, 1 findings, 2 bad input, 130 stopped by Ctrl-C.
     """
 
 

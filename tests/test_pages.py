@@ -26,7 +26,7 @@ from postprocessors.dials.steps import MeasureStep, Operation, SetHeadStep, Shee
 from postprocessors.page.of_sheet import groups_of
 from postprocessors.page.pages import LENGTHS, About, Follow, Pictures, setup_page
 from tests.browser import NO_BROWSER, browser_path, opened, started
-from tests.followed import JOBS, files, sheet
+from tests.followed import JOBS, files, places, sheet
 
 pytestmark = pytest.mark.skipif(browser_path() is None, reason=NO_BROWSER)
 
@@ -93,15 +93,16 @@ def write_down(page: Page, step: int, value: str) -> str:
 
 
 def test_a_whole_sheet_is_followed_by_keys(browser: Browser, folder: Path) -> None:
-    steps = sheet("fence-bar", METRIC).steps
+    steps, at = sheet("fence-bar", METRIC).steps, places(METRIC)
     with opened(browser, place(folder, "sheet")) as page:
         for step in steps:
             if step.number % 25 == 0:
                 assert page.locator(".step.now").get_attribute("data-number") == str(step.number)
-            if step.number in (21, 243):
+            if step.number in (at.noted, at.measured):
                 page.keyboard.press("Enter")  # not before what is found is written down
                 assert f"Step {step.number} is not done" in text(page, "#count")
-                write_down(page, step.number, "8 t 49.0" if step.number == 21 else "9.5")
+                typed = "8 t 49.0" if step.number == at.noted else "9.5"
+                write_down(page, step.number, typed)
                 page.locator("h1").click()
             page.keyboard.press("Enter")
         assert text(page, "#count") == f"All {len(steps)} steps are done."
@@ -109,18 +110,20 @@ def test_a_whole_sheet_is_followed_by_keys(browser: Browser, folder: Path) -> No
 
 
 def test_clicks_reload_and_undo(browser: Browser, folder: Path) -> None:
+    at = places(METRIC)
     with opened(browser, place(folder, "sheet")) as page:
-        for _ in range(20):
+        for _ in range(1, at.noted):
             page.locator("#done").click()
-        assert write_down(page, 21, "8 t 51.0") == "F1 found: 8 t 51.0"
-        for _ in range(3):
+        assert write_down(page, at.noted, "8 t 51.0") == "F1 found: 8 t 51.0"
+        for _ in range(at.noted, at.half):
             page.locator("#done").click()
         page.reload()
-        assert page.locator(".step.now").get_attribute("data-number") == "24"
-        assert text(page, "#step-24 .figure") == "28.5"
+        assert page.locator(".step.now").get_attribute("data-number") == str(at.half)
+        # Half of two divisions more than expected is one more than 27.5.
+        assert text(page, f"#step-{at.half} .figure") == "28.5"
         page.locator("#undo").click()
-        assert page.locator(".step.now").get_attribute("data-number") == "23"
-        assert kept(page)["done"] == list(range(1, 23))
+        assert page.locator(".step.now").get_attribute("data-number") == str(at.half - 1)
+        assert kept(page)["done"] == list(range(1, at.half - 1))
 
 
 def test_looking_about_marks_nothing(browser: Browser, folder: Path) -> None:
@@ -128,7 +131,7 @@ def test_looking_about_marks_nothing(browser: Browser, folder: Path) -> None:
         page.keyboard.press("Enter")
         page.keyboard.press("ArrowDown")
         page.locator("#jump").select_option(index=3)
-        assert page.locator(".step.now").get_attribute("data-number") == "153"
+        assert page.locator(".step.now").get_attribute("data-number") == str(places(METRIC).rough)
         assert "the work stands at step 2" in text(page, "#count")
         page.locator("#done").click()
         assert page.locator(".step.now").get_attribute("data-number") == "2"
@@ -156,9 +159,11 @@ def test_a_list_is_ticked_in_any_order(browser: Browser, folder: Path) -> None:
         page.keyboard.press("l")
         page.locator("#step-3 input[type=checkbox]").check()
         assert kept(page)["done"] == [3]
-        page.locator("#step-24 input[type=checkbox]").click()
-        assert not page.locator("#step-24 input[type=checkbox]").is_checked()
-        assert "it follows F1, which is found in step 21" in text(page, "#count")
+        half = page.locator(f"#step-{places(METRIC).half} input[type=checkbox]")
+        half.click()
+        assert not half.is_checked()
+        noted = places(METRIC).noted
+        assert f"it follows F1, which is found in step {noted}" in text(page, "#count")
 
 
 def test_another_sheet_never_takes_over_marks(browser: Browser, folder: Path) -> None:
@@ -182,11 +187,13 @@ def test_the_picture_shows_what_is_cut(browser: Browser, folder: Path) -> None:
     with opened(browser, place(folder, "sheet")) as page:
         page.locator("#jump").select_option(index=2)  # chain drilling: the spots are done
         cut = page.locator(".chart .plan .gone")
-        spots = [s for s in sheet("fence-bar", METRIC).steps[:86] if getattr(s, "cut", False)]
+        at = places(METRIC)
+        before = sheet("fence-bar", METRIC).steps[: at.chain - 1]
+        spots = [step for step in before if getattr(step, "cut", False)]
         assert cut.count() == len(spots) == 11
-        for _ in range(100 - 87):
+        for _ in range(at.drilled - at.chain):
             page.keyboard.press("ArrowDown")
-        assert page.locator(".chart .plan .now").get_attribute("data-number") == "100"
+        assert page.locator(".chart .plan .now").get_attribute("data-number") == str(at.drilled)
         assert "x 30.000 mm, y 0.000 mm, z 4.000 mm" in text(page, "#place")
 
 
@@ -396,10 +403,11 @@ def test_pages_can_be_used_by_all(name: str, scheme: str, browser: Browser, fold
     with opened(browser, place(folder, name), scheme=scheme) as page:
         # All kinds of steps are among the first and the last; the judge is slow with many.
         page.evaluate(
-            """() => document.querySelectorAll("li.step").forEach((step) => {
+            """(steps) => document.querySelectorAll("li.step").forEach((step) => {
               const number = Number(step.dataset.number);
-              if (number > 42 && number < 240) step.remove();
-            })"""
+              if (number > 42 && number < steps - 42) step.remove();
+            })""",
+            page.locator("li.step").count(),
         )
         for look in ("list", "one") if page.locator("#look-one").count() else ("",):
             if look:

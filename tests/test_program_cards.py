@@ -9,6 +9,7 @@ import pytest
 from pathgen.commands.proving import form_for
 from pathgen.moves.actions import FitCutter, Measure, Zero
 from pathgen.moves.moves import Arc, Drill, Feed
+from pathgen.moves.timing import Pace
 from postprocessors.page.of_program import groups_of
 from postprocessors.page.program_cards import ProgramCards, program_cards, sections_in
 from tests.followed import proof_of
@@ -22,7 +23,7 @@ PROGRAMS = [
 
 def made(job: str, machine: str, setup: str) -> tuple[ProgramCards, str]:
     proof = proof_of(job, machine, setup)
-    return program_cards(proof.run, proof.text, "mm", 1000.0), proof.text
+    return program_cards(proof.run, proof.text, "mm", Pace(rapid=1000.0)), proof.text
 
 
 @pytest.mark.parametrize("which", PROGRAMS, ids=str)

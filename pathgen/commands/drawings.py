@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from pathgen.check.findings import listed
 from pathgen.commands.paging import drawn, stages
-from pathgen.commands.proving import form_for
+from pathgen.commands.proving import form_for, trade_of
 from pathgen.input.where import JobError, Where
+from pathgen.job.turned import TurnedJob
 from postprocessors.drawing.stages import stages_of
 from postprocessors.drawing.strip import draw_strip
-from postprocessors.drawing.svg import draw_setup
 
 if TYPE_CHECKING:
     from pathgen.commands.proving import Proof
@@ -28,17 +26,13 @@ def drawings(proof: Proof, stem: str) -> dict[str, str]:
     """
     place = proof.place
     parts = form_for(place.machine).page_parts(proof)
+    files = {f"{stem}.drawn.svg": trade_of(place.job).drawing(proof, parts.headings)}
+    if isinstance(place.job, TurnedJob):
+        return files  # stages in the half plane are not drawn
     scene = drawn(proof, parts.headings)
     cuts, _ = stages_of(proof.run, scene.cutters, scene.high[2])
     strip = draw_strip(scene, cuts, stages(proof.run, parts))
-    whole = draw_setup(
-        place.job,
-        place.setup,
-        replace(proof.run, headings=parts.headings),
-        place.shop.cutters,
-        listed(proof.report.findings),
-    )
-    return {f"{stem}.drawn.svg": whole} | ({f"{stem}.passes.svg": strip} if strip else {})
+    return files | ({f"{stem}.passes.svg": strip} if strip else {})
 
 
 def as_png(svg: str) -> bytes:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from pathgen.commands.milled import of_mill
 from pathgen.commands.telling import size_row
 from pathgen.input.units import figure
 from pathgen.moves.plan import Heading, Run
@@ -87,7 +88,7 @@ def drawn(proof: Proof, headings: tuple[Heading, ...]) -> Scene:
     """Return what the drawings of a proof show."""
     place = proof.place
     run = replace(proof.run, headings=headings)
-    return scene_of(place.job, place.setup, run, place.shop.cutters)
+    return scene_of(*of_mill(place), run, place.shop.cutters)
 
 
 def stages(run: Run, parts: Parts) -> list[Stage]:
@@ -114,7 +115,7 @@ def _facts(proof: Proof) -> tuple[tuple[str, str], ...]:
     return (
         *((("Goes on", later),) if later else ()),
         ("Blank", blank_words(proof)),
-        ("Held", place.setup.hold.how),
+        ("Held", of_mill(place)[1].hold.how),
         ("Machine", f"{place.machine.title} ({place.machine.name})"),
         ("Cutters from", place.shop.crib.title),
         ("Limits not stated", f"ISO 2768-1 {place.job.tolerance_class}"),
@@ -124,7 +125,7 @@ def _facts(proof: Proof) -> tuple[tuple[str, str], ...]:
 
 def blank_words(proof: Proof) -> str:
     """Return what the job's blank is."""
-    job = proof.place.job
+    job, _ = of_mill(proof.place)
     sizes = (job.blank.length, job.blank.width, job.blank.thickness)
     size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
     return f"{job.blank.material}, {size} {job.units}"

@@ -19,6 +19,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
     Spindle,
     Touch,
     Unlock,
@@ -26,7 +27,7 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import Arc, Drill, Feed
 from pathgen.moves.plan import Heading, Item, Run
-from pathgen.moves.timing import minutes
+from pathgen.moves.timing import Pace, minutes
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import Asked, Card
 
@@ -61,7 +62,7 @@ class ProgramCards:
 
     run: Run
     units: Units
-    rapid: float  # of the machine, mm/min
+    pace: Pace  # of the machine
     messages: tuple[tuple[int, str], ...]  # what the stops show, by line
     sections: tuple[Section, ...]
     cards: list[Card] = field(default_factory=list)
@@ -119,7 +120,7 @@ class ProgramCards:
         """Return the card of a stretch that runs by itself."""
         cuts = [item for item in self._running if isinstance(item, Feed | Arc | Drill)]
         low = min(item.bottom if isinstance(item, Drill) else item.z for item in cuts)
-        about = max(1, round(minutes(self._running, self.rapid)))
+        about = max(1, round(minutes(self._running, self.pace)))
         depth = f"down to z {figures.size(low, self.units)}" if math.isfinite(low) else ""
         lines = (f"lines {self._lines[0]} to {self._lines[-1]}", depth, f"about {about} min")
         first = not any(card.kind == "run" for card in self.cards)
@@ -143,19 +144,19 @@ class ProgramCards:
         return self.sections.index(section) + max(self.run.head.begins_at, 1)
 
 
-def program_cards(run: Run, text: str, units: Units, rapid: float) -> ProgramCards:
+def program_cards(run: Run, text: str, units: Units, pace: Pace) -> ProgramCards:
     """Return the cards of a program.
 
     Args:
         run: the program as read back.
         text: the program, for what its stops show and how its comments name the passes.
         units: those that the machine speaks.
-        rapid: how fast it goes in the air, mm/min.
+        pace: how fast the machine goes.
     """
     made = ProgramCards(
         run=run,
         units=units,
-        rapid=rapid,
+        pace=pace,
         messages=tuple(_messages(text)),
         sections=tuple(sections_in(text)),
     )
@@ -251,6 +252,8 @@ def _words(item: Item, units: Units) -> tuple[str, str, tuple[str, ...]]:
             said = "FIT", _fitted(item, units), ("spindle stopped",)
         case Measure():
             said = "MEASURE", f"{item.name}: {item.what}, spindle stopped", _band(item, units)
+        case SetDiameter():
+            said = "SET HEAD", item.head, ("spindle stopped",)
         case Zero():
             said = f"ZERO {item.axis.upper()}", item.why, tuple(_of_zero(item, units))
         case Pause():
