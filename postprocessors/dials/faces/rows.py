@@ -180,7 +180,9 @@ class Rows:
         self.totals[step.slide] = step.reading
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
         if step.terms:
-            below.insert(0, f"{dial.axis} = {figures.summed(step.terms, self.sheet.units)}")
+            # Wound the other way the dial leads the tool by the slack, which the sum has in it.
+            name = f"{dial.axis} by the dial" if step.slack == "corrected" else dial.axis
+            below.insert(0, f"{name} = {figures.summed(step.terms, self.sheet.units)}")
         return [row, "; ".join(each for each in more if each), *below]
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
