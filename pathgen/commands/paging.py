@@ -92,6 +92,7 @@ def drawn(proof: Proof, headings: tuple[Heading, ...]) -> Scene:
 def stages(run: Run, parts: Parts) -> list[Stage]:
     """Return the passes by their headings, numbered in order."""
     names = {cutter.number: cutter.name for cutter in run.head.cutters}
+    first = run.head.passes_before + 1
     ends = [heading.number for heading in parts.headings[1:]] + [LAST]
     return [
         Stage(
@@ -101,7 +102,7 @@ def stages(run: Run, parts: Parts) -> list[Stage]:
             first=heading.number,
             end=end,
         )
-        for number, (heading, end) in enumerate(zip(parts.headings, ends, strict=True), start=1)
+        for number, (heading, end) in enumerate(zip(parts.headings, ends, strict=True), start=first)
     ]
 
 

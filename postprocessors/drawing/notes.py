@@ -87,7 +87,7 @@ def _passes(scene: Scene, width: float) -> list[Entry]:
     units, found = scene.units, []
     mills = 0
     for count, work in enumerate(scene.works, start=1):
-        number = work.order or count
+        number = scene.passes_before + (work.order or count)
         name, diameter = work.name, units.number(work.diameter)
         counts = ((len(work.holes), "hole"), (work.cuts, "cut"))
         done = [f"{many} {word}{'s' if many > 1 else ''}" for many, word in counts if many]

@@ -49,6 +49,7 @@ class Scene:
     cutters: dict[str, Cutter]
     findings: tuple[FindingLike, ...]
     machine: str  # that the run is for
+    passes_before: int = 0  # of the setup, where the run goes on after a stop
     low: Point = field(init=False)  # the blank's corners in the setup's frame, mm: asked for often
     high: Point = field(init=False)
     plane: float = field(init=False)  # the y of the section
@@ -164,6 +165,7 @@ def scene_of(
         cutters={cutter.name: cutter for cutter in cutters},
         findings=tuple(findings),
         machine=run.head.machine or setup.machine,
+        passes_before=run.head.passes_before,
     )
 
 
