@@ -172,6 +172,7 @@ def _flutes(context: Context) -> Iterator[Finding]:
     for leg in _deepest_of_each(context, np.flatnonzero(cutting)):
         tool = context.tool(leg)
         deep = float(high[2] - legs.low[leg])
+        has = "flutes of" if tool is None or tool.undercut is None else "head and neck of"
         goes = f"{tool.fit.name if tool else ''!r} goes {deep:.2f} mm deep with "
         if tool is not None and tool.head is not None:
             yield context.finding(

@@ -22,6 +22,10 @@ SUFFIX = ".ngc"
 
 def written(place: Workplace, plan: PlannedSetup) -> str:
     """Return the program."""
+    if place.machine.lathe is not None:
+        from postprocessors.gcode.turned_writer import write_turned_program  # noqa: PLC0415
+
+        return write_turned_program(plan, place.machine)
     return write_program(plan, place.machine)
 
 
@@ -29,7 +33,14 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
     """Yield what the program does."""
     tell(f"reading {file} back")
     control = place.machine.control
-    yield read_program(text, file=file, repeatability=control.repeatability if control else 0.0)
+    open_ = control.repeatability if control else 0.0
+    if place.machine.lathe is not None:
+        from postprocessors.gcode.turned_reader import read_turned_program  # noqa: PLC0415
+
+        x_words = control.x_words if control else "radius"
+        yield read_turned_program(text, file=file, repeatability=open_, x_words=x_words)
+        return
+    yield read_program(text, file=file, repeatability=open_)
 
 
 def head_of(text: str, file: str) -> Head:

@@ -18,19 +18,23 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetAngle,
     SetDiameter,
     SetHeight,
+    SetSweep,
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, end_of
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork, end_of
 from pathgen.moves.plan import Item
 
-CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
+CHANGE_MIN = 3.0  # minutes to change a cutter, or to set an angle or a sweep (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
 MEASURE_MIN = 2.0  # to stop, clean and measure, or to set a height by a rule (a guess)
 SET_MIN = 1.0  # to set a boring head (a guess)
+TILT_MIN = 5.0  # to set an angle or the point of a fly cutter, and measure it (a guess)
 PAUSE_MIN = 2.0  # to do what a stop is for (a guess)
 HANDLE_S = 6.0  # seconds that a handle move takes beside its winding: reading, locking (a guess)
 
@@ -57,7 +61,7 @@ def minutes(items: Iterable[Item], pace: Pace) -> float:
     total = 0.0
     at = NOWHERE
     for item in items:
-        if isinstance(item, Rapid | Feed | Arc | Drill):
+        if isinstance(item, Rapid | Feed | Arc | Drill | TurnWork):
             total += _move_minutes(at, item, pace)
             at = _known(end_of(item), at)
         else:
@@ -65,15 +69,17 @@ def minutes(items: Iterable[Item], pace: Pace) -> float:
     return total
 
 
-def _action_minutes(action: Action) -> float:
+def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
-        case FitCutter() | FitTouching():
+        case FitCutter() | FitTouching() | SetAngle() | SetSweep():
             taken = CHANGE_MIN
         case Zero():
             taken = ZERO_MIN
-        case Measure() | SetHeight():
+        case Measure() | SetHeight() | ZeroByMeasure():
             taken = MEASURE_MIN
+        case SetAngle() | SetSweep():
+            taken = TILT_MIN
         case SetDiameter():
             taken = SET_MIN
         case Pause():
@@ -103,6 +109,8 @@ def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:
         case Feed():
             feed = pace.feed(at, end_of(move), move.feed)
             return _way_minutes(_straight(at, end_of(move)), feed, pace)
+        case TurnWork():
+            return abs(move.end_deg - move.start_deg) / move.rate
         case Rapid():
             return _way_minutes(_straight(at, end_of(move)), pace.rapid, pace)
         case _:

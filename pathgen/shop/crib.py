@@ -10,6 +10,7 @@ from pathgen.input.where import JobError
 from pathgen.shop.cutters import Cutter, read_cutter, read_holder
 from pathgen.shop.drill_sets import read_drill_set
 from pathgen.shop.taps import Die, Tap, read_dies, read_taps
+from pathgen.shop.turning_tools import TurningTool, read_turning_tool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +22,7 @@ class Crib:
     cutters: tuple[Cutter, ...] = ()
     taps: tuple[Tap, ...] = ()
     dies: tuple[Die, ...] = ()
+    turning_tools: tuple[TurningTool, ...] = ()
 
 
 def read_crib(table: Table) -> Crib:
@@ -34,6 +36,7 @@ def read_crib(table: Table) -> Crib:
         cutters.extend(read_drill_set(each))
     taps = [tap for each in table.tables("taps") for tap in read_taps(each)]
     dies = [die for each in table.tables("dies") for die in read_dies(each)]
+    turning = [read_turning_tool(each) for each in table.tables("turning_tool")]
     table.no_more()
     known = tuple(cutter for cutter in cutters if cutter is not None)
     _guard_names(table, known)
@@ -43,6 +46,7 @@ def read_crib(table: Table) -> Crib:
         cutters=known,
         taps=tuple(dict.fromkeys(taps)),
         dies=tuple(dict.fromkeys(dies)),
+        turning_tools=tuple(tool for tool in turning if tool is not None),
     )
 
 

@@ -10,9 +10,11 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where, nearest
+from pathgen.reckon.sphere_clearance import RoundBody
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 from pathgen.shop.boring import BoringHead, read_head
+from pathgen.shop.fly_points import FlyPoint, read_fly_point
 
 CutterKind: TypeAlias = Literal[
     "drill",
@@ -24,6 +26,8 @@ CutterKind: TypeAlias = Literal[
     "slot drill",
     "T-slot cutter",
     "boring head",
+    "ball-nose",
+    "fly cutter",
 ]
 KINDS: tuple[CutterKind, ...] = (
     "drill",
@@ -35,9 +39,11 @@ KINDS: tuple[CutterKind, ...] = (
     "slot drill",
     "T-slot cutter",
     "boring head",
+    "ball-nose",
+    "fly cutter",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
-CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill")
+CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill", "ball-nose")
 POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "drill": 118.0,
     "spotting drill": 90.0,
@@ -48,12 +54,15 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "slot drill": 180.0,
     "T-slot cutter": 180.0,
     "boring head": 180.0,
+    "ball-nose": 180.0,
+    "fly cutter": 180.0,
 }
 # The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
 # hand reamer's is many times longer (common practice, no source).
 REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
 GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
+ARBOR = 60.0  # mm of the arbor of a fly cutter, above its body, that are looked at
 NO_HOLDERS: Mapping[str, Holder] = MappingProxyType({})
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
@@ -96,6 +105,7 @@ class Cutter:
     neck: float | None = None  # diameter above the flutes, where it is narrower there
     neck_reach: float = 0.0  # of a necked one: from its end up to its shank
     head: BoringHead | None = None  # of a boring head, whose diameter is the least that it cuts
+    fly: FlyPoint | None = None  # of a fly cutter, whose diameter is that of its body
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -133,8 +143,25 @@ class Cutter:
             return math.inf
         return math.tan(math.radians(self.point_angle_deg / 2))
 
+    def fly_bodies(self) -> tuple[RoundBody, ...]:
+        """Return the body of a fly cutter and the arbor above it; nothing of other cutters."""
+        if self.fly is None:
+            return ()
+        above = self.fly.drop + self.fly.body
+        return (
+            RoundBody(diameter=self.diameter, above=self.fly.drop, length=self.fly.body),
+            RoundBody(diameter=self.shank, above=above, length=ARBOR),
+        )
+
+    @property
+    def ball(self) -> float:
+        """Return the radius of the ball that a cutter ends in, mm; 0 where it does not."""
+        return self.radius if self.kind == "ball-nose" else 0.0
+
     def radius_at(self, height: float) -> float:
         """Return the radius that a cutter has at a height above its end, mm."""
+        if self.ball and height < self.ball:
+            return math.sqrt(max(height * (2 * self.ball - height), 0.0))
         if self.point_angle_deg >= 180:
             return self.radius
         return min(self.radius, self.tip / 2 + height * self.spread)
@@ -177,7 +204,7 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
         kind=kind,
         nominal=nominal,
         diameter=diameter,
-        flutes=table.whole("flutes", default=2, least=1, most=20),
+        flutes=table.whole("flutes", default=1 if kind == "fly cutter" else 2, least=1, most=20),
         flute_length=flutes_long,
         shank=table.length("shank", default=nominal, above=0),
         cuts_at_centre=table.flag("cuts_at_centre", default=kind in CENTRE_CUTTING),
@@ -194,6 +221,7 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
         neck=neck,
         neck_reach=neck_reach,
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        fly=read_fly_point(table, diameter) if kind == "fly cutter" else None,
         file=table.where().file,
         where=table.where(),
     )
@@ -204,6 +232,27 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
             f"{table.say(cutter.diameter)} for a cutter sold as {table.say(nominal)}",
             "measure again; more than a tenth off is another cutter",
         )
+    return None if table.faulty else cutter
+
+
+def _boring_head(table: Table) -> Cutter | None:
+    """Return a boring head as a cutter: with one edge, as wide as its least, as long as its bar."""
+    head = read_head(table)
+    cutter = Cutter(
+        name=table.text("name", default=f"boring head, {table.raw('bar')} bar"),
+        kind="boring head",
+        nominal=head.least,
+        diameter=head.least,
+        flutes=1,
+        flute_length=head.reach,
+        shank=head.bar,
+        cuts_at_centre=False,
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        head=head,
+        file=table.where().file,
+        where=table.where(),
+    )
+    table.no_more()
     return None if table.faulty else cutter
 
 
@@ -237,27 +286,6 @@ def _holder(table: Table, holders: Mapping[str, Holder]) -> Holder | None:
         right = nearest(name, holders) or "list it as a [[holder]]"
         table.wrong("holder", f"the crib has no holder called {name!r}", right)
     return holders.get(name)
-
-
-def _boring_head(table: Table) -> Cutter | None:
-    """Return a boring head as a cutter: with one edge, as wide as its least, as long as its bar."""
-    head = read_head(table)
-    cutter = Cutter(
-        name=table.text("name", default=f"boring head, {table.raw('bar')} bar"),
-        kind="boring head",
-        nominal=head.least,
-        diameter=head.least,
-        flutes=1,
-        flute_length=head.reach,
-        shank=head.bar,
-        cuts_at_centre=False,
-        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
-        head=head,
-        file=table.where().file,
-        where=table.where(),
-    )
-    table.no_more()
-    return None if table.faulty else cutter
 
 
 def _thread(table: Table) -> Thread | None:

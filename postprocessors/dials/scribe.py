@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from pathgen.input.where import Refusal, Where
-from pathgen.moves.moves import AXES, Axis, Makes, Term
+from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.settings import Heads
 from postprocessors.dials.handles import Cutting, Handle
 from postprocessors.dials.readings import (
@@ -50,11 +50,12 @@ class Scribe:
 
     handles: dict[Axis, Handle]
     clear: float
-    by_eye: float  # the height above z 0 to which the tool is drawn up by eye
+    by_eye: float | None  # the height above z 0 to which the tool is drawn up by eye; of a mill
     where: Where
     steps: list[Step] = field(default_factory=list)
     measures: dict[str, MeasureStep] = field(default_factory=dict)
     heads: Heads = field(default_factory=Heads)
+    lathe: bool = False
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
 
     @property
@@ -97,7 +98,7 @@ class Scribe:
 
     def others(self, handle: Handle) -> list[Handle]:
         """Return the handles but one, in the order of the axes."""
-        return [self.handles[axis] for axis in AXES if self.handles[axis] is not handle]
+        return [each for each in self.handles.values() if each is not handle]
 
     # ------------------------------------------------------------------ winds
 

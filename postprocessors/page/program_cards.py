@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from pathgen.input.units import Units
 from pathgen.moves.actions import (
+    Action,
     Clamp,
     Coolant,
     Dwell,
@@ -18,6 +19,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
     Spindle,
     Touch,
     Unlock,
@@ -32,7 +34,7 @@ from postprocessors.dials.faces.cards import Asked, Card
 STOP = re.compile(r"(?:N\d+ *)?M0+ *\(MSG, *(?P<said>.*)\)\s*", re.IGNORECASE)
 REMARK = re.compile(r"\(-- (?P<purpose>[a-z -]+), (?P<feature>[^:]+): (?P<why>.*)\)\s*")
 CARRIED_ON = re.compile(r"\(\+{1,2}(?P<rest>.*)\)\s*")
-FOR_A_PERSON = (Clamp, FitTouching, FitCutter, Measure, Note, Pause, Zero)
+# Every other action is for a person: one that is not known here tells what the control shows.
 BY_THE_PROGRAM = (Coolant, Dwell, Lock, Spindle, Unlock)
 
 
@@ -78,7 +80,7 @@ class ProgramCards:
                 self._close()
                 self._open(number)
             said = self._said_until(number)
-            if said or isinstance(item, FOR_A_PERSON):
+            if said or (isinstance(item, Action) and not isinstance(item, BY_THE_PROGRAM)):
                 self._close()
                 shown = said or self._called_for(item, number)
                 self._add(person_card(item, self.units, shown), number)
@@ -250,6 +252,8 @@ def _words(item: Item, units: Units) -> tuple[str, str, tuple[str, ...]]:
             said = "FIT", _fitted(item, units), ("spindle stopped",)
         case Measure():
             said = "MEASURE", f"{item.name}: {item.what}, spindle stopped", _band(item, units)
+        case SetDiameter():
+            said = "SET HEAD", item.head, ("spindle stopped",)
         case Zero():
             said = f"ZERO {item.axis.upper()}", item.why, tuple(_of_zero(item, units))
         case Pause():
