@@ -13,6 +13,7 @@ from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.areas import Outside, Pocket
+from pathgen.job.concentric import concentric_errors
 from pathgen.job.frame import Frame
 from pathgen.job.gone import Sunk, described_there, sunk_in
 from pathgen.job.job import Blank, Job, JobSetup
@@ -111,7 +112,7 @@ def read_job(root: Table, name: str) -> Job | None:
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
-    every = [*errors, *meeting_errors(settled[""])]
+    every = [*errors, *meeting_errors(settled[""]), *concentric_errors(settled[""])]
     for error in every:
         root.record(error)
     return None if every else settled[""]

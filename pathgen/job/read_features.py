@@ -11,6 +11,7 @@ from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Frame, Point
 from pathgen.job.job import Blank, Feature, There
 from pathgen.job.read_areas import read_pocket
+from pathgen.job.read_bore import read_bore
 from pathgen.job.read_chamfer import guard_chamfers, read_chamfer
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_outside import read_outside
@@ -24,6 +25,7 @@ READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "slot": read_slot,
     "t-slot": read_t_slot,
     "holes": read_holes,
+    "bore": read_bore,
     "pocket": read_pocket,
     "outside": read_outside,
     "step": read_step,
