@@ -27,6 +27,7 @@ from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 Judged: TypeAlias = (
@@ -47,6 +48,8 @@ def judge(context: Context, feature: Feature) -> Judged:
             from pathgen.check.measure_areas import measure_area  # noqa: PLC0415 - only jobs with areas need it
 
             return measure_area(context, feature)
+        case Sphere():
+            raise TypeError("a dish or dome has a setup, and a check, of its own")
         case Chamfer():
             return measure_chamfer(context, feature)
         case _:

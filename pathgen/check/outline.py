@@ -18,6 +18,7 @@ from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 FAR = 1e5  # an open end goes on beyond the blank's face, mm
@@ -160,7 +161,7 @@ def largest_region(feature: Feature) -> BaseGeometry:
         case Holes():
             points = shapely.MultiPoint([place.at for place in feature.places])
             return grown(points, feature.mouth / 2)
-        case Pocket() | Outside() | Step() | Facing():
+        case Pocket() | Outside() | Step() | Facing() | Sphere():
             return footprint(feature)
         case Chamfer():
             return shapely.Polygon()

@@ -17,6 +17,7 @@ from pathgen.job.frame import Box, Frame, Point
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.reckon.drills import point_length
 
@@ -165,6 +166,8 @@ def _sunk(feature: Feature) -> Iterator[_Sunk]:
         case Step():
             if feature.depth is not None:
                 yield _Sunk(footprint(feature), feature.depth.high)
+        case Sphere():
+            yield _Sunk(footprint(feature), feature.depth.high)
         case Facing() | Chamfer():
             return
         case _:

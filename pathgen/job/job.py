@@ -13,6 +13,7 @@ from pathgen.job.frame import UPRIGHT, AxisName, Box, Face, Frame, Lie, Point
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.stock import Stock, stock_after
 from pathgen.job.t_slot import TSlot
 from pathgen.job.thread_mates import ThreadMate
@@ -37,7 +38,7 @@ __all__ = [
 
 Area: TypeAlias = Pocket | Outside | Step | Facing
 # a closed union: later features are added here
-Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer
+Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer | Sphere
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,6 +169,11 @@ class JobSetup:
     def areas(self) -> tuple[Area, ...]:
         """Return the areas among the features."""
         return tuple(each for each in self.features if isinstance(each, Area))
+
+    @property
+    def spheres(self) -> tuple[Sphere, ...]:
+        """Return the dishes and domes among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Sphere))
 
     @property
     def holes(self) -> tuple[Holes, ...]:

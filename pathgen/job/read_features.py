@@ -17,6 +17,7 @@ from pathgen.job.read_holes import read_holes
 from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_lie
 from pathgen.job.read_slot import read_slot
+from pathgen.job.read_spheres import read_dish, read_dome
 from pathgen.job.read_steps import read_facing, read_step
 from pathgen.job.read_t_slot import read_t_slot
 from pathgen.job.stock import Workpiece
@@ -30,6 +31,8 @@ READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "outside": read_outside,
     "step": read_step,
     "face": read_facing,
+    "dish": read_dish,
+    "dome": read_dome,
     "chamfer": read_chamfer,
 }
 

@@ -11,6 +11,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
 
@@ -30,6 +31,8 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
             parts = _of_holes(feature, units)
         case Chamfer():
             parts = [f"{span(feature.width, units)} wide along the face"]
+        case Sphere():
+            parts = _of_sphere(feature, units)
         case Pocket() | Outside() | Step() | Facing():
             parts = _of_area(feature, units)
         case _:
@@ -118,3 +121,13 @@ def _of_step(step: Step, units: Units) -> list[str]:
     if step.depth is not None:
         parts.append(f"depth {span(step.depth, units)}")
     return parts
+
+
+def _of_sphere(sphere: Sphere, units: Units) -> list[str]:
+    wide = "chord" if sphere.form == "dish" else "width at the foot"
+    deep = "depth" if sphere.form == "dish" else "height"
+    return [
+        f"radius {span(sphere.radius, units)}",
+        f"{wide} {span(sphere.chord, units)}",
+        f"{deep} {span(sphere.depth, units)}",
+    ]

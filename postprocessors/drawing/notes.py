@@ -16,6 +16,7 @@ from postprocessors.drawing.plan_view import pattern
 from postprocessors.drawing.scale import scale_name
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import NARROW, WIDE, Box, Lettering, Point, Sheet
+from postprocessors.drawing.spheres import setting_words, sphere_in_full
 
 LINE = 4.2  # from one line to the next, mm
 AFTER = 1.2  # after an entry
@@ -41,7 +42,7 @@ class Entry(NamedTuple):
 
 def entries(scene: Scene, width: float) -> list[Entry]:
     """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
-    found = [*_wanted(scene, width), *_gone(scene, width)]
+    found = [*_wanted(scene, width), *_spheres(scene, width), *_gone(scene, width)]
     if scene.works:
         found += [_heading("PASSES IN ORDER"), *_passes(scene, width)]
     if scene.findings:
@@ -82,6 +83,18 @@ def _chamfer(scene: Scene, chamfer: Chamfer) -> str:
     if chamfer.edges:
         of = f"{', '.join(chamfer.edges)} edge of the blank"
     return f"{chamfer.name}: {width} along the face, {chamfer.angle_deg:g}\N{DEGREE SIGN}, {of}"
+
+
+def _spheres(scene: Scene, width: float) -> list[Entry]:
+    """Return what a dish or dome is, and how a fly cutter is set for it."""
+    found = []
+    for sphere in scene.spheres:
+        words = [sphere_in_full(sphere, scene.units)]
+        if scene.tilting is not None:
+            words += setting_words(sphere, scene.tilting, scene.units)
+        heading = _heading(f"{sphere.form.upper()} WANTED")
+        found += [heading, *(Entry("plain", 0, wrapped(each, width, SMALL)) for each in words)]
+    return found
 
 
 def _gone(scene: Scene, width: float) -> list[Entry]:
