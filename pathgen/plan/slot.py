@@ -31,9 +31,9 @@ UNCUT_CENTRE = 0.25  # of the diameter, as a radius: what an end mill leaves und
 SIDE_STEP = 0.4  # of the diameter: the most that a roughing cut takes off a wall at a time
 OFF_THE_HOLE = 0.25  # mm by which slack and dials may bring a mill beside the hole it comes down in
 MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of it
-# How much wider a cut that goes on round the one closed end grows there: the cutter's centre hardly
-# moves on while its edge goes half round.
-ROUND_THE_END = 2.0
+# How many times as wide a cut along a wall grows where it goes on round the one closed end, at most:
+# there the cutter's centre hardly moves on while its edge goes half round (by trial, no source).
+ROUND_THE_END = 2.7
 TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
 
 
@@ -133,7 +133,7 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         return _only_cut(scheme, holes, bench)
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
     left = scheme.width - _roughed_width(scheme)
-    most = side_depth(bench.machine, cutter, bench.material, left * _growth(scheme))
+    most = side_depth(bench.machine, cutter, bench.material, max(left, left / 2 * _growth(scheme)))
     track = _track(scheme, holes, bench, cutter, figures, most)
     measure = _measure(scheme, bench)
     if scheme.method == "full width":
