@@ -15,6 +15,8 @@ COMMANDS: dict[
 ] = {  # name: (module under pathgen.commands, its one line of help)
     "make": ("make", "Plan a job; write programs or dial sheets, proved, and drawings."),
     "check": ("check", "Prove a job's plan, or a program or dial sheet made for it."),
+    "follow": ("follow", "Follow a dial sheet step by step, with a log; go on after a break."),
+    "record": ("record", "Print what was measured beside what was planned, from such logs."),
     "new": ("new", "Write a commented starter: a job, a machine, a crib."),
     "shop": ("shop", "List the machines, cutters and materials known, and from which file."),
     "schema": ("schema", "Print what may stand in a job, machine, crib or press file."),

@@ -22,6 +22,7 @@ from pathgen.moves.moves import Arc, Drill, Feed, Rapid, Term
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.shop.machines import CYCLES, TAPPINGS, Control, Machine
 from pathgen.shop.machines import Spindle as Speeds
+from tests.heads import set_head, touched_head
 
 CLEAR = 12.0
 Point = tuple[float, float, float]
@@ -172,6 +173,9 @@ def passes(draw: st.DrawFn, cutter: HeadCutter) -> Pass:
             found_by="cutter",
             advice="take out what is missing",
         ),
+        touched_head(18.0),
+        set_head(18.0 + 0.02 * (out := draw(st.integers(1, 90)) / 2), out),
+        set_head(18.0 + 0.02 * (out + 15), 15.0, follows=f"M{cutter.number}", expected=12.02),
         Note(text="look at the edge", caution=draw(st.booleans())),
         Dwell(seconds=0.25),
     ]

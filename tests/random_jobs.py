@@ -18,6 +18,7 @@ MACHINES = [
     "bench-mill-inch",
     "bench-mill-metric",
     "bench-mill-readout",
+    "round-column-mill",
 ]
 JobText = Callable[[random.Random], str]
 

@@ -15,6 +15,7 @@ from tests.builders import (
     SMALL_SLOT_DRILL,
     checked,
     codes,
+    cutter,
     fit,
     job,
     only,
@@ -26,6 +27,7 @@ from tests.builders import (
 )
 
 NAN = float("nan")
+SIX_DRILL = cutter("6 mm drill", "drill", 6.0)
 WHOLE = (*fit(SLOT_DRILL), *to_and_fro(DEPTHS))  # lines 2 to 4, then 5 to 17
 
 
@@ -318,3 +320,25 @@ def test_a_rapid_where_a_rapid_cut_before_is_found_once() -> None:
     down = (Rapid(30, 0, CLEAR), Rapid(30, 0, -0.5), Rapid(30, 0, CLEAR))
     report = checked(run(*fit(SLOT_DRILL), *down, *down))
     assert only(report, "rapid").place == 6
+
+
+def test_a_heavy_place_does_not_hide_in_a_long_leg() -> None:
+    # The slot is roughed to -6 but for its last 12 mm; one leg of 54 mm then goes through at -6.
+    near = to_and_fro((-1.5, -3.0, -4.5, -6.0), ends=(23.0, 65.0))
+    report = checked(run(*fit(SLOT_DRILL), *near, *to_and_fro((-6.0,), ends=(23.0, 77.0))))
+    found = only(report, "depth of cut")
+    assert found.amount == pytest.approx(6.0)
+
+
+@pytest.mark.parametrize(("deep", "found"), [(3.0, False), (6.0, True)])
+def test_webs_of_a_chain_are_cut_no_deeper_than_a_solid(deep: float, found: bool) -> None:
+    # Between holes 6 mm wide and 7 mm apart webs are left, 1 mm thick in the middle, which a cutter
+    # of 6 mm meets all over its width. Half its diameter is allowed in a full slot, so 3 x 6 = 18
+    # mm2. In a radius of the way, 3 mm, lies one web: 6 x 7 - pi x 3 x 3 = 13.7 mm2, so on average
+    # 4.6 mm is cut; 3 mm deep that is 14 mm2, and 6 mm deep 27 mm2.
+    chain = [Drill(23.0 + 7.0 * row, 0.0, -10.0, 1.0, 50.0) for row in range(8)]
+    drilled = [*fit(SIX_DRILL), Rapid(23.0, 0.0, CLEAR), *chain]
+    milled = [*fit(SLOT_DRILL, 2), *to_and_fro([-deep], ends=(23.0, 72.0))]
+    report = checked(run(*drilled, *milled, cutters=(SIX_DRILL, SLOT_DRILL)))
+    told = [each for each in report.findings if each.code == "depth of cut"]
+    assert bool(told) == found

@@ -34,6 +34,7 @@ from postprocessors.dials.readings import Reading, passes_between, passes_by_fou
 from postprocessors.dials.steps import Correction, Sheet
 from postprocessors.dials.writer import write_sheet
 from tests.dial_shop import INCH, NAN, SIXTEENTH, SIZE, STOP, machine, planned, slide, zero_at
+from tests.heads import set_head, touched_head
 
 SCHEMA = json.loads(
     files("postprocessors.dials.faces").joinpath("sheet.schema.json").read_text(encoding="utf-8")
@@ -78,6 +79,10 @@ def whole_sheet(**x: Any) -> Sheet:
         Rapid(16.0, 3.0, 5.0),
         Spindle(rpm=0.0),
         Pause(reason="brush the chips away"),
+        touched_head(18.0),
+        set_head(18.7, 35.0),
+        Measure(name="M2", what="bore", expected=18.7, low=18.5, high=18.9, found_by="setting"),
+        set_head(19.0, 15.0, follows="M2", expected=18.7),
     )
     fit = FitTouching(name="edge finder", diameter=10.0)
     before = (Clamp(lines=("In the vice on parallels",)), zero_at("x", at=-1.5), fit, middle)
@@ -123,7 +128,10 @@ def test_a_sheet_survives_its_json_one_step_a_line() -> None:
     assert load_sheet(text, "slot.json") == sheet
     rows = [line for line in text.splitlines() if line.startswith('  {"kind"')]
     assert len(rows) == len(sheet.steps)
-    assert {json.loads(row.rstrip(","))["kind"] for row in rows} >= set(KINDS) - {"coolant"}
+    assert {json.loads(row.rstrip(","))["kind"] for row in rows} >= set(KINDS) - {
+        "coolant",
+        "height",
+    }
     assert not re.search(r"NaN|Infinity|-0[,}\]]", text)
 
 

@@ -250,6 +250,21 @@ def test_pecks_and_dwells_are_those_of_their_cycles() -> None:
     assert (dwelt.peck, dwelt.dwell_s) == (0, 0.5)
 
 
+@pytest.mark.parametrize(("line", "dwell_s"), [("G85", 0.0), ("G89 P0.5", 0.5)])
+def test_boring_cycles_feed_out_to_where_they_end(line: str, dwell_s: float) -> None:
+    """By NISTIR 6556, 3.5.16: feed down, stay, feed to the clear height."""
+    word, _, rest = line.partition(" ")
+    bored = items(HIGH + f"G99 {word} X1 Z-8 R2 F40 {rest}")[-1]
+    assert isinstance(bored, Drill)
+    assert (bored.bottom, bored.left_at, bored.feed) == (-8, 2, 40)
+    assert (bored.feed_out, bored.dwell_s, bored.peck) == (True, dwell_s, 0)
+
+
+def test_a_dwelling_cycle_needs_its_seconds() -> None:
+    with pytest.raises(ProgramErrors, match="G89 without P"):
+        read(HIGH + "G99 G89 X1 Z-8 R2 F40")
+
+
 def test_another_cycle_does_not_keep_the_depths_of_the_last() -> None:
     with pytest.raises(ProgramErrors, match="G82 without Z"):
         read(HIGH + "G99 G81 X1 Z-8 R2\nG82 X2 R2 P1")

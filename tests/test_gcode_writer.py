@@ -98,6 +98,16 @@ def test_holes_left_at_the_old_height_use_its_return() -> None:
     assert lines[4:6] == ["G98 G82 X10.0 Z-4.0 R1.0 P0.5 F60.0", "X22.0 P0.5"]
 
 
+def test_what_is_fed_out_is_a_cycle_where_the_control_has_one() -> None:
+    bored = Drill(10, 5, -4, 1, 60, feed_out=True, back_to=20)
+    told = control(cycles=("G85", "G89"))
+    assert written(OVER, bored, told=told)[4:6] == ["G99 G85 X10.0 Z-4.0 R1.0 F60.0", "G80"]
+    stays = written(OVER, bored._replace(dwell_s=0.5), told=told)
+    assert stays[4] == "G99 G89 X10.0 Z-4.0 R1.0 P0.5 F60.0"
+    without = written(OVER, bored, told=control(cycles=("G81",)))
+    assert without[4:8] == ["Z1.0", "G1 Z-4.0 F60.0", "Z1.0", "G0 Z20.0"]
+
+
 def test_a_rapid_down_to_a_hole_is_not_left_to_its_cycle() -> None:
     lines = written(OVER, Rapid(10, 5, 8), Drill(10, 5, -4, 1, 60, back_to=8))
     assert lines[4:6] == ["Z8.0", "G98 G81 X10.0 Z-4.0 R1.0 F60.0"]

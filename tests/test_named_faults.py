@@ -140,6 +140,20 @@ def test_a_pass_lost() -> None:
     assert {each.code for each in found} & {"metal left", "size", "wall"}
 
 
+@pytest.mark.parametrize("number", [2, 3])
+def test_roughing_passes_left_out_through_the_webs_of_the_chain(number: int) -> None:
+    # To and fro: with one pass gone the next goes nowhere, and the one after cuts three times as
+    # deep as planned, 5.1 mm where a full slot may be 2 mm. It meets webs only, 1 mm thick in the
+    # middle; but these it meets all over its width, on average in half of each radius of the way.
+    def edit(lines: list[str]) -> int:
+        gone = first(lines, f"(-- pass {number} of 5: down)")
+        del lines[gone : gone + 4]
+        return first(lines, f"(-- pass {number + 2} of 5: along)")
+
+    found, line = edited(edit)
+    assert ("depth of cut", line + 1) in {(each.code, each.place) for each in found}
+
+
 def test_a_plunge_made_deeper_meets_what_lies_beneath() -> None:
     def edit(lines: list[str]) -> int:
         drill = next(i for i, line in enumerate(lines) if "Z-11.7039" in line)

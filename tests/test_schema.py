@@ -53,7 +53,7 @@ READERS: dict[str, Read] = {
 STYLE = Style(named=True)
 
 FILES = [
-    ("press" if path.stem == "press" else "job", path)
+    ("press" if path.stem in ("press", "guide") else "job", path)
     for path in sorted((ROOT / "jobs").glob("*.toml"))
 ]
 FILES += [("machine", path) for path in sorted((DATA / "machines").glob("*.toml"))]
@@ -193,11 +193,11 @@ def by_if(schema: dict[str, Any]) -> list[dict[str, Any]]:
 
 def test_the_schema_tells_what_the_readers_ask_for() -> None:
     job = json.loads(text_of("job"))
-    assert job["required"] == ["blank", "setup", "units"]
+    assert job["required"] == ["blank", "units"]  # a setup, or a block to be squared up
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
-    kinds = ["face", "holes", "outside", "pocket", "slot", "step", "t-slot"]
+    kinds = ["bore", "face", "holes", "outside", "pocket", "slot", "step", "t-slot"]
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
     slot, holes = by_kind["slot"], by_kind["holes"]

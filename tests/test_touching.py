@@ -6,7 +6,7 @@ import pytest
 
 from pathgen.job.job import Datum
 from pathgen.moves.actions import FitTouching, Zero
-from pathgen.plan.setting import setting_items
+from pathgen.plan.planners import plan_setup
 from tests.fence_bar import FENCE_BAR
 from tests.read_jobs import changed, job_from, reading, the_shop
 
@@ -82,7 +82,8 @@ def test_what_agrees_is_taken(lines: str, spindle: str) -> None:
 def zeroing(lines: str, machine: str) -> tuple[list[FitTouching], list[float]]:
     """Return what is fitted to touch with, and the speeds of the touches, in order."""
     job = job_from(with_x(lines), "bar")
-    items = setting_items(job, job.setups[0], the_shop().machines[machine])
+    plan = plan_setup(job, job.setups[0], the_shop().machines[machine], the_shop().crib)
+    items = plan.before
     zeros = [item for item in items if isinstance(item, Zero)]
     fits = [item for item in items if isinstance(item, FitTouching)]
     return fits, [touch.rpm for zero in zeros for touch in zero.touches]

@@ -117,8 +117,7 @@ def _of_t_slot(t_slot: TSlot, top: float) -> Iterator[tuple[Sweep, float]]:
 def _bores(holes: Holes, at: Floats) -> Iterator[tuple[Sweep, float | None]]:
     """Yield the bore of a hole and its mouths, each with its depth; None for what goes through."""
     yield _flat(at, holes.bore.nominal / 2), None if holes.depth is None else holes.depth.nominal
-    if holes.counterbore is not None:
-        mouth = holes.counterbore
+    for mouth in holes.counterbores:
         yield _flat(at, mouth.diameter.nominal / 2), mouth.depth.nominal
     if holes.countersink is not None:
         slope = math.tan(math.radians(holes.countersink.angle_deg / 2))

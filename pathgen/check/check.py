@@ -18,6 +18,7 @@ from pathgen.check.left import Left
 from pathgen.check.legs import RAPID, Legs, legs_of
 from pathgen.check.limits import Limits, limits_for
 from pathgen.check.prismatic import Metal
+from pathgen.check.rules_boring import boring_findings
 from pathgen.check.rules_form import form_findings
 from pathgen.check.rules_gone import gone_findings
 from pathgen.check.rules_hands import hand_findings
@@ -96,6 +97,7 @@ def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     yield from hand_findings(context)
     yield from space_findings(context)
     yield from hole_findings(context)
+    yield from boring_findings(context)
     yield from gone_findings(context)
     yield from heading_findings(context)
     yield from measured_findings(context, judged)

@@ -27,6 +27,11 @@ Quantity: TypeAlias = Literal[
     "countersink",
     "counterbore",
     "counterbore depth",
+    "counterbore 2",  # of several on one axis, counted from the widest
+    "counterbore 2 depth",
+    "counterbore 3",
+    "counterbore 3 depth",
+    "off the axis",  # of what a bore is to be concentric to
     "walls",  # how far they lie off their contour, into the metal above 0
     "islands",
     "to file",  # what handles leave in steps on walls off the axes

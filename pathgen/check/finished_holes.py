@@ -31,8 +31,7 @@ class FinishedHole:
     bore: Round | None  # None: nothing round lies there
     depth: float  # of the full diameter, below the top face
     countersink: Round | None
-    counterbore: Round | None
-    counterbore_depth: float
+    counterbores: tuple[tuple[Round | None, float], ...]  # each with its depth, the widest first
 
     @property
     def centre(self) -> tuple[float, float]:

@@ -5,13 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.finished import finished_size, holds
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
 from pathgen.check.hole_legs import cuts_of
 from pathgen.check.sweeps import SAME
+from pathgen.job.holes import Counterbore
 
+AT_WALL = 0.01  # mm: what comes this near to the wall made it
+# What the sizes of counterbores are called, the widest first.
+QUANTITIES: tuple[tuple[Quantity, Quantity], ...] = (
+    ("counterbore", "counterbore depth"),
+    ("counterbore 2", "counterbore 2 depth"),
+    ("counterbore 3", "counterbore 3 depth"),
+)
 AXES: tuple[tuple[int, Quantity], ...] = ((0, "x"), (1, "y"))
 
 
@@ -26,7 +36,8 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
     depth = context.depth_doubt
     bores = [_span(hole.bore) for hole in each]
     # What a drill or a reamer cuts over its size goes one way, and is told by a caution of its own.
-    yield finished_size(holes.name, "diameter", holes.bore, _over_all(bores), 0.0)
+    open_ = _width_doubt(context, finished, [hole.bore for hole in each])
+    yield finished_size(holes.name, "diameter", holes.bore, _over_all(bores), open_)
     if holes.depth is not None:
         depths = [(hole.depth, hole.depth) for hole in each]
         yield finished_size(holes.name, "depth", holes.depth, _over_all(depths), depth)
@@ -36,31 +47,56 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
         yield finished_size(
             holes.name, "countersink", holes.countersink.diameter, _over_all(mouths), wider
         )
-    if holes.counterbore is not None:
-        mouths = [_span(hole.counterbore) for hole in each]
-        depths = [(hole.counterbore_depth, hole.counterbore_depth) for hole in each]
-        led = 2 * max(context.run.doubt.setting[:2]) if _led_round(context, each) else 0.0
-        word = holes.counterbore.word
-        deep: Quantity = "spot-face depth" if holes.counterbore.spotface else "counterbore depth"
-        yield finished_size(holes.name, word, holes.counterbore.diameter, _over_all(mouths), led)
-        yield finished_size(holes.name, deep, holes.counterbore.depth, _over_all(depths), depth)
+    for row, wanted in enumerate(holes.counterbores):
+        yield from _counterbore(context, finished, (row, wanted))
+
+
+def _counterbore(
+    context: Context, finished: FinishedHoles, which: tuple[int, Counterbore]
+) -> Iterator[FinishedSize]:
+    """Yield the width and the depth of one counterbore of all the holes."""
+    row, wanted = which
+    name, quantities = finished.holes.name, QUANTITIES[row]
+    if wanted.spotface:
+        quantities = ("spot-face", "spot-face depth")
+    found = [hole.counterbores[row] for hole in finished.each]
+    mouths = [_span(circle) for circle, _ in found]
+    depths = [(depth, depth) for _, depth in found]
+    open_ = _width_doubt(context, finished, [circle for circle, _ in found])
+    yield finished_size(name, quantities[0], wanted.diameter, _over_all(mouths), open_)
+    yield finished_size(name, quantities[1], wanted.depth, _over_all(depths), context.depth_doubt)
 
 
 def _span(found: Round | None) -> tuple[float, float]:
     return (0.0, 0.0) if found is None else (found.least, found.most)
 
 
-def _led_round(context: Context, each: tuple[FinishedHole, ...]) -> bool:
-    """Return whether a cut goes sideways in a hole, so that two settings make its width."""
+def _width_doubt(context: Context, finished: FinishedHoles, found: list[Round | None]) -> float:
+    """Return what is open of a width: two settings of a mill led round it, or a head's setting.
+
+    What cuts its own width and goes straight down leaves nothing open.
+    """
+    doubts = [0.0]
+    for hole, circle in zip(finished.each, found, strict=True):
+        if circle is not None:
+            doubts.append(_doubt_of(context, hole, circle))
+    return max(doubts)
+
+
+def _doubt_of(context: Context, hole: FinishedHole, circle: Round) -> float:
     legs = context.legs
     cuts = cuts_of(context)
-    across = abs(legs.end[cuts, :2] - legs.start[cuts, :2]).max(axis=1, initial=0.0) > SAME
-    ends = legs.end[cuts[across], :2]
-    return any(
-        bool((abs(ends - hole.centre).max(axis=1, initial=0.0) < hole.counterbore.most / 2).any())
-        for hole in each
-        if hole.counterbore is not None
-    )
+    ends = np.hypot(*(legs.end[cuts, :2] - hole.centre).T)
+    reach = ends + legs.radius[cuts]
+    at_wall = cuts[np.abs(2 * reach - circle.most) < 2 * AT_WALL]
+    doubts = [0.0]
+    for leg in at_wall.tolist():
+        tool = context.tool(leg)
+        if tool is not None and tool.setting is not None:
+            doubts.append(tool.setting.uncertainty)
+        elif np.abs(legs.end[leg, :2] - legs.start[leg, :2]).max() > SAME:
+            doubts.append(2 * max(context.run.doubt.setting[:2]))
+    return max(doubts)
 
 
 def _places(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]:

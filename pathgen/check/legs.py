@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from pathgen.check.tools import Tool, tool_of
-from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.check.tools import Tool, set_to, tool_of
+from pathgen.moves.actions import FitCutter, SetDiameter, SetHeight, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
@@ -40,7 +40,7 @@ class Legs:
     tool: Ints  # (n,): which of ``tools``; -1 before the first
     rpm: Floats  # (n,): 0 stopped, nan never set
     feed: Floats  # (n,): mm/min; 0 for rapids
-    tools: tuple[Tool, ...]  # in the order they are fitted
+    tools: tuple[Tool, ...]  # in the order they are fitted, a boring head anew at each setting
     radius: Floats  # (n,): of what the tool cuts, mm
 
     @property
@@ -111,12 +111,24 @@ def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
             tracing.go((item.x, item.y, item.z), FEED, mark, item.feed)
         elif isinstance(item, Arc | Drill):
             _curved_or_drilled(tracing, item, mark)
-        elif isinstance(item, FitCutter):
-            tools.append(tool_of(item, run, cutters))
+        elif isinstance(item, FitCutter | SetDiameter):
+            tools += _fitted(tools, item, run, cutters)
             tracing.tool = len(tools) - 1
         elif isinstance(item, Spindle):
             tracing.rpm = item.rpm
+        elif isinstance(item, SetHeight):
+            across = (math.nan, math.nan) if item.swings else tracing.at[:2]
+            tracing.at = (*across, math.nan)
     return _arrays(tracing, tuple(tools))
+
+
+def _fitted(
+    tools: list[Tool], item: FitCutter | SetDiameter, run: Run, cutters: Sequence[Cutter]
+) -> list[Tool]:
+    """Return the cutter that is in the spindle from now on, or as it is set from now on."""
+    if isinstance(item, FitCutter):
+        return [tool_of(item, run, cutters)]
+    return [set_to(tools[-1], item)] if tools else []
 
 
 def _arrays(tracing: _Tracing, tools: tuple[Tool, ...]) -> Legs:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,6 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.beside import beside, gone_layers, whole_levels
+from pathgen.check.concentric import off_axis
 from pathgen.check.context import Context
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round
@@ -139,8 +141,8 @@ class _Measuring:
 
 def bore_top(holes: Holes, top: float) -> float:
     """Return the height at which a bore begins below its mouth, z; mm."""
-    if holes.counterbore is not None:
-        return top - holes.counterbore.depth.high - BELOW_MOUTH
+    if holes.counterbores:
+        return top - holes.counterbores[-1].depth.high - BELOW_MOUTH
     if holes.countersink is not None:
         wide = holes.countersink.diameter.high - holes.bore.low
         return top - wide / 2 / _slope(holes.countersink) - BELOW_MOUTH
@@ -171,25 +173,31 @@ def measure_holes(context: Context, holes: Holes) -> FinishedHoles:
     measuring = _Measuring(context, holes)
     each = tuple(_hole(measuring, place) for place in holes.places)
     finished = FinishedHoles(holes=holes, each=each, sizes=())
-    return replace(finished, sizes=sizes_of(context, finished))
+    concentric = off_axis(context, finished)
+    sizes = () if concentric is None else (concentric,)
+    return replace(finished, sizes=(*sizes_of(context, finished), *sizes))
 
 
 def _hole(measuring: _Measuring, place: Place) -> FinishedHole:
     """Return one hole as the moves leave it."""
-    holes, levels = measuring.holes, measuring.levels
+    holes = measuring.holes
     bore = _bore(measuring, place)
-    counterbore, floor = None, 0.0
-    if holes.counterbore is not None:
-        counterbore = measuring.round_at(place, levels.top)
-        floor = measuring.depth_of(counterbore, holes.counterbore.diameter)
     return FinishedHole(
         place=place,
         bore=bore,
         depth=measuring.depth_of(bore, holes.bore),
         countersink=None if holes.countersink is None else measuring.cone(place, holes.countersink),
-        counterbore=counterbore,
-        counterbore_depth=floor,
+        counterbores=tuple(_counterbores(measuring, place)),
     )
+
+
+def _counterbores(measuring: _Measuring, place: Place) -> Iterator[tuple[Round | None, float]]:
+    """Yield each counterbore with its depth: how wide it is just below the one above it."""
+    level = measuring.levels.top
+    for wanted in measuring.holes.counterbores:
+        found = measuring.round_at(place, level)
+        yield found, measuring.depth_of(found, wanted.diameter)
+        level = measuring.high - wanted.depth.high - BELOW_MOUTH
 
 
 def _bore(measuring: _Measuring, place: Place) -> Round | None:

@@ -27,6 +27,7 @@ OPERATIONS: dict[CutterKind, str] = {
     "end mill": "end milling rough",
     "slot drill": "end milling rough",
     "T-slot cutter": "T-slot cutting",
+    "boring head": "boring",
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import TypeAlias
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from pathgen.check.rules_order import order_findings
 from pathgen.check.rules_size import of_good
 from pathgen.check.rules_tapping import tapping_findings
 from pathgen.check.sweeps import SAME
-from pathgen.job.holes import Holes
+from pathgen.job.holes import Counterbore, Holes
 from pathgen.job.sizes import Size
 from pathgen.reckon.oversize import drilled_oversize
 
@@ -46,11 +47,10 @@ def _of_hole(context: Context, holes: Holes, hole: FinishedHole) -> Iterator[All
         return Allowed(name=holes.name, outline=outline, floor=floor, shoulder=shoulder)
 
     floor = -math.inf if holes.depth is None else top - holes.depth.high
-    yield within(holes.bore.high / 2, floor, shoulder=True)
+    yield within(holes.bore.high / 2, floor, shoulder=not holes.flat)
     if holes.depth is not None and holes.lead > 0:
         yield within(holes.bore.low / 2 - SMALLER, floor - holes.lead, shoulder=True)
-    if holes.counterbore is not None:
-        mouth = holes.counterbore
+    for mouth in holes.counterbores:
         yield within(mouth.diameter.high / 2, top - mouth.depth.high, shoulder=False)
     if holes.countersink is not None:
         radius = holes.countersink.diameter.high / 2
@@ -74,12 +74,32 @@ def bore_findings(context: Context, finished: FinishedHoles, over: Ints) -> Iter
         yield from _of_bore(context, finished.holes, (hole, hole.bore), cuts)
         yield from _of_mouth(context, finished.holes, hole, cuts)
     for size in finished.sizes:
-        if size.ok:
+        if size.quantity == "off the axis":
+            yield from _off_axis(context, finished, size)
+        elif size.ok:
             yield from of_good(context, size, _push(size))
     yield from _oversize_caution(context, finished, cuts)
     yield from _underside(context, finished, over)
     yield from tapping_findings(context, finished, cuts)
     yield from order_findings(context, finished, cuts)
+
+
+def _off_axis(context: Context, finished: FinishedHoles, size: FinishedSize) -> Iterator[Finding]:
+    """Yield the finding of a bore off the axis that it is to lie on, a caution if it may be."""
+    name, within = finished.holes.name, size.wanted.high
+    over = size.most - within if not size.ok else size.most + size.uncertainty - within
+    if over <= NOISE:
+        return
+    found = f"{size.most:.3f} mm off" if math.isfinite(size.most) else "nowhere near"
+    open_ = "" if not size.ok else f", and the machine leaves {size.uncertainty:.3f} mm open"
+    yield context.finding_by(
+        "concentricity",
+        f"{name!r}, {size.wanted.basis}, lies {found} its axis{open_}; at most {within:.3f} mm",
+        None,
+        "cut both at one clamping, or pick the zero up from the other",
+        amount=over,
+        severity="caution" if size.ok else "finding",
+    )
 
 
 def _push(size: FinishedSize) -> Push | None:
@@ -163,40 +183,69 @@ def _width(
 
 
 def _of_mouth(context: Context, holes: Holes, hole: FinishedHole, cuts: Ints) -> Iterator[Finding]:
-    """Yield what is wrong with one countersink or counterbore."""
+    """Yield what is wrong with the countersink or the counterbores of one hole."""
     top = context.box[1][2]
+    if holes.countersink is not None and hole.countersink is not None:
+        mouth = ("countersink", holes.countersink.diameter, hole.countersink, top)
+        yield from _mouth(context, holes, hole, mouth, cuts)
+    level = top
+    pairs = zip(holes.counterbores, hole.counterbores, strict=True)
+    for row, (wanted, (found, depth)) in enumerate(pairs):
+        if found is not None:
+            mouth = (wanted.word, wanted.diameter, found, level)
+            narrower = [each.diameter for each in holes.counterbores[row + 1 :]]
+            yield from _mouth(context, holes, hole, mouth, cuts, [*narrower, holes.bore][0])
+            yield from _shallow(context, holes, (hole, wanted, found, depth), cuts)
+        level = top - wanted.depth.high
+
+
+Mouth: TypeAlias = tuple[str, Size, Round, float]  # what, wanted, found, from which height on
+
+
+def _mouth(
+    context: Context,
+    holes: Holes,
+    hole: FinishedHole,
+    mouth: Mouth,
+    cuts: Ints,
+    beneath: Size | None = None,
+) -> Iterator[Finding]:
+    """Yield the finding of a mouth that is not there, or not as wide as wanted."""
+    what, wanted, found, level = mouth
     name = f"{near_words(hole.place)} of {holes.name!r}"
-    word = "counterbore" if holes.counterbore is None else holes.counterbore.word
-    pairs = (
-        ("countersink", holes.countersink, hole.countersink),
-        (word, holes.counterbore, hole.counterbore),
-    )
-    for what, wanted, found in pairs:
-        if wanted is None or found is None:
-            continue
-        if found.least <= holes.bore.high + NOISE:
-            yield context.finding_at(
-                "missing",
-                f"no {what} at the {name}: it is {found.least:.3f} mm wide in the top face",
-                (None, (*hole.place.at, top)),
-                f"{what} it to {wanted.diameter.low:.3f} to {wanted.diameter.high:.3f} mm",
-                wanted.diameter.low - found.least,
-            )
-            continue
+    if found.least <= (beneath or holes.bore).high + NOISE:
+        yield context.finding_at(
+            "missing",
+            f"no {what} at the {name}: it is {found.least:.3f} mm wide in the top face",
+            (None, (*hole.place.at, level)),
+            f"{what} it to {wanted.low:.3f} to {wanted.high:.3f} mm",
+            wanted.low - found.least,
+        )
+        return
+    leg = widest_leg(context, cuts, found, level)
+    yield from _width(context, what, wanted, (name, found, (leg, (*found.at, level))))
+
+
+def _shallow(
+    context: Context,
+    holes: Holes,
+    which: tuple[FinishedHole, Counterbore, Round, float],
+    cuts: Ints,
+) -> Iterator[Finding]:
+    """Yield the finding of a counterbore that is not deep enough."""
+    hole, wanted, found, depth = which
+    top = context.box[1][2]
+    short = wanted.depth.low - depth
+    if short > NOISE:
         leg = widest_leg(context, cuts, found, top)
-        place = (leg, (*found.at, top))
-        yield from _width(context, what, wanted.diameter, (name, found, place))
-    if holes.counterbore is not None and hole.counterbore is not None:
-        short = holes.counterbore.depth.low - hole.counterbore_depth
-        if short > NOISE:
-            leg = widest_leg(context, cuts, hole.counterbore, top)
-            yield context.finding_at(
-                "metal left",
-                f"{word} of the {name} is {short:.3f} mm less deep than its least",
-                (leg, (*hole.counterbore.at, top - hole.counterbore_depth)),
-                "cut deeper here",
-                short,
-            )
+        yield context.finding_at(
+            "metal left",
+            f"{wanted.word} of the {near_words(hole.place)} of {holes.name!r} is {short:.3f} mm "
+            "less deep than its least",
+            (leg, (*found.at, top - depth)),
+            "cut deeper here",
+            short,
+        )
 
 
 def _oversize_caution(context: Context, finished: FinishedHoles, cuts: Ints) -> Iterator[Finding]:

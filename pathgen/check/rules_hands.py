@@ -9,8 +9,9 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.moves.actions import FitCutter, Measure
+from pathgen.moves.actions import FitCutter, Measure, SetDiameter, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
+from pathgen.moves.plan import Item
 
 ROUNDING = 0.05  # mm: a height as a program or a dial has it
 
@@ -22,15 +23,28 @@ def hand_findings(context: Context) -> Iterator[Finding]:
     """
     run, wanted, at = context.run, _hand_height(context), math.nan
     for item, number in zip(run.items, run.numbers, strict=True):
-        if isinstance(item, FitCutter | Measure) and at < wanted - ROUNDING:
-            doing = "the work is measured" if isinstance(item, Measure) else "the cutter is changed"
+        doing = _doing(item)
+        if doing and at < wanted - ROUNDING:
             yield _too_low(context, doing, number, (at, wanted))
-        if isinstance(item, FitCutter):
+        if isinstance(item, FitCutter | SetHeight):
             at = math.nan
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             at = end_of(item)[2]
     if at < wanted - ROUNDING:
         yield _too_low(context, "it ends", run.numbers[-1], (at, wanted))
+
+
+def _doing(item: Item) -> str:
+    """Return what hands do at an item for which they want room; empty for nothing."""
+    match item:
+        case Measure():
+            return "the work is measured"
+        case FitCutter():
+            return "the cutter is changed"
+        case SetDiameter(touched=False):
+            return f"the {item.head} is set"
+        case _:
+            return ""
 
 
 def _too_low(context: Context, doing: str, number: int, heights: tuple[float, float]) -> Finding:

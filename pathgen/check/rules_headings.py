@@ -15,14 +15,14 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "pilot": ("drill",),
     "drill": ("drill",),
     "chain drill": ("drill",),
-    "counterbore": MILLS,
+    "counterbore": (*MILLS, "boring head"),
     "spot-face": MILLS,
     "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
-    "rough": MILLS,
-    "semi-finish": MILLS,
-    "finish": MILLS,
+    "rough": (*MILLS, "boring head"),
+    "semi-finish": (*MILLS, "boring head"),
+    "finish": (*MILLS, "boring head"),
     "undercut": ("T-slot cutter",),
 }
 BY_MILLS = (

@@ -11,6 +11,8 @@ from pathgen.check.context import Context
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE, Finished
+from pathgen.check.finished_holes import FinishedHoles
+from pathgen.check.hole_legs import cuts_of, legs_in
 from pathgen.moves.actions import FitCutter, Measure
 
 PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
@@ -29,10 +31,11 @@ def measured_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Fi
     for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
         if isinstance(item, Measure):
             yield from _measure(context, item, index, number)
-    if context.machine.manual:
-        for each in judged:
-            if isinstance(each, Finished):
-                yield from _unmeasured(context, each)
+    for each in judged:
+        if isinstance(each, FinishedHoles) and each.holes.boring is not None:
+            yield from _unmeasured_bore(context, each)
+        elif isinstance(each, Finished) and context.machine.manual:
+            yield from _unmeasured(context, each)
 
 
 def _measure(context: Context, item: Measure, index: int, number: int) -> Iterator[Finding]:
@@ -56,8 +59,12 @@ def _measure(context: Context, item: Measure, index: int, number: int) -> Iterat
             "say 'QUANTITY of NAME': a size and a feature of the job",
         )
         return
-    wider = _wider(context, index) if item.found_by == "cutter" else 0.0
-    yield from _not_the_metal(context, item, number, (then, item.expected + wider))
+    found = item.expected
+    if item.found_by == "cutter":
+        found += _wider(context, index)
+    elif item.found_by == "setting":
+        found = dict(context.run.found).get(item.name, found)
+    yield from _not_the_metal(context, item, number, (then, found))
     yield from _band(context, item, number, then)
 
 
@@ -151,6 +158,39 @@ def _unmeasured(context: Context, finished: Finished) -> Iterator[Finding]:
         f"{name!r} is finished from here on, and its width was not measured after roughing",
         context.run.numbers[finish],
         f"stop and measure the width of {name} before the first finishing cut",
+    )
+
+
+def _unmeasured_bore(context: Context, finished: FinishedHoles) -> Iterator[Finding]:
+    """Yield the finding of a bore that is finished without measuring what was cut before.
+
+    The last setting of a boring head has to follow what was measured, too.
+    """
+    bore, name, legs = finished.each[0].bore, finished.holes.name, context.legs
+    if bore is None:
+        return
+    within = legs_in(context, cuts_of(context), finished.each[0], finished.holes.bore.high / 2)
+    tools = [(leg, context.tool(leg)) for leg in within.tolist()]
+    cuts = [leg for leg, tool in tools if tool is not None and (tool.mills or tool.head)]
+    reach = 2 * np.hypot(*(legs.end[cuts, :2] - bore.at).T) + 2 * legs.radius[cuts]
+    at_wall = np.array(cuts)[reach > bore.most - 2 * AT_WALL]
+    if not len(at_wall):
+        return
+    finish, first = int(at_wall.min()), min(cuts)
+    done = context.run.items[int(legs.item[first]) : int(legs.item[finish])]
+    what = f"diameter of {name}"
+    measured = {e.name for e in done if isinstance(e, Measure) and e.what == what}
+    tool = context.tool(finish)
+    follows = tool is None or tool.setting is None or tool.setting.follows in measured
+    if measured and follows:
+        return
+    yield context.finding_by(
+        "measure",
+        f"{name!r} is finished from here on, and its diameter was not measured before"
+        if not measured
+        else f"the last setting for {name!r} does not follow what was measured",
+        int(legs.number[finish]),
+        f"stop and measure the diameter of {name} before the last cut",
     )
 
 

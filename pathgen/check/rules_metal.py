@@ -4,24 +4,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
+from pathgen.check.engaged import Before, stand
 from pathgen.check.findings import At, Finding
+from pathgen.check.legs import Ints
 from pathgen.check.places import leg_at, place_in
+from pathgen.check.rules_boring import cut_findings
 from pathgen.check.rules_climb import climb_findings
 from pathgen.check.rules_pace import Paces
 from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
 from pathgen.check.rules_undercut import undercut_findings
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
+from pathgen.shop.cutters import CutterKind
 
+NARROW = 0.9  # of the diameter: a wider cut is taken for one of full width
+# Times the section of a full slot that a narrow cut may have for a moment, as in a corner that the
+# cutter's own radius makes (common practice, no source).
+IN_CORNERS = 1.15
+SLICES = 4  # of the allowed depth, at which a way down is looked at
 THIN = 0.01  # mm: a narrower cut does not count for the depth that is told
+ONLY_DOWN: tuple[CutterKind, ...] = ("reamer", "boring head")  # besides drills
 SLENDER = 0.3  # of the diameter: metal thinner than this is taken for a shaving
 
 
@@ -84,6 +92,9 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     tool = context.tool(stroke.first)
     if tool is None:
         return  # a finding of its own
+    if tool.head is not None and stroke.down:
+        yield from cut_findings(context, stroke, tool, tool.head)
+        return
     yield from plunge_findings(context, stroke, tool)
     if slope_deg(stroke) >= STEEP_DEG:
         return
@@ -93,12 +104,12 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         yield from _too_deep(context, stroke, place)
         if not context.metal.swept_before(place, stroke.low):
             yield from climb_findings(context, stroke)
-    elif tool.drills or (tool.cutter is not None and tool.cutter.kind == "reamer"):
+    elif tool.drills or (tool.cutter is not None and tool.cutter.kind in ONLY_DOWN):
         yield from _sideways(context, stroke, tool)
 
 
 def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]:
-    """Yield the finding of a drill or reamer that is fed sideways through metal."""
+    """Yield the finding of a drill, reamer or boring head that is fed sideways through metal."""
     met, height = context.metal.met(stroke.sweep, stroke.low, context.limits.rub)
     if not met.is_empty:
         yield context.finding_at(
@@ -121,12 +132,15 @@ def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]
     if level >= context.box[1][2] - SAME or context.metal.swept_before(place, level):
         return
     outline = stroke.sweep.outline(allowed, 0.0)
-    if context.metal.metal_over(outline, level).is_empty or _is_shaving(context, stroke, allowed):
+    if context.metal.metal_over(outline, level).is_empty:
         return
     worst = max(_sections(context, stroke, allowed), default=None)
-    if worst is None or worst[0] <= diameter * allowed:
+    if worst is None:
         return
     section, depth, leg, at = worst
+    narrow = section < NARROW * diameter * depth
+    if section <= diameter * allowed * (IN_CORNERS if narrow else 1.0):
+        return
     yield context.finding_at(
         "depth of cut",
         f"cut {depth:.3f} mm deep and {section / depth:.2f} mm wide, where {allowed:.2f} mm is "
@@ -137,112 +151,80 @@ def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]
     )
 
 
-def _is_shaving(context: Context, stroke: Stroke, allowed: float) -> bool:
-    """Return whether what a level stroke meets is so thin all along that its section is allowed.
-
-    Nowhere thicker than half of what may be cut at the full height, so that a cut on both sides
-    of the cutter is within it too.
-    """
-    if (stroke.sweep.rise != 0).any():
-        return False
-    metal = context.metal.metal_over(stroke.sweep.outline(allowed, 0.0), stroke.low)
-    height = context.box[1][2] - stroke.low
-    most = 2 * stroke.sweep.radius * allowed / height
-    return bool(metal.buffer(-most / 4, quad_segs=2).is_empty)
-
-
 def _sections(
     context: Context, stroke: Stroke, allowed: float
 ) -> Iterator[tuple[float, float, int, At]]:
-    """Yield (section in mm2, depth, leg, place) for each piece of a stroke that is cut too deep.
+    """Yield (section in mm2, depth, leg, place) of the heaviest cut of each part of a stroke.
 
-    Pieces are about as long as the cutter is wide, so that a heavy place does not hide in a long
-    path. What earlier pieces of the same stroke have cleared is no metal any more. The section is
-    summed over the heights between which the metal is the same, width times height each.
+    What earlier legs of the same stroke have cleared is no metal any more. The section is summed
+    over the heights between which the metal is the same, width times height each.
     """
-    radius = stroke.sweep.radius
-    pieces = [_Piece.of(context, first, last, radius) for first, last in _pieces(context, stroke)]
-    tree = shapely.STRtree([piece.outline for piece in pieces])
-    for index, piece in enumerate(pieces):
-        earlier = [pieces[other] for other in tree.query(piece.outline) if other < index]
-        over = piece.z + allowed
-        metal = _uncut(context.metal.metal_over(piece.outline, over), earlier, over)
-        if metal.area < THIN * piece.length:
+    before = Before(context, stroke)
+    for legs in _alike(context, stroke):
+        rows = _suspect(context, stroke, (legs, before), allowed)
+        if not len(rows):
             continue
-        section = depth = 0.0
-        for low, high in pairwise(context.metal.levels_near(piece.outline, piece.z)):
-            met = _uncut(context.metal.metal_between(piece.outline, low, high), earlier, low)
-            here = _width_of_cut(met, piece.length, 2 * radius)
-            section += here * (high - low)
-            depth += (high - low) if here > THIN else 0.0
-        if depth:
-            yield section, depth, piece.last, place_in(metal, piece.z)
+        places = stand(context, stroke, rows)
+        z = float(context.legs.end[rows, 2].mean())
+        section, depth = np.zeros(len(places.leg)), np.zeros(len(places.leg))
+        outline = _part(context, rows, stroke.sweep.radius)
+        for low, high in _bands(context, stroke, outline, (z, allowed)):
+            metal = context.metal.metal_between(outline, low, high)
+            width = places.width_of_cut(metal, before, low)
+            section += width * (high - low)
+            depth += np.where(width > THIN, high - low, 0.0)
+        worst = int(np.argmax(section))
+        x, y = places.at[worst].tolist()
+        yield float(section[worst]), float(depth[worst]), int(places.leg[worst]), (x, y, z)
 
 
-def _uncut(metal: BaseGeometry, earlier: list[_Piece], level: float) -> BaseGeometry:
-    """Return the metal that a piece of a stroke cuts from a level on: not what earlier ones cut."""
-    if metal.is_empty:
-        return metal
-    cleared = [other.outline for other in earlier if other.z <= level + SAME]
-    return metal.difference(shapely.union_all(cleared))
+def _suspect(context: Context, stroke: Stroke, way: tuple[Ints, Before], allowed: float) -> Ints:
+    """Return the legs, from the first to the last, that may take more than allowed.
 
-
-def _width_of_cut(metal: BaseGeometry, length: float, diameter: float) -> float:
-    """Return how wide a cut is on a piece of the way, mm.
-
-    That is the area over the way. But a thin cut round the inside of a bend is longer at the
-    cutter's edge than at its centre; there the thickness of the metal itself tells, taken as that
-    of the rectangle of equal area and edge.
+    As if all metal that they meet at their own height stood up to the top.
     """
-    over_the_way = metal.area / max(length, SAME)
-    thickness = sum(_thickness(part) for part in shapely.get_parts(metal))
-    if thickness < SLENDER * diameter:
-        return min(over_the_way, thickness)
-    return min(over_the_way, diameter)
+    legs, before = way
+    places = stand(context, stroke, legs)
+    z = float(context.legs.end[legs, 2].mean())
+    outline = _part(context, legs, stroke.sweep.radius)
+    over = context.metal.metal_over(outline, z + allowed)
+    if over.is_empty or not len(places.leg):
+        return legs[:0]
+    deep = places.width_of_cut(over, before, z + allowed) > 0
+    width = places.width_of_cut(context.metal.metal_over(outline, z), before, z)
+    most = 2 * stroke.sweep.radius * allowed / (context.box[1][2] - z)
+    found = places.leg[deep & (width > most)]
+    return legs[:0] if not len(found) else np.arange(found[0], found[-1] + 1)
 
 
-def _thickness(part: BaseGeometry) -> float:
-    """Return the shorter side of the rectangle that has a part's area and edge, mm."""
-    half_edge = part.length / 2
-    square = half_edge**2 - 4 * part.area
-    if square <= 0:  # rounder than any rectangle
-        return math.sqrt(part.area)
-    return (half_edge - math.sqrt(square)) / 2
+def _bands(
+    context: Context, stroke: Stroke, outline: BaseGeometry, at: tuple[float, float]
+) -> Iterator[tuple[float, float]]:
+    """Yield the heights, from one to the next, between which the metal over an outline is alike.
+
+    A stroke that goes down cuts its own metal on the way: there it is looked at in thin slices.
+    """
+    z, allowed = at
+    levels = context.metal.levels_near(outline, z)
+    if not stroke.sweep.flat:
+        top = levels[-1]
+        levels = sorted({*levels, *np.arange(z, top, allowed / SLICES).tolist()})
+    yield from pairwise(levels)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Piece:
-    """A piece of a stroke: what it clears, how long it is, how high it lies; mm."""
-
-    outline: BaseGeometry
-    length: float
-    z: float
-    last: int  # its last leg
-
-    @classmethod
-    def of(cls, context: Context, first: int, last: int, radius: float) -> _Piece:
-        """Return the piece of the legs from the first to before the last."""
-        legs = context.legs
-        xyz = np.concatenate([legs.start[first : first + 1], legs.end[first:last]])
-        sweep = Sweep(xyz[:, :2], np.zeros(len(xyz)), radius, math.inf)
-        return cls(
-            outline=grown(sweep.line, radius),
-            length=float(np.hypot(*np.diff(xyz[:, :2], axis=0).T).sum()),
-            z=float(xyz[:, 2].mean()),
-            last=last - 1,
-        )
+def _alike(context: Context, stroke: Stroke) -> Iterator[Ints]:
+    """Yield the legs of a stroke: all together where it is level, else about a diameter a time."""
+    rows = np.arange(stroke.first, stroke.last)
+    if stroke.sweep.flat:
+        yield rows
+        return
+    along = context.legs.end[rows, :2] - context.legs.start[rows, :2]
+    so_far = np.hypot(*along.T).cumsum() // (2 * stroke.sweep.radius)
+    yield from np.split(rows, np.flatnonzero(np.diff(so_far)) + 1)
 
 
-def _pieces(context: Context, stroke: Stroke) -> Iterator[tuple[int, int]]:
-    """Yield runs of legs (first, one past the last) at least as long as the cutter is wide."""
-    ends = context.legs.end[stroke.first : stroke.last, :2]
-    starts = context.legs.start[stroke.first : stroke.last, :2]
-    lengths = np.hypot(*(ends - starts).T).tolist()
-    first, so_far = stroke.first, 0.0
-    for leg, length in enumerate(lengths, stroke.first):
-        so_far += length
-        if so_far >= 2 * stroke.sweep.radius:
-            yield first, leg + 1
-            first, so_far = leg + 1, 0.0
-    if first < stroke.last:
-        yield first, stroke.last
+def _part(context: Context, rows: Ints, radius: float) -> BaseGeometry:
+    """Return what some consecutive legs clear, seen from above."""
+    legs = context.legs
+    path = np.concatenate([legs.start[rows[:1], :2], legs.end[rows, :2]])
+    return grown(Sweep(path, np.zeros(len(path)), radius, math.inf).line, radius)

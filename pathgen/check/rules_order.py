@@ -12,6 +12,9 @@ from pathgen.check.legs import Ints
 from pathgen.check.sweeps import SAME
 from pathgen.shop.cutters import MILLS, Cutter
 
+# What a drill must not come after: the cutter, what it has done, and what is to be done last.
+SPOILT = (("reamer", "reamed", "ream"), ("boring head", "bored", "bore"))
+
 
 def order_findings(context: Context, finished: FinishedHoles, cuts: Ints) -> Iterator[Finding]:
     """Yield each cut that comes too late in its hole, one a hole.
@@ -60,8 +63,12 @@ def _against(
         return "spotted after it was drilled: no drill was led", "spot first, then drill"
     if cutter.kind != "drill":
         return None
-    if "reamer" in kinds:
-        return "drilled after it was reamed, which spoils the wall", "drill first, ream last"
+    for kind, done, last in SPOILT:
+        if kind in kinds:
+            return (
+                f"drilled after it was {done}, which spoils the wall",
+                f"drill first, {last} last",
+            )
     if finished.holes.counterbore is not None and kinds & set(MILLS):
         return (
             f"drilled after its {finished.holes.counterbore.word} was cut: its spot is gone",

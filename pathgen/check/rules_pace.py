@@ -138,7 +138,8 @@ class Paces:
 
     def _first(self, what: str, leg: int) -> bool:
         """Return whether something is told of a leg's cutter at its speed for the first time."""
-        key = (what, int(self._context.legs.tool[leg]), self._rpm(leg))
+        tool = self._tools[int(self._context.legs.tool[leg])]
+        key = (what, tool.fit.number, self._rpm(leg))
         first = key not in self._told
         self._told.add(key)
         return first

@@ -157,15 +157,24 @@ def _flutes(context: Context) -> Iterator[Finding]:
     cutting = touching(legs, low, high) & (high[2] - legs.low > flutes + SAME)
     for leg in _deepest_of_each(context, np.flatnonzero(cutting)):
         tool = context.tool(leg)
-        amount = float(high[2] - legs.low[leg] - flutes[leg])
+        deep = float(high[2] - legs.low[leg])
+        goes = f"{tool.fit.name if tool else ''!r} goes {deep:.2f} mm deep with "
+        if tool is not None and tool.head is not None:
+            yield context.finding(
+                "overhang",
+                f"{goes}a bar that stands out {flutes[leg]:.2f} mm: the head runs on to the work",
+                leg,
+                "take a longer and thicker bar: 4 times its diameter is the most",
+                deep - float(flutes[leg]),
+            )
+            continue
         has = "flutes of" if tool is None or tool.undercut is None else "head and neck of"
         yield context.finding(
             "shank",
-            f"{tool.fit.name if tool else ''!r} goes {high[2] - legs.low[leg]:.2f} mm deep with "
-            f"{has} {flutes[leg]:.2f} mm: its shank rubs and chips cannot leave",
+            f"{goes}{has} {flutes[leg]:.2f} mm: its shank rubs and chips cannot leave",
             leg,
             "take a cutter with longer flutes",
-            amount,
+            deep - float(flutes[leg]),
         )
 
 

@@ -15,6 +15,8 @@ from pathgen.moves.actions import (
     FitTouching,
     Measure,
     Pause,
+    SetDiameter,
+    SetHeight,
     Spindle,
     Zero,
 )
@@ -51,6 +53,8 @@ def _doing(item: Item) -> str:
             doing = "a cutter is changed"
         case FitTouching():
             doing = f"the {item.name} is put in"
+        case SetDiameter():
+            doing = f"the {item.head} is set"
         case Measure():
             doing = "work is measured"
         case Clamp():
@@ -90,7 +94,7 @@ def _ways_on(context: Context) -> Iterator[Finding]:
     at: tuple[float, float] | None = None  # in plan, None where it is not known
     lost = False
     for item, number in zip(context.run.items, context.run.numbers, strict=True):
-        if isinstance(item, FitCutter) or (isinstance(item, Zero) and item.axis == "z"):
+        if isinstance(item, FitCutter | SetHeight) or (isinstance(item, Zero) and item.axis == "z"):
             lost = True
         elif isinstance(item, MOVES):
             x, y, z = end_of(item)

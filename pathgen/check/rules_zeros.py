@@ -12,7 +12,7 @@ from pathgen.check.findings import Finding
 from pathgen.check.spelling import same_words
 from pathgen.job.frame import FACES, Face
 from pathgen.job.job import Datum, Picked
-from pathgen.moves.actions import FitCutter, FitTouching, Touch, Zero
+from pathgen.moves.actions import FitCutter, FitTouching, SetHeight, Touch, Zero
 from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, Term, end_of
 from pathgen.moves.plan import Item
 
@@ -63,6 +63,8 @@ def zero_findings(context: Context) -> Iterator[Finding]:
         elif isinstance(item, FitCutter):
             in_spindle = item.name
             missing |= {"z"} if loses_depth(context) else set()
+        elif isinstance(item, SetHeight):
+            missing |= set(AXES) if item.swings else {"z"}
         elif lacking := missing & _needs(item):
             missing -= lacking
             yield context.finding_by(

@@ -19,6 +19,7 @@ from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.job.t_slot import TSlot
 
+SPECK = 1e-7  # mm2: less is a line
 SHRUNK = 0.02  # the floor is looked at this far from its walls, mm
 BISECTIONS = 14  # of a floor's height where a cutter goes down a slope
 
@@ -119,6 +120,7 @@ class Measuring:
         """Return what is cleared of a box, without pieces that lie apart from the slot."""
         slot = narrowest(self.slot, nominal_place(self.slot)).region
         parts = shapely.get_parts(box & self.cleared(level))
+        parts = parts[shapely.area(parts) > SPECK]  # not the very face, where a side was cut before
         return shapely.union_all(parts[shapely.intersects(parts, slot)])
 
     def ends(self, level: float) -> Spans:

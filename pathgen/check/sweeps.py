@@ -60,7 +60,9 @@ class Sweep:
     tip: float = 0.0
     undercut: Undercut | None = None
     flat: bool = field(init=False)
-    whole: dict[float, BaseGeometry] = field(init=False, default_factory=dict, repr=False)
+    _known: dict[tuple[float, float], BaseGeometry | None] = field(
+        init=False, default_factory=dict, repr=False
+    )  # outlines by how much of the path counts and by the radius
 
     def __post_init__(self) -> None:
         self.flat = bool(self.rise.max() < SAME)
@@ -111,32 +113,60 @@ class Sweep:
         """
         if height < -SAME:
             return None
-        if not self.flat:
-            return self._slanted(height, less)
-        radius = self.radius_at(max(height, 0.0)) - less
-        if radius < LEAST_RADIUS:
+        flat_end = math.isinf(self.spread)
+        level = self.flat or (flat_end and height >= self.rise.max())
+        radius = (self.radius if flat_end else self.radius_at(max(height, 0.0))) - less
+        if radius < LEAST_RADIUS and (level or flat_end):
             return None
-        if radius not in self.whole:
-            self.whole[radius] = grown(self.line, radius)
-        return self.whole[radius]
+        key = (math.inf, radius) if level else (height, radius)
+        if key not in self._known:
+            self._known[key] = (
+                grown(self.line, radius) if level else self._slanted(height, radius, less)
+            )
+        return self._known[key]
 
-    def _slanted(self, height: float, less: float) -> BaseGeometry | None:
+    def _slanted(self, height: float, radius: float, less: float) -> BaseGeometry | None:
         """Return the region cleared by those parts of the path that lie below the height."""
-        parts: list[BaseGeometry] = []
+        if math.isinf(self.spread):
+            parts = [grown(_line(part), radius) for part in self._below(height)]
+        else:
+            parts = [*self._cones(height, less)]
+        return shapely.union_all(parts) if parts else None
+
+    def _below(self, height: float) -> Iterator[Floats]:
+        """Yield the stretches of the path, (n, 2), on which the tip is no higher than a height."""
+        under = self.rise <= height + SAME
+        changes = np.flatnonzero(np.diff(under)) + 1
+        for points in np.split(np.arange(len(under)), changes):
+            if not under[points[0]]:
+                continue
+            first, last = int(points[0]), int(points[-1])
+            ends = [self._crossing(first, first - 1, height)] if first > 0 else []
+            after = [self._crossing(last, last + 1, height)] if last + 1 < len(under) else []
+            yield np.array([*ends, *self.path[points], *after])
+
+    def _crossing(self, inside: int, outside: int, height: float) -> Floats:
+        """Return where the way between two points of the path, one of them higher, is that high."""
+        low, high = self.rise[inside], self.rise[outside]
+        share = max((height - low) / (high - low), 0.0)
+        place: Floats = self.path[inside] + (self.path[outside] - self.path[inside]) * share
+        return place
+
+    def _cones(self, height: float, less: float) -> Iterator[BaseGeometry]:
+        """Yield what a pointed cutter clears at a height, leg by leg."""
         for a, b, low, high in zip(
             self.path[:-1], self.path[1:], self.rise[:-1], self.rise[1:], strict=True
         ):
-            if min(low, high) > height + SAME:
-                continue
-            parts.append(self._leg(a, b, (float(low), float(high)), (height, less)))
-        parts = [part for part in parts if not part.is_empty]
-        return shapely.union_all(parts) if parts else None
+            if min(low, high) <= height + SAME:
+                part = self._leg(a, b, (float(low), float(high)), (height, less))
+                if not part.is_empty:
+                    yield part
 
     def _leg(
         self, a: Floats, b: Floats, rises: tuple[float, float], at: tuple[float, float]
     ) -> BaseGeometry:
-        """Return what one leg clears: its part below the height, grown by the cutter there."""
-        height, less = at
+        """Return what a pointed cutter clears on one leg: by its part below the height."""
+        height, _ = at
         low, high = rises
         share = 1.0 if abs(high - low) < SAME else (height - low) / (high - low)
         first, last = (0.0, 1.0)
@@ -145,8 +175,6 @@ class Sweep:
         elif low > height:
             first = max(share, 0.0)
         ends = [a + (b - a) * first, a + (b - a) * last]
-        if math.isinf(self.spread):
-            return grown(_line(np.array(ends)), self.radius - less)
         return self._cone_leg(ends, [low + (high - low) * t for t in (first, last)], at)
 
     def _cone_leg(

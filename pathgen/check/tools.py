@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from pathgen.moves.actions import FitCutter
+from pathgen.moves.actions import FitCutter, SetDiameter
 from pathgen.moves.plan import Run
+from pathgen.shop.boring import BoringHead
 from pathgen.shop.cutters import MILLS, Cutter, Undercut
 
 MEASURED_ALIKE = 0.0006  # two diameters that differ by less, mm, are one written differently
@@ -20,6 +21,7 @@ class Tool:
     fit: FitCutter
     cutter: Cutter | None  # None: the crib has none of that name
     diameter: float  # that it cuts in this case
+    setting: SetDiameter | None = None  # of a boring head, once it is set
 
     @property
     def radius(self) -> float:
@@ -57,9 +59,19 @@ class Tool:
         return None if self.cutter is None else self.cutter.undercut
 
     @property
+    def head(self) -> BoringHead | None:
+        """Return what it is as a boring head, None for any other cutter."""
+        return None if self.cutter is None else self.cutter.head
+
+    @property
     def drills(self) -> bool:
         """Return whether it is a twist drill, which needs metal all round it."""
         return self.cutter is not None and self.cutter.kind == "drill"
+
+
+def set_to(tool: Tool, setting: SetDiameter) -> Tool:
+    """Return the cutter in the spindle once its diameter is set; no other than a head can be."""
+    return tool if tool.head is None else replace(tool, diameter=setting.cuts, setting=setting)
 
 
 def tool_of(fit: FitCutter, run: Run, cutters: Sequence[Cutter]) -> Tool:

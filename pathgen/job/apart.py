@@ -125,7 +125,7 @@ def crowding(feature: Feature, others: list[Feature], low: Point, high: Point) -
         return "run out of the blank"
     if any(a.gap(b) <= 0 for a, b in combinations(stretches(feature), 2)):
         return "run into one another"
-    mouths = [each.diameter.low for each in (feature.countersink, feature.counterbore) if each]
+    mouths = [each.diameter.low for each in (feature.countersink, *feature.counterbores) if each]
     return "be as wide as its mouth" if any(low <= feature.bore.high for low in mouths) else ""
 
 

@@ -212,6 +212,7 @@ class Facing:
     at_most: float | None  # depth of a cut
     ways: AreaWays
     strips: tuple[Strip, ...]  # one: the blank's whole top
+    trial: str = ""  # how it is tried before the work is taken out, besides measuring
     where: Where = field(compare=False, repr=False)
 
     through = False

@@ -175,10 +175,9 @@ def _of_holes(holes: Holes) -> Iterator[_Sunk]:
 
     depth = None
     if holes.depth is not None:
-        depth = holes.depth.high + holes.lead + point_length(holes.bore.low)
+        depth = holes.depth.high + holes.below
     widths: list[tuple[float, float | None]] = [(holes.bore.high, depth)]
-    if holes.counterbore is not None:
-        widths.append((holes.counterbore.diameter.high, holes.counterbore.depth.high))
+    widths.extend((each.diameter.high, each.depth.high) for each in holes.counterbores)
     if holes.countersink is not None:
         across = holes.countersink.diameter.high
         widths.append((across, point_length(across, holes.countersink.angle_deg)))

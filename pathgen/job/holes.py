@@ -1,4 +1,4 @@
-"""Round holes, one or a pattern: drilled, reamed or tapped, with what stands at the mouth."""
+"""Round holes, one or a pattern: drilled, reamed, tapped, bored, with what is at the mouth."""
 
 from __future__ import annotations
 
@@ -7,13 +7,18 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.where import Where
 from pathgen.job.sizes import Size
+from pathgen.reckon.drills import point_length
 from pathgen.reckon.threads import Thread
 
-Finish: TypeAlias = Literal["drilled", "reamed", "tapped"]
+Finish: TypeAlias = Literal["drilled", "reamed", "tapped", "bored"]
+BoringWay: TypeAlias = Literal["led round", "boring head"]
 
 # How far a smaller drill may go on below a blind reamed hole, mm: the reamer's lead does not cut to
 # size, and chips must find room (common practice, no source).
 REAMER_LEAD = 3.0
+# mm a side that the hole before a bore leaves for it at least (common practice, no source).
+BORED_OUT = 0.5
+CHIPS_BELOW = 1.0  # likewise below a blind bore, mm: its bar must not run on to the floor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +66,24 @@ class Tapping:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Concentric:
+    """Whose axis a bore is to lie on, and how far off it at most; mm."""
+
+    to: str  # another feature
+    within: float  # between the two axes, seen from above
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Boring:
+    """What is asked of a bore besides its sizes."""
+
+    flat: bool  # a blind one, with a flat floor
+    concentric: Concentric | None
+    way: BoringWay | None  # None: chosen by the machine
+    head: str | None  # the boring head, as the crib names it; None: chosen
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Holes:
     """Holes that are alike, sunk from the top face; lengths in mm.
 
@@ -79,7 +102,8 @@ class Holes:
     finish: Finish | None  # None: the planner chooses between drilled and reamed
     tapping: Tapping | None
     countersink: Countersink | None
-    counterbore: Counterbore | None
+    counterbores: tuple[Counterbore, ...]  # of one axis, the widest first, each deeper than before
+    boring: Boring | None = None  # of a bore
     breaks_into: tuple[str, ...] = ()  # what is gone before, that they are to run into
     screw: str | None = None  # "M6 cap screw": what the hole and its mouth were made for
     where: Where = field(compare=False, repr=False)
@@ -90,9 +114,30 @@ class Holes:
         return self.depth is None
 
     @property
+    def counterbore(self) -> Counterbore | None:
+        """Return the widest counterbore, which is at the top; None where there is none."""
+        return self.counterbores[0] if self.counterbores else None
+
+    @property
+    def flat(self) -> bool:
+        """Return whether it ends in a flat floor, and not where a drill's point did."""
+        return self.boring is not None and self.boring.flat
+
+    @property
     def lead(self) -> float:
         """Return how far a smaller drill may go on below the full diameter, mm."""
+        if self.finish == "bored":
+            return 0.0 if self.flat else CHIPS_BELOW
         return 0.0 if self.finish in ("drilled", "tapped") else REAMER_LEAD
+
+    @property
+    def below(self) -> float:
+        """Return how far what is gone may go on below the full diameter, a drill's point too; mm.
+
+        Of a bore that is the point of a drill which is smaller than the bore.
+        """
+        across = self.bore.low - (2 * BORED_OUT if self.finish == "bored" else 0.0)
+        return 0.0 if self.flat else self.lead + point_length(across)
 
     @property
     def mouth(self) -> float:

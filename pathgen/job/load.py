@@ -13,6 +13,7 @@ from pathgen.input.units import UNITS
 from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.areas import Outside, Pocket
+from pathgen.job.concentric import concentric_errors
 from pathgen.job.frame import Frame
 from pathgen.job.gone import Sunk, described_there, sunk_in
 from pathgen.job.job import Blank, Job, JobSetup
@@ -23,6 +24,7 @@ from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
 from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_hold, read_lie
+from pathgen.job.read_square_up import read_square_up
 from pathgen.job.stock import Stock, Workpiece, stock_after
 from pathgen.reckon.drills import drill_diameter
 from pathgen.reckon.materials import material_name
@@ -89,15 +91,14 @@ def read_job(root: Table, name: str) -> Job | None:
     title = root.text("title", default=name)
     tolerance_class = root.choice("tolerance_class", TOLERANCE_CLASSES, default="m")
     blank = _blank(root.table("blank"))
-    tables = root.tables("setup", least=1)
-    setups = _setups(tables, blank, tolerance_class)
+    squaring = root.optional_table("square_up")
+    squared = () if squaring is None else read_square_up(squaring, blank, tolerance_class)
+    tables = root.tables("setup", least=1 if squaring is None else 0)
+    setups = _setups(tables, blank, tolerance_class, squared)
     mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
-    guard_distinct(
-        (table, setup.name)
-        for table, setup in zip(tables, setups, strict=True)
-        if setup is not None
-    )
+    read = zip(tables, setups, strict=True)
+    guard_distinct((table, setup.name) for table, setup in read if setup is not None)
     if root.faulty:
         return None
     job = Job(
@@ -106,12 +107,12 @@ def read_job(root: Table, name: str) -> Job | None:
         units=root.units,
         tolerance_class=tolerance_class,
         blank=blank,
-        setups=tuple(setup for setup in setups if setup is not None),
+        setups=(*squared, *(setup for setup in setups if setup is not None)),
         digest=_digest(root, [setup for setup in setups if setup is not None]),
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
-    every = [*errors, *meeting_errors(settled[""])]
+    every = [*errors, *meeting_errors(settled[""]), *concentric_errors(settled[""])]
     for error in every:
         root.record(error)
     return None if every else settled[""]
@@ -146,9 +147,13 @@ def _blank(table: Table) -> Blank:
     return Blank(length=length, width=width, thickness=thickness, material=material)
 
 
-def _setups(tables: tuple[Table, ...], blank: Blank, tolerance_class: str) -> list[JobSetup | None]:
+def _setups(
+    tables: tuple[Table, ...], blank: Blank, tolerance_class: str, squared: tuple[JobSetup, ...]
+) -> list[JobSetup | None]:
     """Read each ``[[setup]]``: the blank comes to it as those before have left it."""
     stock, setups = Stock(box=blank.box), []
+    for each in squared:
+        stock = stock_after(stock, each.features, each.frame, each.name)
     gone: list[Sunk] = []  # what a later setup may pick its zeros up from
     for table in tables:
         setup = _setup(table, stock, (blank, tolerance_class), gone)

@@ -60,6 +60,16 @@ def _of_holes(job: Job, setup: JobSetup, holes: Holes) -> Iterator[JobError]:
             )
 
 
+def hole_opened_out(job: Job, setup: JobSetup, bore: Holes) -> Holes | None:
+    """Return the widest hole gone before that a bore opens out, on the same axis; None for none."""
+    opened = [
+        each.feature
+        for each in met_by(job, setup, bore)
+        if isinstance(each.feature, Holes) and _opened_out(job, setup, bore, each)
+    ]
+    return max(opened, key=lambda each: each.bore.low, default=None)
+
+
 def _whence(gone: Sunk) -> str:
     return f"which is cut in {gone.setup!r}" if gone.setup else "which is there already"
 

@@ -10,6 +10,7 @@ from pathgen.job.areas import Facing, Outside, Step
 from pathgen.job.frame import Frame, Point
 from pathgen.job.job import Blank, Feature, There
 from pathgen.job.read_areas import read_pocket
+from pathgen.job.read_bore import read_bore
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_lie
@@ -22,6 +23,7 @@ READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "slot": read_slot,
     "t-slot": read_t_slot,
     "holes": read_holes,
+    "bore": read_bore,
     "pocket": read_pocket,
     "outside": read_outside,
     "step": read_step,

@@ -13,7 +13,6 @@ from pathgen.job.read_screw import ForScrew, guard_screw, read_screw
 from pathgen.job.read_tapping import read_tapping, tapped_mouth, tapping_depth, tapping_size
 from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.stock import Workpiece
-from pathgen.reckon.drills import point_length
 from pathgen.reckon.holes import Position
 
 FINISHES: tuple[Finish, ...] = ("drilled", "reamed")
@@ -59,14 +58,14 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
         finish="tapped" if tapping is not None else "drilled" if screw is not None else finish,
         tapping=tapping,
         countersink=countersink,
-        counterbore=counterbore,
+        counterbores=() if counterbore is None else (counterbore,),
         breaks_into=breaks_into,
         screw=None if screw is None else screw.name,
         where=table.where(),
     )
     guards = (
-        _guard_floors(table, holes, workpiece),
-        _guard_places(table, holes, workpiece),
+        guard_floors(table, holes, workpiece),
+        guard_places(table, holes, workpiece),
     )
     return holes if all(guards) else None
 
@@ -79,7 +78,7 @@ def _bore(
         return NOTHING if tapping is None else tapping_size(tapping)
     if table.has("screw"):
         return NOTHING if screw is None else screw.bore
-    return _own_size(table, "diameter", tolerance_class)
+    return own_size(table, "diameter", tolerance_class)
 
 
 def _guard_tapped(table: Table) -> None:
@@ -106,7 +105,7 @@ def _depth(
         return None
     if table.has("tapped"):
         return None if tapping is None else tapping_depth(table, tapping, workpiece.height)
-    return _own_size(table, "depth", tolerance_class)
+    return own_size(table, "depth", tolerance_class)
 
 
 def _mouths(
@@ -114,7 +113,7 @@ def _mouths(
 ) -> tuple[Countersink | None, Counterbore | None]:
     """Return what stands at the mouth: what the job gives, or what a screw's head wants."""
     countersink = _countersink(table.optional_table("countersink"), tolerance_class)
-    counterbore = _counterbore(table.optional_table("counterbore"), tolerance_class)
+    counterbore = read_counterbore(table.optional_table("counterbore"), tolerance_class)
     spotface = _spotface(table.optional_table("spotface"), tolerance_class)
     given = [key for key in MOUTHS if table.has(key)]
     if len(given) > 1:
@@ -124,7 +123,8 @@ def _mouths(
     return countersink, counterbore or spotface
 
 
-def _own_size(table: Table, key: str, tolerance_class: str) -> Size:
+def own_size(table: Table, key: str, tolerance_class: str) -> Size:
+    """Return a size above 0 with its limits."""
     return read_size(table, key, table.length(key, above=0), tolerance_class)
 
 
@@ -133,20 +133,20 @@ def _countersink(table: Table | None, tolerance_class: str) -> Countersink | Non
     if table is None:
         return None
     found = Countersink(
-        diameter=_own_size(table, "diameter", tolerance_class),
+        diameter=own_size(table, "diameter", tolerance_class),
         angle_deg=table.number("angle_deg", default=90.0, least=30, most=150),
     )
     table.no_more()
     return found
 
 
-def _counterbore(table: Table | None, tolerance_class: str) -> Counterbore | None:
+def read_counterbore(table: Table | None, tolerance_class: str) -> Counterbore | None:
     """Read ``counterbore = { diameter, depth }``."""
     if table is None:
         return None
     found = Counterbore(
-        diameter=_own_size(table, "diameter", tolerance_class),
-        depth=_own_size(table, "depth", tolerance_class),
+        diameter=own_size(table, "diameter", tolerance_class),
+        depth=own_size(table, "depth", tolerance_class),
     )
     table.no_more()
     return found
@@ -156,7 +156,7 @@ def _spotface(table: Table | None, tolerance_class: str) -> Counterbore | None:
     """Read ``spotface = { diameter, depth }``; the depth is what it takes to clean up."""
     if table is None:
         return None
-    diameter = _own_size(table, "diameter", tolerance_class)
+    diameter = own_size(table, "diameter", tolerance_class)
     depth = table.length("depth", default=SPOTFACE, above=0, most=SPOTFACE_MOST)
     found = Size(
         nominal=depth, low=depth / 2, high=depth * 1.5, basis="a spot-face, give or take half"
@@ -181,11 +181,12 @@ def _guard_mouth(
             )
 
 
-def _guard_floors(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
+def guard_floors(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
     """Record floors too deep for the hole or the blank; return whether they are not."""
     under = workpiece.height if holes.depth is None else holes.depth.low
-    if holes.counterbore is not None and holes.counterbore.depth.high >= under:
-        key = "spotface" if holes.counterbore.spotface else "counterbore"
+    deepest = holes.counterbores[-1] if holes.counterbores else None
+    if deepest is not None and deepest.depth.high >= under:
+        key = "spotface" if deepest.spotface else "counterbore"
         table.wrong(key, "as deep as the hole itself", "make it less deep")
         return False
     return holes.depth is None or _stays_within(table, holes, holes.depth, workpiece)
@@ -193,7 +194,7 @@ def _guard_floors(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
 
 def _stays_within(table: Table, holes: Holes, depth: Size, workpiece: Workpiece) -> bool:
     """Record a blind hole whose drill would come out of the underside."""
-    deepest = depth.high + holes.lead + point_length(holes.bore.low)
+    deepest = depth.high + holes.below
     if deepest >= workpiece.height:
         table.wrong(
             "depth",
@@ -205,7 +206,7 @@ def _stays_within(table: Table, holes: Holes, depth: Size, workpiece: Workpiece)
     return True
 
 
-def _guard_places(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
+def guard_places(table: Table, holes: Holes, workpiece: Workpiece) -> bool:
     """Record holes that run out of the blank's sides, or into one another; whether none does."""
     half = holes.mouth / 2
     box = workpiece.box

@@ -101,8 +101,8 @@ def _t_slot_with(t_slot: TSlot, key: str, size: Size) -> TSlot:
 def _holes_with(holes: Holes, key: str, size: Size) -> Holes:
     if key == "diameter":
         return replace(holes, bore=size)
-    assert holes.counterbore is not None
-    return replace(holes, counterbore=replace(holes.counterbore, diameter=size))
+    mouth, *others = holes.counterbores
+    return replace(holes, counterbores=(replace(mouth, diameter=size), *others))
 
 
 def _pocket_with(pocket: Pocket, key: str, size: Size) -> Pocket:

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.moves.moves import Axis, Term
 
 CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
+FoundBy: TypeAlias = Literal["cutter", "setting", "nothing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +83,21 @@ class FitTouching:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetHeight:
+    """Bring work and spindle together by what stands still in cuts, the depth's slide right up.
+
+    Either the tool's end or the spindle's nose is set to a height above z 0; the depth zero is
+    lost by it, and x and y too where it ``swings``.
+    """
+
+    by: str  # "knee", "head"
+    above: float  # z, mm
+    of: Literal["end", "nose"]
+    within: float  # half width of what a rule and the eye leave open, mm
+    swings: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FitCutter:
     """Put a cutter into the spindle; the depth zero is lost by it where lengths are not kept."""
 
@@ -123,7 +139,8 @@ class Measure:
     """Measure a quantity: what it should be now, and between what the work may go on; mm.
 
     ``found_by`` tells the check what makes the found value differ from the expected one:
-    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it.
+    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it,
+    ``"setting"`` that the boring head does than its dial says.
     """
 
     name: str  # "M1": what a Rule refers to
@@ -131,8 +148,34 @@ class Measure:
     expected: float
     low: float
     high: float
-    found_by: Literal["cutter", "nothing"] = "nothing"
+    found_by: FoundBy = "nothing"
     advice: str = ""  # what to do outside the range
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetDiameter:
+    """Set what a boring head cuts, by its dial; always going out, so that its slack is out.
+
+    Its tool first touches the wall of a hole of known diameter (``touched``); from there its dial
+    is turned out by divisions. With ``follows`` it is turned so much less as that measurement was
+    found larger than ``expected``, and more as it was found smaller.
+    """
+
+    head: str  # as the crib names it
+    diameter: float  # that it cuts then, by its dial, mm
+    per_division: float  # by how much a division changes the diameter, mm
+    judged: float  # the part of a division that the eye can judge
+    uncertainty: float  # half width of what is open of the diameter, mm
+    turned: float = 0.0  # divisions out, from where it stood
+    touched: bool = False
+    follows: str = ""  # the name of a Measure
+    expected: float = 0.0  # what that should be, mm
+    off: float = 0.0  # how much wider it truly cuts in the case that is followed, mm
+
+    @property
+    def cuts(self) -> float:
+        """Return the diameter that it truly cuts, mm."""
+        return self.diameter + self.off
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,12 +204,14 @@ Action: TypeAlias = (
     Clamp
     | Zero
     | FitTouching
+    | SetHeight
     | FitCutter
     | Spindle
     | Coolant
     | Lock
     | Unlock
     | Measure
+    | SetDiameter
     | Pause
     | Note
     | Dwell

@@ -166,6 +166,7 @@ class Run:
     case: str = ""  # which case was replayed: "play at the minus end, slack at its most", and so on
     lengths: tuple[LengthInForce, ...] = ()  # in order; before the first of them by none
     wider: tuple[tuple[int, float], ...] = ()  # (cutter number, how much wider it cuts than stated)
+    found: tuple[tuple[str, float], ...] = ()  # (measurement, what was found in this case)
     headings: tuple[Heading, ...] = ()  # of a sheet
     # (item, height): from that item on the tool stands so high at least, by eye, until z is known
     heights: tuple[tuple[int, float], ...] = ()

@@ -17,6 +17,8 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
+    SetHeight,
     Spindle,
     Unlock,
     Zero,
@@ -26,7 +28,8 @@ from pathgen.moves.plan import Item
 
 CHANGE_MIN = 3.0  # minutes to change a cutter (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
-MEASURE_MIN = 2.0  # to stop, clean and measure (a guess)
+MEASURE_MIN = 2.0  # to stop, clean and measure, or to set a height by a rule (a guess)
+SET_MIN = 1.0  # to set a boring head (a guess)
 PAUSE_MIN = 2.0  # to do what a stop is for (a guess)
 HANDLE_S = 6.0  # seconds that a handle move takes beside its winding: reading, locking (a guess)
 
@@ -56,19 +59,22 @@ def _action_minutes(action: Action) -> float:
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
         case FitCutter() | FitTouching():
-            return CHANGE_MIN
+            taken = CHANGE_MIN
         case Zero():
-            return ZERO_MIN
-        case Measure():
-            return MEASURE_MIN
+            taken = ZERO_MIN
+        case Measure() | SetHeight():
+            taken = MEASURE_MIN
+        case SetDiameter():
+            taken = SET_MIN
         case Pause():
-            return PAUSE_MIN
+            taken = PAUSE_MIN
         case Dwell():
-            return action.seconds / 60
+            taken = action.seconds / 60
         case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note():
-            return 0.0
+            taken = 0.0
         case _:
             assert_never(action)
+    return taken
 
 
 def _known(end: XYZ, start: XYZ) -> XYZ:

@@ -11,8 +11,9 @@ from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
 from pathgen.plan import cautions
 from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_in_steps import plan_in_steps
-from pathgen.plan.area_measures import measures
+from pathgen.plan.area_measures import BAND, measures
 from pathgen.plan.area_region import ALLOWANCE, floor_of, wanted_pocket
+from pathgen.plan.area_walls import widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
@@ -193,7 +194,8 @@ def _finishing(
     """Return the last cut down each wall, after a measure step."""
     cutter, floor, allowance = tool
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
-    most = side_depth(bench.machine, cutter, bench.material, allowance)
+    width = widest_finish(wanted_pocket(pocket, bench).region, cutter.radius, allowance + BAND / 2)
+    most = side_depth(bench.machine, cutter, bench.material, width)
     depths = even_depths(0.0, floor, most)
     before = measures(pocket, bench, allowance)
     moves: list[Move] = []

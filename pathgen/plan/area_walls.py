@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.moves.moves import Arc, Feed, Move, Rapid
 from pathgen.plan.area_along import Clearing, Spot, along, start_of
-from pathgen.plan.rings import beginning_at
+from pathgen.plan.rings import beginning_at, moved_in
 
+SHARP_DEG = 30.0  # a corner of the way that turns more is sharp
 LEAD = 2.0  # mm: the radius of the arc on to a wall at most
 
 
@@ -28,6 +30,37 @@ def walls(clearing: Clearing, centre: BaseGeometry, is_outer: bool) -> Iterator[
         rings.extend((ring, False) for ring in part.interiors)
         for ring, outer in rings:
             yield from _wall(clearing, part, ring, is_outer=outer)
+
+
+def widest_finish(region: BaseGeometry, radius: float, allowance: float) -> float:
+    """Return how wide the last cut along the walls is, mm, averaged over a radius of its way.
+
+    That is the allowance, but for sharp corners, which the roughing could not get as far into.
+
+    Args:
+        region: that is cleared.
+        radius: of the cutter, mm.
+        allowance: left on each wall by the roughing, mm.
+    """
+    centre = moved_in(region, radius)
+    cleared = moved_in(moved_in(region, radius + allowance), -radius)
+    widest = allowance
+    for part in shapely.get_parts(centre):
+        for ring in (part.exterior, *part.interiors):
+            for corner in _sharp(ring):
+                way = ring.intersection(corner.buffer(radius / 2))
+                cut = way.buffer(radius).intersection(region).difference(cleared)
+                widest = max(widest, float(cut.area) / radius)
+    return widest
+
+
+def _sharp(ring: shapely.LinearRing) -> list[shapely.Point]:
+    """Return the corners at which a ring turns sharply."""
+    places = shapely.get_coordinates(ring)[:-1]
+    along = np.roll(places, -1, axis=0) - places
+    heading = np.degrees(np.arctan2(along[:, 1], along[:, 0]))
+    turn = np.abs((heading - np.roll(heading, 1) + 180) % 360 - 180)
+    return [shapely.Point(place) for place in places[turn > SHARP_DEG]]
 
 
 def _wall(

@@ -21,7 +21,7 @@ from pathgen.plan.area_mills import choose_mill, wanted_at
 from pathgen.plan.area_paths import clear
 from pathgen.plan.area_region import ALLOWANCE, Wanted, part_of
 from pathgen.plan.area_rings import along_walls, covering_rings, groove_rings
-from pathgen.plan.area_walls import walls
+from pathgen.plan.area_walls import walls, widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out, way_caution
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
@@ -172,7 +172,8 @@ def _finishing(
     """Return the last cut along each wall, after a look at the size so far."""
     cutter, wanted, allowance = how
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
-    most = side_depth(bench.machine, cutter, bench.material, allowance)
+    width = widest_finish(wanted.region, cutter.radius, allowance)
+    most = side_depth(bench.machine, cutter, bench.material, width)
     depths = even_depths(0.0, wanted.floor, most)
     clearing = Clearing(
         cutter=cutter,

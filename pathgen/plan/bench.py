@@ -10,7 +10,7 @@ from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Action
 from pathgen.moves.moves import Axis, Move
-from pathgen.moves.plan import Purpose
+from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.cutting import Cutting
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Machine
@@ -105,6 +105,7 @@ class Operation:
     why: str
     moves: tuple[Move, ...]
     before: tuple[Action, ...] = ()  # done with the spindle stopped and the cutter clear
+    ready: tuple[Item, ...] = ()  # done with the spindle stopped once the cutter is in it
     depth_of_cut: float = 0.0
     width_of_cut: float = 0.0
     notes: tuple[str, ...] = ()

@@ -35,6 +35,11 @@ TAPPING_IN_STEP = (
     "and try it above the work first. Oil, and chips out of blind holes, before the tap goes in."
 )
 REAMING = "Ream slowly with oil; never turn a reamer backwards."
+BORING = (
+    "A boring head is out of balance: start it slowly, stand clear of its turning, and stop if the "
+    "machine shakes. Set it with the spindle stopped and its switch off; nip the screws of its "
+    "slide and of its tool after each setting."
+)
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from pathgen.input.where import Refusal, Where
 from pathgen.job.holes import Counterbore, Holes
-from pathgen.moves.moves import Arc, Feed, How, Move, Rapid
+from pathgen.moves.moves import Feed, How, Move, Rapid
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation, even_depths
-from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
+from pathgen.plan.circling import LEAST_CIRCLE, once_round
+from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.drilling import Sink, Target, sunk
 from pathgen.plan.heights import just_above, reaches
 from pathgen.plan.words import span
 from pathgen.shop.cutters import MILLS, Cutter
 
-LEAST_CIRCLE = 0.5  # mm off the centre: on tighter circles the slides of a small machine stall
 UNCUT_CENTRE = 0.5  # of the diameter: what an end mill without centre teeth leaves under it
 DWELL_S = 1.0  # at the floor, a turn or more, so that it comes out flat (common practice)
 
@@ -28,19 +26,19 @@ def counterbore(
     Raises:
         Refusal: no mill makes them on this machine; says what would.
     """
-    plunger = _plunger(holes, wanted, bench)
-    if plunger is not None:
+    mill = plunger(holes, wanted, bench)
+    if mill is not None:
         return sunk(
             bench,
             Sink(
                 purpose=wanted.word,
                 trade="counterboring",
-                cutter=plunger,
+                cutter=mill,
                 targets=targets,
                 bottom=-wanted.depth.middle,
                 why=f"flat floor, {bench.say(wanted.depth.middle)} deep, by the cutter's own "
-                f"{bench.say(plunger.diameter)}",
-                peck=_peck(holes, wanted, plunger, bench),
+                f"{bench.say(mill.diameter)}",
+                peck=_peck(holes, wanted, mill, bench),
                 dwell_s=DWELL_S,
                 notes=(cautions.counterboring(bench.machine),),
             ),
@@ -56,15 +54,15 @@ def counterbore(
     return _circles(wanted, targets, bench, led)
 
 
-def _peck(holes: Holes, wanted: Counterbore, plunger: Cutter, bench: Bench) -> float:
+def _peck(holes: Holes, wanted: Counterbore, mill: Cutter, bench: Bench) -> float:
     """Return how far a mill goes down before it draws up, mm; 0: all the way.
 
     Over a hole of half its diameter the chips fall through; over a smaller one it takes no more at
     a time than a cut may be deep.
     """
-    if holes.bore.low >= UNCUT_CENTRE * plunger.diameter:
+    if holes.bore.low >= UNCUT_CENTRE * mill.diameter:
         return 0.0
-    most = slot_depth(bench.machine, plunger, bench.material)
+    most = slot_depth(bench.machine, mill, bench.material)
     return -even_depths(0.0, -wanted.depth.middle, most)[0]
 
 
@@ -88,8 +86,8 @@ def _comes_down(holes: Holes, cutter: Cutter) -> bool:
     return cutter.cuts_at_centre or holes.bore.low >= UNCUT_CENTRE * cutter.diameter
 
 
-def _plunger(holes: Holes, wanted: Counterbore, bench: Bench) -> Cutter | None:
-    """Return the mill of the counterbore's own size, slot drills first."""
+def plunger(holes: Holes, wanted: Counterbore, bench: Bench) -> Cutter | None:
+    """Return the mill of the counterbore's own size, slot drills first; None for none."""
     fitting = [
         cutter
         for cutter in bench.of_kind(*MILLS)
@@ -139,7 +137,7 @@ def _circles(
         for z in depths:
             down = How(makes="size", what=f"{wanted.word} {what}")
             moves.append(Feed(target.x, target.y, z, figures.plunge, down))
-            moves.extend(_once_round(target, z, offset, (cutter, figures)))
+            moves.extend(once_round(target, z, offset, (cutter, figures)))
         moves.append(Rapid(target.x, target.y, bench.clear))
     return Operation(
         purpose=wanted.word,
@@ -151,24 +149,3 @@ def _circles(
         depth_of_cut=-depths[0],
         width_of_cut=cutter.diameter,
     )
-
-
-def _once_round(
-    target: Target, z: float, offset: float, cutter: tuple[Cutter, Cutting]
-) -> Iterator[Arc]:
-    """Yield the way from the centre on to the wall, round, and back, against the cutter's turn.
-
-    The feed is that of the cutting edge: the centre goes slower, as its radius is to the wall's.
-    """
-    mill, figures = cutter
-    x, y = target.x, target.y
-
-    def arc(end: float, centre: float, what: str) -> Arc:
-        reach = offset if centre == x else offset / 2
-        feed = max(1.0, figures.feed * reach / (reach + mill.radius))
-        how = How(makes="size", what=what)
-        return Arc(end, y, z, centre, y, clockwise=True, feed=feed, how=how)
-
-    yield arc(x + offset, x + offset / 2, "on to the wall")
-    yield arc(x + offset, x, "round")
-    yield arc(x, x + offset / 2, "off the wall")

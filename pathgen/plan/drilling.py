@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pathgen.input.where import Refusal
 from pathgen.moves.moves import Axis, Drill, How, Move, Rapid, Term
@@ -33,7 +33,8 @@ class Target:
 class Sink:
     """One cutter put down at some places; ``trade`` names the operation in the figures.
 
-    ``peck`` is the depth of one peck, mm; 0 for none.
+    ``peck`` is the depth of one peck, mm; 0 for none. ``across`` is the diameter that is cut, where
+    it is not the cutter's own; ``width`` that of the cut, a side, where there was a hole before.
     """
 
     purpose: Purpose
@@ -44,6 +45,9 @@ class Sink:
     why: str
     peck: float = 0.0
     dwell_s: float = 0.0
+    feed_out: bool = False
+    across: float | None = None
+    width: float = 0.0
     notes: tuple[str, ...] = ()
 
 
@@ -116,7 +120,8 @@ def _fed_from(bench: Bench, feed: float) -> float:
 
 def sunk(bench: Bench, sink: Sink) -> Operation:
     """Return the operation that puts a cutter down at each place."""
-    figures = cutting(bench.machine, sink.cutter, bench.material, sink.trade)
+    across = replace(sink.cutter, diameter=sink.across or sink.cutter.diameter)
+    figures = cutting(bench.machine, across, bench.material, sink.trade)
     drilled = even_peck(-sink.bottom, sink.cutter.diameter) if sink.trade == "drilling" else None
     clear = _fed_from(bench, figures.feed)
     moves: list[Move] = []
@@ -133,7 +138,7 @@ def sunk(bench: Bench, sink: Sink) -> Operation:
                 figures.feed,
                 peck=drilled or sink.peck,
                 dwell_s=sink.dwell_s,
-                feed_out=sink.purpose == "ream",
+                feed_out=sink.feed_out,
                 back_to=bench.clear,
                 how=How(makes="size", what=f"{sink.purpose} {what}"),
             )
@@ -145,5 +150,6 @@ def sunk(bench: Bench, sink: Sink) -> Operation:
         why=sink.why,
         moves=tuple(moves),
         depth_of_cut=-sink.bottom,
+        width_of_cut=sink.width,
         notes=sink.notes,
     )

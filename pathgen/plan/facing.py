@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Facing
+from pathgen.moves.actions import Measure
 from pathgen.moves.moves import Feed, How, Move, Rapid
 from pathgen.plan import cautions
+from pathgen.plan.area_measures import BAND, TOO_NEAR
 from pathgen.plan.area_region import BEYOND
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, slot_depth
@@ -17,6 +20,7 @@ from pathgen.plan.slot_paths import widening_offsets
 from pathgen.plan.strips import LARGEST
 from pathgen.shop.cutters import MILLS, Cutter
 
+LAST_CUT = 0.25  # mm that stay for it where the thickness has limits of its own
 FACE_SHARE = 0.7  # of the diameter between two passes over a face
 
 
@@ -44,18 +48,50 @@ def plan_facing(facing: Facing, bench: Bench) -> tuple[Operation, ...]:
         raise Refusal(facing.where, "the crib has no mill", "put an end mill into it")
     figures = cutting(bench.machine, cutter, bench.material, "end milling rough")
     most = facing.at_most or slot_depth(bench.machine, cutter, bench.material)
-    depths = even_depths(0.0, floor, most)
+    if not facing.thickness.own or facing.off <= 2 * LAST_CUT:
+        return (_cuts(bench, cutter, figures, even_depths(0.0, floor, most)),)
+    to_last = floor + LAST_CUT
+    rough = _cuts(bench, cutter, figures, even_depths(0.0, to_last, most))
+    last = _cuts(bench, cutter, figures, (floor,), start=to_last)
     return (
-        Operation(
-            purpose="finish",
-            cutter=cutter,
-            cutting=figures,
-            why=f"the whole top, {bench.say(facing.off)} off in {len(depths)} "
-            f"{'cut' if len(depths) == 1 else 'equal cuts'}",
-            moves=tuple(_face_passes(bench, cutter, figures, depths)),
-            depth_of_cut=-depths[0],
-            width_of_cut=FACE_SHARE * cutter.diameter,
-            notes=(cautions.CONVENTIONAL,),
+        replace(rough, purpose="rough"),
+        # A heading's depth counts from the top face; this cut begins where the others ended.
+        replace(last, before=(_measure(facing, bench),), depth_of_cut=0.0),
+    )
+
+
+def _cuts(
+    bench: Bench, cutter: Cutter, figures: Cutting, depths: tuple[float, ...], start: float = 0.0
+) -> Operation:
+    """Return cuts over the whole top, from where it was cut down to already, z."""
+    count = "cut" if len(depths) == 1 else "equal cuts"
+    return Operation(
+        purpose="finish",
+        cutter=cutter,
+        cutting=figures,
+        why=f"the whole top, {bench.say(start - depths[-1])} off in {len(depths)} {count}",
+        moves=tuple(_face_passes(bench, cutter, figures, (start, *depths))),
+        depth_of_cut=start - depths[0],
+        width_of_cut=FACE_SHARE * cutter.diameter,
+        notes=(cautions.CONVENTIONAL,),
+    )
+
+
+def _measure(facing: Facing, bench: Bench) -> Measure:
+    """Return the measuring of the thickness before the last cut."""
+    expected = facing.thickness.middle + LAST_CUT
+    hand = bench.machine.manual
+    return Measure(
+        name="M1",
+        what=f"thickness of {facing.name}, at both ends",
+        expected=expected,
+        low=max(expected - BAND, facing.thickness.middle + TOO_NEAR),
+        high=expected + BAND,
+        advice="if it is off by more than the limits allow, the blank was not as thick as told: "
+        + (
+            "set the dial of the depth anew, by so much, before the last cut"
+            if hand
+            else "put the real one into the job, and make the program again"
         ),
     )
 
@@ -66,6 +102,12 @@ def _face_passes(
     """Yield the passes over a face along its longer side, each so far from the one before.
 
     By hand all go the same way, the metal still to be cut on the left: against the cutter's turn.
+
+    Args:
+        bench: the machine it is cut on.
+        cutter: what cuts.
+        figures: its speed and feeds.
+        depths: where the face is, then that of each cut, z falling; mm.
     """
     (x0, y0, _), (x1, y1, _) = bench.job.blank_box(bench.setup)
     along_x = x1 - x0 >= y1 - y0
@@ -76,9 +118,9 @@ def _face_passes(
     places = _lines(near, far, cutter)
     if not along_x:  # going plus along y, what lies to the left is at minus x
         places = tuple(near + far - place for place in places)
-    for number, (above, z) in enumerate(pairwise((0.0, *depths)), start=1):
+    for number, (above, z) in enumerate(pairwise(depths), start=1):
         yield from _one_face(
-            bench, (start, end, along_x), places, (above, z, number, len(depths)), figures
+            bench, (start, end, along_x), places, (above, z, number, len(depths) - 1), figures
         )
 
 

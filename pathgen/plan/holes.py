@@ -157,6 +157,7 @@ def _reamed(holes: Holes, cutter: Cutter, targets: tuple[Target, ...], bench: Be
         bench,
         Sink(
             purpose="ream",
+            feed_out=True,
             trade="reaming",
             cutter=cutter,
             targets=targets,

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from pathgen.job.apart import Stretch, footprint, stretches
 from pathgen.job.areas import Facing
 from pathgen.job.gone import openings
-from pathgen.job.job import Job, JobSetup
+from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -27,7 +28,7 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     low, high = job.blank_box(setup)
     if setup.areas:
         return _beside_areas(job, setup, diameter)
-    boxes = [feature.box for feature in setup.features]
+    boxes = [feature.box for feature in _open_upwards(setup)]
     x0, y0 = min(box[0] for box in boxes), min(box[1] for box in boxes)
     x1, y1 = max(box[2] for box in boxes), max(box[3] for box in boxes)
     middle_x, middle_y = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
@@ -50,10 +51,15 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     return _between(job, setup, diameter)
 
 
+def _open_upwards(setup: JobSetup) -> list[Feature]:
+    """Return what is cut of the top face itself: of a T-slot its throat, not the head under it."""
+    return [each.neck if isinstance(each, TSlot) else each for each in setup.features]
+
+
 def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:
     """Return the place between features, and the blank's edges, with most metal all round it."""
     low, high = job.blank_box(setup)
-    features = [each for feature in setup.features for each in stretches(feature)]
+    features = [each for feature in _open_upwards(setup) for each in stretches(feature)]
     gone = openings(job, setup)
 
     def room(place: tuple[float, float]) -> float:
@@ -83,7 +89,9 @@ def _beside_areas(job: Job, setup: JobSetup, diameter: float) -> tuple[float, fl
     low, high = job.blank_box(setup)
     face: BaseGeometry = shapely.box(low[0], low[1], high[0], high[1])
     if not any(isinstance(feature, Facing) for feature in setup.features):
-        face = face.difference(shapely.union_all([footprint(each) for each in setup.features]))
+        face = face.difference(
+            shapely.union_all([footprint(each) for each in _open_upwards(setup)])
+        )
     gone = openings(job, setup)
     face = face if gone is None else face.difference(gone)
     best: tuple[float, tuple[float, float]] = (diameter / 2, (0.0, 0.0))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import takewhile
 from typing import assert_never
 
 from pathgen.input.where import Refusal
@@ -14,7 +15,7 @@ from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
-from pathgen.moves.moves import Drill, How, Rapid, end_of
+from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
@@ -23,14 +24,23 @@ from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
+from pathgen.plan.reaching import cutter_stands, noses, raised
 from pathgen.plan.restarting import begins_again, proving_the_zeros
-from pathgen.plan.setting import clear_plane, depth_zero, hand_plane, setting_items, sides
+from pathgen.plan.setting import (
+    clear_plane,
+    depth_zero,
+    hand_plane,
+    setting_items,
+    sides,
+    zeros_across,
+)
 from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
+from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 NAN = float("nan")
@@ -48,6 +58,10 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             return plan_slot(feature, bench)
         case TSlot():
             return plan_t_slot(feature, bench)
+        case Holes(finish="bored"):
+            from pathgen.plan.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
+
+            return plan_bore(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
@@ -104,6 +118,8 @@ def plan_setup(
         bench = replace(bench, hand=hand)
         operations = _operations(bench)
     numbers = _number(operations)
+    heights = noses(operations, bench)
+    first = heights[max(begins_at - 1, 0)] if heights else None
     return PlannedSetup(
         head=Head(
             title=job.title,
@@ -118,7 +134,7 @@ def plan_setup(
         sides=come_from,
         before=(
             *(begins_again(operations, begins_at) if begins_at else scribed(bench)),
-            *setting_items(job, setup, machine),
+            *setting_items(job, setup, machine, zeros_across(bench, first)),
         ),
         passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
@@ -168,22 +184,31 @@ def _passes(
     Those before the one to begin at are left out.
     """
     fitted: str | None = None
+    heights = noses(operations, bench)
     said: set[str] = set()
     at: tuple[float, float] | None = None  # where the last operation ended, seen from above
-    for feature, operation in operations[max(begins_at - 1, 0) :]:
+    for index, (feature, operation) in enumerate(operations):
+        if index < begins_at - 1:
+            continue
         cutter = numbers[operation.cutter.name]
         changes = cutter.name != fitted
         items: list[Item] = []
-        if at is not None and (operation.before or changes):
+        stands = operation.before or operation.ready
+        if at is not None and (stands or changes):
             items.append(Rapid(*at, bench.hand, UP_FOR_HANDS))
         items.extend(operation.before)
         if changes:
+            if heights:
+                again = fitted is not None and heights[index].group != heights[index - 1].group
+                items.extend(zeros_across(bench, heights[index]) if again else ())
+                items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
             items.extend(_fit(cutter, bench, first=fitted is None))
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
-        elif operation.before and at is not None:
+        elif stands and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
+        items.extend(operation.ready)
         fresh = [text for text in _cautions(feature, operation) if text not in said]
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
@@ -207,6 +232,13 @@ def _passes(
         )
 
 
+def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, ...]]:
+    """Return the cutter that an operation begins with, and all its moves until it is changed."""
+    cutter = operations[index].operation.cutter
+    own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
+    return cutter, tuple(move for each in own for move in each.operation.moves)
+
+
 def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
@@ -223,6 +255,7 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     if control is None or not first:
         yield Rapid(*place, NAN, How(what=f"over a solid place of the {bench.upper}"))
     yield fit
+    yield from raised(bench.machine, bench.hand)
     yield depth_zero(bench.setup, cutter.name, place)
     yield Rapid(NAN, NAN, bench.clear, How(what="clear of the work"))
 

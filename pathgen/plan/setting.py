@@ -13,8 +13,10 @@ from pathgen.moves.actions import Clamp, FitTouching, Note, Touch, Zero
 from pathgen.moves.moves import Axis, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
+from pathgen.plan.bench import Bench
 from pathgen.plan.lying import carried_notes, lying_lines
 from pathgen.plan.places import touch_place
+from pathgen.plan.reaching import Nose, head_set, raised
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
@@ -73,8 +75,10 @@ def _faces(setup: JobSetup, machine: Machine, axis: Axis) -> tuple[Face, ...]:
     return tuple(sorted(faces, key=lambda face: setup.touched_going(axis, face) != rise))
 
 
-def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ...]:
-    """Return the cautions, the clamping and the zeros of x and y."""
+def setting_items(
+    job: Job, setup: JobSetup, machine: Machine, zeros: tuple[Item, ...]
+) -> tuple[Item, ...]:
+    """Return the cautions, the clamping and the zeros of x and y, which are given."""
     told = [*cautions.EVERY_SETUP, cautions.without_locks(machine)]
     if not machine.manual:
         told.append(cautions.PROGRAM)
@@ -83,12 +87,26 @@ def setting_items(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, ..
         *first,
         Clamp(lines=clamp_lines(job, setup)),
         *carried_notes(job, setup),
+        *zeros,
+        *_kept_depth(setup, machine),
+    )
+
+
+def zeros_across(bench: Bench, nose: Nose | None) -> tuple[Item, ...]:
+    """Return how the zeros of x and y are found, the head set to a height before if it has one."""
+    job, setup, machine = bench.job, bench.setup, bench.machine
+    head = () if nose is None else head_set(nose, bench, setup.datum_x.tool)
+    knee = raised(machine, bench.hand)
+    other = _fitted(setup.datum_y, setup.datum_x)
+    return (
+        *head,
         *_fitted(setup.datum_x, None),
+        *knee,
         _zero(job, setup, machine, "x"),
         *_along_the_face(job, setup, machine),
-        *_fitted(setup.datum_y, setup.datum_x),
+        *other,
+        *(knee if other else ()),
         _zero(job, setup, machine, "y"),
-        *_kept_depth(setup, machine),
     )
 
 

@@ -35,11 +35,16 @@ class Planned(NamedTuple):
 def shared(planned: Iterable[Planned]) -> Iterator[Planned]:
     """Yield operations, those of hole features that follow one another stage by stage.
 
-    Within a stage a smaller cutter comes first, as it must where one hole has two pilots.
+    Within a stage a smaller cutter comes first, as it must where one hole has two pilots. A bore is
+    made in one go, since a boring head holds its setting for one alone.
     """
-    for are_holes, row in groupby(planned, key=lambda each: isinstance(each.feature, Holes)):
+    for are_holes, row in groupby(planned, key=_are_holes):
         listed = list(row)
         yield from sorted(listed, key=_stage) if are_holes else listed
+
+
+def _are_holes(each: Planned) -> bool:
+    return isinstance(each.feature, Holes) and each.feature.finish != "bored"
 
 
 def _stage(each: Planned) -> tuple[int, float, str]:

@@ -29,6 +29,7 @@ from pathgen.shop.cutters import Cutter
 
 UNCUT_CENTRE = 0.25  # of the diameter, as a radius: what an end mill leaves under its middle
 SIDE_STEP = 0.4  # of the diameter: the most that a roughing cut takes off a wall at a time
+OFF_THE_HOLE = 0.25  # mm by which slack and dials may bring a mill beside the hole it comes down in
 MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of it
 TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
 
@@ -281,7 +282,7 @@ def _no_entry(slot: Slot, cutter: Cutter) -> Refusal:
 
 def _over_holes(holes: Holes, cutter: Cutter, span: tuple[float, float]) -> Iterator[float]:
     """Yield the places over the first and last hole where the uncut centre meets no metal."""
-    spare = holes.drill.radius - UNCUT_CENTRE * cutter.diameter
+    spare = holes.drill.radius - UNCUT_CENTRE * cutter.diameter - OFF_THE_HOLE
     low, high = span
     for place, end in ((holes.chain.places[0], low), (holes.chain.places[-1], high)):
         if abs(end - place) <= spare:

@@ -102,6 +102,7 @@ def _reaming(scheme: Scheme, holes: Holes, bench: Bench, reamer: Cutter) -> Iter
         bench,
         Sink(
             purpose="ream",
+            feed_out=True,
             trade="reaming",
             cutter=reamer,
             targets=_targets(scheme, ends),

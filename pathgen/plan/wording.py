@@ -33,6 +33,7 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
             parts = _of_step(feature, units)
         case Facing():
             parts = [f"thickness {span(feature.thickness, units)}"]
+            parts.extend([feature.trial] if feature.trial else [])
         case _:
             assert_never(feature)
     return f"{feature.name}, {', '.join(parts)}"
@@ -54,10 +55,9 @@ def _of_holes(holes: Holes, units: Units) -> list[str]:
         parts.append(f"depth {span(holes.depth, units)}")
     if holes.countersink is not None:
         parts.append(f"countersink {span(holes.countersink.diameter, units)}")
-    if holes.counterbore is not None:
-        word = holes.counterbore.word
-        parts.append(f"{word} {span(holes.counterbore.diameter, units)}")
-        parts.append(f"its depth {span(holes.counterbore.depth, units)}")
+    for each in holes.counterbores:
+        parts.append(f"{each.word} {span(each.diameter, units)}")
+        parts.append(f"its depth {span(each.depth, units)}")
     if holes.tapping is not None:
         depth = holes.tapping.depth
         parts.append(

@@ -1,4 +1,4 @@
-"""Cutters: drills, spotting drills, countersinks, reamers, mills, T-slot cutters."""
+"""Cutters: drills, spotting drills, countersinks, reamers, mills, T-slot cutters, boring heads."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from pathgen.input.getters import Table
 from pathgen.input.where import Where
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
+from pathgen.shop.boring import BoringHead, read_head
 
 CutterKind: TypeAlias = Literal[
     "drill",
@@ -20,6 +21,7 @@ CutterKind: TypeAlias = Literal[
     "end mill",
     "slot drill",
     "T-slot cutter",
+    "boring head",
 ]
 KINDS: tuple[CutterKind, ...] = (
     "drill",
@@ -30,6 +32,7 @@ KINDS: tuple[CutterKind, ...] = (
     "end mill",
     "slot drill",
     "T-slot cutter",
+    "boring head",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
 CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill")
@@ -42,11 +45,13 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "end mill": 180.0,
     "slot drill": 180.0,
     "T-slot cutter": 180.0,
+    "boring head": 180.0,
 }
 # The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
 # hand reamer's is many times longer (common practice, no source).
 REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
+GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
@@ -73,9 +78,11 @@ class Cutter:
     tip: float = 0.0  # diameter of the flat that a countersink or a reamer's lead begins with
     material: str = "HSS"
     thread: Thread | None = None  # of a tap that the spindle drives
+    stick_out: float = 0.0  # how far its end stands out of what holds it, mm
     lead: float = 0.0  # length at a tap's end that does not cut to size, mm
     neck: float | None = None  # diameter above the flutes, where it is narrower there
     neck_reach: float = 0.0  # of a necked one: from its end up to its shank
+    head: BoringHead | None = None  # of a boring head, whose diameter is the least that it cuts
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -118,6 +125,8 @@ class Cutter:
 def read_cutter(table: Table) -> Cutter | None:
     """Read one ``[[cutter]]``."""
     kind = table.choice("kind", KINDS)
+    if kind == "boring head":
+        return _boring_head(table)
     threaded = _thread(table) if kind == "tap" else None
     if kind == "tap":
         nominal = 1.0 if threaded is None else threaded.major
@@ -148,6 +157,9 @@ def read_cutter(table: Table) -> Cutter | None:
         else table.length("lead", default=TAP_LEAD * threaded.pitch, least=0),
         neck=neck,
         neck_reach=neck_reach,
+        stick_out=table.length(
+            "stick_out", default=table.length("flute_length", above=0) + GRIPPED_ABOVE, above=0
+        ),
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         file=table.where().file,
         where=table.where(),
@@ -159,6 +171,27 @@ def read_cutter(table: Table) -> Cutter | None:
             f"{table.say(cutter.diameter)} for a cutter sold as {table.say(nominal)}",
             "measure again; more than a tenth off is another cutter",
         )
+    return None if table.faulty else cutter
+
+
+def _boring_head(table: Table) -> Cutter | None:
+    """Return a boring head as a cutter: with one edge, as wide as its least, as long as its bar."""
+    head = read_head(table)
+    cutter = Cutter(
+        name=table.text("name", default=f"boring head, {table.raw('bar')} bar"),
+        kind="boring head",
+        nominal=head.least,
+        diameter=head.least,
+        flutes=1,
+        flute_length=head.reach,
+        shank=head.bar,
+        cuts_at_centre=False,
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        head=head,
+        file=table.where().file,
+        where=table.where(),
+    )
+    table.no_more()
     return None if table.faulty else cutter
 
 

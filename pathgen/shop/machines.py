@@ -12,15 +12,16 @@ from pathgen.input.where import Where
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
-Cycle: TypeAlias = Literal["G81", "G82", "G83"]
+Cycle: TypeAlias = Literal["G81", "G82", "G83", "G85", "G89"]
 Arcs: TypeAlias = Literal["centre", "radius", "none"]
 Tapping: TypeAlias = Literal["none", "G84", "G33.1"]
 Fluid: TypeAlias = Literal["mist", "flood"]
 RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
-CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83")
+CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83", "G85", "G89")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
 TAPPINGS: tuple[Tapping, ...] = ("none", "G84", "G33.1")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
+BY_EYE = 2.0  # mm, by which a height set with a rule may be off; common practice, no source
 HAND_ROOM = 40.0  # mm, where a machine does not say
 Word = TypeVar("Word", bound=str)
 
@@ -38,6 +39,21 @@ class Spindle:
         if self.speeds:
             return any(abs(rpm - speed) < 1 for speed in self.speeds)
         return self.lowest - 1 < rpm < self.highest + 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeightWay:
+    """What brings work and spindle together beside the slide that takes the depth; mm.
+
+    A knee beside a quill, or the head on its column. It stands still, locked, while metal is cut.
+    """
+
+    name: str  # "knee", "head"
+    travel: float
+    lock: bool = True
+    swings: bool = False  # a head on a round column: as it is moved, x and y are lost
+    collet: float = 0.0  # how far a collet's face stands below the spindle's nose
+    chuck: float = 0.0  # the same of the drill chuck's closed jaws
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +93,7 @@ class Machine:
     slides: tuple[Slide, ...] = ()
     control: Control | None = None
     motor_w: float | None = None
+    height: HeightWay | None = None
     hand_room: float = HAND_ROOM  # that the cutter goes up for hands: to measure, to change it
     file: str = ""
     where: Where = field(compare=False, repr=False)
@@ -108,7 +125,7 @@ class Machine:
             above: the height, z; mm.
             lowest: the lowest place, z; mm.
         """
-        left = self.travel[2] - (above - lowest)
+        left = self.travel[2] - (above - lowest) - (2 * BY_EYE if self.height else 0.0)
         room = max(0.0, min(self.hand_room, self.travel[2] / 2, left))
         if not self.manual:
             return room
@@ -137,9 +154,13 @@ def read_machine(table: Table) -> Machine | None:
     control_table = table.optional_table("control")
     control = _control(control_table) if control_table is not None else None
     slides = tuple(read_slide(each) for each in table.tables("slide"))
+    height_table = table.optional_table("height")
+    height = _height(height_table) if height_table is not None else None
     travel = table.lengths("travel", count=3) if control_table is not None else ()
     if control_table is None:
         _guard_slides(table, slides)
+    elif height_table is not None:
+        table.wrong("height", "a control has its own z", "leave out [height] or [control]")
     elif slides:
         table.wrong(
             "slide", "a machine with a control has slides too", "leave out [[slide]] or [control]"
@@ -160,6 +181,7 @@ def read_machine(table: Table) -> Machine | None:
         slides=known,
         control=control,
         motor_w=motor,
+        height=height,
         hand_room=hand_room,
         file=table.where().file,
         where=table.where(),
@@ -180,6 +202,21 @@ def _guard_slides(table: Table, slides: tuple[Slide | None, ...]) -> None:
     names = [slide.name for slide in known]
     for name in sorted({name for name in names if names.count(name) > 1}):
         table.wrong("slide", f"two slides are called {name!r}", "give each handle its own name")
+
+
+def _height(table: Table) -> HeightWay | None:
+    """Read ``[height]``."""
+    swings = table.flag("swings", default=False)
+    height = HeightWay(
+        name=table.text("name"),
+        travel=table.length("travel", above=0),
+        lock=table.flag("lock", default=True),
+        swings=swings,
+        collet=table.length("collet", least=0) if swings else 0.0,
+        chuck=table.length("chuck", least=0) if swings else 0.0,
+    )
+    table.no_more()
+    return None if table.faulty else height
 
 
 def _spindle(table: Table) -> Spindle | None:

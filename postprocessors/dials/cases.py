@@ -56,7 +56,7 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
         [
             (step, cutter)
             for step, cutter in _measures(sheet)
-            if step.name in followed or step.found_by == "cutter"
+            if step.name in followed or step.found_by != "nothing"
         ]
     )
     as_measured = [

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, Unlock
-from pathgen.moves.moves import Drill, Feed, Rapid
+from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
+from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
-from postprocessors.dials.comparing import as_action
+from postprocessors.dials.comparing import REWRITE, as_action
 from postprocessors.dials.hands import Hands
+from postprocessors.dials.head_in_play import (
+    HeadInPlay,
+    ahead_of,
+    compare_setting,
+    setting_of,
+    turned_out,
+)
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.touching import find
 
@@ -27,8 +34,12 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _nip(hands, step)
         case steps.FitTouchingStep() | steps.FitStep():
             _fit(hands, step)
+        case steps.HeightStep():
+            _set_height(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
+        case steps.SetHeadStep():
+            _set_head(hands, step)
         case _:
             hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
             hands.record.put(as_action(step))
@@ -167,6 +178,49 @@ def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
         hands.cutter = step.cutter
         hands.record.put(FitCutter(number=step.cutter, name=step.name, diameter=step.diameter))
     hands.record.stands_above(math.nan if step.height is None else step.height)
+
+
+def _set_height(hands: Hands, step: steps.HeightStep) -> None:
+    """Set the height by a rule, and lock it; where the tool stands then is not known."""
+    height = hands.height
+    if height is None or (height.name, height.swings) != (step.by, step.swings):
+        hands.record.trouble("machine-changed", f"the machine has no such {step.by}", REWRITE)
+    hands.height_locked = True
+    lost: tuple[Axis, ...] = AXES if step.swings else ("z",)
+    for axis in lost:
+        hands.on_axis(axis).forget()
+    hands.beside = hands.inside = ""
+    hands.record.put(
+        SetHeight(by=step.by, above=step.above, of=step.of, within=step.within, swings=step.swings)
+    )
+    known = step.above - step.within if step.of == "end" else math.nan
+    hands.record.stands_above(known)
+
+
+def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
+    """Turn the dial of a boring head out, or out until its tool touches."""
+    found = hands.value_of(step.measure, step.expected) if step.measure else 0.0
+    out = 0 if step.touched else turned_out(step, found)
+    known = hands.heads.get(step.head)
+    if step.touched or known is None:
+        if not step.touched:
+            hands.record.trouble(
+                "no-zero", f"the {step.head} is set, and its tool has not touched", "touch first"
+            )
+        known = HeadInPlay(standing=step.diameter, stated=step.diameter)
+        hands.heads[step.head] = known
+    else:
+        known.standing += out * step.count
+        known.stated += step.out * step.count
+    if out < 0:
+        hands.record.trouble(
+            "wrong-way", f"the {step.head} would go in, where it only goes out", "bore less before"
+        )
+    compare_setting(hands.record, known, step)
+    ahead = ahead_of(hands.sheet, step, dict(hands.case.found))
+    if ahead is not None:
+        known.off = ahead.found - ahead.out - known.standing
+    hands.record.put(setting_of(step, known, out))
 
 
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:

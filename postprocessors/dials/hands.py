@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from pathgen.moves.actions import Touch
 from pathgen.moves.moves import AXES, Axis
 from pathgen.moves.plan import Doubt
-from pathgen.shop.machines import Machine
+from pathgen.shop.machines import HeightWay, Machine
 from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
 from postprocessors.dials.cases import Case
 from postprocessors.dials.comparing import REWRITE, changes
+from postprocessors.dials.head_in_play import HeadInPlay
 from postprocessors.dials.record import Record
 from postprocessors.dials.slides_in_play import SlideInPlay
 
@@ -20,6 +21,7 @@ from postprocessors.dials.slides_in_play import SlideInPlay
 class Hands:
     """The slides, what was found, and the moves and actions that came of the steps so far."""
 
+    sheet: steps.Sheet
     slides: dict[str, SlideInPlay]
     case: Case
     found: dict[str, float] = field(default_factory=dict)
@@ -27,9 +29,12 @@ class Hands:
     wider: list[tuple[int, float]] = field(default_factory=list)
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
+    heads: dict[str, HeadInPlay] = field(default_factory=dict)
     cutter: int = 0
     rpm: float = 0.0  # of the spindle
     beside: str = ""  # the face that the tool was taken down beside, as called; empty: none
+    height: HeightWay | None = None  # the machine's
+    height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
 
     @classmethod
@@ -39,7 +44,7 @@ class Hands:
         slides = {each.name: _in_play(each, case) for each in machine.slides}
         for name, slide in slides.items():
             slide.side = sides.get(name, 1)
-        hands = cls(slides=slides, case=case)
+        hands = cls(sheet=sheet, slides=slides, case=case, height=machine.height)
         for dial in sheet.dials:
             for change in changes(dial, machine.slide_named(dial.slide)):
                 hands.record.trouble("machine-changed", change, REWRITE)
@@ -91,6 +96,12 @@ class Hands:
         if slide.slide.lock and slide.locked is not False:
             self.record.trouble(
                 "locked", f"the {slide.slide.name} is wound, its lock not freed", "free it first"
+            )
+        if cuts and self.height is not None and not self.height_locked:
+            self.record.trouble(
+                "unlocked",
+                f"a cut, and the height of the {self.height.name} was not set and locked",
+                "set it first",
             )
         for other in self.slides.values():
             if cuts and other is not slide and other.slide.lock and not other.locked:

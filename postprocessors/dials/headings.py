@@ -84,7 +84,7 @@ def _groups(sheet: Sheet) -> Iterator[tuple[Operation, tuple[Step, ...]]]:
     """Yield each heading with its steps; steps before the first stand under an empty one."""
     firsts = [each.first for each in sheet.operations]
     yield Operation(first=1, title=""), sheet.steps[: firsts[0] - 1] if firsts else sheet.steps
-    for operation, after in zip(sheet.operations, [*firsts[1:], math.inf], strict=True):
+    for operation, after in zip(sheet.operations, [*firsts[1:], math.inf], strict=False):
         yield (
             operation,
             tuple(each for each in sheet.steps if operation.first <= each.number < after),

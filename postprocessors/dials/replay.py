@@ -39,6 +39,7 @@ def replay(sheet: Sheet, machine: Machine, case: Case, *, file: str) -> Run:
         troubles=tuple(hands.record.troubles),
         case=case.title,
         wider=tuple(hands.wider),
+        found=tuple(hands.found.items()),
         heights=tuple(hands.record.heights),
         headings=headings_of(sheet),
     )

@@ -9,6 +9,7 @@ from typing import Literal
 
 from pathgen.input.where import Refusal, Where
 from pathgen.moves.moves import AXES, Axis, Makes, Term
+from pathgen.moves.settings import Heads
 from postprocessors.dials.handles import Cutting, Handle
 from postprocessors.dials.readings import (
     Reading,
@@ -52,6 +53,7 @@ class Scribe:
     where: Where
     steps: list[Step] = field(default_factory=list)
     measures: dict[str, MeasureStep] = field(default_factory=dict)
+    heads: Heads = field(default_factory=Heads)
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
 
     @property
@@ -185,19 +187,24 @@ def _names(handles: list[Handle]) -> tuple[str, ...]:
     return tuple(handle.slide.name for handle in handles)
 
 
-def correction(handle: Handle, measure: MeasureStep, factor: float, counts: float) -> Correction:
-    """Return the rule as data: how a reading of ``counts`` follows what is measured.
+def off_half_way(counts: float) -> float:
+    """Return judged parts moved to half of a thousandth of one.
 
-    The reading is moved to half of a thousandth of a judged part, so that what may be measured in
-    round figures never leads just half-way between two parts, where rounding is a matter of luck.
+    So what may be measured in round figures never leads just half-way between two parts, where
+    rounding is a matter of luck.
     """
+    return (math.floor(counts * THOUSANDTHS) + 0.5) / THOUSANDTHS
+
+
+def correction(handle: Handle, measure: MeasureStep, factor: float, counts: float) -> Correction:
+    """Return the rule as data: how a reading of ``counts`` follows what is measured."""
     return Correction(
         measure=measure.name,
         factor=factor,
         expected=measure.expected,
         low=measure.low,
         high=measure.high,
-        base=(math.floor(counts * THOUSANDTHS) + 0.5) / THOUSANDTHS,
+        base=off_half_way(counts),
         per_mm=handle.slide.rise * factor / handle.slide.count,
     )
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pathgen.input.units import Units, in_units
-from pathgen.moves.actions import CoolantKind, called
+from pathgen.moves.actions import CoolantKind, FoundBy, called
 from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.plan import Head
 from pathgen.shop.slides import Way
@@ -155,6 +155,22 @@ class FitTouchingStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeightStep:
+    """Free what brings work and spindle together, set it by a rule, and lock it again.
+
+    The slide that takes the depth is wound right up before; its zero is lost, and those of x and y
+    too where it swings.
+    """
+
+    number: int
+    by: str
+    above: float  # z of the tool's end, or of the spindle's nose, mm
+    of: Literal["end", "nose"]
+    within: float
+    swings: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TouchStep:
     """Wind one way until the tool touches a face; there its axis (or end) stands at a known place.
 
@@ -282,8 +298,34 @@ class MeasureStep:
     expected: float
     low: float
     high: float
-    found_by: Literal["cutter", "nothing"] = "nothing"
+    found_by: FoundBy = "nothing"
     advice: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetHeadStep:
+    """Turn the dial of a boring head, always out; or out until its tool touches a wall.
+
+    ``out`` is in judged parts of a division from where it stands. With a ``measure`` it follows
+    what was found: floor(base - (found - expected) / (per_division x judged) + 1/2).
+    """
+
+    number: int
+    head: str
+    diameter: float  # that it cuts then by its dial, found as expected; or that of the wall
+    per_division: float  # by how much a division changes the diameter
+    judged: float
+    uncertainty: float  # half width of what is open of the diameter
+    out: int = 0
+    touched: bool = False
+    measure: str = ""
+    expected: float = 0.0
+    base: float = 0.0  # judged parts, before rounding
+
+    @property
+    def count(self) -> float:
+        """Return by how much a judged part changes the diameter, mm."""
+        return self.per_division * self.judged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -307,6 +349,7 @@ Step: TypeAlias = (
     | NoteStep
     | FitTouchingStep
     | FitStep
+    | HeightStep
     | TouchStep
     | ClearStep
     | SetDialStep
@@ -316,6 +359,7 @@ Step: TypeAlias = (
     | SpindleStep
     | CoolantStep
     | MeasureStep
+    | SetHeadStep
     | PauseStep
     | DwellStep
 )

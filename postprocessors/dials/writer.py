@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import assert_never
+from typing import TypeAlias, assert_never
 
 from pathgen.input.units import Units
 from pathgen.moves.actions import (
@@ -17,27 +17,31 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
+    SetHeight,
     Spindle,
     Unlock,
     Zero,
 )
-from pathgen.moves.moves import AXES, Arc, Drill, Feed, Rapid
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
 from postprocessors.dials.heights import height_by_eye
 from postprocessors.dials.moving import write_drill, write_feed, write_rapid
-from postprocessors.dials.scribe import Scribe
+from postprocessors.dials.scribe import Scribe, off_half_way
 from postprocessors.dials.steps import (
     ClampStep,
     CoolantStep,
     DwellStep,
     FitStep,
     FitTouchingStep,
+    HeightStep,
     MeasureStep,
     NoteStep,
     Operation,
     PauseStep,
+    SetHeadStep,
     Sheet,
     SpindleStep,
     Step,
@@ -129,7 +133,7 @@ def write_item(scribe: Scribe, item: Item) -> None:
             write_zero(scribe, item)
         case Lock() | Unlock():
             _write_lock(scribe, item)
-        case FitTouching() | FitCutter() | Measure():
+        case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
         case _:
             scribe.add(_words(scribe.number, item))
@@ -144,6 +148,24 @@ def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
         scribe.lock(handles)
     else:
         scribe.free(handles)
+
+
+def _write_height(scribe: Scribe, item: SetHeight) -> None:
+    """Put down the setting of a height, by which places are lost."""
+    scribe.add(
+        HeightStep(
+            number=scribe.number,
+            by=item.by,
+            above=item.above,
+            of=item.of,
+            within=item.within,
+            swings=item.swings,
+        )
+    )
+    lost: tuple[Axis, ...] = AXES if item.swings else ("z",)
+    for axis in lost:
+        scribe.handles[axis].lose_zero()
+        scribe.handles[axis].forget_slack()
 
 
 def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
@@ -161,13 +183,25 @@ def _fit(scribe: Scribe, item: FitTouching | FitCutter) -> Step:
     )
 
 
-def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure) -> None:
-    """Put down what alters what is known: a cutter, whose depth is not, or a measured size."""
-    if isinstance(item, FitTouching | FitCutter):
+Change: TypeAlias = FitTouching | FitCutter | Measure | SetDiameter | SetHeight
+
+
+def _write_change(scribe: Scribe, item: Change) -> None:
+    """Put down what alters what is known: a cutter, a size it is set to, a height, a measure."""
+    if isinstance(item, SetHeight):
+        _write_height(scribe, item)
+    elif isinstance(item, SetDiameter):
+        scribe.add(_set_head(scribe, item))
+    elif isinstance(item, Measure):
+        _write_measure(scribe, item)
+    else:
         scribe.add(_fit(scribe, item))
         scribe.handles["z"].lose_zero()
         scribe.handles["z"].forget_slack()
-        return
+
+
+def _write_measure(scribe: Scribe, item: Measure) -> None:
+    """Put down a size that is measured, for what follows it."""
     step = MeasureStep(
         number=scribe.number,
         name=item.name,
@@ -180,6 +214,25 @@ def _write_change(scribe: Scribe, item: FitTouching | FitCutter | Measure) -> No
     )
     scribe.measures[item.name] = step
     scribe.add(step)
+
+
+def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
+    """Return the step that sets a boring head, in whole judged parts from where it stands."""
+    exact = scribe.heads.exact(item)
+    setting = scribe.heads.rounded(item)
+    return SetHeadStep(
+        number=scribe.number,
+        head=item.head,
+        diameter=setting.diameter,
+        per_division=item.per_division,
+        judged=item.judged,
+        uncertainty=item.uncertainty,
+        out=round(setting.turned / item.judged),
+        touched=item.touched,
+        measure=item.follows,
+        expected=item.expected,
+        base=off_half_way(exact) if item.follows else 0.0,
+    )
 
 
 def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:

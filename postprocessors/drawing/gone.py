@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from pathgen.job.areas import Facing
 from pathgen.job.gone import Layer, gone_before, layers_before
 from postprocessors.drawing.scale import View
 from postprocessors.drawing.scene import Scene
@@ -18,10 +19,11 @@ FAR = 1e4  # mm: beyond any blank
 
 
 def gone_words(scene: Scene) -> list[str]:
-    """Return what is gone, each with where it was cut."""
+    """Return what is gone, each with where it was cut; whole faces go without saying."""
     return [
         f"{gone.feature.name}: " + (f"cut in setup {gone.setup}" if gone.setup else "there already")
         for gone in gone_before(scene.job, scene.setup)
+        if not isinstance(gone.feature, Facing)
     ]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from pathgen.moves.actions import FitCutter
+from pathgen.moves.actions import FitCutter, SetDiameter
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Heading, Item, Run
 
@@ -42,7 +42,7 @@ class Work:
 
     number: int
     name: str
-    diameter: float
+    diameter: float  # of a boring head the widest that it is set to
     order: int = 0  # of the pass among the headings, from 1; 0 without headings
     purpose: str = ""
     cuts: int = 0  # moves that cut across
@@ -113,6 +113,8 @@ def works_of(run: Run) -> tuple[Work, ...]:
             works.append(_headed(works[-1], heading))
         if isinstance(item, FitCutter):
             works.append(_fitted(works[-1], item))
+        elif isinstance(item, SetDiameter):
+            works[-1].diameter = max(works[-1].diameter, item.diameter)
         elif isinstance(item, Rapid | Feed | Arc | Drill):
             _take(works[-1], place, item)
             place = end_of(item)

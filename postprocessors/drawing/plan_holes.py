@@ -25,7 +25,7 @@ def draw_wanted_holes(sheet: Sheet, view: View, scene: Scene) -> None:
         for place in holes.places:
             at = view.at(*place.at)
             sheet.circle(at, holes.bore.nominal / 2 * view.scale, HEAVY, "hole")
-            for mouth in (holes.countersink, holes.counterbore):
+            for mouth in (holes.countersink, *holes.counterbores):
                 if mouth is not None:
                     sheet.circle(at, mouth.diameter.nominal / 2 * view.scale, WIDE, "mouth")
             if holes.tapping is not None:
@@ -111,7 +111,8 @@ def in_short(holes: Holes, units: Units) -> str:
     count = f"{len(holes.places)} {TIMES} " if len(holes.places) > 1 else ""
     if holes.tapping is not None:
         return f"{count}{holes.tapping.thread.designation}"
-    return f"{count}{DIAMETER}{units.number(holes.bore.nominal)}"
+    bored = " bored" if holes.boring is not None else ""
+    return f"{count}{DIAMETER}{units.number(holes.bore.nominal)}{bored}"
 
 
 def in_full(holes: Holes, units: Units) -> str:
@@ -130,10 +131,13 @@ def in_full(holes: Holes, units: Units) -> str:
     if holes.countersink is not None:
         size, angle = holes.countersink.diameter.nominal, holes.countersink.angle_deg
         parts.append(f"countersunk {DIAMETER}{number(size)}, {angle:g}{DEGREES}")
-    if holes.counterbore is not None:
-        mouth = holes.counterbore
-        parts.append(
-            f"{mouth.word}d {DIAMETER}{number(mouth.diameter.nominal)}, "
-            f"{number(mouth.depth.nominal)} deep"
-        )
+    for mouth in holes.counterbores:
+        wide = mouth.diameter
+        across = f"{DIAMETER}{number(wide.nominal)}"
+        if wide.own:
+            across += f" ({number(wide.low)} to {number(wide.high)})"
+        parts.append(f"{mouth.word}d {across}, {number(mouth.depth.nominal)} deep")
+    if holes.boring is not None and holes.boring.concentric is not None:
+        wanted = holes.boring.concentric
+        parts.append(f"its axis within {number(wanted.within)} of that of {wanted.to}")
     return ", ".join(parts)

@@ -216,6 +216,8 @@ def _draw_drill(sheet: Sheet, view: View, scene: Scene, what: tuple[Work, Hole])
     """Draw a drill at its lowest: with its end as in the crib, flat if it is not there."""
     work, hole = what
     cutter = scene.cutters.get(work.name)
+    if cutter is not None and cutter.head is not None:
+        cutter = None  # its end is flat, as wide as it is set to
     top = scene.high[2]
     shoulder = hole.bottom + (cutter.point_length if cutter else 0.0)
     if shoulder < top:

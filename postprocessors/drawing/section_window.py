@@ -106,8 +106,7 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
         if not any(chord(each.at, holes.bore.nominal / 2, plane) for each in holes.places):
             continue  # it does not lie in the section
         found |= {(top - each.nominal, "full diameter") for each in (holes.depth,) if each}
-        if holes.counterbore is not None:
-            found.add((top - holes.counterbore.depth.nominal, holes.counterbore.word))
+        found |= {(top - each.depth.nominal, each.word) for each in holes.counterbores}
     for word, across in (("cutter", True), ("drill", False)):
         depths = [work.deepest for work in scene.works if bool(work.cuts) == across]
         if depths and math.isfinite(min(depths)):

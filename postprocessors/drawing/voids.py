@@ -53,19 +53,18 @@ def voids_of(scene: Scene, plane: float) -> list[Void]:
 
 
 def _of_hole(scene: Scene, holes: Holes, place: Place, plane: float) -> Iterator[Void]:
-    """Yield the bore, and the counterbore where the plane meets it."""
-    top = scene.high[2]
-    mouth = None
-    if holes.counterbore is not None:
-        mouth = chord(place.at, holes.counterbore.diameter.nominal / 2, plane)
-        below = top - holes.counterbore.depth.nominal
+    """Yield the bore, and the counterbores where the plane meets them."""
+    top = above = scene.high[2]
+    for each in holes.counterbores:
+        mouth = chord(place.at, each.diameter.nominal / 2, plane)
         if mouth is not None:
-            yield Void(*mouth, top, below, has_floor=True)
+            yield Void(*mouth, above, top - each.depth.nominal, has_floor=True)
+            above = top - each.depth.nominal
     bore = chord(place.at, holes.bore.nominal / 2, plane)
     if bore is not None:
         blind = holes.depth is not None
         floor = scene.low[2] if holes.depth is None else top - holes.depth.nominal
-        yield Void(*bore, top if mouth is None else below, floor, blind)
+        yield Void(*bore, above, floor, blind)
 
 
 def cones_of(scene: Scene, plane: float) -> list[tuple[Corner, ...]]:
@@ -83,7 +82,7 @@ def cones_of(scene: Scene, plane: float) -> list[tuple[Corner, ...]]:
                 slope = math.tan(math.radians(holes.countersink.angle_deg / 2))
                 foot = top - (wide - bore) / slope
                 cones.append(((x - wide, top), (x - bore, foot), (x + bore, foot), (x + wide, top)))
-            if holes.depth is not None:
+            if holes.depth is not None and not holes.flat:
                 floor = top - holes.depth.nominal
                 tip = floor - bore / math.tan(math.radians(POINT_DEG / 2))
                 cones.append(((x - bore, floor), (x, tip), (x + bore, floor)))

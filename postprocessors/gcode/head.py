@@ -14,7 +14,7 @@ order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
     (hold)                                       (line: TEXT) ...
     (fit to touch: LENGTH, NAME)                 the diameter of the end that touches, 0: it swings
     (zero AXIS: within LENGTH)                   (touch ...) (term ...) ... (why: TEXT)
-    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|nothing)
+    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|setting|nothing)
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
     (touch FACE[ of FEATURE]: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH,
@@ -29,6 +29,10 @@ A programmed stop stands for what the record before it says, whose first comment
     (stop, speed NUMBER)                         rev/min, to be set by hand
     (stop, coolant off|mist|flood)               to be turned by hand
     (stop, pause)                                (reason: TEXT)
+    (stop, touch with LENGTH within LENGTH: NAME)      a boring head's tool against a wall so wide
+    (stop, set LENGTH within LENGTH, out NUMBER: NAME) its dial out by so many divisions
+                                                 (dial: LENGTH a division, NUMBER judged)
+                                                 (follows: NAME from LENGTH)
 
 What is shown at the stop says the same, as `messages` has it; a reader holds the two together.
 All other comments begin with ``--`` and are for people only.
@@ -38,7 +42,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pathgen.moves.actions import Clamp, FitTouching, Measure, Note, Touch, Zero
+from pathgen.moves.actions import (
+    Clamp,
+    FitTouching,
+    Measure,
+    Note,
+    SetDiameter,
+    Touch,
+    Zero,
+)
 from pathgen.moves.plan import Head
 from postprocessors.gcode.comments import clean
 from postprocessors.gcode.numbers import Grid
@@ -112,6 +124,28 @@ def measure_texts(measure: Measure, grid: Grid) -> Iterator[str]:
     yield f"what: {clean(measure.what)}"
     if measure.advice:
         yield f"advice: {clean(measure.advice)}"
+
+
+def setting_texts(setting: SetDiameter, grid: Grid) -> Iterator[str]:
+    """Yield the record of a boring head's setting; its divisions are rounded already."""
+    size = f"{grid.finely(setting.diameter)} within {grid.finely(setting.uncertainty)}"
+    if setting.touched:
+        yield f"touch with {size}: {clean(setting.head)}"
+    else:
+        yield f"set {size}, out {divisions(setting)}: {clean(setting.head)}"
+    yield f"dial: {grid.finely(setting.per_division)} a division, {setting.judged:g} judged"
+    if setting.follows:
+        yield f"follows: {clean(setting.follows)} from {grid.finely(setting.expected)}"
+
+
+def divisions(setting: SetDiameter) -> str:
+    """Return by how many divisions a head is turned, as few figures as its judged part wants.
+
+    >>> divisions(SetDiameter(head="H", diameter=20.0, per_division=0.02, judged=0.5,
+    ...     uncertainty=0.01, turned=14.5))
+    '14.5'
+    """
+    return f"{setting.turned:.3f}".rstrip("0").rstrip(".")
 
 
 def note_text(note: Note) -> str:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pathgen.moves.actions import FitCutter, Measure, Zero
+from pathgen.moves.actions import FitCutter, Measure, SetDiameter, Zero
+from postprocessors.gcode import head
 from postprocessors.gcode.comments import clean
 from postprocessors.gcode.numbers import Grid
 from postprocessors.gcode.rewrites import Setting
@@ -29,6 +30,25 @@ def measure_messages(measure: Measure, grid: Grid) -> tuple[str, ...]:
     return (
         f"Measure {name}: {clean(measure.what)}",
         f"{name} should be {grid.finely(measure.expected)}, go on only from {span}",
+    )
+
+
+def setting_messages(setting: SetDiameter, grid: Grid) -> tuple[str, ...]:
+    """Return how to touch with a boring head, or how far to turn its dial."""
+    name, size = clean(setting.head), grid.finely(setting.diameter)
+    if setting.touched:
+        return (
+            f"{name}: spindle off and turned by hand, dial out until the tool touches the wall",
+            f"{name}: note what its dial shows, there it is set to {size}, as wide as the hole",
+        )
+    out = f"dial out {head.divisions(setting)} divisions, it then cuts {size}"
+    if not setting.follows:
+        return (f"{name}: {out}",)
+    step, expected = grid.finely(setting.per_division), grid.finely(setting.expected)
+    follows = clean(setting.follows)
+    return (
+        f"{name}: if {follows} is {expected}, {out}",
+        f"For each {step} that {follows} is larger 1 division less, smaller 1 more",
     )
 
 

@@ -7,6 +7,7 @@ from typing import assert_never
 
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Item
+from pathgen.shop.machines import CYCLES
 from postprocessors.gcode import arcs
 from postprocessors.gcode.arcs import Point
 from postprocessors.gcode.blocks import Blocks
@@ -14,6 +15,7 @@ from postprocessors.gcode.numbers import decimals, rounded
 from postprocessors.gcode.rewrites import Setting, cycle_for
 
 PITCH_DECIMALS = 6
+FED_OUT = ("G85", "G89")
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
 
@@ -40,7 +42,7 @@ class Motion:
 
     def leave_cycle(self) -> None:
         """End a canned cycle, in a line of its own, if one is in force."""
-        if self._mode in ("G81", "G82", "G83", "G84"):
+        if self._mode in (*CYCLES, "G84"):
             self._blocks.words("G80")
             self._mode = ""
 
@@ -105,7 +107,8 @@ class Motion:
         code = cycle_for(drill, self._setting.control)
         clear, left = grid.counts(drill.clear), grid.counts(drill.left_at)
         before = self._said["Z"]
-        by_itself = left in (clear, before)
+        # What is fed out goes on up in a line of its own: controls differ in what G98 does then.
+        by_itself = left == clear or (left == before and code not in FED_OUT)
         return_word = "G98" if by_itself and left != clear else "G99"
         if code is None or before < clear:
             raise AssertionError("the rewrites leave only holes that a cycle drills from above")
@@ -119,7 +122,7 @@ class Motion:
             self._said[letter] = counts
         if code == "G83":
             words.append(f"Q{grid.text(self._peck(drill, clear - grid.counts(drill.bottom)))}")
-        if code == "G82":
+        if code in ("G82", "G89"):
             words.append(f"P{rounded(drill.dwell_s, 3)}")
         self._blocks.words(*words, *self._feed(drill.feed))
         if not by_itself:

@@ -50,11 +50,9 @@ G_NOT_READ: dict[int, str] = {
     180: "Z-X plane",
     190: "Y-Z plane",
     382: "straight probe",
-    850: "boring cycle, feed out",
     860: "boring cycle, spindle stop",
     870: "back boring cycle",
     880: "boring cycle, manual out",
-    890: "boring cycle, dwell and feed out",
     930: "inverse time feed",
     410: "cutter radius compensation",
     420: "cutter radius compensation",
@@ -84,7 +82,9 @@ M_READ = frozenset(M_GROUPS) - frozenset(M_NOT_READ)
 LETTERS = frozenset("DFHIJKLPQRSTXYZ")  # beside G, M and N
 LETTERS_NOT_READ = dict.fromkeys("ABC", "rotary axis")
 
-CYCLES = (810, 820, 830, 840)
+CYCLES = (810, 820, 830, 840, 850, 890)
+STAYING = (820, 890)  # with a dwell at the bottom
+FED_OUT = (840, 850, 890)
 IN_STEP = 331
 ARCS = (20, 30)
 

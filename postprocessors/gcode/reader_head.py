@@ -23,8 +23,15 @@ CUTTER = re.compile(rf"cutter ([0-9]+): {LENGTH}, ?(.*)")
 # What begins like this is meant for the reader, and a trouble if it cannot be read.
 MEANT = re.compile(
     r"(title|digest|setup|machine|crib|begins at pass|found|cutter|note|caution|line|why|what"
-    r"|advice|reason|zero|measure|touch|term|hold|stop|fit to touch)\b[ :,]?"
+    r"|advice|reason|zero|measure|touch|term|hold|stop|fit to touch|set|dial|follows)\b[ :,]?"
 )
+
+
+def _lacking(record: Record) -> str:
+    """Return what a record lacks to be an action."""
+    if record.text.startswith("zero"):
+        return "its touches, one or two"
+    return "a line for its dial, or what it follows"
 
 
 class Comments:
@@ -180,7 +187,7 @@ class Comments:
             return
         action = action_of(record, self.cutter)
         if action is None:
-            self._trouble(record.number, f"({record.text}) lacks its touches", "one touch, or two")
+            self._trouble(record.number, f"({record.text}) lacks {_lacking(record)}", "give it")
         elif not record.stop:
             self._found.add(record.number, action)
             if isinstance(action, Zero | FitTouching) and self._under_way():

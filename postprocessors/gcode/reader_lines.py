@@ -13,6 +13,7 @@ from pathgen.moves.actions import (
     FitCutter,
     Measure,
     Pause,
+    SetDiameter,
     Spindle,
     Zero,
 )
@@ -203,7 +204,7 @@ class Lines:
                 state.lose_place()
             case _:
                 self._found.add(number, action)
-        if state.turning and isinstance(action, (FitCutter, Zero, Measure)):
+        if state.turning and isinstance(action, (FitCutter, Zero, Measure, SetDiameter)):
             self._found.trouble(number, "a stop for hands while the spindle turns", "M5 before it")
 
     def _end(self, number: int) -> None:
@@ -228,7 +229,7 @@ class Lines:
         used = USED_BY_ALL | _used_by_motion(code if moves else None)
         if codes.NOT_MODAL in words.g:
             if "P" in used:
-                raise LineError("P of G4 and of G82 in one line", "give each its own line")
+                raise LineError("P of G4 and of a cycle in one line", "give each its own line")
             used |= {"P"}
         if words.g.get(codes.TOOL_LENGTH) == 430:
             used |= {"H"}
@@ -243,7 +244,7 @@ def _used_by_motion(code: int | None) -> set[str]:
     if code in ARCS:
         return set("IJKR")
     if code in CYCLES:
-        return {"L", "R", *({820: "P", 830: "Q"}.get(code or 0, ""))}
+        return {"L", "R", *({820: "P", 830: "Q", 890: "P"}.get(code or 0, ""))}
     if code == IN_STEP:
         return {"K"}
     return set()

@@ -9,9 +9,27 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from pathgen.moves.actions import Clamp, Coolant, FitCutter, Measure, Pause, Spindle, Zero
+from pathgen.moves.actions import (
+    Clamp,
+    Coolant,
+    FitCutter,
+    Measure,
+    Pause,
+    SetDiameter,
+    Spindle,
+    Zero,
+)
 from pathgen.moves.plan import Item
-from postprocessors.gcode.reader_records import MEASURE, TOUCH, Record, length
+from postprocessors.gcode.reader_records import (
+    DIAL,
+    FOLLOWS,
+    MEASURE,
+    SET,
+    TOUCH,
+    TOUCH_WITH,
+    Record,
+    length,
+)
 
 MORE = "..."
 # A message that no record announces may be a reminder, but must not tell of work that is proved.
@@ -70,21 +88,30 @@ def _due(record: Record, action: Item) -> tuple[str, ...]:
     match action:
         case Measure():
             due = _of_measure(record)
+        case SetDiameter():
+            due = _of_setting(record, action)
         case Zero():
             due = _of_zero(record)
         case FitCutter():
             due = (f"Fit cutter {action.number}: {action.name}",)
+        case _:
+            due = (_in_short(record, action),)
+    return due
+
+
+def _in_short(record: Record, action: Item) -> str:
+    """Return the one message for a record that needs no figures of its details."""
+    match action:
         case Spindle():
-            due = (f"Set {record.text.removeprefix('speed ')} rev/min",)
+            return f"Set {record.text.removeprefix('speed ')} rev/min"
         case Coolant():
-            due = (f"Turn coolant to {action.kind}",)
+            return f"Turn coolant to {action.kind}"
         case Clamp():
-            due = ("Clamp as listed",)
+            return "Clamp as listed"
         case Pause():
-            due = (action.reason,)
+            return action.reason
         case _:
             raise TypeError(f"{type(action).__name__} is not announced")
-    return due
 
 
 def _of_measure(record: Record) -> tuple[str, ...]:
@@ -94,6 +121,29 @@ def _of_measure(record: Record) -> tuple[str, ...]:
     return (
         f"Measure {name}: {record.details.get('what', '')}",
         f"{name} should be {expected}, go on only from {low} to {high}",
+    )
+
+
+def _of_setting(record: Record, action: SetDiameter) -> tuple[str, ...]:
+    """Return the messages for a boring head that is set, or that touches."""
+    said = SET.fullmatch(record.text) or TOUCH_WITH.fullmatch(record.text)
+    dial = DIAL.fullmatch(record.details["dial"])
+    assert said is not None
+    assert dial is not None
+    size, name = said.group(1), action.head
+    if action.touched:
+        return (
+            f"{name}: spindle off and turned by hand, dial out until the tool touches the wall",
+            f"{name}: note what its dial shows, there it is set to {size}, as wide as the hole",
+        )
+    out = f"dial out {said.group(3)} divisions, it then cuts {size}"
+    follows = FOLLOWS.fullmatch(record.details.get("follows", ""))
+    if follows is None:
+        return (f"{name}: {out}",)
+    measure, expected = follows.groups()
+    return (
+        f"{name}: if {measure} is {expected}, {out}",
+        f"For each {dial.group(1)} that {measure} is larger 1 division less, smaller 1 more",
     )
 
 

@@ -9,7 +9,7 @@ import math
 
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from postprocessors.gcode.reader_arcs import centre_by_radius, is_ill_set, radii_apart
-from postprocessors.gcode.reader_codes import ARCS, CYCLES, IN_STEP, g_name
+from postprocessors.gcode.reader_codes import ARCS, CYCLES, FED_OUT, IN_STEP, STAYING, g_name
 from postprocessors.gcode.reader_state import NAN, Cycle, Found, State
 from postprocessors.gcode.reader_words import LineError, not_negative, whole
 
@@ -174,8 +174,8 @@ def _hole(state: State, found: Found, number: int, place: tuple[float, float, fl
         cycle.clear,
         state.feed,
         peck=cycle.peck if state.motion == 830 else 0.0,
-        dwell_s=cycle.dwell_s if state.motion == 820 else 0.0,
-        feed_out=state.motion == 840,
+        dwell_s=cycle.dwell_s if state.motion in STAYING else 0.0,
+        feed_out=state.motion in FED_OUT,
         back_to=back_to,
         lead=_lead(state) if state.motion == 840 else 0.0,
     )
@@ -228,7 +228,7 @@ def _keep(state: State, values: Values, cycle: Cycle) -> None:
     else:
         _keep_positions(state, values, cycle, name)
     _guard_depths(state, cycle, name)
-    if state.motion == 820:
+    if state.motion in STAYING:
         cycle.dwell_s = _kept("P", not_negative("P", values.get("P", cycle.dwell_s)), name)
     if state.motion == 830:
         cycle.peck = _kept("Q", values["Q"] * factor if "Q" in values else cycle.peck, name)

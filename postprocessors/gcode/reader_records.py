@@ -14,9 +14,11 @@ from pathgen.moves.actions import (
     CoolantKind,
     FitCutter,
     FitTouching,
+    FoundBy,
     Measure,
     Note,
     Pause,
+    SetDiameter,
     Spindle,
     Touch,
     Zero,
@@ -29,9 +31,11 @@ Cutter: TypeAlias = Callable[[int, int], FitCutter]  # of a number, stated in a 
 UNIT = {"mm": 1.0, "in": INCH}
 LENGTH = r"(-?[0-9]+\.[0-9]+ (?:mm|in))"
 NOTE = re.compile(r"(note|caution):(.*)")
-DETAIL = re.compile(r"(line|why|what|advice|reason):(.*)")
+DETAIL = re.compile(r"(line|why|what|advice|reason|dial|follows):(.*)")
 ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
-MEASURE = re.compile(rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|nothing)")
+MEASURE = re.compile(
+    rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|setting|nothing)"
+)
 TOUCH = re.compile(
     r"touch (?P<face>left|right|front|back|bottom|top|centre)(?: of (?P<of>.+?))?:"
     r" going (?P<way>plus|minus),"
@@ -41,6 +45,10 @@ TOUCH = re.compile(
 )
 TO_TOUCH = re.compile(rf"fit to touch: {LENGTH}, ?(.*)")
 TERM = re.compile(rf"term: {LENGTH}, ?(.*)")
+SET = re.compile(rf"set {LENGTH} within {LENGTH}, out ([0-9.]+): ?(.*)")
+TOUCH_WITH = re.compile(rf"touch with {LENGTH} within {LENGTH}: ?(.*)")
+DIAL = re.compile(rf"{LENGTH} a division, ([0-9.]+) judged")
+FOLLOWS = re.compile(rf"(.+) from {LENGTH}")
 FIT = re.compile(r"fit cutter ([0-9]+)")
 SPEED = re.compile(r"speed ([0-9]+)")
 COOLANT = re.compile(r"coolant (off|mist|flood)")
@@ -92,7 +100,8 @@ def begun(number: int, text: str) -> Record | None:
     """Return the record that a comment begins; None if it is not the first of one."""
     stop = text.startswith(STOP)
     rest = text.removeprefix(STOP)
-    patterns = (ZERO, MEASURE, FIT, SPEED, COOLANT) if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
+    at_stops = (ZERO, MEASURE, FIT, SPEED, COOLANT, SET, TOUCH_WITH)
+    patterns = at_stops if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
     words = ("hold", "pause") if stop else ("hold",)
     if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
         return None
@@ -100,8 +109,10 @@ def begun(number: int, text: str) -> Record | None:
 
 
 def action_of(record: Record, cutter: Cutter) -> Item | None:
-    """Return the action that a record stands for; None for a zero without its touches."""
+    """Return the action that a record stands for; None where it lacks a detail that it needs."""
     text, details = record.text, record.details
+    if said := SET.fullmatch(text) or TOUCH_WITH.fullmatch(text):
+        return _setting(said, details)
     if said := ZERO.fullmatch(text):
         return _zero(said, record)
     if said := MEASURE.fullmatch(text):
@@ -145,8 +156,29 @@ def _measure(said: re.Match[str], details: dict[str, str]) -> Measure:
         expected=length(expected),
         low=length(low),
         high=length(high),
-        found_by="cutter" if found_by == "cutter" else "nothing",
+        found_by=cast(FoundBy, found_by),
         advice=details.get("advice", ""),
+    )
+
+
+def _setting(said: re.Match[str], details: dict[str, str]) -> SetDiameter | None:
+    """Return the setting of a boring head; None where its dial is not told."""
+    touched = said.re is TOUCH_WITH
+    diameter, within, *turned, head = said.groups()
+    dial = DIAL.fullmatch(details.get("dial", ""))
+    follows = FOLLOWS.fullmatch(details["follows"]) if "follows" in details else None
+    if dial is None or ("follows" in details and follows is None):
+        return None
+    return SetDiameter(
+        head=head,
+        diameter=length(diameter),
+        per_division=length(dial.group(1)),
+        judged=float(dial.group(2)),
+        uncertainty=length(within),
+        turned=0.0 if touched else float(turned[0]),
+        touched=touched,
+        follows="" if follows is None else follows.group(1),
+        expected=0.0 if follows is None else length(follows.group(2)),
     )
 
 

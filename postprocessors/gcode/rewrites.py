@@ -40,6 +40,14 @@ class Setting:
         return Refusal(self.where.at(key) if key else self.where, f"cannot {cannot}", instead)
 
 
+# Which cycle pecks, stays at the bottom, feeds out again; no cycle does the others.
+CYCLE_OF: dict[tuple[bool, bool, bool], Cycle] = {
+    (False, False, False): "G81",
+    (False, True, False): "G82",
+    (True, False, False): "G83",
+    (False, False, True): "G85",
+    (False, True, True): "G89",
+}
 Rewrite: TypeAlias = Callable[[Iterable[Item], Setting, Point], Iterator[Item]]
 
 
@@ -97,9 +105,7 @@ def cycle_for(drill: Drill, control: Control) -> Cycle | Literal["G84"] | None:
     """Return the canned cycle that makes a hole, None where its moves are to be written out."""
     if drill.lead > 0:
         return "G84" if control.tapping == "G84" else None
-    if drill.feed_out or (drill.peck > 0 and drill.dwell_s > 0):
-        return None
-    wanted: Cycle = "G83" if drill.peck > 0 else "G82" if drill.dwell_s > 0 else "G81"
+    wanted = CYCLE_OF.get((drill.peck > 0, drill.dwell_s > 0, drill.feed_out))
     return wanted if wanted in control.cycles else None
 
 

@@ -20,12 +20,15 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
+    SetHeight,
     Spindle,
     Unlock,
     Zero,
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
+from pathgen.moves.settings import Heads
 from pathgen.shop.machines import Control, Machine
 from postprocessors.gcode import arcs, head, messages
 from postprocessors.gcode.blocks import Blocks
@@ -68,6 +71,7 @@ class _Program:
         self._rpm = 0.0  # the speed that is set, whether or not the spindle turns
         self._turning: bool | None = None  # not told yet
         self._coolant = ""  # the same
+        self._heads = Heads()
 
     def text(self) -> str:
         """Return the whole program."""
@@ -168,13 +172,14 @@ class _Program:
                 self._fluid(action)
             case FitCutter():
                 self._fit(action)
-            case Zero() | Measure() | Clamp() | Pause():
+            case Zero() | Measure() | Clamp() | Pause() | SetDiameter():
                 self._stop(action)
             case Note() | Dwell() | FitTouching():
                 self._line(action)
-            case Lock() | Unlock():
+            case Lock() | Unlock() | SetHeight():
+                slide = action.by if isinstance(action, SetHeight) else action.slide
                 raise self._setting.refuse(
-                    "", f"work the lock of the {action.slide}", "leave locks to machines with dials"
+                    "", f"work the lock of the {slide}", "leave locks to machines with dials"
                 )
             case Rapid() | Feed() | Arc() | Drill():
                 raise TypeError("a move is no action")
@@ -248,8 +253,10 @@ class _Program:
         if self._setting.control.tool_length:
             self._blocks.words("G43", f"H{cutter.number}")
 
-    def _stop(self, action: Zero | Measure | Clamp | Pause) -> None:
+    def _stop(self, action: Zero | Measure | Clamp | Pause | SetDiameter) -> None:
         """Stop the program for something that the person does."""
+        if isinstance(action, SetDiameter):
+            action = self._heads.rounded(action)
         if not isinstance(action, Pause):
             self._still("put hands near the cutter")
         first, *details = self._texts(action)
@@ -260,6 +267,8 @@ class _Program:
                 self._motion.forget()
             case Measure():
                 self._blocks.stop(*messages.measure_messages(action, self._setting.grid))
+            case SetDiameter():
+                self._blocks.stop(*messages.setting_messages(action, self._setting.grid))
             case Clamp():
                 self._blocks.stop("Clamp as listed")
             case Pause():
@@ -282,6 +291,8 @@ class _Program:
             return list(head.zero_texts(action, grid))
         if isinstance(action, Measure):
             return list(head.measure_texts(action, grid))
+        if isinstance(action, SetDiameter):
+            return list(head.setting_texts(action, grid))
         if isinstance(action, Pause):
             return ["pause", f"reason: {clean(action.reason)}"]
         raise TypeError(f"{type(action).__name__} has no record")

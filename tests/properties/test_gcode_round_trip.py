@@ -9,7 +9,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.moves.actions import Clamp, Coolant, FitCutter, Measure, Note, Pause, Spindle, Zero
+from pathgen.moves.actions import (
+    Clamp,
+    Coolant,
+    FitCutter,
+    Measure,
+    Note,
+    Pause,
+    SetDiameter,
+    Spindle,
+    Zero,
+)
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Item, PlannedSetup, Run
 from pathgen.shop.machines import Control
@@ -97,7 +107,7 @@ def test_actions_and_head_are_read_back(setup: PlannedSetup, control: Control) -
 def wanted_actions(items: Iterable[Item]) -> Iterator[Item]:
     """Yield the actions without those that only stop something, and without dwells in holes."""
     for item in items:
-        if isinstance(item, (Clamp, FitCutter, Measure, Pause, Note, Zero)) or (
+        if isinstance(item, (Clamp, FitCutter, Measure, Pause, Note, SetDiameter, Zero)) or (
             (isinstance(item, Spindle) and item.rpm > 0)
             or (isinstance(item, Coolant) and item.kind != "off")
         ):

@@ -21,6 +21,7 @@ from postprocessors.dials.faces.words import label
 from postprocessors.dials.readings import stop_of
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
+BLANK = re.compile(r"(^\w+ found: |\s+Found: )_+.*$")  # to write on, which a screen has of its own
 LOUD = re.compile(r"([A-Z]{2,}(?: [A-Z]{2,})*)\b[,:]?\s*(.*)", re.DOTALL)  # "SET THE DIAL to 0.0"
 
 
@@ -95,7 +96,7 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
     first, *more = rows.said(step)
     dial = sheet.dial(getattr(step, "slide", "")) if columns else None
     loud, title = _loud(first.removeprefix(columns))
-    lines = [line for line in more if line]
+    lines = [line for line in (BLANK.sub("", line) for line in more) if line]
     stopping, by_hand = None, tuple[str, ...]()
     if isinstance(step, WindStep):
         by_hand = (*rule_lines(step, sheet), *passes_lines(step, sheet))

@@ -40,12 +40,12 @@ def both_sizes(length: float, units: Units) -> str:
 
 def dial_decimals(dial: Dial) -> int:
     """Return how many decimals a dial's or a readout's figure has: as many as its least part."""
-    return _decimals(dial.shown, MOST_SHOWN)
+    return decimals_of(dial.shown, MOST_SHOWN)
 
 
 def place_decimals(dial: Dial) -> int:
     """Return how many decimals a place in a dial's own units has: as many as a judged part."""
-    return _decimals(in_units(dial.count, dial.units), MOST_DECIMALS[dial.units])
+    return decimals_of(in_units(dial.count, dial.units), MOST_DECIMALS[dial.units])
 
 
 def figure(dial: Dial, counts: float) -> str:
@@ -105,7 +105,7 @@ def ordinal(number: int) -> str:
     return f"{number}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(last, 'th') }"
 
 
-def _decimals(part: float, most: int) -> int:
+def decimals_of(part: float, most: int) -> int:
     """Return the fewest decimals that show a part exactly, at most so many."""
     for decimals in range(most):
         scaled = part * 10**decimals

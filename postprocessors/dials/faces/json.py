@@ -23,6 +23,7 @@ KINDS: dict[str, type[Step]] = {
     "note": steps.NoteStep,
     "fit to touch": steps.FitTouchingStep,
     "fit": steps.FitStep,
+    "height": steps.HeightStep,
     "touch": steps.TouchStep,
     "clear": steps.ClearStep,
     "set dial": steps.SetDialStep,
@@ -32,6 +33,7 @@ KINDS: dict[str, type[Step]] = {
     "spindle": steps.SpindleStep,
     "coolant": steps.CoolantStep,
     "measure": steps.MeasureStep,
+    "set head": steps.SetHeadStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

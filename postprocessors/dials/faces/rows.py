@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
 from postprocessors.dials.faces.words import (
     CENTRE,
@@ -20,6 +22,7 @@ from postprocessors.dials.faces.words import (
     pace_of,
     passes_of,
     read_otherwise,
+    said_of_height,
     said_of_machine,
     said_of_work,
     times,
@@ -27,6 +30,18 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
+
+Wordy: TypeAlias = (
+    steps.SetHeadStep
+    | steps.ClampStep
+    | steps.NoteStep
+    | steps.PauseStep
+    | steps.LockStep
+    | steps.UnlockStep
+    | steps.SpindleStep
+    | steps.CoolantStep
+    | steps.DwellStep
+)
 
 
 @dataclass(slots=True)
@@ -114,13 +129,21 @@ class Rows:
                 lines = [row, self._by_eye(step)]
             case steps.MeasureStep():
                 lines = self._measure(step)
-            case steps.FitTouchingStep() | steps.FitStep():
+            case steps.FitTouchingStep() | steps.FitStep() | steps.HeightStep():
                 lines = self._fit(step)
-            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                lines = [*said_of_work(step)]
             case _:
-                lines = [said_of_machine(step)]
+                lines = [*self._said(step)]
         return lines
+
+    def _said(self, step: Wordy) -> tuple[str, ...]:
+        """Return what a step says that winds no handle of the machine."""
+        match step:
+            case steps.SetHeadStep():
+                return head_lines(step, self.sheet.units)
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
+                return said_of_work(step)
+            case _:
+                return (said_of_machine(step),)
 
     def columns(self, step: Step) -> str:
         """Return the columns of the handle and its way with which a step's first line begins."""
@@ -176,8 +199,12 @@ class Rows:
         self.touched[slide] = False
         self.totals.pop(slide, None)
 
-    def _fit(self, step: steps.FitTouchingStep | steps.FitStep) -> list[str]:
-        """Return the lines of a fitting: what comes in the place of what."""
+    def _fit(self, step: steps.FitTouchingStep | steps.FitStep | steps.HeightStep) -> list[str]:
+        """Return the lines of a fitting, what comes in the place of what; or of a height."""
+        if isinstance(step, steps.HeightStep):
+            for dial in self.sheet.dials:
+                self._moves(dial.slide)
+            return [*said_of_height(step, self.sheet)]
         size = figures.both_sizes(step.diameter, self.sheet.units)
         instead = f"in place of the {self.in_spindle}; " if self.in_spindle else ""
         up = drawn_up(step.height, self.sheet)

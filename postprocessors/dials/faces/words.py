@@ -171,6 +171,23 @@ def said_of_work(step: steps.ClampStep | steps.NoteStep | steps.PauseStep) -> tu
     return said
 
 
+def said_of_height(step: steps.HeightStep, sheet: Sheet) -> tuple[str, ...]:
+    """Return how the height of work and spindle is set."""
+    down = next(dial.slide for dial in sheet.dials if dial.axis == "z")
+    what = "the tool's end" if step.of == "end" else "the spindle's nose"
+    above, within = (figures.short(each, sheet.units) for each in (step.above, step.within))
+    out = "" if step.of == "end" else "what is in the spindle taken out; "
+    said = (
+        f"the {down} wound right up, spindle stopped; {out}hold the {step.by} by its handle as it"
+        f" is freed, it may drop; bring {what} {above} above the top face by a rule, give or take"
+        f" {within}; lock it, and leave it locked"
+    )
+    if not step.swings:
+        return f"SET THE {step.by.upper()}", said
+    lost = "it swings about its column: x and y are lost, and are found again below"
+    return f"SET THE {step.by.upper()}", said, lost
+
+
 def said_of_machine(
     step: steps.LockStep
     | steps.UnlockStep

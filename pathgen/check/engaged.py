@@ -1,0 +1,176 @@
+"""What lies before a cutter's edge on its way: how wide it cuts on its right and on its left.
+
+The metal that a cutter takes off at a place of its way lies just before the leading half of its
+edge. So that is where it is looked at, at places along the way and at offsets across it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.context import Context
+from pathgen.check.legs import Floats, Ints, Mask
+from pathgen.check.sweeps import SAME, Stroke
+
+RUBBED = 0.02  # mm within its edge that a cutter is looked at first: thinner metal is only rubbed
+SHARES = np.arange(0.95, 0.0, -0.1)  # of its radius, where it is looked at then
+AHEAD = 0.005  # mm that a place lies before the edge of what the cutter has cleared so far
+APART = 0.25  # of the radius: how far places along the way lie from one another at most
+BENT_DEG = 5.0  # legs that bend no further together, and are no longer than
+TOGETHER = 0.5  # so much of the radius, are one stretch of what was cleared before
+RIGHT, LEFT = 0, 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stand:
+    """Places of a cutter's centre along consecutive legs of a stroke, one a row."""
+
+    at: Floats  # (n, 2), mm
+    ahead: Floats  # (n, 2), of length 1
+    leg: Ints  # (n,)
+    length: Floats  # (n,), of the way that each stands for, mm
+    radius: float  # of the cutter, mm
+
+    @property
+    def offsets(self) -> Floats:
+        """Return how far across the way it is looked at, from the cutter's edge inwards, mm."""
+        inner = self.radius * SHARES
+        edge = max(self.radius - RUBBED, 0.0)
+        return np.array([edge, *inner[inner < edge]])
+
+    @property
+    def widths(self) -> Floats:
+        """Return the width that each offset stands for, mm; their sum is the radius."""
+        offsets = self.offsets
+        between = (offsets[1:] + offsets[:-1]) / 2
+        each: Floats = -np.diff([self.radius, *between, 0.0])
+        return each
+
+    def width_of_cut(self, metal: BaseGeometry, before: Before, level: float) -> Floats:
+        """Return how wide a cut is in all, mm, averaged over a radius of the way at each place.
+
+        Args:
+            metal: as it was before the stroke.
+            before: what the legs of the stroke clear of it.
+            level: z of the metal, mm.
+        """
+        right, left = widths_of_cut(self, engaged(self, metal, before, level))
+        return self.averaged(right + left)
+
+    def averaged(self, figures: Floats) -> Floats:
+        """Return figures of the places, each averaged over a radius of the way about it.
+
+        What lasts for less, as where a corner's other wall is met, is no heavy cut by itself.
+        """
+        ends = self.length.cumsum()
+        middles = ends - self.length / 2
+        sums = np.concatenate([[0.0], (figures * self.length).cumsum()])
+        places = np.concatenate([[0.0], ends])
+        high, low = (
+            np.interp(middles + sign * self.radius / 2, places, sums) for sign in (1.0, -1.0)
+        )
+        mean: Floats = (high - low) / self.radius
+        return mean
+
+
+def stand(context: Context, stroke: Stroke, rows: Ints) -> Stand:
+    """Return places along some consecutive legs of a stroke."""
+    start, end = context.legs.start[rows, :2], context.legs.end[rows, :2]
+    along = end - start
+    length = np.hypot(*along.T)
+    rows, start, along, length = (each[length > SAME] for each in (rows, start, along, length))
+    radius = stroke.sweep.radius
+    counts = np.ceil(length / (APART * radius)).astype(np.int64)
+    of_leg = np.repeat(np.arange(len(rows)), counts)
+    number = np.arange(len(of_leg)) - np.repeat(np.cumsum(counts) - counts, counts)
+    share = (number + 0.5) / counts[of_leg]
+    return Stand(
+        at=start[of_leg] + along[of_leg] * share[:, None],
+        ahead=along[of_leg] / length[of_leg, None],
+        leg=rows[of_leg],
+        length=length[of_leg] / counts[of_leg],
+        radius=radius,
+    )
+
+
+def engaged(places: Stand, metal: BaseGeometry, before: Before, level: float) -> Mask:
+    """Return where metal lies before a cutter's edge: (places, offsets, right and left).
+
+    Args:
+        places: of the cutter.
+        metal: as it was before the stroke.
+        before: what the legs of the stroke clear of it.
+        level: z of the metal, mm.
+    """
+    across = places.offsets
+    on = np.sqrt(places.radius**2 - across**2) + AHEAD
+    ahead = places.ahead[:, None, None, :]
+    sideways = np.stack([places.ahead[:, 1], -places.ahead[:, 0]], axis=1)  # to the right
+    signed = across[:, None] * np.array([1.0, -1.0])[None, :]
+    points = (
+        places.at[:, None, None, :]
+        + ahead * on[None, :, None, None]
+        + sideways[:, None, None, :] * signed[None, :, :, None]
+    )
+    shapely.prepare(metal)
+    cut: Mask = shapely.contains_xy(metal, points[..., 0], points[..., 1])
+    if cut.any():
+        legs = np.broadcast_to(places.leg[:, None, None], cut.shape)
+        cut[cut] = ~before.cleared(points[cut], legs[cut], level)
+    return cut
+
+
+def widths_of_cut(places: Stand, cut: Mask) -> tuple[Floats, Floats]:
+    """Return how wide a cut is on the right and on the left at each place, mm."""
+    widths = places.widths[None, :]
+    return (cut[:, :, RIGHT] * widths).sum(axis=1), (cut[:, :, LEFT] * widths).sum(axis=1)
+
+
+class Before:
+    """What the legs of a stroke clear, asked of any point by any later leg of the same stroke."""
+
+    def __init__(self, context: Context, stroke: Stroke) -> None:
+        legs = context.legs
+        rows = np.arange(stroke.first, stroke.last)
+        start, end = legs.start[rows, :2], legs.end[rows, :2]
+        self._radius = stroke.sweep.radius
+        self._first = stroke.first
+        self._stretch = _stretches(start, end, self._radius)  # of each leg
+        firsts = np.flatnonzero(np.diff(self._stretch, prepend=-1))
+        self._high = np.maximum.reduceat(np.maximum(legs.start[rows, 2], legs.end[rows, 2]), firsts)
+        places = np.insert(end, firsts, start[firsts], axis=0)
+        owner = np.insert(self._stretch, firsts, self._stretch[firsts])
+        lines = shapely.linestrings(places, indices=owner)
+        self._tree = shapely.STRtree(list(np.atleast_1d(np.asarray(lines))))
+
+    def cleared(self, points: Floats, legs: Ints, level: float) -> Mask:
+        """Return which points, (n, 2), just above a level were cleared before a leg comes there.
+
+        Args:
+            points: before the cutter's edge, mm.
+            legs: that come to them.
+            level: z, mm: legs that did not go as low count for nothing.
+        """
+        found, stretch = self._tree.query(
+            shapely.points(points), predicate="dwithin", distance=self._radius
+        )
+        own = self._stretch[legs - self._first]
+        earlier = (stretch < own[found]) & (self._high[stretch] <= level + SAME)
+        gone: Mask = np.zeros(len(points), dtype=np.bool_)
+        gone[found[earlier]] = True
+        return gone
+
+
+def _stretches(start: Floats, end: Floats, radius: float) -> Ints:
+    """Return for each leg the number of the stretch of nearly straight way that it belongs to."""
+    along = end - start
+    heading = np.unwrap(np.arctan2(along[:, 1], along[:, 0]))
+    bent = np.degrees(np.abs(np.diff(heading, prepend=heading[0]))).cumsum()
+    gone = np.hypot(*along.T).cumsum()
+    marks = np.stack([bent // BENT_DEG, gone // (TOGETHER * radius)])
+    numbers: Ints = np.concatenate([[0], np.any(np.diff(marks) != 0, axis=0).cumsum()])
+    return numbers

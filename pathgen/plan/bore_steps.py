@@ -1,0 +1,103 @@
+"""The steps of a bore, one axis: the bore itself, and the wider ones above it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathgen.job.holes import Counterbore, Holes
+from pathgen.job.sizes import Size
+from pathgen.moves.actions import FoundBy, Measure
+from pathgen.moves.plan import Purpose
+from pathgen.plan.bench import Bench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One diameter of a bore down to one floor; mm."""
+
+    name: str  # for people: what is measured
+    size: Size
+    floor: float | None  # z, middle of its limits; None: through
+    flat: bool  # its floor has to be flat to the middle, or out to what is beneath
+    counterbore: Counterbore | None  # None: the bore itself
+    number: int  # among those of all bores of the setup, from 0: for the names of measurements
+
+    def purpose(self, cut: Purpose) -> Purpose:
+        """Return what a cut is for: in the bore itself as it is, else it counterbores."""
+        return cut if self.counterbore is None else "counterbore"
+
+    @property
+    def key(self) -> str:
+        """Return the key of the job that it comes from."""
+        return "diameter" if self.counterbore is None else "counterbore"
+
+
+def steps_of(bore: Holes, bench: Bench) -> tuple[Step, ...]:
+    """Return the steps of a bore in the order of cutting: the narrowest first."""
+    before = 0
+    for feature in bench.setup.features:
+        if feature.name == bore.name:
+            break
+        if isinstance(feature, Holes) and feature.boring is not None:
+            before += 1 + len(feature.counterbores)
+    own = Step(
+        name=f"diameter of {bore.name}",
+        size=bore.bore,
+        floor=None if bore.depth is None else -bore.depth.middle,
+        flat=bore.flat,
+        counterbore=None,
+        number=before,
+    )
+    wider = tuple(
+        Step(
+            name=f"{quantity_of(bore, each)} of {bore.name}",
+            size=each.diameter,
+            floor=-each.depth.middle,
+            flat=True,
+            counterbore=each,
+            number=before + row,
+        )
+        for row, each in enumerate(reversed(bore.counterbores), start=1)
+    )
+    return (own, *wider)
+
+
+def quantity_of(bore: Holes, wider: Counterbore) -> str:
+    """Return what a counterbore's diameter is called among the sizes of a bore.
+
+    The widest is the counterbore; those beneath it are counted from it.
+    """
+    row = bore.counterbores.index(wider)
+    return "counterbore" if row == 0 else f"counterbore {row + 1}"
+
+
+# How far a bore may be off what is expected of it, mm in diameter: by a touch or by what a cutter
+# cuts over its size; and where the cut before was set by a measurement (choices of ours).
+BAND = 0.2
+CLOSER_BAND = 0.06
+TOO_NEAR = 0.04  # nearer to the size aimed at there is nothing left to cut
+
+
+def measured(
+    step: Step, row: int, diameters: tuple[float, float], found_by: FoundBy, advice: str
+) -> Measure:
+    """Return the measuring of a step before a cut.
+
+    Args:
+        step: what is bored.
+        row: which measuring of it, from 1.
+        diameters: what it should have, and what comes next; mm.
+        found_by: what makes it differ.
+        advice: what to do outside the range.
+    """
+    expected, most = diameters
+    band = BAND if row == 1 else CLOSER_BAND
+    return Measure(
+        name=f"M{step.number + 1}.{row}",
+        what=step.name,
+        expected=expected,
+        low=expected - band,
+        high=min(expected + band, most - TOO_NEAR),
+        found_by=found_by,
+        advice=advice,
+    )
