@@ -31,7 +31,7 @@ from pathgen.plan.hand_bridges import Span, lifted, spans
 from pathgen.plan.hand_region import Filing, HandRegion, filing, hand_region, must_file
 from pathgen.plan.hand_steps import SAME, Run, Stepping, runs_along
 from pathgen.plan.hand_strips import StraightCut, strips_in
-from pathgen.plan.hand_walls import Spot, Wall, on_to_wall, rules_about
+from pathgen.plan.hand_walls import Spot, Wall, off_its_corner, on_to_wall, rules_about
 from pathgen.plan.heights import WORTH_A_MOVE, just_above
 from pathgen.shop.cutters import Cutter
 
@@ -474,7 +474,8 @@ def _one_chain(
     for run in chain:
         words = "steps" if run.filed else f"{wall.name}: along"
         rules = () if run.filed else wall.end_rules
-        yield from _along_places(work, figures, run.places, z, words, rules)
+        places = run.places if run.filed else (wall.start, wall.end)
+        yield from _along_places(work, figures, places, z, words, rules)
     rules = wall.end_rules if len(chain) == 1 else ()
     yield Rapid(*chain[-1].places[-1], work.bench.clear, How(rules=rules))
 
@@ -485,6 +486,7 @@ def _wall(work: _Work, run: Run, measure: str) -> Wall:
     if run.filed:
         return Wall(name="steps", start=start, end=end, sums=())
     level = abs(end[0] - start[0]) > abs(end[1] - start[1])
+    start = off_its_corner(start, end)
     axis: Axis = "y" if level else "x"
     # The wall lies on the left: going plus along x at plus y, going plus along y at minus x.
     forth = end[0] > start[0] if level else end[1] < start[1]
