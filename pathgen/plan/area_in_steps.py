@@ -136,7 +136,7 @@ def _does_by_hand(area: Pocket | Outside) -> Callable[[Cutter], str]:
             return f"{cutter.name} does not cut at its centre, and has to go straight down"
         shape = area.shape if isinstance(area, Pocket) else None
         wanted = shape.corner_low if isinstance(shape, Rectangular) else 0.0
-        if area.corners == "refused" and cutter.radius < wanted:
+        if cutter.radius < wanted:
             return f"{cutter.name} leaves corners sharper than wanted"
         return ""
 
