@@ -58,7 +58,12 @@ centre = [{length / 2}, {width / 2}]
 {depth}
 {island}
 corners = "{chance.choice(("refused", "left"))}"
+{_filed(chance)}
 """
+
+
+def _filed(chance: random.Random) -> str:
+    return chance.choice(("", "file_to_line = 0.3", "file_to_line = 0.5"))
 
 
 def _free_pocket(chance: random.Random, blank: tuple[float, float, float]) -> str:
@@ -67,6 +72,7 @@ contour = {_contour(chance, blank)}
 {_depth(chance, blank[2])}
 corners = "{chance.choice(("refused", "left"))}"
 walls = {chance.choice((0.1, 0.2))}
+{_filed(chance)}
 """
 
 
@@ -76,6 +82,7 @@ contour = {_contour(chance, blank)}
 {_depth(chance, blank[2])}
 cleared = {chance.choice(("true", "false"))}
 corners = "left"
+{_filed(chance)}
 """
 
 

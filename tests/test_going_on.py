@@ -101,7 +101,8 @@ def test_what_was_written_is_proved_again_from_its_file(machine: str, tmp_path: 
 
 def test_it_is_not_proved_as_if_it_began_later(tmp_path: Path) -> None:
     later = from_pass("finish: stud slot").text.replace("at pass: 5", "at pass: 3")
-    assert codes(checked(later, tmp_path)) == {"measure"}  # what 3 and 4 rough stands there yet
+    # What 3 and 4 rough stands there yet: it is not as measured, and cut all at once.
+    assert codes(checked(later, tmp_path)) == {"measure", "depth of cut"}
 
 
 def test_the_zeros_are_proved_before_a_cut() -> None:
@@ -268,7 +269,8 @@ def test_the_files_lie_beside_those_of_the_whole(
     assert status("make", bar, "--found", "width=9.63", "--into", tmp_path, "--full") == 0
     assert "5 finish" in capsys.readouterr().out
     assert {path.name for path in tmp_path.glob("slot.*")} == {
-        f"slot.converted-mill.from-pass-5{suffix}" for suffix in (".ngc", ".svg", ".findings.json")
+        f"slot.converted-mill.from-pass-5{suffix}"
+        for suffix in (".ngc", ".svg", ".html", ".findings.json")
     }
     assert status("check", bar, tmp_path / "slot.converted-mill.from-pass-5.ngc") == 0
     assert status("make", bar, "--found", "width=9.63", "--begin-at", "5") == 2

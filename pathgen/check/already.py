@@ -17,6 +17,7 @@ from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats
 from pathgen.check.sweeps import Sweep
 from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step, Strip
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Box
 from pathgen.job.gone import Sunk, there_already
 from pathgen.job.holes import Holes
@@ -60,8 +61,8 @@ def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
             yield Hollow(_region(feature, sunk.box)), _floor(feature.depth, sunk.box)
         case Sphere():
             yield from _dish(feature, top)
-        case Facing():
-            raise TypeError("a blank is measured as it is, its faces too")
+        case Facing() | Chamfer():
+            raise TypeError("a blank is measured as it is, its faces and edges too")
         case _:
             assert_never(feature)
 

@@ -27,7 +27,7 @@ class Ball(Sweep):
     @property
     def key(self) -> Key:
         """Return what two over the same path share."""
-        return self.path.tobytes(), self.rise.tobytes(), (self.radius, ROUND)
+        return self.path.tobytes(), self.rise.tobytes(), (self.radius, self.spread, ROUND)
 
     def _along(self, path: Floats) -> Ball:
         return Ball(path, self.rise, self.radius)

@@ -30,7 +30,7 @@ from pathgen.check.rules_zeros import zero_findings
 from pathgen.moves.actions import SetAngle, SetSweep
 from pathgen.moves.moves import TurnWork
 from pathgen.moves.plan import Item
-from pathgen.moves.timing import minutes
+from pathgen.moves.timing import Pace, minutes
 from pathgen.shop.cutters import Cutter
 
 EXACT = 1e-6  # mm: the envelope is worked out, not laid on a mesh
@@ -65,7 +65,7 @@ def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
         sizes=finished.sizes,
         left=_left(context, finished),
         model_error=EXACT,
-        minutes=minutes(context.run.items, WINDING),
+        minutes=minutes(context.run.items, Pace(rapid=WINDING)),
         case=context.run.case,
     )
 
@@ -142,7 +142,7 @@ def check_rings(context: Context, cutters: Sequence[Cutter]) -> Report:
         sizes=finished.sizes,
         left=left_of(context, by_name["radius"], by_name["depth"]) if cut else context.metal.left(),
         model_error=EXACT,
-        minutes=minutes(context.run.items, _rapid_rate(context)),
+        minutes=minutes(context.run.items, Pace(rapid=_rapid_rate(context))),
         case=context.run.case,
     )
 

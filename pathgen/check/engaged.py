@@ -22,6 +22,7 @@ AHEAD = 0.005  # mm that a place lies before the edge of what the cutter has cle
 APART = 0.25  # of the radius: how far places along the way lie from one another at most
 BENT_DEG = 5.0  # legs that bend no further together, and are no longer than
 TOGETHER = 0.5  # so much of the radius, are one stretch of what was cleared before
+LEAST_SLOW = 0.25  # of the fastest feed: what goes slower still counts for so much
 RIGHT, LEFT = 0, 1
 
 
@@ -34,6 +35,7 @@ class Stand:
     leg: Ints  # (n,)
     length: Floats  # (n,), of the way that each stands for, mm
     radius: float  # of the cutter, mm
+    slow: Floats  # (n,), the feed there, in shares of the stroke's fastest, `LEAST_SLOW` at least
 
     @property
     def offsets(self) -> Floats:
@@ -51,7 +53,10 @@ class Stand:
         return each
 
     def width_of_cut(self, metal: BaseGeometry, before: Before, level: float) -> Floats:
-        """Return how wide a cut is in all, mm, averaged over a radius of the way at each place.
+        """Return how wide a cut is at each place, mm, averaged over a radius of the way.
+
+        On a tight bend a cutter's centre goes slowly while its edge goes far, and a cut is as much
+        wider before the edge: so what is fed slowly counts for less.
 
         Args:
             metal: as it was before the stroke.
@@ -59,7 +64,7 @@ class Stand:
             level: z of the metal, mm.
         """
         right, left = widths_of_cut(self, engaged(self, metal, before, level))
-        return self.averaged(right + left)
+        return self.averaged((right + left) * self.slow)
 
     def averaged(self, figures: Floats) -> Floats:
         """Return figures of the places, each averaged over a radius of the way about it.
@@ -94,7 +99,16 @@ def stand(context: Context, stroke: Stroke, rows: Ints) -> Stand:
         leg=rows[of_leg],
         length=length[of_leg] / counts[of_leg],
         radius=radius,
+        slow=_slowness(context, stroke, rows)[of_leg],
     )
+
+
+def _slowness(context: Context, stroke: Stroke, rows: Ints) -> Floats:
+    """Return the feed of some legs of a stroke in shares of the fastest of all its legs."""
+    feeds = context.legs.feed
+    fastest = float(feeds[stroke.first : stroke.last].max())
+    shares: Floats = feeds[rows] / fastest if fastest > 0 else np.ones(len(rows))
+    return np.clip(shares, LEAST_SLOW, 1.0)
 
 
 def engaged(places: Stand, metal: BaseGeometry, before: Before, level: float) -> Mask:

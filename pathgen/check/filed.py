@@ -21,6 +21,7 @@ from pathgen.job.job import Area
 from pathgen.job.sizes import Size
 
 BESIDE = 3.0  # mm from a filed wall within which metal counts as left on it
+ON_OTHERS = 0.1  # mm from a wall along an axis within which metal counts as left on that one
 NONE: BaseGeometry = shapely.MultiLineString()
 
 
@@ -70,13 +71,27 @@ def size_to_file(measuring: Measuring, finished: FinishedArea) -> Iterator[Finis
     )
     near = lines.buffer(BESIDE, cap_style="flat").intersection(measuring.ground)
     near = near.intersection(nominal_region(area, context)).difference(finished.corners_left)
-    near = near.difference(bridged(context, area))
+    near = near.difference(bridged(context, area)).difference(_beside_others(area))
     standing = measuring.metal(finished.walls_to, near.difference(finished.loose.buffer(NOISE)))
     inner = lines.difference(shapely.MultiPoint(_ends(lines)).buffer(BESIDE))
     least = float((lines if inner.is_empty else inner).distance(near.difference(standing)))
     found = (least, max(furthest(standing, lines), least))
     doubt = math.sqrt(2) * max(context.run.doubt.setting[:2])
     yield finished_size(area.name, "to file", wanted, found, doubt)
+
+
+def _beside_others(area: Pocket | Outside) -> BaseGeometry:
+    """Return where metal belongs to walls along the axes, which have a size of their own."""
+    lines = []
+    for contour in _free_contours(area):
+        off = {start for start, _ in contour.off_axes()}
+        lines += [
+            shapely.LineString([start, segment.to])
+            for start, segment in contour.legs()
+            if start not in off
+        ]
+    whole: BaseGeometry = shapely.MultiLineString(lines).buffer(ON_OTHERS)
+    return whole
 
 
 def _ends(lines: BaseGeometry) -> list[tuple[float, float]]:
@@ -97,7 +112,7 @@ def filing_findings(context: Context, finished: FinishedArea) -> Iterator[Findin
             f"{found} stay in steps on curved and slanted walls of {size.feature!r}, of the "
             f"{size.wanted.high:.2f} mm that the job lets be filed",
             None,
-            "file them to the scribed line and measure",
+            f"file {size.feature!r} to its scribed line and measure",
             amount=size.most,
             severity="caution",
         )
@@ -107,6 +122,6 @@ def filing_findings(context: Context, finished: FinishedArea) -> Iterator[Findin
             f"{found} stay on curved and slanted walls of {size.feature!r}, where the job lets "
             f"{size.wanted.high:.2f} mm be filed",
             None,
-            "lay the steps closer, or come nearer to the line",
+            f"lay the steps along {size.feature!r} closer, or come nearer to the line",
             amount=size.most - size.wanted.high,
         )

@@ -39,12 +39,13 @@ Quantity: TypeAlias = Literal[
     "thickness",
     "spot-face",
     "spot-face depth",
+    "head width",  # of a T-slot
+    "head height",
     "radius",
     "chord",
     "departure",  # of the surface of a dish or dome from the wanted sphere
     "pip",  # how high what is left in its middle stands
-    "head width",  # of a T-slot
-    "head height",
+    "chamfer",  # its width along the upper face
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.input.getters import Table
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Feature, Point
 from pathgen.job.slot import Slot
@@ -54,7 +55,7 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
             "give it a setup of its own: it is cut, and proved, by itself",
         )
         return
-    for one, other in combinations(features, 2):
+    for one, other in combinations([f for f in features if not isinstance(f, Chamfer)], 2):
         if _touch(one, other):
             table.wrong(
                 "feature",
@@ -98,6 +99,8 @@ def footprint(feature: Feature) -> BaseGeometry:
                 for s in stretches(feature)
             ]
             return shapely.union_all(lines)
+        case Chamfer():
+            return shapely.Polygon()  # it takes up no more than the edge of what it is of
         case _:
             assert_never(feature)
 
@@ -158,5 +161,7 @@ def stretches(feature: Feature) -> list[Stretch]:
             return [Stretch(*strip, 0.0) for strip in feature.strips]
         case Sphere():
             return [Stretch(*feature.at, *feature.at, feature.chord.high / 2)]
+        case Chamfer():
+            return []
         case _:
             assert_never(feature)

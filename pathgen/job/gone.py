@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.job.apart import footprint
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Box, Frame, Point
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
@@ -150,7 +151,8 @@ class _Sunk(NamedTuple):
 def _sunk(feature: Feature) -> Iterator[_Sunk]:
     """Yield what a feature takes up, in parts.
 
-    What takes a whole face off is left out: the blank's box is the smaller for it.
+    What takes a whole face off is left out: the blank's box is the smaller for it. So is a chamfer:
+    it takes but the edge of what is gone.
     """
     match feature:
         case Holes():
@@ -166,7 +168,7 @@ def _sunk(feature: Feature) -> Iterator[_Sunk]:
                 yield _Sunk(footprint(feature), feature.depth.high)
         case Sphere():
             yield _Sunk(footprint(feature), feature.depth.high)
-        case Facing():
+        case Facing() | Chamfer():
             return
         case _:
             assert_never(feature)

@@ -8,6 +8,7 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import UPRIGHT, AxisName, Box, Face, Frame, Lie, Point
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
@@ -37,7 +38,7 @@ __all__ = [
 
 Area: TypeAlias = Pocket | Outside | Step | Facing
 # a closed union: later features are added here
-Feature: TypeAlias = Slot | TSlot | Holes | Area | Sphere
+Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer | Sphere
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +159,11 @@ class JobSetup:
     def t_slots(self) -> tuple[TSlot, ...]:
         """Return the T-slots among the features."""
         return tuple(feature for feature in self.features if isinstance(feature, TSlot))
+
+    @property
+    def chamfers(self) -> tuple[Chamfer, ...]:
+        """Return the chamfers among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Chamfer))
 
     @property
     def areas(self) -> tuple[Area, ...]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
@@ -32,7 +33,7 @@ def room_sizes(feature: Feature) -> dict[str, Size]:
             return bores
         case Pocket():
             return _of_pocket(feature)
-        case Outside() | Step() | Facing() | Sphere():
+        case Outside() | Step() | Facing() | Chamfer() | Sphere():
             return {}
         case _:  # pragma: no cover
             assert_never(feature)
@@ -70,7 +71,7 @@ def solid_sizes(feature: Feature) -> dict[str, Size]:
             return {} if feature.left is None else {"left": feature.left}
         case Facing():
             return {"thickness": feature.thickness}
-        case Slot() | TSlot() | Holes() | Pocket() | Outside() | Sphere():
+        case Slot() | TSlot() | Holes() | Pocket() | Outside() | Chamfer() | Sphere():
             return {}
         case _:  # pragma: no cover
             assert_never(feature)

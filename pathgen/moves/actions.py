@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.moves.moves import Axis, Term
 
 CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
-FoundBy: TypeAlias = Literal["cutter", "setting", "nothing"]
+FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "spring", "nothing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +45,7 @@ class Touch:
     over: tuple[float, float] | None = None  # where a depth is touched; None: any whole metal
     rpm: float = 0.0  # of the spindle meanwhile: an edge finder that kicks has to turn
     of: str = ""  # the feature that is picked up; empty for the blank's own face
+    found_as: str = ""  # on a lathe: the Measure that tells later where the face really was
 
     @property
     def called(self) -> str:
@@ -139,8 +140,10 @@ class Measure:
     """Measure a quantity: what it should be now, and between what the work may go on; mm.
 
     ``found_by`` tells the check what makes the found value differ from the expected one:
-    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it,
-    ``"setting"`` that the boring head does than its dial says.
+    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it;
+    ``"setting"`` that the boring head does than its dial says;
+    ``"touch"`` that what was touched stood that much (in diameter) further out;
+    ``"spring"`` that work and tool give way, so that all that the tool turns is that much thicker.
     """
 
     name: str  # "M1": what a Rule refers to
@@ -150,6 +153,32 @@ class Measure:
     high: float
     found_by: FoundBy = "nothing"
     advice: str = ""  # what to do outside the range
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetDiameter:
+    """Set what a boring head cuts, by its dial; always going out, so that its slack is out.
+
+    Its tool first touches the wall of a hole of known diameter (``touched``); from there its dial
+    is turned out by divisions. With ``follows`` it is turned so much less as that measurement was
+    found larger than ``expected``, and more as it was found smaller.
+    """
+
+    head: str  # as the crib names it
+    diameter: float  # that it cuts then, by its dial, mm
+    per_division: float  # by how much a division changes the diameter, mm
+    judged: float  # the part of a division that the eye can judge
+    uncertainty: float  # half width of what is open of the diameter, mm
+    turned: float = 0.0  # divisions out, from where it stood
+    touched: bool = False
+    follows: str = ""  # the name of a Measure
+    expected: float = 0.0  # what that should be, mm
+    off: float = 0.0  # how much wider it truly cuts in the case that is followed, mm
+
+    @property
+    def cuts(self) -> float:
+        """Return the diameter that it truly cuts, mm."""
+        return self.diameter + self.off
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,29 +209,12 @@ class SetSweep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SetDiameter:
-    """Set what a boring head cuts, by its dial; always going out, so that its slack is out.
+class ZeroByMeasure:
+    """Set the zero of an axis anew by what was measured: there the tool stands at half of it."""
 
-    Its tool first touches the wall of a hole of known diameter (``touched``); from there its dial
-    is turned out by divisions. With ``follows`` it is turned so much less as that measurement was
-    found larger than ``expected``, and more as it was found smaller.
-    """
-
-    head: str  # as the crib names it
-    diameter: float  # that it cuts then, by its dial, mm
-    per_division: float  # by how much a division changes the diameter, mm
-    judged: float  # the part of a division that the eye can judge
-    uncertainty: float  # half width of what is open of the diameter, mm
-    turned: float = 0.0  # divisions out, from where it stood
-    touched: bool = False
-    follows: str = ""  # the name of a Measure
-    expected: float = 0.0  # what that should be, mm
-    off: float = 0.0  # how much wider it truly cuts in the case that is followed, mm
-
-    @property
-    def cuts(self) -> float:
-        """Return the diameter that it truly cuts, mm."""
-        return self.diameter + self.off
+    axis: Axis
+    measure: str  # the name of the Measure action just before, of a diameter
+    uncertainty: float  # half the width of what measuring leaves open of the axis, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,9 +250,10 @@ Action: TypeAlias = (
     | Lock
     | Unlock
     | Measure
+    | SetDiameter
     | SetAngle
     | SetSweep
-    | SetDiameter
+    | ZeroByMeasure
     | Pause
     | Note
     | Dwell

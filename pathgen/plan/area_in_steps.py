@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
 
 import shapely
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Outside, Pocket, Rectangular
@@ -28,7 +29,7 @@ from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.hand_bridges import Span, lifted, spans
 from pathgen.plan.hand_region import Filing, HandRegion, filing, hand_region, must_file
-from pathgen.plan.hand_steps import Run, Stepping, runs_along
+from pathgen.plan.hand_steps import SAME, Run, Stepping, runs_along
 from pathgen.plan.hand_strips import StraightCut, strips_in
 from pathgen.plan.hand_walls import Spot, Wall, on_to_wall, rules_about
 from pathgen.plan.heights import WORTH_A_MOVE, just_above
@@ -36,12 +37,13 @@ from pathgen.shop.cutters import Cutter
 
 SMALLER = 0.97  # of the depth of a full slot: the cutter may cut smaller than was measured
 SIDE_MARGIN = 0.7  # of a full slot's section: what the last cut takes along a wall at most
-MOST_SHARE = 0.35  # of the radius: what roughing leaves on ridges at most
+MOST_SHARE = 0.15  # of the diameter: what roughing leaves on ridges at most
 OVER_FINE = 0.2  # mm that roughing leaves on ridges more than finishing, at least
 BAND = 0.9  # of the radius: what the round along the walls clears on either side of it
 STRIP_SHARE = 0.49  # of the diameter from one strip to the next
 TRIES = 8  # so many times strips are laid closer
 CLOSER = 0.8
+SLIGHT = 0.05  # mm by which a way through what is cleared may rub
 COVERED = 1e-3  # mm2 that may stay between strips
 
 
@@ -125,8 +127,7 @@ def _does_by_hand(area: Pocket | Outside) -> Callable[[Cutter], str]:
     """Return what is asked of a mill by hand: that it goes straight down, and makes the corners."""
 
     def why_not(cutter: Cutter) -> str:
-        down = isinstance(area, Pocket) or not area.cleared
-        if down and not cutter.cuts_at_centre:
+        if not cutter.cuts_at_centre:
             return f"{cutter.name} does not cut at its centre, and has to go straight down"
         shape = area.shape if isinstance(area, Pocket) else None
         wanted = shape.corner_low if isinstance(shape, Rectangular) else 0.0
@@ -159,7 +160,7 @@ def _roughing(work: _Work) -> Operation:
     return Operation(
         purpose="rough",
         cutter=cutter,
-        cutting=figures,
+        cutting=_told(figures, moves),
         why=_why_rough(work, strips),
         moves=tuple(moves),
         depth_of_cut=max(above - z for above, z in pairwise((0.0, *depths))),
@@ -193,10 +194,10 @@ def _why_rough(work: _Work, strips: Sequence[StraightCut]) -> str:
     if work.area.ways.way == "chain drilled":
         how = "through the webs of the chain, along the walls"
     elif strips:
-        how = f"{len(strips)} strips, all the same way, then round along the walls"
+        how = f"{len(strips)} strips, all the same way, the first full width, then along the walls"
     else:
-        how = "round along the walls, full width"
-    return f"{how}; {left} is left on them; the first strip and tight places are full width"
+        how = "along the walls, full width"
+    return f"{how}; {left} is left on them"
 
 
 def _joined(runs: Sequence[Run]) -> list[Spot]:
@@ -259,6 +260,7 @@ class _Walk:
     heights: tuple[float, float]  # of what is cut already, and of this depth; z
     what: str
     at: Spot | None = None
+    ways: list[shapely.LineString] = field(default_factory=list)  # cut at this depth
 
     def strips(self, strips: Sequence[StraightCut]) -> Iterator[Move]:
         """Yield the way along all strips."""
@@ -285,6 +287,7 @@ class _Walk:
             yield from self._feed(place, f"{words}: to them")
         yield from _along_places(self.work, self.figures, places, self.heights[1], words)
         self.at = places[-1]
+        self.ways.append(shapely.LineString(places))
 
     def _link(self, to: Spot) -> tuple[Spot, ...] | None:
         """Return by which places the mill gets to one without lifting; None if it cannot."""
@@ -295,9 +298,17 @@ class _Walk:
             legs = math.dist(self.at, corner), math.dist(corner, to)
             if any(0 < leg < WORTH_A_MOVE for leg in legs):
                 continue  # less than takes the slack out
-            if free.covers(shapely.LineString([self.at, corner, to])):
+            way = shapely.LineString([self.at, corner, to])
+            if free.covers(way) and self._in_the_clear(way):
                 return corner, to
         return None
+
+    def _in_the_clear(self, way: shapely.LineString) -> bool:
+        """Return whether all of a way but its end lies in what is cleared at this depth."""
+        radius = self.work.cutter.radius
+        first = substring(way, 0.0, max(way.length - radius, 0.0))
+        cleared = shapely.union_all(shapely.buffer(self.ways, radius + SLIGHT))
+        return bool(cleared.covers(first.buffer(radius)))
 
     def up(self) -> Iterator[Move]:
         """Yield the way up clear, if the mill is down."""
@@ -318,6 +329,8 @@ class _Walk:
     def _feed(self, to: Spot, words: str) -> Iterator[Move]:
         if self.at != to:
             yield Feed(*to, self.heights[1], self.figures.feed, How(makes="stop", what=words))
+            if self.at is not None:
+                self.ways.append(shapely.LineString([self.at, to]))
             self.at = to
 
     def _back(self, to: Spot, words: str) -> Iterator[Move]:
@@ -344,6 +357,8 @@ def _along_places(
             over = How(makes="size", what=f"{words}: {'on a bridge' if level > z else 'down'}")
             yield Feed(*at, level, figures.plunge, over)
             height = level
+        if math.dist(at, place) < SAME:
+            continue
         step = f"{words}, {number} of {count}" if count > 1 and not work.bridges else words
         yield Feed(*place, level, figures.feed, How(makes="stop", what=step, rules=rules))
         at = place
@@ -371,7 +386,7 @@ def _finishing(work: _Work) -> Operation:
     return Operation(
         purpose="finish",
         cutter=cutter,
-        cutting=figures,
+        cutting=_told(figures, moves),
         why=_why_finish(work),
         moves=tuple(moves),
         before=(*lifted_out(work.area), *before),
@@ -381,13 +396,16 @@ def _finishing(work: _Work) -> Operation:
     )
 
 
+def _told(figures: Cutting, moves: Sequence[Move]) -> Cutting:
+    """Return the figures of moves: where all go straight down, the feed is that of going down."""
+    feeds = [move.feed for move in moves if isinstance(move, Feed)]
+    return replace(figures, feed=max(feeds, default=figures.feed))
+
+
 def _deeper(moves: Sequence[Move]) -> float:
-    """Return how far cuts go down below those before at most, mm."""
-    lowest, most = 0.0, 0.0
-    for move in moves:
-        if isinstance(move, Feed) and move.z < lowest:
-            lowest, most = move.z, max(most, lowest - move.z)
-    return most
+    """Return how far one level of cuts lies below the next above it at most, mm."""
+    levels = {move.z for move in moves if isinstance(move, Feed)}
+    return max(above - z for above, z in pairwise([0.0, *sorted(levels, reverse=True)]))
 
 
 def _why_finish(work: _Work) -> str:

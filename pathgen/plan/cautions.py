@@ -35,6 +35,11 @@ TAPPING_IN_STEP = (
     "and try it above the work first. Oil, and chips out of blind holes, before the tap goes in."
 )
 REAMING = "Ream slowly with oil; never turn a reamer backwards."
+BORING = (
+    "A boring head is out of balance: start it slowly, stand clear of its turning, and stop if the "
+    "machine shakes. Set it with the spindle stopped and its switch off; nip the screws of its "
+    "slide and of its tool after each setting."
+)
 FLY_CUTTING = (
     "A fly cutter sweeps wider than it looks and cuts once a turn: low speed, light cut, its point "
     "nipped hard. Turn the spindle, and the work, once round by hand; let a second person look at "
@@ -43,11 +48,6 @@ FLY_CUTTING = (
 WORK_TURNS = (
     "The work is turned under a running cutter: one hand on its crank, the other by the stop, "
     "nothing else near. Stand clear of the plane of the sweep."
-)
-BORING = (
-    "A boring head is out of balance: start it slowly, stand clear of its turning, and stop if the "
-    "machine shakes. Set it with the spindle stopped and its switch off; nip the screws of its "
-    "slide and of its tool after each setting."
 )
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "

@@ -32,7 +32,7 @@ class Filing:
 
     least: float  # where the cutter touches: beside the line
     most: float  # on the ridges between, as the handles are set
-    turning: float  # of it for a handle that turns back, which goes so far at least
+    turning: float  # of it because a handle is wound by so much at least
     granted: float  # by the job
 
 
@@ -47,7 +47,7 @@ class HandRegion:
 
     def centre(self, radius: float, off: float, off_filed: float) -> BaseGeometry:
         """Return where a cutter's centre may be so far off walls along the axes, and off others."""
-        centre = moved_in(self.region, radius + off, square=True)
+        centre = moved_in(self.region, radius + off)
         if self.walls.filed.is_empty or off_filed <= off:
             return centre
         filed = self.walls.filed.buffer(radius + off_filed, cap_style="flat", quad_segs=64)
@@ -57,7 +57,13 @@ class HandRegion:
 
 def must_file(area: Pocket | Outside) -> bool:
     """Return whether some wall of an area is off the axes, whatever the cutter."""
-    return any(True for edge in _edges(area) for _ in _off_axes(edge, None))
+    return any(filed_contours(area))
+
+
+def filed_contours(area: Pocket | Outside) -> tuple[Contour, ...]:
+    """Return the contours of an area that have walls off the axes, whatever the cutter."""
+    edges = [edge for edge in _edges(area) if any(True for _ in _off_axes(edge, None))]
+    return tuple(edge.contour for edge in edges)
 
 
 def filing(area: Pocket | Outside, bench: Bench) -> Filing:
@@ -99,7 +105,7 @@ def _doubt(bench: Bench, axis: int) -> float:
 
 
 def _turning(bench: Bench, axis: int) -> float:
-    """Return by how much a handle turns back at least for its slack to be surely out, mm."""
+    """Return by how much a handle is wound at least, so that its slide surely moves, mm."""
     if bench.machine.control is not None:
         return 0.0
     slide = bench.machine.slide(("x", "y")[axis])

@@ -20,9 +20,11 @@ Spot: TypeAlias = tuple[float, float]
 SAME = 1e-6  # mm: two coordinates nearer than this are one
 SHARP_DEG = 15.0  # a bend of a line by more is a corner, which a stop goes into
 FARTHEST = 0.9  # of the diameter: stops are never farther apart
-AS_NEAR = 0.12  # mm: stops nearer than this leave no ridge; where walls join lies no more
+AS_NEAR = 0.12  # mm: stops nearer than this leave no ridge
+JOG = 0.5  # mm: nearer to the end of a wall along an axis the line may jump a little aside
 LEAST_STEP = 0.15  # mm: a wall that wants stops nearer than this is refused
 NO_CORNER = 0.05  # mm: what chords leave of a corner that the cutter makes by its own radius
+LONG = 2.0  # mm: a longer straight of a line off the axes is none of an arc's chords
 HALVINGS = 24
 
 
@@ -46,7 +48,7 @@ class Stepping:
     """What stops along walls are worked out with; mm."""
 
     radius: float  # of the cutter
-    least: float  # a handle that turns back goes so far at least, that its slack is surely out
+    least: float  # a handle is wound by so much at least, so that the slide surely moves
     most: float  # that may stay on a wall off the axes
     walls: Walls
 
@@ -78,7 +80,7 @@ def runs_along(
     corners = [(float(x), float(y)) for x, y in ring.coords[:-1]]
     if bool(ring.is_ccw) != anticlockwise:
         corners.reverse()
-    corners = _without_doubles(corners)
+    corners = _with_half_way(_without_doubles(corners))
     straight = [
         _on_axis(a, b) and not stepping.walls.off_axes(_middle(a, b))
         for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
@@ -86,7 +88,7 @@ def runs_along(
     first = _first(corners, straight)
     corners = [*corners[first:], *corners[:first], corners[first]]
     straight = [*straight[first:], *straight[:first]]
-    lines = _with_own_corners(list(_lines(corners, straight)))
+    lines = _with_own_corners(list(_lines(corners, straight)), stepping.walls)
     return tuple(
         Run(places=tuple(line if not filed else _stepped(line, stepping)), filed=filed)
         for line, filed in lines
@@ -101,6 +103,19 @@ def _without_doubles(corners: list[Spot]) -> list[Spot]:
     ]
 
 
+def _with_half_way(corners: list[Spot]) -> list[Spot]:
+    """Return the corners of a closed line, with the middle of its longest straight among them.
+
+    Where steps begin there, they come back to it head on, and no metal is left beside the way.
+    """
+    afters = [*corners[1:], corners[0]]
+    lengths = [math.dist(a, b) for a, b in zip(corners, afters, strict=True)]
+    row = max(range(len(lengths)), key=lengths.__getitem__)
+    if _on_axis(corners[row], afters[row]):
+        return corners
+    return [*corners[: row + 1], _middle(corners[row], afters[row]), *corners[row + 1 :]]
+
+
 def _on_axis(a: Spot, b: Spot) -> bool:
     return min(abs(a[0] - b[0]), abs(a[1] - b[1])) <= SAME
 
@@ -110,7 +125,10 @@ def _middle(a: Spot, b: Spot) -> Spot:
 
 
 def _first(corners: list[Spot], straight: list[bool]) -> int:
-    """Return where to begin a closed line: where a straight does, else farthest left."""
+    """Return where to begin a closed line: where a straight does, else half-way along one.
+
+    Of a line without straights farthest left.
+    """
     if all(straight):  # at a real corner, not within a straight
         count = len(corners)
         return next(
@@ -119,7 +137,11 @@ def _first(corners: list[Spot], straight: list[bool]) -> int:
             if not _on_axis(corners[row - 1], corners[(row + 1) % count])
         )
     starts = [row for row, each in enumerate(straight) if each and not straight[row - 1]]
-    return starts[0] if starts else corners.index(min(corners))
+    if starts:
+        return starts[0]
+    lengths = [math.dist(corners[row - 1], each) for row, each in enumerate(corners)]
+    longest = max(range(len(lengths)), key=lengths.__getitem__)
+    return longest if lengths[longest] > LONG else corners.index(min(corners))
 
 
 def _lines(corners: list[Spot], straight: list[bool]) -> Iterator[tuple[list[Spot], bool]]:
@@ -138,15 +160,17 @@ def _lines(corners: list[Spot], straight: list[bool]) -> Iterator[tuple[list[Spo
 
 
 def _with_own_corners(
-    lines: list[tuple[list[Spot], bool]],
+    lines: list[tuple[list[Spot], bool]], walls: Walls
 ) -> list[tuple[list[Spot], bool]]:
-    """Return lines without the specks of corners that the cutter makes by its own radius.
+    """Return lines without corners between walls along the axes, which need no steps.
 
-    There the straights before and after are drawn out to where they meet.
+    There the straights before and after are drawn out to where they meet: in an inside corner,
+    that the cutter makes by its own radius, and about an outside one.
     """
     kept: list[tuple[list[Spot], bool]] = []
     for row, (line, filed) in enumerate(lines):
-        if filed and row > 0 and len(lines) > 2 and _is_speck(line):
+        none = _is_speck(line) or not walls.off_axes(_half_way(line))
+        if filed and row > 0 and len(lines) > 2 and none:
             before = lines[row - 1][0]
             after = lines[(row + 1) % len(lines)][0]
             meet = _meeting(before, after)
@@ -155,6 +179,11 @@ def _with_own_corners(
                 continue
         kept.append((line, filed))
     return kept
+
+
+def _half_way(line: list[Spot]) -> Spot:
+    whole = shapely.LineString(line)
+    return _at(whole, whole.length / 2)
 
 
 def _is_speck(line: list[Spot]) -> bool:
@@ -177,13 +206,10 @@ def _meeting(before: list[Spot], after: list[Spot]) -> Spot | None:
 def _stepped(line: Sequence[Spot], stepping: Stepping) -> list[Spot]:
     """Return the places to go to along a line in steps, its ends among them."""
     places = [line[0]]
-    ways = [0, 0]
     for piece in _even_ways(_without_jogs(line)):
         for touch in _touches(piece, stepping):
             at = places[-1]
-            to = _surely(at, touch, ways, stepping.least)
-            places.extend(_step(at, to))
-            ways = [_sign(to[axis] - at[axis]) or ways[axis] for axis in (0, 1)]
+            places.extend(_step(at, _surely(at, touch, stepping.least)))
     return places
 
 
@@ -191,15 +217,13 @@ def _without_jogs(line: Sequence[Spot]) -> list[Spot]:
     """Return a line without the jogs at its ends, where it comes from a wall along an axis."""
     first, last = line[0], line[-1]
     inner = [
-        place
-        for place in line[1:-1]
-        if min(math.dist(place, first), math.dist(place, last)) > AS_NEAR
+        place for place in line[1:-1] if min(math.dist(place, first), math.dist(place, last)) > JOG
     ]
     return [first, *inner, last]
 
 
-def _surely(at: Spot, to: Spot, ways: Sequence[int], least: float) -> Spot:
-    """Return the place to go to so that no handle turns back by less than takes its slack out.
+def _surely(at: Spot, to: Spot, least: float) -> Spot:
+    """Return the place to go to so that no handle is wound by less than surely moves its slide.
 
     It may lie farther from the wall than the one asked for, by less than ``least``, never nearer.
     """
@@ -207,7 +231,7 @@ def _surely(at: Spot, to: Spot, ways: Sequence[int], least: float) -> Spot:
     left = (at[1] - to[1], to[0] - at[0])  # towards the wall
     for axis in (0, 1):
         way = to[axis] - at[axis]
-        if _sign(way) not in (0, ways[axis]) and abs(way) < least:
+        if abs(way) < least:
             away = way * left[axis] < 0
             found[axis] = at[axis] + math.copysign(least, way) if away else at[axis]
     return found[0], found[1]

@@ -18,6 +18,7 @@ Spot: TypeAlias = tuple[float, float]
 SAME = 1e-6  # mm
 COVERS = 1e-4  # mm that a way across may lie beyond where the centre may be, by rounding
 SHORTEST = 0.01  # mm: a shorter strip is none
+INSET = 0.2  # mm that the way back stops short of where a strip began: slack varies
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,8 +101,9 @@ def _chained(rows: list[list[Row]], free: BaseGeometry) -> Iterator[StraightCut]
                 break
             way, after = max(nexts, key=lambda each: _overlap(at, each[1]))
             left[row].remove(after)
-            yield StraightCut(start=(after[1], after[0]), end=(after[2], after[0]), across=way)
-            at = after
+            start = way[1] if way[1][0] - after[1] < 2 * INSET else (after[1], after[0])
+            yield StraightCut(start=start, end=(after[2], after[0]), across=way)
+            at = (after[0], start[0], after[2])
 
 
 def _overlap(one: Row, other: Row) -> float:
@@ -110,7 +112,7 @@ def _overlap(one: Row, other: Row) -> float:
 
 def _way(one: Row, other: Row, free: BaseGeometry) -> tuple[Spot, Spot] | None:
     """Return the way across from a row to the next, where both begin; None for none."""
-    at = max(one[1], other[1])
+    at = max(one[1], other[1]) + INSET
     if at > min(one[2], other[2]) - SAME:
         return None
     way = ((at, one[0]), (at, other[0]))

@@ -63,7 +63,9 @@ def noses(operations: Sequence[Planned], bench: Bench) -> tuple[Nose, ...]:
     rows: list[tuple[int, float, float]] = []  # how many operations, and between which heights
     for name, run in groupby(operations, key=lambda each: each.operation.cutter.name):
         fit = list(run)
-        low = lowest_of([move for each in fit for move in each.operation.moves])
+        low = lowest_of(
+            [move for each in fit for move in each.operation.moves if isinstance(move, Move)]
+        )
         least, most = _between(fit[0].operation.cutter, low, bench)
         if least > most:
             raise Refusal(
@@ -95,8 +97,10 @@ def reach_of(cutter: Cutter, machine: Machine) -> float:
     """Return how far a cutter's end stands below the spindle's nose, mm."""
     height = machine.height
     assert height is not None
+    if cutter.holder is not None:
+        return cutter.holder.length + cutter.stands_out
     holder = height.chuck if cutter.kind in IN_THE_CHUCK else height.collet
-    return holder + cutter.stick_out
+    return holder + cutter.stands_out
 
 
 def head_set(nose: Nose, bench: Bench, tool: str) -> Iterator[Item]:

@@ -61,7 +61,7 @@ def follow_tilting(hands: Hands, step: AngleStep | SweepStep | TurnStep) -> None
     match step:
         case AngleStep():
             for axis in LOST:
-                hands.on_axis(axis).forget()
+                hands.forget(axis)
             hands.record.put(
                 SetAngle(
                     part=step.part,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import Touch, Zero
+from pathgen.moves.actions import Touch, Zero, ZeroByMeasure
 from postprocessors.dials import steps
 from postprocessors.dials.claims import HALVED, compare_touch
 from postprocessors.dials.comparing import REWRITE
@@ -38,6 +38,11 @@ def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
 
     Down beside a face, or inside a hole, nothing is known of its height.
     """
+    for name in step.across:
+        other = hands.slide(name)
+        if other is not None:
+            hands.look_at_locks(other, cuts=False)
+            other.forget()
     slide.run_off(step.way)
     for each in hands.slides.values():
         each.at_face = 0
@@ -67,6 +72,7 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
     axis = slide.slide.axis
     place = step.face_at - step.towards * (step.radius + step.paper)
     beyond = 0.0 if step.note is None else hands.case.beyond(step.note.name)
+    off = _off_as_found(hands, step)
     if slide.direction(step.way) != step.towards:
         hands.record.trouble(
             "wrong-way",
@@ -74,9 +80,10 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
             "wind the other way",
         )
     compare_touch(hands, slide, step)
-    slide.touch(step.way, place - step.towards * beyond)
+    slide.touch(step.way, place + off - step.towards * beyond)
     slide.middle_off = -step.towards * beyond / 2
     slide.loose = hands.spread(slide) if step.note or step.towards != slide.side else 0.0
+    slide.loose += abs(off)
     touch = Touch(
         face=step.face,
         towards=step.towards,
@@ -85,16 +92,23 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         paper=step.paper,
         at=place,
         terms=step.terms,
-        over=_seen_from_above(hands) if axis == "z" else None,
+        over=_seen_from_above(hands) if axis == "z" and not hands.lathe else None,
         rpm=hands.rpm,
         of=step.of,
+        found_as=step.found_as,
     )
-    _look_at_the_tool(hands, step, sideways=axis != "z")
+    _look_at_the_tool(hands, step, sideways=axis != "z" and not hands.lathe)
     hands.touches.setdefault(axis, []).append(touch)
     if axis == "z" or step.face in (CENTRE, AXIS):
         slide.at_face = 0  # it is drawn up from there, the dial being set at once; or stands free
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
+
+
+def _off_as_found(hands: Hands, step: steps.TouchStep) -> float:
+    """Return how much further out the tool stood than the sheet has it, by what is found later."""
+    found = dict(hands.case.found).get(step.found_as)
+    return 0.0 if found is None else (found - hands.expected.get(step.found_as, found)) / 2
 
 
 def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:
@@ -160,6 +174,8 @@ def _note(hands: Hands, slide: SlideInPlay, noted: steps.Noted, *, beyond: float
 def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
     """Turn the ring; the zero holds from there on if the step says so."""
     reading = _figure_to_set(hands, slide, step)
+    if step.rule is not None and hands.lathe:
+        slide.loose = 0.0
     fixed = not slide.slide.resettable
     slide.set_ring(step.exact if fixed and step.exact is not None else reading)
     if fixed and step.exact is None:
@@ -194,6 +210,9 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
     axis = slide.slide.axis
     slide.zeroed = True
     hands.zero_doubt[axis] = max(step.uncertainty, hands.zero_doubt.get(axis, 0.0))
+    if step.rule is not None:
+        _zeroed_by_measure(hands, slide, step, step.rule.measure)
+        return
     touches = tuple(hands.touches.pop(axis, ()))[-2:]
     if not touches:
         return
@@ -205,6 +224,17 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
     hands.record.put(Zero(axis=axis, touches=touches, uncertainty=left, dial_reads=reads))
     if slide.slide.resettable:
         _see_that_it_is_zero(hands, slide)
+
+
+def _zeroed_by_measure(
+    hands: Hands, slide: SlideInPlay, step: steps.SetDialStep, measure: str
+) -> None:
+    """Let a zero hold that was set by a measured size: what its touch left open is gone."""
+    axis = slide.slide.axis
+    hands.zero_doubt[axis] = step.uncertainty
+    left = max(step.uncertainty - slide.slide.count / 2, 0.0)
+    hands.record.put(ZeroByMeasure(axis=axis, measure=measure, uncertainty=left))
+    _see_that_it_is_zero(hands, slide)
 
 
 def _left_by_dial(slide: SlideInPlay, touches: tuple[Touch, ...], step: steps.SetDialStep) -> float:

@@ -15,8 +15,8 @@ from postprocessors.gcode.numbers import decimals, rounded
 from postprocessors.gcode.rewrites import Setting, cycle_for
 
 PITCH_DECIMALS = 6
-BY_BALL_NOSE = "cut the dish by a ball-nose here, or by a fly cutter on a machine with handles"
 FED_OUT = ("G85", "G89")
+BY_BALL_NOSE = "cut the dish by a ball-nose here, or by a fly cutter on a machine with handles"
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
 

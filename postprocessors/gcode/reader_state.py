@@ -38,7 +38,8 @@ class State:
     z: float = NAN
     units: int | None = None
     absolute: bool | None = None
-    plane: bool = False  # G17 was given
+    plane: bool = False  # the plane was given
+    plane_word: str = "G17"  # and is this; G18 of a lathe
     radius_off: bool = False  # G40 was given
     per_minute: bool = False  # G94 was given
     coordinates: bool = False  # G54 was given
@@ -74,7 +75,7 @@ class State:
         for there, name in (
             (self.units is not None, "G20 or G21"),
             (self.absolute is not None, "G90 or G91"),
-            (self.plane, "G17"),
+            (self.plane, self.plane_word),
             (self.radius_off, "G40"),
             (self.length is not None, "G43 or G49"),
             (self.coordinates, "G54"),

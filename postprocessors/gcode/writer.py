@@ -27,6 +27,7 @@ from pathgen.moves.actions import (
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
@@ -182,21 +183,20 @@ class _Program:
                 self._stop(action)
             case Note() | Dwell() | FitTouching():
                 self._line(action)
-            case Lock() | Unlock() | SetHeight() | SetAngle() | SetSweep():
+            case Lock() | Unlock() | SetAngle() | SetSweep() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | Drill() | TurnWork():
-                raise TypeError("a move is no action")
+            case Rapid() | Feed() | Arc() | Drill() | TurnWork() | ZeroByMeasure():
+                raise TypeError("no action of a mill")
             case _:
                 assert_never(action)
 
-    def _by_hand_alone(self, action: Lock | Unlock | SetHeight | SetAngle | SetSweep) -> Refusal:
+    def _by_hand_alone(self, action: Lock | Unlock | SetAngle | SetSweep | SetHeight) -> Refusal:
         """Return the refusal of what is only done on a machine with handles."""
         if isinstance(action, SetAngle | SetSweep):
             return self._setting.refuse("", "tilt the work under a fly cutter", BY_BALL_NOSE)
         slide = action.by if isinstance(action, SetHeight) else action.slide
-        return self._setting.refuse(
-            "", f"work the lock of the {slide}", "leave locks to machines with dials"
-        )
+        what, instead = f"work the lock of the {slide}", "leave locks to machines with dials"
+        return self._setting.refuse("", what, instead)
 
     def _line(self, action: Note | Dwell | FitTouching) -> None:
         """Write what takes one line."""
