@@ -17,7 +17,7 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.rows import Rows
 from postprocessors.dials.faces.scales import Scale, scale_of
-from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
+from postprocessors.dials.faces.sums import passes_lines, rule_lines
 from postprocessors.dials.faces.words import label
 from postprocessors.dials.readings import (
     Following,
@@ -116,7 +116,7 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
         loud, title, lines = "", step.what, _but(lines, step.what)
         stopping = shown_stop(step, sheet)
     elif isinstance(step, steps.SetDialStep) and step.rule is not None and dial is not None:
-        by_hand, title = tuple(half_lines(step, dial)), title.partition(": ")[2]
+        by_hand, title = tuple(lines[1:]), title.partition(": ")[2]
         stopping = shown_stop(step, sheet)
     elif isinstance(step, steps.SetHeadStep) and step.measure:
         by_hand, title = tuple(lines[:2]), f"the {step.head}"
@@ -174,7 +174,7 @@ def shown_stop(step: Following, sheet: Sheet, found: float | None = None) -> Sto
     if isinstance(step, WindStep):
         dial = sheet.dial(step.slide)
         at = stop.place if follows_a_size(step, sheet) else step.place
-        place = f"{dial.axis} {figures.shown_place(dial, at)} {dial.units}"
+        place = f"{place_of(dial)} {figures.shown_place(dial, at)} {dial.units}"
         if dial.units != sheet.units:
             doubled = 2 if dial.diameter_reading else 1
             beside = figures.size(doubled * at, sheet.units)
@@ -187,6 +187,11 @@ def shown_stop(step: Following, sheet: Sheet, found: float | None = None) -> Sto
         place=place,
         beside=beside,
     )
+
+
+def place_of(dial: Dial) -> str:
+    """Return what a place on a dial's axis is called: its axis, or the diameter."""
+    return "diameter" if dial.diameter_reading else dial.axis
 
 
 def way_there(step: Following, scale: Scale, stop: Stop, *, known: bool) -> str:
