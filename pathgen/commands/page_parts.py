@@ -34,7 +34,7 @@ class Parts(NamedTuple):
         """Return the passes of a run by their headings, numbered in order."""
         names = {cutter.number: cutter.name for cutter in run.head.cutters}
         ends = [heading.number for heading in self.headings[1:]] + [LAST]
-        first = max(run.head.begins_at, 1)
+        first = run.head.passes_before + 1
         return [
             Stage(
                 number=number,

@@ -9,7 +9,7 @@ from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
+from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
     AXIS,
@@ -321,7 +321,7 @@ class Rows:
         if not dial.preset or (step.dial == 0 and step.rule is None):
             how = "handle still; set it to zero, then see that it shows 0"
         self.totals[step.slide] = step.dial
-        return [row, how, *half_lines(step, dial)]
+        return [row, how, *readout_lines(step, self.sheet)]
 
     def _set_as_found(
         self, step: steps.SetDialStep, rule: steps.Correction, dial: Dial
