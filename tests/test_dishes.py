@@ -17,6 +17,7 @@ from pathgen.commands.as_sheet import faces
 from pathgen.commands.proving import Proof, prove_setup
 from pathgen.input.where import Refusal
 from pathgen.job.spheres import Sphere
+from pathgen.moves.moves import TurnWork
 from pathgen.reckon.spheres import generated_radius
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from tests.dish_jobs import (
@@ -323,6 +324,41 @@ def test_rings_left_out_leave_ridges() -> None:
     last = next(i for i, line in enumerate(lines) if line.startswith("(-- ring 44 of"))
     report = report_of(proof, "\n".join([*lines[:first], *lines[last:]]) + "\n")
     assert "departure" in {each.code for each in wrong(report)}
+
+
+# ---------------------------------------------------------------- by a fly cutter on a control
+
+FLY = (("hole = 12 ", 'ways.by = "fly cutter"\nhole = 12 '),)
+
+
+@pytest.mark.parametrize("machine", ["converted-mill"])
+def test_a_control_goes_both_ways_at_once_and_stops_for_each_turn(machine: str) -> None:
+    proof = dish_on(machine, FLY)
+    stops = [line for line in proof.text.splitlines() if line.startswith("(stop, turn work")]
+    pairs = re.findall(r"^G1 X([\d.]+) Z-([\d.]+)", proof.text, re.MULTILINE)
+    assert len(stops) == len(pairs) + 1  # the spring turn
+    for x, z in pairs:
+        assert float(x) / float(z) == pytest.approx(math.tan(math.radians(TILT)), abs=1e-3)
+    turns = [item for item in proof.run.items if isinstance(item, TurnWork)]
+    assert len(turns) == len(stops)
+    assert "only on a control that keeps it running there" in " ".join(proof.text.split())
+
+
+@pytest.mark.parametrize(
+    ("pattern", "to", "code"),
+    [
+        (r"tilt 30 deg", "tilt 31 deg", "message"),
+        (r"Turn the work from 0 to 360", "Turn the work from 0 to 300", "message"),
+        (r"^(\(stop, turn work from 0 to )360", r"\g<1>180", "turn"),
+        (r"sweep 88.8 mm", "sweep 90.0 mm", "message"),
+        (r"^G1 X3\.4 Z-5\.889", "G1 X3.8 Z-5.889", "radius"),
+        (r"^S150 M3", "M5", "spindle"),
+    ],
+)
+def test_a_slip_in_such_a_program_is_found(pattern: str, to: str, code: str) -> None:
+    proof = dish_on("converted-mill", FLY)
+    found = {each.code for each in wrong(report_of(proof, edited_program(proof, pattern, to)))}
+    assert code in found
 
 
 # ---------------------------------------------------------------- domes

@@ -34,6 +34,8 @@ QUICKEST = 360.0  # degrees a minute that work is turned by hand (common practic
 CENTRING = 0.05  # mm, half width: a dot marked in the blue is told from a ring (common practice)
 OUT_BY = 0.06  # mm of depth that a roughed dish may be out and still be finished
 WHOLE = 360.0
+MEASURED = 3  # decimals of a mm that a chord is asked for
+OVER_THE_MIDDLE = How(makes="size", what="over the middle of the work")
 UP_FOR_RIM = How(what="so high that the circle clears the rim as the spindle starts")
 NAN = math.nan
 
@@ -207,8 +209,9 @@ def _side(work: Work) -> str:
 def _tilted(work: Work) -> tuple[Item, ...]:
     """Return the tilting, once x and y are zero over the work's axis."""
     tilt = work.tilt
+    manual = work.bench.machine.manual  # a control does not know yet how high its spindle stands
     return (
-        Rapid(0.0, 0.0, NAN, How(makes="size", what="over the middle of the work")),
+        *([Rapid(0.0, 0.0, NAN, OVER_THE_MIDDLE)] if manual else []),
         Note(
             text="The spindle stands over the middle of the work. Turn the work and see by an "
             "indicator that it runs true about it; y stays as it is from here on, its slide locked."
@@ -244,6 +247,7 @@ def _roughed(work: Work) -> Iterator[Operation]:
         moves.extend(_pair_and_turn(work, deep, at, label))
         at = work.place(deep)
     moves.append(Rapid(at[0], 0.0, work.clear, How(what="up clear")))
+    stops = () if work.bench.machine.manual else (cautions.TURNED_AT_A_STOP,)
     yield Operation(
         purpose="rough",
         cutter=work.chosen.cutter,
@@ -253,7 +257,7 @@ def _roughed(work: Work) -> Iterator[Operation]:
         before=_tilted(work),
         zeroed=_set_up(work),
         depth_of_cut=_deepest_step(work),
-        notes=(cautions.FLY_CUTTING, cautions.WORK_TURNS),
+        notes=(cautions.FLY_CUTTING, cautions.WORK_TURNS, *stops),
     )
 
 
@@ -289,9 +293,13 @@ def _pair_and_turn(
     feed = work.figures.feed
     sideways = How(makes="size", what=f"{label}: sideways first", sums=_sum_of(work, deep, "x"))
     down = How(makes="size", what=f"{label}: then deeper", sums=_sum_of(work, deep, "z"))
-    if abs(x - before[0]) > 1e-9:
+    if not work.bench.machine.manual:  # both at once go along the work's axis
+        together = How(makes="size", what=label)
+        yield Feed(x, 0.0, z, feed, together)
+    elif abs(x - before[0]) > 1e-9:
         yield Feed(x, 0.0, NAN, feed, sideways)
-    yield Feed(x, 0.0, z, feed, down)
+    if work.bench.machine.manual:
+        yield Feed(x, 0.0, z, feed, down)
     yield _turn(work, deep, label)
 
 
@@ -329,9 +337,9 @@ def _measured(work: Work, deep: float) -> tuple[Item, ...]:
         Measure(
             name="M1",
             what=f"chord of {work.sphere.name} across the face",
-            expected=chord_at(radius, deep),
-            low=chord_at(radius, low),
-            high=chord_at(radius, deep + OUT_BY),
+            expected=round(chord_at(radius, deep), MEASURED),
+            low=round(chord_at(radius, low), MEASURED),
+            high=round(chord_at(radius, deep + OUT_BY), MEASURED),
             advice="measure the depth too; `pathgen reckon sphere-found` tells from chord, depth "
             "and pip the true radius, and what to correct",
         ),
