@@ -162,6 +162,15 @@ def test_a_tilted_head_cuts_the_same_dish(feeds: str) -> None:
     winds = [s for s in json.loads(proof.text)["steps"] if s.get("cut") and s["kind"] == "wind"]
     sideways = [s for s in winds if s["slide"] == "table"]
     assert bool(sideways) is (feeds == "quill")
+    assert not any(step.get("slack") for step in sideways)  # the slack is out all the way
+
+
+def test_a_middle_that_is_gone_cannot_be_touched() -> None:
+    there = '[[setup.feature]]\nkind = "holes"\nname = "old hole"\nthere = true\nat = [0, 0]\n'
+    after = '[[setup]]\nname = "pin hole"'
+    job = seat_job((after, f'{there}diameter = 10\ndepth = "through"\n{after}'), mated=False)
+    with pytest.raises(Refusal, match="which is gone already"):
+        prove_setup(place_of(job, the_shop().machines[THOU]), lambda _: None)
 
 
 def test_compensation_left_out_leaves_the_pip_that_geometry_has() -> None:

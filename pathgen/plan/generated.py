@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pathgen.input.where import Refusal
+from pathgen.job.gone import openings
 from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import Measure
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term, TurnWork
@@ -32,6 +33,7 @@ FINISH = 0.15  # mm of depth left for the last cut (common practice, no source)
 SKIN = 0.1  # mm that the top of a dome lies below the face, so that it comes clean
 QUICKEST = 360.0  # degrees a minute that work is turned by hand (common practice, no source)
 OUT_BY = 0.06  # mm of depth that a roughed dish may be out and still be finished
+WHOLE_FACE = 2.0  # mm about the middle of the face that have to be there for the first touch
 WHOLE = 360.0
 MEASURED = 3  # decimals of a mm that a chord is asked for
 
@@ -54,13 +56,23 @@ def plan_generated(sphere: Sphere, bench: Bench) -> tuple[Operation, ...]:
 
 
 def _refuse_places(sphere: Sphere, bench: Bench) -> None:
-    """Refuse an axis that the zeros of x and y do not find, and dials that cannot be set."""
+    """Refuse an axis that x and y do not find, a middle that is gone, dials that are not set."""
+    import shapely  # noqa: PLC0415 - heavy
+
     if any(abs(each) > 1e-9 for each in sphere.at):
         raise Refusal(
             sphere.where.at("at"),
             "turn the work about an axis that is not where x and y are zero",
             "put the zeros of x and y, the middle of two faces, where the axis of "
             f"{sphere.name!r} is",
+        )
+    gone = openings(bench.job, bench.setup)
+    if gone is not None and gone.distance(shapely.Point(0.0, 0.0)) < WHOLE_FACE:
+        raise Refusal(
+            sphere.where,
+            f"find the first touch of {sphere.name!r} in the middle of the {bench.upper}, which is "
+            "gone already",
+            "cut it first, and what goes through its middle after it",
         )
     for axis in ("x", "z"):
         slide = bench.machine.slide(axis) if bench.machine.manual else None
