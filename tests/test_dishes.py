@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 
 from pathgen.commands.as_sheet import faces
 from pathgen.commands.proving import Proof, prove_setup
+from pathgen.input.units import Units
 from pathgen.input.where import Refusal
 from pathgen.job.spheres import Sphere
 from pathgen.moves.moves import TurnWork
@@ -351,6 +353,22 @@ def test_a_control_goes_both_ways_at_once_and_stops_for_each_turn(machine: str) 
     turns = [item for item in proof.run.items if isinstance(item, TurnWork)]
     assert len(turns) == len(stops)
     assert "only on a control that keeps it running there" in " ".join(proof.text.split())
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_rotary_axis_turns_the_work_by_its_word(units: Units) -> None:
+    own = the_shop().machines["converted-mill"]
+    assert own.control is not None
+    assert own.tilt is not None
+    control = replace(own.control, rotary="A", units=units)
+    proof = prove_setup(place_of(seat_job(*FLY), replace(own, control=control)), lambda _: None)
+    assert proof.report.ok, proof.report.findings
+    assert "turn work" not in proof.text
+    turns = [item for item in proof.run.items if isinstance(item, TurnWork)]
+    assert [turn.end_deg - turn.start_deg for turn in turns] == [360.0] * len(turns)
+    assert turns[-1].end_deg == 360.0 * len(turns)
+    rim = math.pi * 68.0 * turns[-1].rate / 360  # mm a minute; 0.1 mm at each turn of the spindle
+    assert rim == pytest.approx(0.1 * 150, rel=0.02)
 
 
 @pytest.mark.parametrize(

@@ -116,7 +116,9 @@ def _roughed(work: Work) -> Iterator[Operation]:
         moves.extend(_pair_and_turn(work, deep, at, label))
         at = work.place(deep)
     moves.append(Rapid(at[0], 0.0, work.clear, How(what="up clear")))
-    stops = () if work.bench.machine.manual else (cautions.TURNED_AT_A_STOP,)
+    control = work.bench.machine.control
+    at_stops = control is not None and control.rotary == "none"
+    stops = (cautions.TURNED_AT_A_STOP,) if at_stops else ()
     yield Operation(
         purpose="rough",
         cutter=work.chosen.cutter,

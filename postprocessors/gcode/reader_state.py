@@ -36,6 +36,7 @@ class State:
     x: float = NAN
     y: float = NAN
     z: float = NAN
+    turned_deg: float = 0.0  # by A, from where the program begins
     units: int | None = None
     absolute: bool | None = None
     plane: bool = False  # the plane was given

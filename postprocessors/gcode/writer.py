@@ -72,6 +72,7 @@ class _Program:
         self._motion = Motion(self._setting, self._blocks)
         self._at = NOWHERE
         self._what = ""
+        self._turned_deg = 0.0  # of the work, from where it stands at the start
         self._rpm = 0.0  # the speed that is set, whether or not the spindle turns
         self._turning: bool | None = None  # not told yet
         self._coolant = ""  # the same
@@ -193,6 +194,9 @@ class _Program:
 
     def _tilting(self, item: SetAngle | SetSweep | TurnWork) -> None:
         """Stop for what is tilted, set to a sweep, or turned; the work turns under the cutter."""
+        if isinstance(item, TurnWork) and self._setting.control.rotary != "none":
+            self._turn(item)
+            return
         if not isinstance(item, TurnWork):
             self._still("put hands near the cutter")
         grid = self._setting.grid
@@ -200,6 +204,17 @@ class _Program:
         self._blocks.stop(tilting_message(item, grid))
         if not isinstance(item, TurnWork):
             self._motion.forget()
+
+    def _turn(self, item: TurnWork) -> None:
+        """Turn the work by the control's word; its feed is in degrees a minute, said anew after."""
+        self._say(item)
+        self._turned_deg += item.end_deg - item.start_deg
+        word = f"{self._setting.control.rotary}{rounded(self._turned_deg, 3)}"
+        if item.cuts:
+            self._blocks.words("G1", word, f"F{rounded(item.rate, 1)}")
+        else:
+            self._blocks.words("G0", word)
+        self._motion.forget()
 
     def _by_hand_alone(self, action: Lock | Unlock | SetHeight) -> Refusal:
         """Return the refusal of what is only done on a machine with handles."""
