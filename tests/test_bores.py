@@ -10,13 +10,16 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.commands.proving import Proof, prove_text
+from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.where import Refusal
+from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Measure, SetDiameter
 from pathgen.moves.moves import Arc, Drill
 from pathgen.plan.bore_head import cuts_of
+from pathgen.plan.planners import plan_setup
 from pathgen.shop.boring import BoringHead
-from tests.bore_jobs import BY_HEAD, OLD, THROUGH, made, read
+from tests.bore_jobs import BY_HEAD, OLD, THROUGH, job_text, made, read
+from tests.read_jobs import job_from, the_shop
 
 MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-metric", "bench-mill-inch"]
 BY_HAND = "bench-mill-metric"
@@ -332,3 +335,34 @@ def test_the_sheet_says_how_the_last_settings_follow() -> None:
     assert "OUT 35.0 divisions from where it stands" in text
     assert "(18.010 mm - M2 found ________ ) : 0.020 = ________ divisions" in text
     assert "with M2 just as expected: 15.0; it then cuts 18.010 mm (0.7091 in)" in text
+
+
+# ---------------------------------------------------------------- with others
+
+
+def test_work_begins_again_only_where_the_tool_of_the_head_touches() -> None:
+    proof = made(THROUGH, BY_HAND)
+    assert proof.plan is not None
+    purposes = [each.purpose for each in proof.plan.passes]
+    job, setup, shop = proof.place.job, proof.place.setup, proof.place.shop
+    assert isinstance(job, Job)
+    assert isinstance(setup, JobSetup)
+    at = setup, proof.place.machine, shop.crib
+    rough, finish = purposes.index("rough") + 1, purposes.index("finish") + 1
+    again = plan_setup(job, *at, rough)
+    assert [each.purpose for each in again.passes] == ["rough", "semi-finish", "finish"]
+    with pytest.raises(Refusal, match="sets the boring head, 12 mm bar on from where it stood"):
+        plan_setup(job, *at, finish)
+
+
+def test_a_mate_gives_a_bore_its_limits() -> None:
+    """What goes in measures 18.02 mm and is to have 0.02 to 0.06 mm play: 18.04 to 18.08 mm."""
+    feature = 'diameter = 18.06\ndepth = "through"'
+    bush = '[[mate]]\nname = "bush"\ninside = "bush seat: diameter"\noutside = 18.02\n'
+    job = job_from(job_text(feature) + f'{bush}go = "0.02 to 0.06 mm play"', "cheek")
+    (holes,) = job.setups[0].holes
+    assert (holes.bore.low, holes.bore.high) == pytest.approx((18.04, 18.08))
+    (proof,) = prove_job(job, the_shop(), "converted-mill", lambda _: None)
+    assert proof.report.ok
+    (play,) = proof.report.plays
+    assert 0.02 <= play.least <= play.most <= 0.06
