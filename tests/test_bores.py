@@ -285,7 +285,7 @@ def test_a_slip_of_a_mill_led_round_is_found(
         lambda t: swapped(t, "F10.0", "F9.0"),
         lambda t: swapped(t, "(-- finish the hole)", "(-- mind the swarf)"),
         lambda t: swapped(t, "G85 X40.0 Z-15.0 R1.0 F10.0", "G85 F10.0 R1.0 Z-15.0 X40.0"),
-        lambda t: swapped(t, "Z-3.0", "Z-4.0"),
+        lambda t: swapped(t, "Z-3.0 F100.0", "Z-4.0 F90.0"),
     ],
     ids=["figures", "slower", "a remark", "order of words", "touched deeper"],
 )
@@ -366,3 +366,15 @@ def test_a_mate_gives_a_bore_its_limits() -> None:
     assert proof.report.ok
     (play,) = proof.report.plays
     assert 0.02 <= play.least <= play.most <= 0.06
+
+
+def test_each_of_two_bores_is_touched_and_set_for_itself() -> None:
+    first = job_text(BY_HEAD).replace("at = [40, 25]", "at = [20, 25]")
+    second = first.partition("[[setup.feature]]")[2].replace("bush seat", "second seat")
+    both = f"{first}\n[[setup.feature]]{second.replace('[20, 25]', '[58, 25]')}"
+    (proof,) = prove_job(job_from(both, "cheek"), the_shop(), "converted-mill", lambda _: None)
+    assert proof.report.ok
+    assert [each.touched for each in settings(proof)].count(True) == 2
+    names = [item.name for item in proof.run.items if isinstance(item, Measure)]
+    assert names == ["M1", "M2", "M3", "M4"]
+    assert [each.follows for each in settings(proof) if each.follows] == names

@@ -29,12 +29,12 @@ def cut_findings(
     context: Context, stroke: Stroke, tool: Tool, head: BoringHead
 ) -> Iterator[Finding]:
     """Yield what is wrong with the metal that a boring head meets on its way down."""
-    if tool.setting is None:
-        yield context.finding(
-            "setting", f"{tool.fit.name!r} cuts, and nothing has set it", stroke.first, REMEDY
-        )
-        return
     low = max(stroke.low, context.box[0][2])  # beneath the blank there is no metal
+    if tool.setting is None:
+        if not context.metal.metal_over(grown(stroke.sweep.line, tool.radius), low).is_empty:
+            what = f"{tool.fit.name!r} cuts, and nothing has set it"
+            yield context.finding("setting", what, stroke.first, REMEDY)
+        return
     bar = grown(stroke.sweep.line, max(tool.radius - head.side, SAME))
     met = context.metal.metal_over(bar, low)
     if not met.is_empty:
