@@ -15,7 +15,6 @@ from pathgen.input.where import Refusal
 from pathgen.job.contour import circle, rectangle
 from pathgen.moves.moves import Drill
 from pathgen.plan.area_chain import chain_places, grid_places
-from pathgen.plan.drilling import Target
 from tests.test_area_faults import ISLAND, POCKET, THROUGH, edited, made
 
 CHAINED = THROUGH + 'ways = { way = "chain drilled", drill = "6 mm drill" }\n'
@@ -83,7 +82,7 @@ def test_a_blind_pocket_is_drilled_in_a_grid_to_just_above_its_floor(machine: st
     holes = [item for item in chain.items if isinstance(item, Drill)]
     # 10 mm drills, half a millimetre to the walls of 40 by 30 and between them at least.
     assert len(holes) == (1 + (40 - 11) // 10.5) * (1 + (30 - 11) // 10.5)
-    assert {hole.bottom for hole in holes} == {pytest.approx(-7.7)}
+    assert [hole.bottom for hole in holes] == [pytest.approx(-7.7)] * len(holes)
     gaps = [math.dist((a.x, a.y), (b.x, b.y)) for a in holes for b in holes if a is not b]
     assert min(gaps) >= 10.5 - 1e-6
     depth = next(size for size in proof.report.sizes if size.quantity == "depth")
@@ -135,12 +134,7 @@ def test_a_grid_fills_its_region_at_no_less_than_its_pitch(
     long: float, wide: float, pitch: float
 ) -> None:
     places = grid_places(shapely.box(0, 0, long, wide), pitch)
-    columns, rows = (
-        {round(spot, 6) for spot in row} for row in zip(*places_of(places), strict=True)
-    )
+    columns = {round(place.x, 6) for place in places}
+    rows = {round(place.y, 6) for place in places}
     assert (len(columns), len(rows)) == (1 + int(long / pitch + 1e-6), 1 + int(wide / pitch + 1e-6))
     assert len(places) == len(columns) * len(rows)
-
-
-def places_of(targets: list[Target]) -> list[tuple[float, float]]:
-    return [(target.x, target.y) for target in targets]
