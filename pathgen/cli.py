@@ -15,6 +15,7 @@ COMMANDS: dict[
 ] = {  # name: (module under pathgen.commands, its one line of help)
     "make": ("make", "Plan a job; write programs or dial sheets, proved, and drawings."),
     "check": ("check", "Prove a job's plan, or a program or dial sheet made for it."),
+    "draw": ("draw", "Draw a program or dial sheet over the wanted part, as SVG or PNG."),
     "follow": ("follow", "Follow a dial sheet step by step, with a log; go on after a break."),
     "record": ("record", "Print what was measured beside what was planned, from such logs."),
     "new": ("new", "Write a commented starter: a job, a machine, a crib."),
@@ -25,6 +26,9 @@ COMMANDS: dict[
         "Reckon threads, drills, speeds, arcs, ...: both units, the sum.",
     ),
 }
+
+
+STOPPED = 130  # how a program ends that a Ctrl-C stopped: 128 and the signal's number
 
 
 class OnDemand(click.Group):
@@ -47,13 +51,21 @@ class OnDemand(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; told to stop, end as programs do that are, and not as with findings."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo("\nstopped; no file was left half-written", err=True)
+            ctx.exit(STOPPED)
+
 
 @click.group(cls=OnDemand, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="pathgen")
 def main() -> None:
     """From a part in a job file to a proved program, or to a sheet of handwheel readings.
 
-    Exit status: 0 proved, 1 findings, 2 bad input.
+    Exit status: 0 proved, 1 findings, 2 bad input, 130 stopped by Ctrl-C.
     """
 
 

@@ -58,6 +58,8 @@ def controls(draw: st.DrawFn) -> Control:
         coolant=draw(st.sampled_from(((), ("mist",), ("mist", "flood")))),
         line_length=draw(st.integers(66, 100)),
         tapping=draw(st.sampled_from(TAPPINGS)),
+        x_words="radius",
+        feed_per_turn=False,
         **flags,
     )
 

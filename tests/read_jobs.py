@@ -26,7 +26,9 @@ def reading(text: str, name: str) -> tuple[Job | None, list[str]]:
     faults = Faults()
     table = parse_toml(text, f"{name}.toml", faults, named=drill_diameter)
     assert table is not None
-    return read_job(table, name), [str(error) for error in faults.errors]
+    job = read_job(table, name)
+    assert job is None or isinstance(job, Job)
+    return job, [str(error) for error in faults.errors]
 
 
 def job_from(text: str, name: str) -> Job:

@@ -150,6 +150,82 @@ def test_a_bridge_cut_away() -> None:
     assert [each for each in found if each.code == "floor" and "bridges" in each.what]
 
 
+def passes(lines: list[str]) -> tuple[int, int, int]:
+    """Return where the roughing begins, where the finish does, and where that ends."""
+    rough = next(i for i, line in enumerate(lines) if line.startswith("(-- rough"))
+    at = finish(lines)
+    end = max(i for i, line in enumerate(lines) if line.startswith("(-- up, to make"))
+    return rough, at, end
+
+
+SHALLOW = POCKET.replace("depth = 4", "depth = 1.2")  # no deeper than one pass of a full slot
+
+
+def test_a_finish_where_nothing_was_roughed() -> None:
+    # Nothing else tells: the finish cuts no deeper than a full slot may be, and the walls are good.
+    def edit(lines: list[str]) -> int:
+        rough, at, _ = passes(lines)
+        cuts = [i for i in range(rough, at) if lines[i].startswith("(-- depth 1")]
+        end = max(i for i in range(rough, at) if lines[i].startswith("G0 Z5.0"))
+        del lines[cuts[0] : end]
+        return next(i for i, line in enumerate(lines) if line == "(-- wall)")
+
+    found, _ = edited(SHALLOW, edit)
+    assert "order" in {each.code for each in found}
+    order = next(each for each in found if each.code == "order")
+    assert "it was not roughed here" in order.what
+
+
+def test_a_finish_put_before_its_roughing() -> None:
+    def edit(lines: list[str]) -> int:
+        rough, at, end = passes(lines)
+        begin = next(i for i in range(rough, at) if lines[i].startswith("(-- depth 1"))
+        up = max(i for i in range(rough, at) if lines[i].startswith("G0 Z5.0"))
+        down = next(i for i in range(at, end) if lines[i] == "(-- wall: over the start)")
+        lines[:] = [
+            *lines[:rough],
+            lines[at],
+            *lines[rough + 1 : begin],
+            *lines[down : end - 2],  # but for the fluid and the spindle
+            lines[rough],
+            *lines[begin : up + 1],
+            *lines[end - 2 :],
+        ]
+        return rough
+
+    found, _ = edited(SHALLOW, edit)
+    codes = {each.code for each in found}
+    assert {"order", "heading"} <= codes
+    assert any("comes after the finish of the same feature" in each.what for each in found)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (("-- rough, bolt pocket", "-- rough, latch pocket"), "is no feature here"),
+        (("-- rough, bolt pocket", "-- spot, bolt pocket"), "its cutter is of the kind"),
+    ],
+)
+def test_a_heading_in_a_program_that_is_not_so(change: tuple[str, str], says: str) -> None:
+    def edit(lines: list[str]) -> int:
+        at = passes(lines)[0]
+        lines[at] = lines[at].replace(*change)
+        return at
+
+    found, line = edited(POCKET, edit)
+    assert [(each.code, each.place) for each in found] == [("heading", line)]
+    assert says in found[0].what
+
+
+def test_other_words_above_a_pass_are_harmless() -> None:
+    def edit(lines: list[str]) -> int:
+        at = passes(lines)[0]
+        lines[at] = lines[at].replace("ring by ring", "round and round")
+        return at
+
+    assert edited(POCKET, edit)[0] == []
+
+
 def test_a_step_cut_too_wide() -> None:
     def edit(lines: list[str]) -> int:
         start = finish(lines)

@@ -9,6 +9,7 @@ from functools import cache
 
 import pytest
 
+from pathgen.commands.milled import of_mill
 from pathgen.job.contour import circle, rectangle
 from postprocessors.drawing.area_section import spans_at
 from postprocessors.drawing.svg import draw_setup
@@ -22,7 +23,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 def drawn(feature: str) -> ET.Element:
     proof = made(feature)
     place = proof.place
-    return ET.fromstring(draw_setup(place.job, place.setup, proof.run, the_shop().cutters))
+    return ET.fromstring(draw_setup(*of_mill(place), proof.run, the_shop().cutters))
 
 
 def places(feature: str, kind: str) -> list[list[tuple[float, float]]]:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import load, prove_job, prove_text
 from postprocessors.drawing.svg import draw_setup
 from tests.hole_plates import made
@@ -21,7 +22,7 @@ THROUGH = 'at = [20, 30]\ndepth = "through"\n'
 def drawn() -> ET.Element:
     job, shop = load(FOOT_PLATE)
     (proof,) = prove_job(job, shop, None, lambda _: None)
-    return ET.fromstring(draw_setup(job, proof.place.setup, proof.run, shop.cutters))
+    return ET.fromstring(draw_setup(*of_mill(proof.place), proof.run, shop.cutters))
 
 
 def group(kind: str) -> ET.Element:
@@ -99,7 +100,7 @@ def test_the_drawing_for_another_machine_names_it_and_the_wanted_places() -> Non
     job, shop = load(FOOT_PLATE)
     (proof,) = prove_job(job, shop, "bench-mill-metric", lambda _: None)
     # Its replay stands 0.01 off in y: half a division of the two touches.
-    said = text_of(draw_setup(job, proof.place.setup, proof.run, shop.cutters))
+    said = text_of(draw_setup(*of_mill(proof.place), proof.run, shop.cutters))
     said = said.replace("\N{NO-BREAK SPACE}", " ")
     assert "Machine bench-mill-metric" in said
     assert "converted-mill" not in said
@@ -110,13 +111,13 @@ def test_a_hole_made_elsewhere_is_listed_where_it_was_made() -> None:
     job, shop = load(FOOT_PLATE)
     (proof,) = prove_job(job, shop, None, lambda _: None)
     moved = prove_text(proof.place, proof.text.replace("X30.0", "X30.3"), "edited", lambda _: None)
-    said = text_of(draw_setup(job, proof.place.setup, moved.run, shop.cutters))
+    said = text_of(draw_setup(*of_mill(proof.place), moved.run, shop.cutters))
     assert "30.3, 0" in said.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_what_is_made_for_a_screw_is_written() -> None:
     made_for = made(THROUGH + 'screw = "M8"\nspotface = { diameter = 16 }')
-    said = text_of(draw_setup(made_for.place.job, made_for.place.setup, made_for.run, ()))
+    said = text_of(draw_setup(*of_mill(made_for.place), made_for.run, ()))
     assert "for M8 screws" in said
     assert "spot-faced" in said
 

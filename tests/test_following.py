@@ -10,12 +10,13 @@ import pytest
 from postprocessors.dials.cases import Case
 from postprocessors.dials.faces.cards import Asked, cards_of, follows_a_size, shown_stop
 from postprocessors.dials.faces.finding_sizes import judge, shown
-from postprocessors.dials.faces.screen_words import passes_words, sum_words
+from postprocessors.dials.faces.scales import scale_of
+from postprocessors.dials.faces.screen_words import sum_words
 from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.readings import stop_of
 from postprocessors.dials.replay import replay
 from postprocessors.dials.steps import MeasureStep, Sheet, WindStep
-from tests.followed import proof_of, sheet
+from tests.followed import places, proof_of, sheet
 
 MILLS = ("bench-mill-metric", "bench-mill-inch")
 ZERO = 0.011  # mm: the eye at the touches that the zero comes from, half a judged part each
@@ -58,8 +59,7 @@ def test_a_stop_that_follows_a_size_is_where_the_replay_has_it(machine: str) -> 
         items = dict(zip(run.numbers, run.items, strict=True))
         for wind in following(of, step.name):
             dial = of.dial(wind.slide)
-            stop = stop_of(wind, dial, found)
-            assert stop.dial == stop.reading % dial.counts_per_turn
+            stop = stop_of(wind, dial.counts_per_turn, found)
             went = getattr(items[wind.number], dial.axis)
             assert went == pytest.approx(stop.place, abs=dial.count / 2 + ZERO)
 
@@ -68,20 +68,22 @@ def test_a_stop_that_follows_a_size_is_where_the_replay_has_it(machine: str) -> 
 def test_without_a_found_value_a_stop_is_the_printed_one(machine: str) -> None:
     of = sheet("fence-bar", machine)
     for step in following(of):
-        stop = stop_of(step, of.dial(step.slide))
-        assert (stop.reading, stop.dial, stop.passes) == (step.reading, step.dial, step.passes)
+        stop = stop_of(step, of.dial(step.slide).counts_per_turn)
+        assert (stop.reading, stop.passes, stop.place) == (step.reading, step.passes, step.place)
 
 
 @pytest.mark.parametrize("machine", MILLS)
 def test_the_count_of_0_fits_the_readings_before_and_after(machine: str) -> None:
     of = sheet("fence-bar", machine)
-    back, up = (step for step in of.steps[22:24] if isinstance(step, WindStep))
+    half = places(machine).half
+    back, up = (step for step in of.steps[half - 2 : half] if isinstance(step, WindStep))
     assert up.rule is not None
     dial = of.dial(up.slide)
     for share in range(101):
         found = up.rule.low + share / 100 * (up.rule.high - up.rule.low)
-        start, end = stop_of(back, dial, found).reading, stop_of(up, dial, found)
-        zeros = [n for n in range(start + 1, end.reading + 1) if n % dial.counts_per_turn == 0]
+        turn = dial.counts_per_turn
+        start, end = stop_of(back, turn, found).reading, stop_of(up, turn, found)
+        zeros = [n for n in range(start + 1, end.reading + 1) if n % turn == 0]
         assert end.passes == len(zeros)
 
 
@@ -90,7 +92,7 @@ def test_half_way_between_two_touches_the_place_stays_the_middle() -> None:
     (step,) = following(of)
     assert not follows_a_size(step, of)
     assert step.rule is not None
-    assert shown_stop(step, of, step.rule.low).place == "0.00 mm"
+    assert shown_stop(step, of, step.rule.low).place == "y 0.00 mm"
 
 
 def test_a_sum_adds_up_to_the_figure_that_is_shown() -> None:
@@ -101,13 +103,13 @@ def test_a_sum_adds_up_to_the_figure_that_is_shown() -> None:
     wind = following(of, step.name)[0]
     assert wind.rule is not None
     off = (step.high - step.low) / 5
-    words = sum_words(wind, of.dial(wind.slide), asked, step.expected + off)
+    words = sum_words(wind, scale_of(wind, of), asked, step.expected + off)
     parts = abs(wind.rule.per_mm * off) * of.dial(wind.slide).judged
     assert f" {parts:.2f} = " in words
     start, result = words.split(": ")[1].split(" ")[0], words.split(" = ")[1].split(" ")[0]
     assert abs(float(result) - float(start)) == pytest.approx(parts, abs=0.011)
     stop = shown_stop(wind, of, step.expected + off)
-    assert words.endswith(f"{stop.figure} (total {stop.total})")
+    assert words.endswith(f", to the nearest 0.5: {stop.total.removeprefix('total ')}")
     turn = of.dial(wind.slide).divisions
     assert float(stop.figure) == pytest.approx(float(result) % turn, abs=0.26)
 
@@ -155,7 +157,7 @@ def test_a_senseless_size_is_refused_with_the_reason(text: str, said: str) -> No
 
 @pytest.mark.parametrize(("text", "counts"), [("8 t 49.0", 3298), ("8 50.5", 3301), ("8,49", 3298)])
 def test_a_total_is_read_as_turns_and_figure(text: str, counts: int) -> None:
-    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[20]
+    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[places("bench-mill-metric").noted - 1]
     assert card.asked is not None
     assert card.asked.dial is not None
     assert judge(text, card.asked).found == counts * card.asked.dial.count
@@ -172,7 +174,7 @@ def test_a_total_is_read_as_turns_and_figure(text: str, counts: int) -> None:
     ],
 )
 def test_a_total_of_another_turn_is_refused(text: str, said: str) -> None:
-    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[20]
+    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[places("bench-mill-metric").noted - 1]
     assert card.asked is not None
     judged = judge(text, card.asked)
     assert judged.found is None
@@ -195,15 +197,21 @@ def test_each_card_says_all_the_words_of_its_printed_step(machine: str) -> None:
     assert all(card.loud or card.title or card.stopping for card in cards_of(of))
 
 
-def test_words_about_passes() -> None:
-    assert passes_words(0, on_zero=False) == "0 does not pass; stop at"
-    assert passes_words(1, on_zero=False) == "0 passes once, then stop at"
-    assert passes_words(4, on_zero=True) == "stop the 4th time 0 comes:"
+def test_words_about_the_way_to_a_figure() -> None:
+    cards = cards_of(sheet("fence-bar", "bench-mill-metric"))
+    at = places("bench-mill-metric")
+    said = [stop.way_there for n in (at.half, at.spot, at.up) if (stop := cards[n - 1].stopping)]
+    assert said == [
+        "0 passes once, then stop at",
+        "0 passes 3 times, then stop at",
+        "stop the 4th time 0 comes:",
+    ]
+    assert cards[at.half - 2].stopping is not None
 
 
 def test_a_found_value_is_shown_in_its_units() -> None:
     assert shown(9.525, WIDTH) == "9.525 mm"
-    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[20]
+    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[places("bench-mill-metric").noted - 1]
     assert card.asked is not None
     assert shown(card.asked.expected, card.asked) == "8 t 49.0"
     assert math.isfinite(card.asked.expected)

@@ -63,9 +63,15 @@ def heights_of(proof: Proof) -> list[SetHeight]:
 
 
 def test_one_height_does_for_all_cutters_where_the_quill_goes_far_enough() -> None:
-    proof = proof_on(shortened(115.0))
+    proof = proof_on(shortened(220.0))
     assert proof.report.ok
     assert len(heights_of(proof)) == 1
+
+
+def test_the_shipped_mill_moves_its_head_once_from_the_chuck_to_the_collet() -> None:
+    # A 9 mm drill stands 81 + 5 mm out of jaws 110 mm down; mills, their flutes and 5 out of 45.
+    first, second = heights_of(proof_on(the_shop().machines[ROUND]))
+    assert first.above - second.above > 115 - 81 - 5
 
 
 def test_the_head_is_moved_between_chuck_and_collet_where_it_does_not() -> None:

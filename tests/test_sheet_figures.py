@@ -285,8 +285,9 @@ def test_a_heading_of_another_purpose_or_feature_is_found(title: str, says: str)
     sheet = raw("bench-mill-metric")
     rough(sheet)["title"] = title
     found = findings(made("bench-mill-metric").place, json.dumps(sheet))
-    assert {each.code for each in found} == {"heading"}
-    assert says in found[0].what
+    # What is called a finish cuts the whole width, which is a finding of its own.
+    assert {each.code for each in found} - {"order"} == {"heading"}
+    assert any(says in each.what for each in found)
 
 
 def test_other_reasons_and_what_a_heading_leaves_out_are_harmless() -> None:

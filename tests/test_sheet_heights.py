@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding
+from pathgen.commands.milled import of_mill
 from pathgen.job.job import Keepout
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.text import write_text
@@ -86,8 +87,9 @@ def test_a_cutter_taken_across_a_strap_is_found() -> None:
     # along, not after it.
     place = made("bench-mill-metric").place
     strap = Keepout(name="strap", low=(60.0, -20.0, 5.0), high=(70.0, 20.0, 12.0))
-    hold = replace(place.setup.hold, keepouts=(strap,))
-    strapped = replace(place, setup=replace(place.setup, hold=hold))
+    _, setup = of_mill(place)
+    hold = replace(setup.hold, keepouts=(strap,))
+    strapped = replace(place, setup=replace(setup, hold=hold))
     sheet = raw(())
     fit, across = fitted_before_it_goes_across(sheet)
     for height, meets in ((4.0, True), (13.0, False)):

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.reckon.arcs import depth_of_arc, radius_from_chord
+from pathgen.reckon.seats import gap_of_radii, reach_travel, tilt_range
 from pathgen.reckon.sphere_clearance import RoundBody, body_clearance, inside_room
 from pathgen.reckon.sphere_errors import Setting, effects, true_setting
 from pathgen.reckon.sphere_profile import Generator, departure, pip_height
@@ -308,3 +309,30 @@ def test_a_dome_reaches_up_into_the_cutter() -> None:
 def test_what_makes_no_sphere_is_refused(call: Any, says: str) -> None:
     with pytest.raises(ValueError, match=says):
         call()
+
+
+# ---------------------------------------------------------------- a part in its seat
+
+
+def test_a_rounder_part_rocks_on_its_middle() -> None:
+    gap = gap_of_radii(88.4, 88.0, 34.0)
+    ends = [radius - math.sqrt(radius**2 - 34.0**2) for radius in (88.0, 88.4)]
+    assert gap == pytest.approx(ends[0] - ends[1], abs=1e-12)
+    assert gap_of_radii(88.0, 88.4, 34.0) == pytest.approx(-gap)
+    with pytest.raises(ValueError, match="lie outside"):
+        gap_of_radii(20.0, 30.0, 20.0)
+
+
+def test_a_tip_turns_about_the_centre_of_the_seat() -> None:
+    tilt = tilt_range(88.4, 68.0, 40.0)
+    # an end of the foot comes just to the rim: turned about the centre, it lies 34 off the axis
+    lean = math.radians(tilt) + math.asin(20.0 / 88.4)
+    assert 88.4 * math.sin(lean) == pytest.approx(34.0)
+    low, high = reach_travel(88.4, 60.0, 20.0, tilt)
+    centre, tip = (0.0, 88.4), (60.0, 20.0)
+    for way, moved in ((-1, low), (1, high)):
+        turned = math.atan2(tip[1] - centre[1], tip[0]) + way * math.radians(tilt)
+        height = centre[1] + math.dist(tip, centre) * math.sin(turned)
+        assert height - tip[1] == pytest.approx(moved)
+    with pytest.raises(ValueError, match="does not lie within a rim"):
+        tilt_range(88.4, 68.0, 70.0)

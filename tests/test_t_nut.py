@@ -136,7 +136,9 @@ def guide(folder: Path, *changes: tuple[str, str]) -> tuple[dict[str, Job], list
         (folder / name).write_text((JOBS / name).read_text(encoding="utf-8"), encoding="utf-8")
     (folder / "guide.toml").write_text(changed(GUIDE, *changes), encoding="utf-8")
     faults = Faults()
-    jobs = {job.name: job for _, job in load_jobs(folder / "guide.toml", faults)}
+    jobs = {
+        job.name: job for _, job in load_jobs(folder / "guide.toml", faults) if isinstance(job, Job)
+    }
     return jobs, [str(each).replace(f"{folder}/", "") for each in faults.errors]
 
 

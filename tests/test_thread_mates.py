@@ -71,7 +71,7 @@ def press(folder: Path, *, foot: str = FOOT, cap: str = CAP, text: str = PRESS) 
 def of_press(file: Path) -> tuple[dict[str, Job], list[str]]:
     """Return the jobs of a press file by their own names, and what is said against it."""
     faults = Faults()
-    jobs = {job.name: job for _, job in load_jobs(file, faults)}
+    jobs = {job.name: job for _, job in load_jobs(file, faults) if isinstance(job, Job)}
     return jobs, [str(error).replace(f"{file.parent}/", "") for error in faults.errors]
 
 

@@ -11,16 +11,20 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.areas import region_of
+from pathgen.check.balls import Ball
 from pathgen.check.hollow import Hollow
 from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats
 from pathgen.check.sweeps import Sweep
 from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step, Strip
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Box
 from pathgen.job.gone import Sunk, there_already
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job
+from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.shop.cutters import Undercut
 
@@ -44,25 +48,42 @@ def whole(job: Job) -> Left:
 
 def _sweeps(sunk: Sunk) -> Iterator[tuple[Sweep, float]]:
     """Yield sweeps that clear a feature, each with its tip, in the frame it is described in."""
-    bottom, top = sunk.box.low[2], sunk.box.high[2]
-    feature = sunk.feature
+    top, feature = sunk.box.high[2], sunk.feature
     match feature:
         case Slot():
-            tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
+            tip = _floor(feature.depth, sunk.box)
             yield _flat(np.array(_ends(feature)), feature.width.nominal / 2), tip
         case TSlot():
             yield from _of_t_slot(feature, top)
         case Holes():
-            for place in feature.places:
-                for sweep, depth in _bores(feature, np.array([place.at])):
-                    yield sweep, bottom - BEYOND if depth is None else top - depth
+            yield from _of_holes(feature, sunk.box)
         case Pocket() | Outside() | Step():
-            tip = bottom - BEYOND if feature.depth is None else top - feature.depth.nominal
-            yield Hollow(_region(feature, sunk.box)), tip
-        case Facing():
-            raise TypeError("a blank is measured as it is, its faces too")
+            yield Hollow(_region(feature, sunk.box)), _floor(feature.depth, sunk.box)
+        case Sphere():
+            yield from _dish(feature, top)
+        case Facing() | Chamfer():
+            raise TypeError("a blank is measured as it is, its faces and edges too")
         case _:
             assert_never(feature)
+
+
+def _of_holes(holes: Holes, box: Box) -> Iterator[tuple[Sweep, float]]:
+    """Yield the bores and mouths of holes, each down to its depth."""
+    for place in holes.places:
+        for sweep, depth in _bores(holes, np.array([place.at])):
+            yield sweep, box.low[2] - BEYOND if depth is None else box.high[2] - depth
+
+
+def _floor(depth: Size | None, box: Box) -> float:
+    """Return the z down to which a feature goes, mm: beyond the blank where it goes through."""
+    return box.low[2] - BEYOND if depth is None else box.high[2] - depth.nominal
+
+
+def _dish(sphere: Sphere, top: float) -> Iterator[tuple[Sweep, float]]:
+    """Yield the ball that a dish is part of; of a dome nothing, so its metal is all there."""
+    if sphere.form == "dish":
+        ball = Ball(np.array([sphere.at]), np.zeros(1), sphere.radius.nominal)
+        yield ball, top - sphere.depth.nominal
 
 
 def _region(area: Pocket | Outside | Step, box: Box) -> BaseGeometry:

@@ -14,6 +14,7 @@ from pathgen.check.areas import (
     nominal_region,
     region_of,
 )
+from pathgen.check.chamfered import under_chamfers
 from pathgen.check.context import Context
 from pathgen.check.finished import NOISE
 from pathgen.check.legs import CHORD_ERROR
@@ -40,7 +41,7 @@ class Measuring:
     )  # came loose, lifted out
 
     def __post_init__(self) -> None:
-        self.top = self.context.box[1][2] - 2 * SAME
+        self.top = under_chamfers(self.context, self.area) - 2 * SAME
         self.nominal = nominal_region(self.area, self.context)
         plan = self.context.metal.plan
         others = [

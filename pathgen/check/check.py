@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pathgen.check.already import whole
+from pathgen.check.check_spheres import check_sphere
 from pathgen.check.context import Context, depth_doubt
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
@@ -73,6 +74,8 @@ def check_setup(
         left: the metal that earlier setups left; None for the blank as it comes.
     """
     context = _context(run, job, setup, machine, cutters, left)
+    if setup.spheres:
+        return check_sphere(context, cutters)
     touched = list(touch_findings(context))  # while the metal is as it was at the start
     met = list(metal_findings(context))  # clears the metal as it goes
     judged = [judge(context, feature) for feature in setup.features]

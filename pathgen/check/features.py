@@ -11,22 +11,27 @@ from pathgen.check.finished import Finished, place_of_cut
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.legs import Ints
+from pathgen.check.measure_chamfer import FinishedChamfer, measure_chamfer
 from pathgen.check.measure_holes import measure_holes
 from pathgen.check.measure_t_slot import FinishedTSlot, measure_t_slot
 from pathgen.check.outline import Allowed, deepest, widest
+from pathgen.check.pointed import pointed
 from pathgen.check.rules_bores import bore_findings, hole_places
+from pathgen.check.rules_chamfer import chamfer_findings, chamfer_places
 from pathgen.check.rules_left import metal_left
 from pathgen.check.rules_size import size_findings
 from pathgen.check.rules_t_slot import t_slot_findings, t_slot_places
 from pathgen.check.sizes import measure
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 Judged: TypeAlias = (
-    Finished | FinishedTSlot | FinishedHoles | FinishedArea
+    Finished | FinishedTSlot | FinishedHoles | FinishedArea | FinishedChamfer
 )  # a closed union: one class a kind of feature
 
 
@@ -43,6 +48,10 @@ def judge(context: Context, feature: Feature) -> Judged:
             from pathgen.check.measure_areas import measure_area  # noqa: PLC0415 - only jobs with areas need it
 
             return measure_area(context, feature)
+        case Sphere():
+            raise TypeError("a dish or dome has a setup, and a check, of its own")
+        case Chamfer():
+            return measure_chamfer(context, feature)
         case _:
             assert_never(feature)
 
@@ -62,6 +71,8 @@ def allowed(context: Context, judged: Judged) -> list[Allowed]:
             from pathgen.check.rules_areas import area_places  # noqa: PLC0415 - only jobs with areas need it
 
             return area_places(context, judged)
+        case FinishedChamfer():
+            return chamfer_places(judged)
         case _:
             assert_never(judged)
 
@@ -74,6 +85,7 @@ def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Findi
         judged: the feature as the moves leave it.
         over: the legs that may cut the blank.
     """
+    every, over = over, over[~pointed(context, over)]  # what countersinks cut is no wall
     match judged:
         case Finished():
             yield from size_findings(context, judged, over)
@@ -81,10 +93,12 @@ def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Findi
         case FinishedTSlot():
             yield from t_slot_findings(context, judged, over)
         case FinishedHoles():
-            yield from bore_findings(context, judged, over)
+            yield from bore_findings(context, judged, every)
         case FinishedArea():
             from pathgen.check.rules_areas import area_findings  # noqa: PLC0415 - only jobs with areas need it
 
             yield from area_findings(context, judged, over)
+        case FinishedChamfer():
+            yield from chamfer_findings(context, judged, every)
         case _:
             assert_never(judged)

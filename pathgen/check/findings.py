@@ -41,6 +41,11 @@ Quantity: TypeAlias = Literal[
     "spot-face depth",
     "head width",  # of a T-slot
     "head height",
+    "radius",
+    "chord",
+    "departure",  # of the surface of a dish or dome from the wanted sphere
+    "pip",  # how high what is left in its middle stands
+    "chamfer",  # its width along the upper face
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -45,10 +45,8 @@ class _Measuring:
         self.low, self.high = context.box[0][2], context.box[1][2]
         self.levels = self._levels()
         self.gone = gone_layers(context)
+        self.own = largest_region(holes)
         others = [largest_region(slot) for slot in context.setup.slots]
-        if self.gone:
-            own = largest_region(holes)
-            others.append(beside(self.gone, own, self.levels.lower, self.high))
         plan: BaseGeometry = context.metal.plan
         self.ground = plan.difference(shapely.union_all(others)) if others else plan
         self.places = np.array(
@@ -86,6 +84,7 @@ class _Measuring:
         """Return what is cleared about a place just above a level; None when there is nothing."""
         reach = self.holes.mouth / 2 + max(LEAST_REACH, self.holes.mouth / 2)
         window = grown(shapely.Point(place.at), reach).intersection(self.ground)
+        window = window.difference(beside(self.gone, self.own, level - SAME, level + SAME))
         cleared = window.difference(self.context.metal.metal_in(window, level))
         found = [part for part in shapely.get_parts(cleared) if part.area > NOISE]
         middle = shapely.Point(place.at)

@@ -14,9 +14,11 @@ from pathgen.check.legs import Floats
 from pathgen.check.sweeps import grown
 from pathgen.job.apart import footprint
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 FAR = 1e5  # an open end goes on beyond the blank's face, mm
@@ -146,6 +148,7 @@ class Allowed:
     floor: float  # z, mm; -inf for what goes through
     shoulder: bool = False  # a cutter's full diameter keeps to the floor, its point goes deeper
     undercut: bool = False  # only the head of a cutter with a neck may
+    pointed: bool = False  # only a countersink may
 
 
 def largest_region(feature: Feature) -> BaseGeometry:
@@ -158,7 +161,9 @@ def largest_region(feature: Feature) -> BaseGeometry:
         case Holes():
             points = shapely.MultiPoint([place.at for place in feature.places])
             return grown(points, feature.mouth / 2)
-        case Pocket() | Outside() | Step() | Facing():
+        case Pocket() | Outside() | Step() | Facing() | Sphere():
             return footprint(feature)
+        case Chamfer():
+            return shapely.Polygon()
         case _:
             assert_never(feature)

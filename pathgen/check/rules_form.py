@@ -14,11 +14,12 @@ from pathgen.check.findings import Finding
 from pathgen.check.finished import NOISE
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.outline import Allowed
+from pathgen.check.pointed import pointed
 from pathgen.check.rules_size import top_radius, unexplained
 from pathgen.check.sweeps import idle, touching
 
 # Codes of findings that already tell of a cut outside.
-NAMING = ("wall", "end", "oversize", "displaced", "lip")
+NAMING = ("wall", "end", "oversize", "displaced", "lip", "chamfer")
 EXACT = 200  # so many legs outside are looked at exactly; the rest would only lengthen the list
 
 
@@ -76,9 +77,13 @@ def _beyond(context: Context, places: Sequence[Allowed], over: Ints) -> Floats:
     """Return how far each leg's cutter reaches beyond each outline, (legs, places), mm."""
     starts, ends = context.legs.start[over, :2], context.legs.end[over, :2]
     radius = _widest(context, over)
-    straight = ~context.legs.undercuts[over]
+    straight, flat = ~context.legs.undercuts[over], ~pointed(context, over)
     columns = [
-        np.where(straight & place.undercut, np.inf, place.outline.reach(starts, ends, radius))
+        np.where(
+            straight & place.undercut | flat & place.pointed,
+            np.inf,
+            place.outline.reach(starts, ends, radius),
+        )
         for place in places
     ]
     return np.array(columns).reshape(len(places), len(over)).T

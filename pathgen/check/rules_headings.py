@@ -1,14 +1,18 @@
-"""What stands above the steps of a sheet: the job's title, the purpose and feature of each."""
+"""What stands above steps and passes: the job's title, the purpose and feature of each."""
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
+from pathgen.check.spelling import same_words
+from pathgen.job.job import Feature
 from pathgen.moves.plan import Heading
 from pathgen.shop.cutters import MILLS, CutterKind
 
+OF_SPHERES: tuple[CutterKind, ...] = ("ball-nose", "fly cutter")
 # What each purpose is done with.
 KINDS: dict[str, tuple[CutterKind, ...]] = {
     "spot": ("spotting drill",),
@@ -20,10 +24,11 @@ KINDS: dict[str, tuple[CutterKind, ...]] = {
     "tap": ("tap",),
     "countersink": ("countersink",),
     "ream": ("reamer",),
-    "rough": (*MILLS, "boring head"),
+    "rough": (*MILLS, "boring head", *OF_SPHERES),
     "semi-finish": (*MILLS, "boring head"),
-    "finish": (*MILLS, "boring head"),
+    "finish": (*MILLS, "boring head", *OF_SPHERES),
     "undercut": ("T-slot cutter",),
+    "chamfer": ("countersink",),
 }
 BY_MILLS = (
     "rough",
@@ -57,7 +62,7 @@ def heading_findings(context: Context) -> Iterator[Finding]:
 def _feature_and_cutter(context: Context, heading: Heading) -> Iterator[Finding]:
     """Yield a heading with a feature that is not in this setup, or a cutter not for its purpose."""
     names = [feature.name for feature in context.setup.features]
-    if heading.feature not in names:
+    if not any(is_for(heading, name) for name in names):
         there = ", ".join(repr(name) for name in names)
         yield _finding(
             context, heading, f"{heading.feature!r} is no feature here; there is {there}"
@@ -69,6 +74,22 @@ def _feature_and_cutter(context: Context, heading: Heading) -> Iterator[Finding]
         yield _finding(context, heading, f"{heading.purpose!r} is no purpose of a pass")
     elif tool is not None and tool.cutter is not None and tool.cutter.kind not in kinds:
         yield _finding(context, heading, f"its cutter is of the kind {tool.cutter.kind!r}")
+
+
+def is_for(heading: Heading, name: str) -> bool:
+    """Return whether a heading names a feature, as the form spells it and as far as it goes."""
+    return any(same_words(heading.feature, each) for each in (name, name.split(": ", 1)[0]))
+
+
+def pass_at(context: Context, number: int) -> tuple[str, Feature | None]:
+    """Return the purpose that stands above a line or step, and the feature that it is for."""
+    headings = context.run.headings
+    row = bisect_right([heading.number for heading in headings], number) - 1
+    if row < 0:
+        return "", None
+    features = context.setup.features
+    feature = next((each for each in features if is_for(headings[row], each.name)), None)
+    return headings[row].purpose, feature
 
 
 def _finding(context: Context, heading: Heading, what: str) -> Finding:

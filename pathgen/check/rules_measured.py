@@ -13,6 +13,7 @@ from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE, Finished
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.hole_legs import cuts_of, legs_in
+from pathgen.check.measure_t_slot import FinishedTSlot
 from pathgen.moves.actions import FitCutter, Measure
 
 PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
@@ -32,10 +33,11 @@ def measured_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Fi
         if isinstance(item, Measure):
             yield from _measure(context, item, index, number)
     for each in judged:
+        slot = each.neck if isinstance(each, FinishedTSlot) else each
         if isinstance(each, FinishedHoles) and each.holes.boring is not None:
             yield from _unmeasured_bore(context, each)
-        elif isinstance(each, Finished) and context.machine.manual:
-            yield from _unmeasured(context, each)
+        elif isinstance(slot, Finished) and context.machine.manual:
+            yield from _unmeasured(context, slot)
 
 
 def _measure(context: Context, item: Measure, index: int, number: int) -> Iterator[Finding]:

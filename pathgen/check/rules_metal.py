@@ -15,9 +15,9 @@ from pathgen.check.findings import At, Finding
 from pathgen.check.legs import Ints
 from pathgen.check.places import leg_at, place_in
 from pathgen.check.rules_boring import cut_findings
-from pathgen.check.rules_climb import climb_findings
 from pathgen.check.rules_pace import Paces
 from pathgen.check.rules_plunge import STEEP_DEG, plunge_findings, slope_deg
+from pathgen.check.rules_sides import SHALLOW, side_findings
 from pathgen.check.rules_undercut import undercut_findings
 from pathgen.check.sweeps import SAME, Stroke, Sweep, grown, is_rapid
 from pathgen.check.tools import Tool
@@ -102,8 +102,8 @@ def _feed(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
         yield from undercut_findings(context, stroke, tool)
     elif tool.mills:
         yield from _too_deep(context, stroke, place)
-        if not context.metal.swept_before(place, stroke.low):
-            yield from climb_findings(context, stroke)
+        if not context.metal.swept_before(place, stroke.low + SHALLOW):
+            yield from side_findings(context, stroke)
     elif tool.drills or (tool.cutter is not None and tool.cutter.kind in ONLY_DOWN):
         yield from _sideways(context, stroke, tool)
 
@@ -126,7 +126,8 @@ def _sideways(context: Context, stroke: Stroke, tool: Tool) -> Iterator[Finding]
 
 def _too_deep(context: Context, stroke: Stroke, place: int) -> Iterator[Finding]:
     """Yield the finding of the worst cut of a stroke that takes more metal than allowed."""
-    diameter = 2 * stroke.sweep.radius
+    tool = context.tool(stroke.first)
+    diameter = 2 * stroke.sweep.radius if tool is None else max(tool.diameter, tool.fit.diameter)
     allowed = context.limits.full_depth(diameter) + context.limits.rounding
     level = stroke.low + allowed
     if level >= context.box[1][2] - SAME or context.metal.swept_before(place, level):

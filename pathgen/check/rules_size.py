@@ -246,6 +246,7 @@ def unexplained(
         "left": {"wall", "metal left"},
         "middle": {"position"},
         "thickness": {"floor", "metal left"},
+        "chamfer": {"chamfer", "metal left"},
         "head width": {"wall", "metal left"},
         "head height": {"lip", "metal left"},
     }

@@ -1,4 +1,4 @@
-"""What the cutter and its shank must not meet: jaws, clamps, what lies beneath, walls."""
+"""What cutter, shank and holder must not meet: jaws, clamps, what lies beneath, walls."""
 
 from __future__ import annotations
 
@@ -24,6 +24,7 @@ def space_findings(context: Context) -> Iterator[Finding]:
     work = Keepout(name="work", low=low, high=high)
     for keepout in context.setup.hold.keepouts:
         yield from _keepout(context, keepout)
+    yield from _holders(context, work)
     for keepout in (*context.setup.hold.keepouts, work):
         yield from _enters(context, keepout, NO_CUTTER, (_touching(context), 0.0, "touching tool"))
     yield from _beneath(context)
@@ -43,6 +44,19 @@ def _keepout(context: Context, keepout: Keepout) -> Iterator[Finding]:
         yield from _enters(context, keepout, index, (tool.radius, 0.0, "cutter"))
         if cutter is not None and cutter.shank / 2 > tool.radius:
             yield from _enters(context, keepout, index, (cutter.shank / 2, cutter.reach, "shank"))
+
+
+def _holders(context: Context, work: Keepout) -> Iterator[Finding]:
+    """Yield the legs on which what holds the cutter comes down on work, jaws or clamps.
+
+    The work counts whole: a holder has no business below the top face, not even in a pocket.
+    """
+    for keepout in (*context.setup.hold.keepouts, work):
+        for index, tool in enumerate(context.legs.tools):
+            cutter = tool.cutter
+            if cutter is not None and cutter.holder is not None:
+                body = (cutter.holder.diameter / 2, cutter.stands_out, cutter.holder.name)
+                yield from _enters(context, keepout, index, body)
 
 
 def _enters(
@@ -158,6 +172,7 @@ def _flutes(context: Context) -> Iterator[Finding]:
     for leg in _deepest_of_each(context, np.flatnonzero(cutting)):
         tool = context.tool(leg)
         deep = float(high[2] - legs.low[leg])
+        has = "flutes of" if tool is None or tool.undercut is None else "head and neck of"
         goes = f"{tool.fit.name if tool else ''!r} goes {deep:.2f} mm deep with "
         if tool is not None and tool.head is not None:
             yield context.finding(

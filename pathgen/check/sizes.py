@@ -9,19 +9,26 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.beside import beside, gone_layers
+from pathgen.check.chamfered import under_chamfers
 from pathgen.check.context import Context
 from pathgen.check.doubts import Doubts, still_axis
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import NOISE, Finished, Spans, finished_size
 from pathgen.check.outline import largest_region, narrowest, nominal_place
 from pathgen.check.sweeps import SAME
+from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
-from pathgen.job.t_slot import TSlot
 
 SPECK = 1e-7  # mm2: less is a line
 SHRUNK = 0.02  # the floor is looked at this far from its walls, mm
 BISECTIONS = 14  # of a floor's height where a cutter goes down a slope
+
+
+def _owner(context: Context, slot: Slot) -> Feature:
+    """Return the feature of the setup that a slot is, or is the throat of."""
+    own = (t for t in context.setup.t_slots if t.neck is slot)
+    return next(own, slot)
 
 
 class Measuring:
@@ -31,12 +38,12 @@ class Measuring:
         self.context, self.slot = context, slot
         self.along = 0 if slot.along == "x" else 1
         self.low, self.high = context.box
-        self.top = self.high[2] - 2 * SAME  # just under the top face
+        self.top = under_chamfers(context, _owner(context, slot)) - 2 * SAME
         self.margin = max(slot.width.nominal, 2.0)  # it is looked at this far beyond its outline
         others: list[BaseGeometry] = [
             largest_region(other).buffer(SHRUNK)
             for other in context.setup.features
-            if other is not slot and not (isinstance(other, TSlot) and other.neck is slot)
+            if other is not _owner(context, slot)
         ]
         gone = gone_layers(context)
         if gone:

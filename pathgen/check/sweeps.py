@@ -17,6 +17,7 @@ from pathgen.shop.cutters import Undercut
 
 SAME = 1e-7  # two coordinates that differ by less are one, mm
 LONG = 256  # corners of a path that is grown in one go
+GENTLE = math.tan(math.radians(4.0))  # legs that slope less make one ramp, whatever their items
 LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
 Key: TypeAlias = tuple[bytes, bytes, tuple[float, ...]]
 
@@ -63,6 +64,10 @@ class Sweep:
     _known: dict[tuple[float, float], BaseGeometry | None] = field(
         init=False, default_factory=dict, repr=False
     )  # outlines by how much of the path counts and by the radius
+    # Places before the cutter's edge, along the path one way: cleared before it comes there.
+    cleared_before: dict[tuple[bool, tuple[int, ...]], Mask] = field(
+        init=False, default_factory=dict, repr=False
+    )
 
     def __post_init__(self) -> None:
         self.flat = bool(self.rise.max() < SAME)
@@ -115,7 +120,8 @@ class Sweep:
             return None
         flat_end = math.isinf(self.spread)
         level = self.flat or (flat_end and height >= self.rise.max())
-        radius = (self.radius if flat_end else self.radius_at(max(height, 0.0))) - less
+        as_wide = flat_end and not self.flat
+        radius = (self.radius if as_wide else self.radius_at(max(height, 0.0))) - less
         if radius < LEAST_RADIUS and (level or flat_end):
             return None
         key = (math.inf, radius) if level else (height, radius)
@@ -299,7 +305,9 @@ def _groups(legs: Legs, chosen: Ints) -> Ints:
     new = np.ones(len(chosen), dtype=np.bool_)
     same_item = legs.item[chosen][1:] == legs.item[chosen][:-1]
     on_level = level[1:] & level[:-1] & (np.abs(start[1:, 2] - end[:-1, 2]) < SAME)
-    slanted_arc = ~level[1:] & ~level[:-1] & same_item & (legs.kind[chosen][1:] == FEED)
+    slanting = ~level[1:] & ~level[:-1] & (legs.kind[chosen][1:] == FEED)
+    gentle = _slope(start, end) < GENTLE
+    slanted_arc = slanting & (same_item | (gentle[1:] & gentle[:-1]))
     joined = (
         (np.diff(chosen) == 1)
         & (np.diff(legs.kind[chosen]) == 0)
@@ -309,6 +317,14 @@ def _groups(legs: Legs, chosen: Ints) -> Ints:
     new[1:] = ~(joined & (on_level | slanted_arc))
     numbers: Ints = np.cumsum(new) - 1
     return numbers
+
+
+def _slope(start: Floats, end: Floats) -> Floats:
+    """Return how far legs go up or down for their way in plan; inf straight down."""
+    along = np.hypot(*(end[:, :2] - start[:, :2]).T)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        slope: Floats = np.abs(end[:, 2] - start[:, 2]) / along
+    return slope
 
 
 def stroke_of(legs: Legs, first: int, last: int) -> Stroke:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pathgen.commands.paging import Parts
+from pathgen.commands.telling import pace_of
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program
 from postprocessors.page.of_program import READING, cutters_of, groups_of
@@ -21,6 +22,10 @@ SUFFIX = ".ngc"
 
 def written(place: Workplace, plan: PlannedSetup) -> str:
     """Return the program."""
+    if place.machine.lathe is not None:
+        from postprocessors.gcode.turned_writer import write_turned_program  # noqa: PLC0415
+
+        return write_turned_program(plan, place.machine)
     return write_program(plan, place.machine)
 
 
@@ -28,7 +33,14 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
     """Yield what the program does."""
     tell(f"reading {file} back")
     control = place.machine.control
-    yield read_program(text, file=file, repeatability=control.repeatability if control else 0.0)
+    open_ = control.repeatability if control else 0.0
+    if place.machine.lathe is not None:
+        from postprocessors.gcode.turned_reader import read_turned_program  # noqa: PLC0415
+
+        x_words = control.x_words if control else "radius"
+        yield read_turned_program(text, file=file, repeatability=open_, x_words=x_words)
+        return
+    yield read_program(text, file=file, repeatability=open_)
 
 
 def head_of(text: str, file: str) -> Head:
@@ -44,8 +56,7 @@ def faces(proof: Proof) -> dict[str, str]:
 def page_parts(proof: Proof) -> Parts:
     """Return what the page of a program is made of."""
     machine = proof.place.machine
-    rapid = machine.control.rapid_rate if machine.control else 0.0
-    made = program_cards(proof.run, proof.text, machine.units, rapid)
+    made = program_cards(proof.run, proof.text, machine.units, pace_of(machine))
     return Parts(
         groups=groups_of(made),
         cutters=cutters_of(proof.run, machine.units),

@@ -17,7 +17,13 @@ from postprocessors.dials.replay import replay, replay_cases
 from postprocessors.dials.steps import Sheet, WindStep
 from postprocessors.dials.words_alone import spans, words_alone
 from postprocessors.dials.writer import write_sheet
-from postprocessors.page.of_sheet import READING, cutters_of, dials_of, groups_of, stands_of
+from postprocessors.page.of_sheet import (
+    cutters_of,
+    dials_of,
+    groups_of,
+    reading_of,
+    stands_of,
+)
 from postprocessors.page.pages import Follow
 
 if TYPE_CHECKING:
@@ -81,7 +87,7 @@ def page_parts(proof: Proof) -> Parts:
     return Parts(
         groups=groups_of(sheet),
         cutters=cutters_of(sheet),
-        reading=READING,
+        reading=reading_of(sheet),
         dials=dials_of(sheet),
         follow=Follow(
             text=proof.text, units=sheet.units, dials=sheet.dials, stands=stands_of(sheet)

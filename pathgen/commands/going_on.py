@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pathgen.commands.measured import corrected, judge_found, measured_at, plan_of, read_found
+from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import Proof, Tell, Workplace, form_for, prove_text
 from pathgen.input.where import JobError, Where, nearest
 from pathgen.moves.actions import FitCutter, Measure, Note
@@ -107,7 +108,7 @@ def _planned_alike(place: Workplace, whole: PlannedSetup, begins_at: int) -> Pla
     """
     crib, names = place.shop.crib, {each.name for each in whole.head.cutters}
     chosen = replace(crib, cutters=tuple(c for c in crib.cutters if c.name in names))
-    return plan_setup(place.job, place.setup, place.machine, chosen, begins_at)
+    return plan_setup(*of_mill(place), place.machine, chosen, begins_at)
 
 
 def _prove(proof: Proof, begins_at: int, found: HeadFound | None, tell: Tell) -> Proof:

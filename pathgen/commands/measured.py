@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 
 from pathgen import INCH
 from pathgen.check.findings import FinishedSize
+from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import Proof
 from pathgen.input.lengths import length
 from pathgen.input.units import Units, figure, spoken
 from pathgen.input.where import JobError, Refusal, Where, WrongValue, nearest
 from pathgen.job.areas import Pocket, Step
+from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Measure
@@ -102,6 +104,13 @@ def corrected(at: MeasuredAt) -> Cutter:
             "name one cutter for both in the feature's ways, or go on as it is with --begin-at",
         )
     cutter = next(c for c in at.proof.place.shop.cutters if c.name == finishing.cutter.name)
+    if cutter.head is not None:
+        raise Refusal(
+            FOUND,
+            f"{at.quantity} of {at.feature.name} is bored with the {cutter.name}, whose setting "
+            "follows what was measured already",
+            "turn its dial as told at the stop",
+        )
     off = (at.value - at.measure.expected) / _factor(at.feature)
     if abs(off) > SAME_CUTTER * cutter.nominal:
         raise Refusal(
@@ -121,7 +130,7 @@ def _factor(feature: Feature) -> float:
         Refusal: it cannot be told for such a feature.
     """
     match feature:
-        case Slot() | Pocket():
+        case Slot() | Pocket() | Holes(finish="bored"):
             return 1.0
         case Step():
             return -len(feature.edges) / 2
@@ -148,7 +157,8 @@ def _measured(proof: Proof) -> Iterator[MeasuredAt]:
     The value is what each expects.
     """
     for number, each in enumerate(plan_of(proof).passes, start=1):
-        feature = next(f for f in proof.place.setup.features if f.name == each.feature)
+        features = of_mill(proof.place)[1].features
+        feature = next(f for f in features if f.name == each.feature)
         for item in each.items:
             if isinstance(item, Measure):
                 at = MeasuredAt(

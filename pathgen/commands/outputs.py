@@ -6,7 +6,7 @@ import json
 import os
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from itertools import groupby
 from pathlib import Path
 
@@ -18,10 +18,11 @@ from pathgen.check.findings import (
     listed,
 )
 from pathgen.commands.paging import Parts, entry_of, index_of, page_of
-from pathgen.commands.proving import Proof, form_for
+from pathgen.commands.proving import Proof, form_for, trade_of
+from pathgen.commands.unbroken import unbroken
 from pathgen.input.naming import APART, file_stem, taken_for
 from pathgen.input.where import JobError, Where
-from postprocessors.drawing.svg import draw_setup
+from pathgen.job.job import Job
 
 SHORT_LINE = 80  # characters, which most controls take
 INDEX = "index.html"
@@ -35,13 +36,14 @@ def job_files(proofs: Sequence[Proof], machine: str | None) -> Iterator[tuple[Pr
         proofs: job by job.
         machine: the one that was asked for instead of the jobs' own, if any.
     """
-    index = index_name(machine)
     for _, each in groupby(proofs, lambda proof: proof.place.job.name):
         of_job = [(proof, form_for(proof.place.machine).page_parts(proof)) for proof in each]
+        index = index_name(machine, of_job[0][0].place.part)
         for proof, parts in of_job:
             for name, text in files_of(proof, parts, index).items():
                 yield proof, name, text
-        yield of_job[0][0], index, index_page(of_job)
+        if has_pages(of_job[0][0]):
+            yield of_job[0][0], index, index_page(of_job)
 
 
 def files_of(proof: Proof, parts: Parts, index: str = INDEX) -> dict[str, str]:
@@ -55,19 +57,19 @@ def files_of(proof: Proof, parts: Parts, index: str = INDEX) -> dict[str, str]:
     stem = proof.place.stem
     form = form_for(proof.place.machine)
     files = {f"{stem}{suffix}": text for suffix, text in form.faces(proof).items()}
-    files[f"{stem}.svg"] = draw_setup(
-        proof.place.job,
-        proof.place.setup,
-        replace(proof.run, headings=parts.headings),
-        proof.place.shop.cutters,
-        listed(proof.report.findings),
-    )
+    files[f"{stem}.svg"] = trade_of(proof.place.job).drawing(proof, parts.headings)
     files[f"{stem}.findings.json"] = findings_text(proof)
     words = "" if proof.report.ok else warning(proof.report.found)
     if words:
         files = {name: _marked(name, text, words) for name, text in files.items()}
-    files[f"{stem}.html"] = page_of(proof, parts, index=index, not_proved=words)
+    if has_pages(proof):
+        files[f"{stem}.html"] = page_of(proof, parts, index=index, not_proved=words)
     return files
+
+
+def has_pages(proof: Proof) -> bool:
+    """Return whether a job has pages to follow; turned work has none yet."""
+    return isinstance(proof.place.job, Job)
 
 
 def warning(found: int) -> str:
@@ -75,9 +77,16 @@ def warning(found: int) -> str:
     return f"NOT PROVED: {found} finding{'s' if found != 1 else ''}, cut no metal with this"
 
 
-def index_name(machine: str | None) -> str:
-    """Return what the page of a job is called; one for each machine asked for instead."""
-    return INDEX if machine is None else f"index.{file_stem(machine)}.html"
+def index_name(machine: str | None, part: str = "") -> str:
+    """Return what the page of a job is called.
+
+    There is one for each machine asked for instead, and for what goes on after a stop.
+
+    >>> index_name(None), index_name("bench-mill-inch", "from-pass-5")
+    ('index.html', 'index.bench-mill-inch.from-pass-5.html')
+    """
+    names = ("" if machine is None else file_stem(machine), part)
+    return ".".join(("index", *(name for name in names if name), "html"))
 
 
 def index_page(of_job: Sequence[tuple[Proof, Parts]]) -> str:
@@ -201,32 +210,34 @@ def gather(files: Iterable[tuple[Path, str]]) -> dict[Path, str]:
     return gathered
 
 
-def write_files(files: Mapping[Path, str]) -> None:
+def write_files(files: Mapping[Path, str | bytes]) -> None:
     """Write files into their folders, made if they are not there: all of them, or none.
 
-    Each is written beside its place first; only when all are there do they take their names.
+    Each is written beside its place first; only when all are there do they take their names. A
+    Ctrl-C in the midst of it is heeded once they are there.
 
     Raises:
         JobError: a folder cannot be made or written into.
     """
     try:
-        _write_all(files)
+        with unbroken():
+            _write_all(files)
     except OSError as error:
         place = Where(str(error.filename or next(iter(files)).parent), 0, "")
         reason = error.strerror or "cannot be written"
         raise JobError(place, reason, "name another folder with --into") from error
 
 
-def _write_all(files: Mapping[Path, str]) -> None:
+def _write_all(files: Mapping[Path, str | bytes]) -> None:
     """Write files beside their places, then move them there."""
     waiting: list[tuple[str, Path]] = []
     try:
-        for path, text in files.items():
+        for path, content in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
             waiting.append((temporary, path))
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(content.encode() if isinstance(content, str) else content)
         for temporary, path in waiting:
             Path(temporary).chmod(0o644)
             Path(temporary).replace(path)

@@ -7,9 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from pathgen.commands.milled import of_mill
 from pathgen.commands.telling import size_row
 from pathgen.input.units import figure
 from pathgen.moves.plan import Heading, Run
+from postprocessors.dials.faces.text import goes_on
 from postprocessors.drawing.chart import draw_chart
 from postprocessors.drawing.printed_views import draw_printed_views
 from postprocessors.drawing.scene import Scene, scene_of
@@ -86,12 +88,13 @@ def drawn(proof: Proof, headings: tuple[Heading, ...]) -> Scene:
     """Return what the drawings of a proof show."""
     place = proof.place
     run = replace(proof.run, headings=headings)
-    return scene_of(place.job, place.setup, run, place.shop.cutters)
+    return scene_of(*of_mill(place), run, place.shop.cutters)
 
 
 def stages(run: Run, parts: Parts) -> list[Stage]:
     """Return the passes by their headings, numbered in order."""
     names = {cutter.number: cutter.name for cutter in run.head.cutters}
+    first = run.head.passes_before + 1
     ends = [heading.number for heading in parts.headings[1:]] + [LAST]
     return [
         Stage(
@@ -101,16 +104,18 @@ def stages(run: Run, parts: Parts) -> list[Stage]:
             first=heading.number,
             end=end,
         )
-        for number, (heading, end) in enumerate(zip(parts.headings, ends, strict=True), start=1)
+        for number, (heading, end) in enumerate(zip(parts.headings, ends, strict=True), start=first)
     ]
 
 
 def _facts(proof: Proof) -> tuple[tuple[str, str], ...]:
     """Return what stands at the head of the sheet: blank, material, tolerance, crib."""
     place = proof.place
+    later = goes_on(proof.run.head, place.job.units)
     return (
+        *((("Goes on", later),) if later else ()),
         ("Blank", blank_words(proof)),
-        ("Held", place.setup.hold.how),
+        ("Held", of_mill(place)[1].hold.how),
         ("Machine", f"{place.machine.title} ({place.machine.name})"),
         ("Cutters from", place.shop.crib.title),
         ("Limits not stated", f"ISO 2768-1 {place.job.tolerance_class}"),
@@ -120,7 +125,7 @@ def _facts(proof: Proof) -> tuple[tuple[str, str], ...]:
 
 def blank_words(proof: Proof) -> str:
     """Return what the job's blank is."""
-    job = proof.place.job
+    job, _ = of_mill(proof.place)
     sizes = (job.blank.length, job.blank.width, job.blank.thickness)
     size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
     return f"{job.blank.material}, {size} {job.units}"

@@ -6,25 +6,28 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol, cast
+from typing import TYPE_CHECKING, Protocol, TypeAlias, cast
 
-from pathgen.check.check import Left, check_setup
 from pathgen.check.findings import Report, merge_reports
-from pathgen.check.mates import with_plays
+from pathgen.check.left import Left
 from pathgen.input.naming import file_stem
 from pathgen.input.where import Faults, JobError, Where
 from pathgen.job.job import Job, JobSetup
 from pathgen.job.load import load_job, load_jobs
-from pathgen.moves.plan import Head, PlannedSetup, Run, joined
-from pathgen.plan.planners import plan_setup
+from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.moves.plan import Head, Heading, PlannedSetup, Run, joined
 from pathgen.shop.machines import Machine
 from pathgen.shop.shop import Shop, find_shop
 
 if TYPE_CHECKING:
     from pathgen.commands.paging import Parts
 
+AnyJob: TypeAlias = Job | TurnedJob
+AnySetup: TypeAlias = JobSetup | TurnedSetup
 Tell = Callable[[str], None]  # is told what is being done, for progress
+TRADES = {False: "milled", True: "turned"}  # by whether the machine is a lathe
 FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles
+ASKED_AT = Where("--machine", 0, "")
 NOT_READ = {  # what lies beside what is read, by suffix: what it is, what to give instead
     ".txt": ("the sheet for people", "the file of its steps, .json,"),
     ".html": ("a page", "the program, .ngc, or the steps, .json,"),
@@ -36,11 +39,11 @@ NOT_READ = {  # what lies beside what is read, by suffix: what it is, what to gi
 class Workplace:
     """One setup of a job on a machine, with what the setups before it left of the blank."""
 
-    job: Job
-    setup: JobSetup
+    job: AnyJob
+    setup: AnySetup
     machine: Machine
     shop: Shop
-    left: Left | None = None
+    left: Left | None = None  # of milled work
     part: str = ""  # which part of its work, where that is not all of it: "from-pass-5"
 
     @property
@@ -88,6 +91,28 @@ class Form(Protocol):
         """Return how many times a handle is wound; None where there are no handles."""
 
 
+class Trade(Protocol):
+    """What differs between milled and turned work: a module that is loaded when it is needed."""
+
+    def planned(self, place: Workplace) -> PlannedSetup:
+        """Return the plan of a setup."""
+
+    def checked(self, place: Workplace, run: Run) -> Report:
+        """Return what a run makes of the blank."""
+
+    def completed(self, report: Report, place: Workplace, file: str) -> Report:
+        """Return the report of all cases with what is judged over all of them."""
+
+    def drawing(self, proof: Proof, headings: Sequence[Heading]) -> str:
+        """Return the drawing of what was made, as SVG, its passes under their headings."""
+
+
+def trade_of(job: AnyJob) -> Trade:
+    """Return what differs for a job by its kind of work."""
+    name = TRADES[isinstance(job, TurnedJob)]
+    return cast(Trade, import_module(f"pathgen.commands.{name}"))
+
+
 def form_for(machine: Machine) -> Form:
     """Return the form in which a machine is told what to do."""
     return form(by_handles=machine.manual)
@@ -98,7 +123,7 @@ def form(*, by_handles: bool) -> Form:
     return cast(Form, import_module(f"pathgen.commands.{FORMS[by_handles]}"))
 
 
-def load(job_file: Path, machine: str | None = None) -> tuple[Job, Shop]:
+def load(job_file: Path, machine: str | None = None) -> tuple[AnyJob, Shop]:
     """Return the job and the shop around it.
 
     Raises:
@@ -110,7 +135,7 @@ def load(job_file: Path, machine: str | None = None) -> tuple[Job, Shop]:
     return _with_shops(jobs, job_file, faults, machine)[0]
 
 
-def load_all(file: Path, machine: str | None = None) -> tuple[tuple[Job, Shop], ...]:
+def load_all(file: Path, machine: str | None = None) -> tuple[tuple[AnyJob, Shop], ...]:
     """Return the job of a file, or all jobs of a press file, each with the shop around it.
 
     Raises:
@@ -121,8 +146,8 @@ def load_all(file: Path, machine: str | None = None) -> tuple[tuple[Job, Shop], 
 
 
 def _with_shops(
-    jobs: Sequence[tuple[Path, Job]], named: Path, faults: Faults, machine: str | None
-) -> tuple[tuple[Job, Shop], ...]:
+    jobs: Sequence[tuple[Path, AnyJob]], named: Path, faults: Faults, machine: str | None
+) -> tuple[tuple[AnyJob, Shop], ...]:
     """Return jobs with the shops around them, one at least; raise all that was wrong."""
     folders = {path.parent for path in (named, *dict(jobs))}
     shops = {folder: find_shop(folder, faults) for folder in sorted(folders)}
@@ -133,7 +158,7 @@ def _with_shops(
     return tuple((job, shops[path.parent]) for path, job in jobs)
 
 
-def _find_machines(job: Job, shop: Shop, faults: Faults, override: str | None) -> None:
+def _find_machines(job: AnyJob, shop: Shop, faults: Faults, override: str | None) -> None:
     """Gather an error for each machine asked for that the shop does not have."""
     for setup in job.setups:
         try:
@@ -142,14 +167,25 @@ def _find_machines(job: Job, shop: Shop, faults: Faults, override: str | None) -
             faults.extend([error])
 
 
-def machine_of(setup: JobSetup, shop: Shop, override: str | None) -> Machine:
-    """Return the machine of a setup, or the one asked for in its place."""
-    if override is not None:
-        return shop.machine(override, Where("--machine", 0, ""))
-    return shop.machine(setup.machine, setup.where.at("machine"))
+def machine_of(
+    setup: AnySetup, shop: Shop, override: str | None, asked_at: Where = ASKED_AT
+) -> Machine:
+    """Return the machine of a setup, or the one asked for in its place.
+
+    Raises:
+        JobError: there is none of that name, or it is a mill for turned work, or the other way.
+    """
+    where = setup.where.at("machine") if override is None else asked_at
+    machine = shop.machine(override or setup.machine, where)
+    turned = isinstance(setup, TurnedSetup)
+    if turned != (machine.lathe is not None):
+        work = "turned, and" if turned else "milled, and"
+        kind = "a lathe" if turned else "a mill"
+        raise JobError(where, f"the part is {work} {machine.title} is not {kind}", f"name {kind}")
+    return machine
 
 
-def prove_job(job: Job, shop: Shop, override: str | None, tell: Tell) -> Iterator[Proof]:
+def prove_job(job: AnyJob, shop: Shop, override: str | None, tell: Tell) -> Iterator[Proof]:
     """Yield the proof of each setup in turn; each begins with what the one before really left."""
     left: Left | None = None
     for setup in job.setups:
@@ -161,7 +197,7 @@ def prove_job(job: Job, shop: Shop, override: str | None, tell: Tell) -> Iterato
 
 
 def prove_file(
-    jobs: Sequence[tuple[Job, Shop]], made: Path, override: str | None, tell: Tell
+    jobs: Sequence[tuple[AnyJob, Shop]], made: Path, override: str | None, tell: Tell
 ) -> Proof:
     """Return the proof of a program or of a sheet's JSON, as it stands in a file.
 
@@ -179,9 +215,8 @@ def prove_file(
     head = form(by_handles=sheet).head_of(text, str(made))
     job, shop = _job_of(jobs, head, made)
     setup = _setup_of(job, head, made)
-    machine = shop.machine(
-        override or head.machine or setup.machine, Where(str(made), 0, "machine")
-    )
+    named = Where(str(made), 0, "machine")
+    machine = machine_of(setup, shop, override or head.machine or setup.machine, named)
     if machine.manual != sheet:
         raise JobError(
             Where(str(made), 0, ""),
@@ -215,7 +250,7 @@ def _read(path: Path) -> str:
     return text
 
 
-def _job_of(jobs: Sequence[tuple[Job, Shop]], head: Head, made: Path) -> tuple[Job, Shop]:
+def _job_of(jobs: Sequence[tuple[AnyJob, Shop]], head: Head, made: Path) -> tuple[AnyJob, Shop]:
     """Return the job that a file was made for, by its digest, else by its title."""
     if len(jobs) == 1:
         return jobs[0]
@@ -233,7 +268,7 @@ def _job_of(jobs: Sequence[tuple[Job, Shop]], head: Head, made: Path) -> tuple[J
     )
 
 
-def _setup_of(job: Job, head: Head, made: Path) -> JobSetup:
+def _setup_of(job: AnyJob, head: Head, made: Path) -> AnySetup:
     """Return the setup that a file says it was made for; the only one where it says nothing."""
     if not head.setup and len(job.setups) == 1:
         return job.setups[0]
@@ -249,9 +284,11 @@ def _setup_of(job: Job, head: Head, made: Path) -> JobSetup:
 
 
 def _left_before(
-    setup: JobSetup, job: Job, shop: Shop, override: str | None, tell: Tell
+    setup: AnySetup, job: AnyJob, shop: Shop, override: str | None, tell: Tell
 ) -> Left | None:
     """Return what the planned setups before one leave of the blank, None before the first."""
+    if not (isinstance(job, Job) and isinstance(setup, JobSetup)):
+        return None
     earlier = replace(job, setups=job.setups[: job.setups.index(setup)])
     left: Left | None = None
     for proof in prove_job(earlier, shop, override, tell):
@@ -267,7 +304,7 @@ def prove_setup(place: Workplace, tell: Tell) -> Proof:
     """
     tell(f"planning {place.setup.name}")
     crib = place.shop.crib
-    plan = plan_setup(place.job, place.setup, place.machine, crib)
+    plan = trade_of(place.job).planned(place)
     plan = replace(plan, head=replace(plan.head, crib=crib.title))
     form = form_for(place.machine)
     text = form.written(place, plan)
@@ -296,17 +333,11 @@ def prove_text(
     """
     runs: list[Run] = []
     reports: list[Report] = []
+    trade = trade_of(place.job)
     for run in form_for(place.machine).read_back(place, text, file, tell):
         tell(f"checking {file}")
-        run = run if done is None else joined(done, run)  # noqa: PLW2901
         runs.append(run)
-        reports.append(_check(place, run))
+        reports.append(trade.checked(place, run if done is None else joined(done, run)))
     report = merge_reports(reports) if len(reports) > 1 else reports[0]
-    report = with_plays(report, place.job, place.setup, file)
+    report = trade.completed(report, place, file)
     return Proof(place=place, plan=plan, text=text, run=runs[0], report=report)
-
-
-def _check(place: Workplace, run: Run) -> Report:
-    return check_setup(
-        run, place.job, place.setup, place.machine, place.shop.cutters, left=place.left
-    )

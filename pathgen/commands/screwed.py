@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pathgen.check.threads import with_thread
 from pathgen.commands.proving import Proof
+from pathgen.job.job import Job
 from pathgen.job.thread_mates import HolesAt
 
 
@@ -20,7 +21,8 @@ def with_threads(proofs: Sequence[Proof]) -> list[Proof]:
 
 def _with_own(proof: Proof, proofs: Sequence[Proof]) -> Proof:
     report = proof.report
-    for mate in proof.place.job.threads:
+    job = proof.place.job
+    for mate in job.threads if isinstance(job, Job) else ():
         if not _is_of(proof, mate.tapped):
             continue
         others = [] if mate.cleared is None else [o for o in proofs if _is_of(o, mate.cleared)]

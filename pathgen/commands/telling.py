@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import time
 from collections.abc import Iterable, Sequence
@@ -19,15 +20,22 @@ from pathgen.check.findings import (
 )
 from pathgen.check.finished_holes import near_words
 from pathgen.commands.proving import Proof, form_for
+from pathgen.moves.moves import AXES
 from pathgen.moves.plan import Pass
-from pathgen.moves.timing import HANDLE_S, minutes
+from pathgen.moves.timing import HANDLE_S, XYZ, Pace, minutes
+from pathgen.shop.machines import Machine
 
+BAR = 20  # signs of a progress bar
 PATIENCE_S = 1.0  # what takes longer than this tells how it goes
+STILL = 1e-6  # mm: less is no way
 WINDING = 60.0  # turns a minute of a handle in the air (a guess)
 
 
 class Progress:
-    """Tells on a terminal what is being done, once it has taken more than a second."""
+    """Tells on a terminal what is being done, once it has taken more than a second.
+
+    What ends in "3 of 12" has a bar in front that is so full.
+    """
 
     def __init__(self) -> None:
         self._start = time.monotonic()
@@ -37,14 +45,28 @@ class Progress:
         """Tell what is being done now."""
         if sys.stderr.isatty() and time.monotonic() - self._start > PATIENCE_S:
             self.clear()
-            click.echo(what, nl=False, err=True)
-            self._shown = len(what)
+            line = f"{bar(what)}{what}"
+            click.echo(line, nl=False, err=True)
+            self._shown = len(line)
 
     def clear(self) -> None:
         """Take away what was told last."""
         if self._shown:
             click.echo("\r" + " " * self._shown + "\r", nl=False, err=True)
             self._shown = 0
+
+
+def bar(what: str) -> str:
+    """Return a bar as full as what is told says that it is; nothing where it does not say.
+
+    >>> bar("following slot.json, case 3 of 12"), bar("planning slot")
+    ('[#####---------------] ', '')
+    """
+    share = re.search(r"(\d+) of (\d+)$", what)
+    if share is None:
+        return ""
+    full = BAR * int(share[1]) // max(int(share[2]), 1)
+    return f"[{'#' * full}{'-' * (BAR - full)}] "
 
 
 def plan_lines(proof: Proof) -> Iterable[str]:
@@ -56,11 +78,11 @@ def plan_lines(proof: Proof) -> Iterable[str]:
     if proof.plan is None:
         return
     rows: list[Sequence[str]] = [("pass", "cutter", "rev/min", "mm/min", "about")]
-    rapid = _rapid(proof)
-    first = max(proof.plan.head.begins_at, 1)
-    rows.extend(_row(n, each, rapid) for n, each in enumerate(proof.plan.passes, start=first))
+    pace = pace_of(proof.place.machine)
+    first = proof.plan.head.passes_before + 1
+    rows.extend(_row(n, each, pace) for n, each in enumerate(proof.plan.passes, start=first))
     yield from _table(rows)
-    total = sum(minutes(each.items, rapid) for each in proof.plan.passes)
+    total = sum(minutes(each.items, pace) for each in proof.plan.passes)
     moves = form_for(proof.place.machine).handle_moves(proof)
     if moves is not None:
         total += moves * HANDLE_S / 60
@@ -69,20 +91,27 @@ def plan_lines(proof: Proof) -> Iterable[str]:
         yield f"  about {_duration(total)} with changes of cutter and measuring"
 
 
-def _rapid(proof: Proof) -> float:
-    machine = proof.place.machine
-    if machine.control is not None:
-        return machine.control.rapid_rate
-    return WINDING * machine.slide("x").per_turn
+def pace_of(machine: Machine) -> Pace:
+    """Return how fast a machine goes: its control's rates, or by hands and by power feed."""
+    control = machine.control
+    if control is not None:
+        return Pace(rapid=control.rapid_rate, acceleration=control.acceleration)
+
+    def by_power(start: XYZ, end: XYZ, wanted: float) -> float:
+        going = [axis for axis, a, b in zip(AXES, start, end, strict=True) if abs(b - a) > STILL]
+        feeds = [machine.slide(axis).by_power(wanted) for axis in going if axis != "z"]
+        return min((feed for feed in feeds if feed), default=wanted)
+
+    return Pace(rapid=WINDING * machine.slide("x").per_turn, feed=by_power)
 
 
-def _row(number: int, each: Pass, rapid: float) -> tuple[str, ...]:
+def _row(number: int, each: Pass, pace: Pace) -> tuple[str, ...]:
     return (
         f"{number} {each.purpose}",
         each.cutter.name,
         f"{each.rpm:.0f}",
         f"{each.feed:.0f}",
-        _duration(minutes(each.items, rapid)),
+        _duration(minutes(each.items, pace)),
     )
 
 

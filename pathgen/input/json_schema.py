@@ -82,10 +82,12 @@ def _by_kind(seen: Sequence[Seen], kinds: Kinds, style: Style) -> Schema:
     shared = {key: _property(key, seen, style) for key in keys}  # asked for whatever the word
     # What a reader asks may hang on what was read around its table, so all that were met are asked.
     met = [each.kinds.readers for each in seen if each.kinds is not None]
-    for word in kinds.readers:
+    for word in dict.fromkeys(word for readers in met for word in readers):
         here = (*at, kinds.key, word)
         if here not in style.watched:
-            style.watched[here] = watch(_in_turn([readers[word] for readers in met]), at)
+            style.watched[here] = watch(
+                _in_turn([readers[word] for readers in met if word in readers]), at
+            )
         found = _table(style.watched[here], style)
         properties = found["properties"]
         assert isinstance(properties, dict)

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.input.getters import Table
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Feature, Point
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
@@ -45,7 +47,15 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
             "face it in a setup of its own, before",
         )
         return
-    for one, other in combinations(features, 2):
+    sphere = next((each for each in features if isinstance(each, Sphere)), None)
+    if sphere is not None and len(features) > 1:
+        table.wrong(
+            "feature",
+            f"the {sphere.form} {sphere.name!r} beside other features",
+            "give it a setup of its own: it is cut, and proved, by itself",
+        )
+        return
+    for one, other in combinations([f for f in features if not isinstance(f, Chamfer)], 2):
         if _touch(one, other):
             table.wrong(
                 "feature",
@@ -55,10 +65,10 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
 
 
 def _touch(one: Feature, other: Feature) -> bool:
-    """Tell whether two features run into one another, where one is of holes or an area."""
+    """Tell whether two features run into one another, where they are not both slots."""
     if isinstance(one, Area) or isinstance(other, Area):
         return _areas_touch(one, other)
-    if not isinstance(one, Holes) and not isinstance(other, Holes):
+    if not any(isinstance(each, Holes | Sphere) for each in (one, other)):
         return False
     return min(a.gap(b) for a in stretches(one) for b in stretches(other)) <= 0
 
@@ -83,12 +93,14 @@ def footprint(feature: Feature) -> BaseGeometry:
             return world.difference(part.buffer(-feature.departure.high))
         case Step() | Facing():
             return shapely.union_all([shapely.box(*strip) for strip in feature.strips])
-        case Slot() | TSlot() | Holes():
+        case Slot() | TSlot() | Holes() | Sphere():
             lines = [
                 shapely.LineString([(s.x0, s.y0), (s.x1, s.y1)]).buffer(s.radius)
                 for s in stretches(feature)
             ]
             return shapely.union_all(lines)
+        case Chamfer():
+            return shapely.Polygon()  # it takes up no more than the edge of what it is of
         case _:
             assert_never(feature)
 
@@ -147,5 +159,9 @@ def stretches(feature: Feature) -> list[Stretch]:
             return stretches(feature.head)
         case Pocket() | Outside() | Step() | Facing():
             return [Stretch(*strip, 0.0) for strip in feature.strips]
+        case Sphere():
+            return [Stretch(*feature.at, *feature.at, feature.chord.high / 2)]
+        case Chamfer():
+            return []
         case _:
             assert_never(feature)

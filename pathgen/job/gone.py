@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.job.apart import footprint
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Box, Frame, Point
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.reckon.drills import point_length
 
@@ -149,7 +151,8 @@ class _Sunk(NamedTuple):
 def _sunk(feature: Feature) -> Iterator[_Sunk]:
     """Yield what a feature takes up, in parts.
 
-    What takes a whole face off is left out: the blank's box is the smaller for it.
+    What takes a whole face off is left out: the blank's box is the smaller for it. So is a chamfer:
+    it takes but the edge of what is gone.
     """
     match feature:
         case Holes():
@@ -159,11 +162,13 @@ def _sunk(feature: Feature) -> Iterator[_Sunk]:
         case TSlot():
             depth = feature.depth.high
             yield _Sunk(footprint(feature.neck), depth)
-            yield _Sunk(footprint(feature), depth, feature.depth.low - feature.head_height.high)
+            yield _Sunk(footprint(feature), depth, feature.lip)
         case Step():
             if feature.depth is not None:
                 yield _Sunk(footprint(feature), feature.depth.high)
-        case Facing():
+        case Sphere():
+            yield _Sunk(footprint(feature), feature.depth.high)
+        case Facing() | Chamfer():
             return
         case _:
             assert_never(feature)

@@ -8,10 +8,12 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import UPRIGHT, AxisName, Box, Face, Frame, Lie, Point
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.stock import Stock, stock_after
 from pathgen.job.t_slot import TSlot
 from pathgen.job.thread_mates import ThreadMate
@@ -35,7 +37,8 @@ __all__ = [
 ]
 
 Area: TypeAlias = Pocket | Outside | Step | Facing
-Feature: TypeAlias = Slot | TSlot | Holes | Area  # a closed union: later features are added here
+# a closed union: later features are added here
+Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer | Sphere
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,9 +161,19 @@ class JobSetup:
         return tuple(feature for feature in self.features if isinstance(feature, TSlot))
 
     @property
+    def chamfers(self) -> tuple[Chamfer, ...]:
+        """Return the chamfers among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Chamfer))
+
+    @property
     def areas(self) -> tuple[Area, ...]:
         """Return the areas among the features."""
         return tuple(each for each in self.features if isinstance(each, Area))
+
+    @property
+    def spheres(self) -> tuple[Sphere, ...]:
+        """Return the dishes and domes among the features."""
+        return tuple(feature for feature in self.features if isinstance(feature, Sphere))
 
     @property
     def holes(self) -> tuple[Holes, ...]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING, Literal
 
 from pathgen.input.getters import Table, read_toml
 from pathgen.input.naming import guard_distinct, guard_name
@@ -22,17 +23,21 @@ from pathgen.job.meeting import meeting_errors
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
+from pathgen.job.read_material import read_material
 from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_hold, read_lie
 from pathgen.job.read_square_up import read_square_up
 from pathgen.job.stock import Stock, Workpiece, stock_after
 from pathgen.reckon.drills import drill_diameter
-from pathgen.reckon.materials import material_name
+
+if TYPE_CHECKING:
+    from pathgen.job.turned import TurnedJob
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
+FORMS: tuple[Literal["bar", "round"], ...] = ("bar", "round")  # the second is turned
 
 
-def load_job(path: Path, faults: Faults) -> Job | None:
+def load_job(path: Path, faults: Faults) -> Job | TurnedJob | None:
     """Return the job of a file, or None with all that is wrong in it gathered."""
     root = read_toml(path, faults, named=drill_diameter)
     if root is None:
@@ -43,7 +48,7 @@ def load_job(path: Path, faults: Faults) -> Job | None:
     return read_job(root, path.stem)
 
 
-def load_jobs(path: Path, faults: Faults) -> tuple[tuple[Path, Job], ...]:
+def load_jobs(path: Path, faults: Faults) -> tuple[tuple[Path, Job | TurnedJob], ...]:
     """Return the job of a file with its path; of a press file, all jobs that it names, mated.
 
     Where anything was wrong, it is gathered, and there may be fewer jobs than named, or none.
@@ -64,8 +69,10 @@ def _jobs_of(press: Press, path: Path, root: Table, faults: Faults) -> tuple[tup
     jobs = {}
     for name, each in paths.items():
         job = load_job(each, faults)
-        if job is not None:
+        if isinstance(job, Job):
             jobs[name] = job
+        elif job is not None:
+            root.wrong("jobs", f"{name} is turned", "name milled parts alone")
     if len(jobs) < len(paths):
         return ()
     settled, errors = settle(jobs, press.mates)
@@ -85,12 +92,59 @@ def _with_digest_of_mates(job: Job, own: int) -> Job:
     return replace(job, digest=hashlib.sha256(meaning.encode()).hexdigest()[:12])
 
 
-def read_job(root: Table, name: str) -> Job | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Start:
+    """What every job file begins with."""
+
+    name: str
+    title: str
+    tolerance_class: str
+    blank: Table
+
+
+def read_job(root: Table, name: str) -> Job | TurnedJob | None:
     """Return the job of a root table, or None when anything in it was wrong."""
     root.with_units(root.choice("units", UNITS))
-    title = root.text("title", default=name)
-    tolerance_class = root.choice("tolerance_class", TOLERANCE_CLASSES, default="m")
-    blank = _blank(root.table("blank"))
+    start = _Start(
+        name=name,
+        title=root.text("title", default=name),
+        tolerance_class=root.choice("tolerance_class", TOLERANCE_CLASSES, default="m"),
+        blank=root.table("blank"),
+    )
+    if start.blank.choice("form", FORMS) == "round":
+        return _turned_job(root, start)
+    return _milled_job(root, start)
+
+
+def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
+    """Return the job of a root table whose blank is round: it is turned."""
+    from pathgen.job.read_turned import (  # noqa: PLC0415 - only turned jobs need it
+        read_round_blank,
+        read_turned_setups,
+    )
+    from pathgen.job.turned import TurnedJob  # noqa: PLC0415
+
+    blank = read_round_blank(start.blank)
+    setups = read_turned_setups(root, blank, start.tolerance_class)
+    root.no_more()
+    if root.faulty:
+        return None
+    return TurnedJob(
+        name=start.name,
+        title=start.title,
+        units=root.units,
+        tolerance_class=start.tolerance_class,
+        blank=blank,
+        setups=tuple(setups),
+        digest=_digest(root, []),
+        where=root.where(),
+    )
+
+
+def _milled_job(root: Table, start: _Start) -> Job | None:
+    """Return the job of a root table whose blank is a flat bar: it is milled."""
+    tolerance_class = start.tolerance_class
+    blank = _blank(start.blank)
     squaring = root.optional_table("square_up")
     squared = () if squaring is None else read_square_up(squaring, blank, tolerance_class)
     tables = root.tables("setup", least=1 if squaring is None else 0)
@@ -102,8 +156,8 @@ def read_job(root: Table, name: str) -> Job | None:
     if root.faulty:
         return None
     job = Job(
-        name=name,
-        title=title,
+        name=start.name,
+        title=start.title,
         units=root.units,
         tolerance_class=tolerance_class,
         blank=blank,
@@ -133,17 +187,11 @@ def _digest(root: Table, setups: list[JobSetup]) -> str:
 
 def _blank(table: Table) -> Blank:
     """Read ``[blank]``; what is returned is of use only if nothing was wrong."""
-    table.choice("form", ("bar",))
     length = table.length("length", above=0)
     width = table.length("width", above=0)
     thickness = table.length("thickness", above=0)
-    material = table.text("material")
+    material = read_material(table)
     table.no_more()
-    if not table.faulty:
-        try:
-            material = material_name(material)
-        except ValueError as error:
-            table.wrong("material", str(error), "`pathgen shop` lists the materials")
     return Blank(length=length, width=width, thickness=thickness, material=material)
 
 

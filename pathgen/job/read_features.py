@@ -7,14 +7,17 @@ from functools import partial
 
 from pathgen.input.getters import Table
 from pathgen.job.areas import Facing, Outside, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Frame, Point
 from pathgen.job.job import Blank, Feature, There
 from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_bore import read_bore
+from pathgen.job.read_chamfer import guard_chamfers, read_chamfer
 from pathgen.job.read_holes import read_holes
 from pathgen.job.read_outside import read_outside
 from pathgen.job.read_setup import read_lie
 from pathgen.job.read_slot import read_slot
+from pathgen.job.read_spheres import read_dish, read_dome
 from pathgen.job.read_steps import read_facing, read_step
 from pathgen.job.read_t_slot import read_t_slot
 from pathgen.job.stock import Workpiece
@@ -28,6 +31,9 @@ READERS: dict[str, Callable[[Table, Workpiece, str], Feature | None]] = {
     "outside": read_outside,
     "step": read_step,
     "face": read_facing,
+    "dish": read_dish,
+    "dome": read_dome,
+    "chamfer": read_chamfer,
 }
 
 
@@ -75,6 +81,7 @@ def read_features(
     names = [each.name for each in wanted] + [each.feature.name for each in there]
     for twice in sorted({each for each in names if names.count(each) > 1}):
         table.wrong("feature", f"two features are called {twice!r}", "name them apart")
+    guard_chamfers(table, wanted)
     if not wanted and not table.faulty:
         table.wrong("feature", "nothing is cut in this setup", "give what is, or leave it out")
     return wanted, there
@@ -113,6 +120,8 @@ def _guard_there(table: Table, feature: Feature) -> None:
         table.wrong(
             "kind", "a whole face that is gone", "give the blank as it is, and leave it out"
         )
+    elif isinstance(feature, Chamfer):
+        table.wrong("kind", "a chamfer that is there already", "leave it out: it changes no size")
     elif isinstance(feature, Outside) and not feature.cleared:
         table.wrong("kind", "a part that is cut out already", "give the part itself as the blank")
 

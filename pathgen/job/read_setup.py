@@ -9,7 +9,7 @@ from pathgen.job.job import Hold, Keepout, Point
 
 def read_hold(table: Table) -> Hold:
     """Read ``[setup.hold]``; what is returned is of use only if nothing was wrong."""
-    how = table.choice("how", ("vice", "clamps", "clamps and stops"))
+    how = table.choice("how", ("vice", "clamps", "clamps and stops", "chuck"))
     lines = table.texts("lines", default=())
     beneath = table.length("beneath", default=0.0, least=0)
     keepouts = [_keepout(each) for each in table.tables("keepouts")]

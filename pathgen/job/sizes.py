@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from pathgen.input.getters import Table
@@ -53,13 +54,29 @@ def read_size(table: Table, key: str, nominal: float, tolerance_class: str) -> S
 
     Without either of them the general tolerance is taken.
     """
+    return _read(table, key, nominal, tolerance_class, _of_hole)
+
+
+def read_outside_size(table: Table, key: str, nominal: float, tolerance_class: str) -> Size:
+    """Read ``KEY_limits`` or ``KEY_fit`` of a size that goes into something, such as a shaft's."""
+    return _read(table, key, nominal, tolerance_class, _of_shaft)
+
+
+def _read(
+    table: Table,
+    key: str,
+    nominal: float,
+    tolerance_class: str,
+    of_class: Callable[[Table, str, float], Size],
+) -> Size:
+    """Read the limits of a size, or those of its class; else take the general tolerance."""
     limits_key, fit_key = f"{key}_limits", f"{key}_fit"
     if table.has(limits_key) and table.has(fit_key):
         table.wrong(fit_key, f"given beside {limits_key}", "leave out one of the two")
     if table.has(limits_key):
         return _own(table, limits_key, nominal)
     if table.has(fit_key):
-        return _of_class(table, fit_key, nominal)
+        return of_class(table, fit_key, nominal)
     advice = f"give {limits_key} or {fit_key}"
     return _general(table, key, nominal, tolerance_class, advice)
 
@@ -79,17 +96,34 @@ def _own(table: Table, limits_key: str, nominal: float) -> Size:
     return Size(nominal=nominal, low=low, high=high, basis="own limits", where=where)
 
 
-def _of_class(table: Table, fit_key: str, nominal: float) -> Size:
-    """Read the ISO 286 class of a size; the class may leave out the nominal size, as F7 does."""
+def _of_hole(table: Table, fit_key: str, nominal: float) -> Size:
+    """Read the ISO 286 class of a size with room in it."""
     name = table.text(fit_key)
-    low = high = nominal
     if name[:1].islower():
         table.wrong(
             fit_key,
             f"{quoted(name)} is in small letters, as for a shaft",
             "this size has room in it: write its class in capitals, as for a hole",
         )
-    elif not table.faulty:
+    return _of_class(table, fit_key, nominal, name)
+
+
+def _of_shaft(table: Table, fit_key: str, nominal: float) -> Size:
+    """Read the ISO 286 class of a size that goes into something."""
+    name = table.text(fit_key)
+    if name[:1].isupper():
+        table.wrong(
+            fit_key,
+            f"{quoted(name)} is in capitals, as for a hole",
+            "this size goes into something: write its class in small letters, as for a shaft",
+        )
+    return _of_class(table, fit_key, nominal, name)
+
+
+def _of_class(table: Table, fit_key: str, nominal: float, name: str) -> Size:
+    """Return a size of an ISO 286 class; the class may leave out the nominal size, as F7 does."""
+    low = high = nominal
+    if not table.faulty:
         try:
             limits = class_limits(nominal, name)
             low, high = limits.smallest, limits.largest

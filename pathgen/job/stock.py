@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, assert_never
 
 from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import OUTWARD, Box, Face, Frame, Lie, Way
 from pathgen.job.holes import Holes
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
@@ -71,7 +73,7 @@ def stock_after(stock: Stock, features: Iterable[Feature], frame: Frame, setup: 
                 stock = stock.faced(frame.lie.up, feature.off, setup)
             case Step() if feature.through:
                 stock = _side_cut(stock, feature, frame, setup)
-            case Slot() | TSlot() | Holes() | Pocket() | Outside() | Step():
+            case Slot() | TSlot() | Holes() | Pocket() | Outside() | Step() | Chamfer() | Sphere():
                 pass  # they take no whole face off
             case _:
                 assert_never(feature)

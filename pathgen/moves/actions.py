@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.moves.moves import Axis, Term
 
 CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
-FoundBy: TypeAlias = Literal["cutter", "setting", "nothing"]
+FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "spring", "nothing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +45,7 @@ class Touch:
     over: tuple[float, float] | None = None  # where a depth is touched; None: any whole metal
     rpm: float = 0.0  # of the spindle meanwhile: an edge finder that kicks has to turn
     of: str = ""  # the feature that is picked up; empty for the blank's own face
+    found_as: str = ""  # on a lathe: the Measure that tells later where the face really was
 
     @property
     def called(self) -> str:
@@ -139,8 +140,10 @@ class Measure:
     """Measure a quantity: what it should be now, and between what the work may go on; mm.
 
     ``found_by`` tells the check what makes the found value differ from the expected one:
-    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it,
-    ``"setting"`` that the boring head does than its dial says.
+    ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it;
+    ``"setting"`` that the boring head does than its dial says;
+    ``"touch"`` that what was touched stood that much (in diameter) further out;
+    ``"spring"`` that work and tool give way, so that all that the tool turns is that much thicker.
     """
 
     name: str  # "M1": what a Rule refers to
@@ -179,6 +182,42 @@ class SetDiameter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetAngle:
+    """Tilt what tilts, a chuck with the work in it or the head, and nip it there.
+
+    Where the work or the spindle was before is lost by it: along x, and in height.
+    """
+
+    part: str  # as the machine's file names it: "tilting chuck"
+    angle_deg: float  # between the spindle and the axis that the work turns about
+    towards: Literal["left", "right"]  # the face of the work, or the spindle's nose, looks there
+    uncertainty_deg: float  # half width of what setting leaves open
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetSweep:
+    """Set the point of a fly cutter to the circle that it is to go along.
+
+    ``over`` is what is measured over the point and the far side of the body: half of both widths.
+    """
+
+    cutter: int  # its number in the setup
+    sweep: float  # width of the circle of the point's outermost place; innermost, looking inwards
+    over: float
+    looks: Literal["outwards", "inwards"]
+    uncertainty: float  # half width of what is open of the sweep, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ZeroByMeasure:
+    """Set the zero of an axis anew by what was measured: there the tool stands at half of it."""
+
+    axis: Axis
+    measure: str  # the name of the Measure action just before, of a diameter
+    uncertainty: float  # half the width of what measuring leaves open of the axis, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Stop until the person goes on, for a reason."""
 
@@ -212,6 +251,9 @@ Action: TypeAlias = (
     | Unlock
     | Measure
     | SetDiameter
+    | SetAngle
+    | SetSweep
+    | ZeroByMeasure
     | Pause
     | Note
     | Dwell

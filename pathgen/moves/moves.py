@@ -137,11 +137,30 @@ class Drill(NamedTuple):
         return self.clear if self.back_to != self.back_to else self.back_to
 
 
-Move: TypeAlias = Rapid | Feed | Arc | Drill
+class TurnWork(NamedTuple):
+    """Turn the work about its own axis, from one angle to another, the slides standing still.
+
+    Seen from above the face the angles rise anticlockwise. ``cuts`` says that it is turned under a
+    running cutter.
+    """
+
+    by: str  # what turns it: "the tilting chuck, by its crank"
+    start_deg: float
+    end_deg: float
+    rate: float  # degrees a minute
+    cuts: bool = True
+    how: How | None = None
+
+
+Move: TypeAlias = Rapid | Feed | Arc | Drill | TurnWork
+
+NAN = float("nan")
 
 
 def end_of(move: Move) -> tuple[float, float, float]:
-    """Return (x, y, z) where a move leaves the cutter, mm."""
+    """Return (x, y, z) where a move leaves the cutter, mm; nan where it leaves it as it was."""
+    if isinstance(move, TurnWork):
+        return NAN, NAN, NAN
     if isinstance(move, Drill):
         return move.x, move.y, move.left_at
     return move.x, move.y, move.z

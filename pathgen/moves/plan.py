@@ -22,7 +22,10 @@ Purpose: TypeAlias = Literal[
     "semi-finish",
     "finish",
     "undercut",
+    "chamfer",
     "deburr",
+    "face",
+    "part off",
 ]
 Item: TypeAlias = Move | Action
 
@@ -65,6 +68,11 @@ class Head:
     begins_at: int = 0  # the pass of the setup, from 1, with which it begins; 0: with the first
     found: tuple[HeadFound, ...] = ()
 
+    @property
+    def passes_before(self) -> int:
+        """Return how many passes of the setup come before its first, so that numbers agree."""
+        return max(self.begins_at - 1, 0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pass:
@@ -99,6 +107,7 @@ class PlannedSetup:
     before: tuple[Item, ...]
     passes: tuple[Pass, ...]
     after: tuple[Item, ...] = ()
+    slides: tuple[str, ...] = ()  # of a lathe: those that it is done with; empty: all there are
 
     def side(self, axis: Axis) -> int:
         """Return +1 when positions on the axis are reached going the plus way, else -1."""
@@ -140,9 +149,9 @@ class LengthInForce(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """What stands above the steps of an operation, as it was read."""
+    """What stands above the steps or lines of an operation, as it was read."""
 
-    number: int  # the step under it
+    number: int  # the line that it stands in, or the step under it
     purpose: str
     feature: str
     cutter: int  # its number in the head
@@ -167,7 +176,7 @@ class Run:
     lengths: tuple[LengthInForce, ...] = ()  # in order; before the first of them by none
     wider: tuple[tuple[int, float], ...] = ()  # (cutter number, how much wider it cuts than stated)
     found: tuple[tuple[str, float], ...] = ()  # (measurement, what was found in this case)
-    headings: tuple[Heading, ...] = ()  # of a sheet
+    headings: tuple[Heading, ...] = ()  # in order
     # (item, height): from that item on the tool stands so high at least, by eye, until z is known
     heights: tuple[tuple[int, float], ...] = ()
 

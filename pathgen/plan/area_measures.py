@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathgen.job.areas import Outside, Pocket, Rectangular, Round
 from pathgen.moves.actions import Measure
 from pathgen.plan.bench import Bench
+from pathgen.plan.words import made_anew
 
 BAND = 0.15  # mm: how far a roughed size may be off what is expected of it
 TOO_NEAR = 0.02  # mm a wall: nearer to the size aimed at than this there is nothing left to cut
@@ -33,8 +34,7 @@ def measures(area: Pocket | Outside, bench: Bench, allowance: float) -> tuple[Me
     advice = (
         "outside this range something is amiss: cutter, spindle or a handle; find it first"
         if follows
-        else "if it is off by more than the tolerance allows, make the rest anew by it: pathgen "
-        f"make with --found '{area.name}: {quantity}=...'"
+        else made_anew(area.name, quantity)
     )
     return (
         Measure(

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where, nearest
 from pathgen.job.job import Job, JobSetup
-from pathgen.moves.actions import Action
-from pathgen.moves.moves import Axis, Move
+from pathgen.moves.moves import Axis, Move, end_of
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.cutting import Cutting
 from pathgen.shop.cutters import Cutter, CutterKind
@@ -103,12 +102,20 @@ class Operation:
     cutter: Cutter
     cutting: Cutting
     why: str
-    moves: tuple[Move, ...]
-    before: tuple[Action, ...] = ()  # done with the spindle stopped and the cutter clear
+    moves: tuple[Item, ...]  # and what is set between them; the last is a move
+    before: tuple[Item, ...] = ()  # done with the spindle stopped and the cutter clear
     ready: tuple[Item, ...] = ()  # done with the spindle stopped once the cutter is in it
+    zeroed: tuple[Item, ...] = ()  # how the cutter's zeros are found, where not on the upper face
     depth_of_cut: float = 0.0
     width_of_cut: float = 0.0
     notes: tuple[str, ...] = ()
+
+    @property
+    def end(self) -> tuple[float, float, float]:
+        """Return (x, y, z) where it leaves the cutter, mm."""
+        last = self.moves[-1]
+        assert isinstance(last, Move)
+        return end_of(last)
 
 
 def even_depths(start: float, bottom: float, most: float) -> tuple[float, ...]:

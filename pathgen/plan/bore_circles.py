@@ -14,6 +14,7 @@ from pathgen.plan.circling import LEAST_CIRCLE, down_a_helix, once_round, rings
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.drilling import Target
 from pathgen.plan.heights import OVERCUT, just_above, reaches
+from pathgen.plan.words import made_anew
 from pathgen.shop.cutters import MILLS, Cutter
 
 MILL_SHARE = 0.75  # of the bore: a wider mill has no room for its chips, and goes down too steeply
@@ -63,10 +64,8 @@ def _roughing(step: Step, start: float, site: Site) -> Operation:
     rough = step.size.middle - 2 * ALLOWANCE
     width = (rough - start) / 2
     deep = slot_depth(bench.machine, mill, bench.material)
-    found = rings(
-        mill, start, rough, (side_depth(bench.machine, mill, bench.material, width), deep)
-    )
     top, floor = just_above(bench.machine, 0.0), _floor(step, bench)
+    found = rings(mill, (start, rough), deep, -floor)
     moves: list[Move] = [
         Rapid(target.x, target.y, bench.clear, How(makes="size", what="over the bore")),
         Rapid(target.x, target.y, top),
@@ -107,10 +106,8 @@ def _finishing(step: Step, site: Site) -> Operation:
         moves.extend(_said(each, "once more, for the spring") for each in spring)
     moves.append(Rapid(x, y, bench.clear))
     expected = step.size.middle - 2 * ALLOWANCE
-    advice = (
-        "if it is off by more than the tolerance allows, put the cutter's diameter plus the "
-        "difference into the crib as measured, and make the program again"
-    )
+    quantity, _, name = step.name.partition(" of ")
+    advice = made_anew(name, quantity)
     return Operation(
         purpose=step.purpose("finish"),
         cutter=mill,

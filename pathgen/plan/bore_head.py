@@ -12,13 +12,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from pathgen.job.holes import BORED_OUT, Holes
-from pathgen.moves.actions import Action, Pause, SetDiameter
+from pathgen.moves.actions import Action, Coolant, Pause, SetDiameter, Spindle
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.bore_steps import BAND, Step, measured
 from pathgen.plan.drilling import Sink, Target, refuse_beneath, sunk
+from pathgen.plan.fluid import fluid_off, fluid_on
 from pathgen.plan.words import span
 from pathgen.shop.boring import BoringHead
 from pathgen.shop.cutters import Cutter
@@ -45,6 +46,14 @@ def bottom_of(step: Step, bench: Bench) -> float:
     return bench.bottom - BELOW if step.floor is None else step.floor
 
 
+def heads_of(bore: Holes, bench: Bench) -> list[Cutter]:
+    """Return the boring heads there are, the stiffest bar first; or the one that the job names."""
+    named = None if bore.boring is None else bore.boring.head
+    if named is not None:
+        return [bench.named(named, ("boring head",), bore.where.at("ways.head"))]
+    return sorted(bench.of_kind("boring head"), key=lambda each: -each.shank)
+
+
 def head_for(bore: Holes, step: Step, widest: float, bench: Bench) -> Cutter | Reason:
     """Return the boring head with the stiffest bar for a step; or why none does, and what would.
 
@@ -54,12 +63,8 @@ def head_for(bore: Holes, step: Step, widest: float, bench: Bench) -> Cutter | R
         widest: the widest hole that there can be before, mm.
         bench: what there is.
     """
-    named = None if bore.boring is None else bore.boring.head
-    if named is not None:
-        heads = [bench.named(named, ("boring head",), bore.where.at("ways.head"))]
-    else:
-        heads = sorted(bench.of_kind("boring head"), key=lambda each: -each.shank)
-    wrong = {each.name: _unfit(step, each, widest, bench) for each in heads}
+    heads = heads_of(bore, bench)
+    wrong = {each.name: unfit(step, each, widest, bench) for each in heads}
     fitting = [each for each in heads if not wrong[each.name]]
     if fitting:
         return fitting[0]
@@ -80,7 +85,7 @@ def _what_would(step: Step, bench: Bench) -> str:
     return f"{instead}; or use a machine that interpolates"
 
 
-def _unfit(step: Step, cutter: Cutter, widest: float, bench: Bench) -> str:
+def unfit(step: Step, cutter: Cutter, widest: float, bench: Bench) -> str:
     """Return why a boring head does not do for a step, or nothing."""
     head = cutter.head
     assert head is not None
@@ -115,7 +120,7 @@ class _Cut:
 def cuts_of(start: float, end: float, head: BoringHead, rigidity: Rigidity) -> tuple[_Cut, ...]:
     """Return the cuts from a hole to a bore: equal ones, then two alike that follow measurements.
 
-    All but the last are set by whole judged parts of the dial from where the tool touched.
+    All are set by whole judged parts of the dial from where the tool touched, the last too.
 
     >>> head = BoringHead(least=15, most=50, bar=12, reach=48, per_division=0.02, divisions=50,
     ...     judged=0.5, slack=0.0, flat=False)
@@ -123,7 +128,7 @@ def cuts_of(start: float, end: float, head: BoringHead, rigidity: Rigidity) -> t
     [('rough', 18.7), ('rough', 19.41), ('semi-finish', 19.71), ('finish', 20.01)]
     """
     last = round(LAST_CUT / head.count)
-    parts = math.floor((end - start) / head.count + 1e-9) - 2 * last
+    parts = round((end - start) / head.count) - 2 * last
     most = 2 * min(MOST_A_SIDE[rigidity], head.side - CLEAR_OF_BAR)
     count = max(1, math.ceil(parts * head.count / most - 1e-9))
     found: list[_Cut] = []
@@ -136,17 +141,24 @@ def cuts_of(start: float, end: float, head: BoringHead, rigidity: Rigidity) -> t
     open_ = head.count / 2 + MEASURED
     semi = before + last * head.count
     found.append(_Cut(purpose="semi-finish", diameter=semi, before=before, open=open_, measure=1))
+    end = reached(start, end, head)
     found.append(_Cut(purpose="finish", diameter=end, before=semi, open=open_, measure=2))
     return tuple(found)
 
 
-def bored(step: Step, start: float, site: Site) -> Iterator[Operation]:
+def reached(start: float, end: float, head: BoringHead) -> float:
+    """Return the diameter nearest to one aimed at that a dial comes to from another, mm."""
+    return start + round((end - start) / head.count) * head.count
+
+
+def bored(step: Step, start: float, site: Site, *, stands: bool) -> Iterator[Operation]:
     """Yield the cuts of a boring head that open a hole to a step, each at its setting.
 
     Args:
         step: which diameter of the bore.
         start: the diameter of the hole there is, mm.
         site: the head, where, and what there is.
+        stands: whether the head has just bored that hole and goes on from there.
 
     Raises:
         Refusal: there is no air beneath.
@@ -157,17 +169,46 @@ def bored(step: Step, start: float, site: Site) -> Iterator[Operation]:
     if step.floor is None:
         ends = {f"the tool of the {cutter.name}": bottom_of(step, bench)}
         refuse_beneath(bench, ends, "hold the blank with {} or more under the bore")
-    cuts = cuts_of(start, step.size.middle, head, bench.machine.rigidity)
-    for row, cut in enumerate(cuts):
-        operation = _one(step, cut, site)
-        if row == 0:
-            yield replace(operation, ready=tuple(_touching(step, start, cut, site)))
-        else:
-            yield replace(operation, before=tuple(_setting(step, cut, site)))
+    *rough, semi, last = cuts_of(start, step.size.middle, head, bench.machine.rigidity)
+    roughing = _roughing(step, tuple(rough), site)
+    if stands:
+        yield replace(roughing, before=tuple(_setting(step, rough[0], site)))
+    else:
+        yield replace(roughing, ready=tuple(_touching(step, start, rough[0], site)))
+    for cut in (semi, last):
+        yield replace(_one(step, cut, site), before=tuple(_setting(step, cut, site)))
 
 
-def _one(step: Step, cut: _Cut, site: Site) -> Operation:
-    """Return one cut: down at the feed, and out again at the feed."""
+def _roughing(step: Step, cuts: tuple[_Cut, ...], site: Site) -> Operation:
+    """Return the cuts before anything is measured, at the speed of the widest."""
+    target, bench = site[1], site[2]
+    first, *others = (_one(step, cut, site, across=cuts[-1].diameter) for cut in cuts)
+    items: list[Item] = [*first.moves]
+    hand = Rapid(target.x, target.y, bench.hand, How(what="up, to make room for hands"))
+    clear = Rapid(target.x, target.y, bench.clear, How(what="down again, clear of the work"))
+    on = [each for each in fluid_on(first.purpose, bench) if isinstance(each, Coolant)]
+    stop: list[Item] = [*fluid_off(bench), Spindle(rpm=0.0)]
+    for cut, operation in zip(cuts[1:], others, strict=True):
+        items.extend((*stop, hand, *_setting(step, cut, site), clear))
+        items.extend((Spindle(rpm=first.cutting.rpm), *on, *operation.moves))
+    why = f"the boring head out to {bench.say(cuts[-1].diameter)} in {len(cuts)} cuts"
+    return replace(
+        first,
+        moves=tuple(items),
+        why=f"{why}, each down and out again at the feed",
+        width_of_cut=max((cut.diameter - cut.before) / 2 for cut in cuts),
+    )
+
+
+def _one(step: Step, cut: _Cut, site: Site, across: float | None = None) -> Operation:
+    """Return one cut: down at the feed, and out again at the feed.
+
+    Args:
+        step: which diameter of the bore.
+        cut: at which setting.
+        site: the head, where, and what there is.
+        across: the diameter that the speed is for, mm; None: that of the cut.
+    """
     cutter, target, bench = site
     why = f"the boring head at {bench.say(cut.diameter)}; down and out again at the feed"
     if cut.purpose == "finish":
@@ -178,7 +219,7 @@ def _one(step: Step, cut: _Cut, site: Site) -> Operation:
             purpose=step.purpose(cut.purpose),
             trade="boring",
             cutter=cutter,
-            across=cut.diameter,
+            across=across or cut.diameter,
             targets=(target,),
             bottom=bottom_of(step, bench),
             why=why,

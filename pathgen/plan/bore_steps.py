@@ -8,7 +8,6 @@ from pathgen.job.holes import Counterbore, Holes
 from pathgen.job.sizes import Size
 from pathgen.moves.actions import FoundBy, Measure
 from pathgen.moves.plan import Purpose
-from pathgen.plan.bench import Bench
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +19,6 @@ class Step:
     floor: float | None  # z, middle of its limits; None: through
     flat: bool  # its floor has to be flat to the middle, or out to what is beneath
     counterbore: Counterbore | None  # None: the bore itself
-    number: int  # among those of all bores of the setup, from 0: for the names of measurements
 
     def purpose(self, cut: Purpose) -> Purpose:
         """Return what a cut is for: in the bore itself as it is, else it counterbores."""
@@ -32,21 +30,14 @@ class Step:
         return "diameter" if self.counterbore is None else "counterbore"
 
 
-def steps_of(bore: Holes, bench: Bench) -> tuple[Step, ...]:
+def steps_of(bore: Holes) -> tuple[Step, ...]:
     """Return the steps of a bore in the order of cutting: the narrowest first."""
-    before = 0
-    for feature in bench.setup.features:
-        if feature.name == bore.name:
-            break
-        if isinstance(feature, Holes) and feature.boring is not None:
-            before += 1 + len(feature.counterbores)
     own = Step(
         name=f"diameter of {bore.name}",
         size=bore.bore,
         floor=None if bore.depth is None else -bore.depth.middle,
         flat=bore.flat,
         counterbore=None,
-        number=before,
     )
     wider = tuple(
         Step(
@@ -55,9 +46,8 @@ def steps_of(bore: Holes, bench: Bench) -> tuple[Step, ...]:
             floor=-each.depth.middle,
             flat=True,
             counterbore=each,
-            number=before + row,
         )
-        for row, each in enumerate(reversed(bore.counterbores), start=1)
+        for each in reversed(bore.counterbores)
     )
     return (own, *wider)
 
@@ -93,7 +83,7 @@ def measured(
     expected, most = diameters
     band = BAND if row == 1 else CLOSER_BAND
     return Measure(
-        name=f"M{step.number + 1}.{row}",
+        name="M1",
         what=step.name,
         expected=expected,
         low=expected - band,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pathgen.input.where import Refusal
 from pathgen.job.holes import BORED_OUT, Holes
@@ -11,7 +11,7 @@ from pathgen.job.meeting import hole_opened_out
 from pathgen.job.sizes import Size
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.bore_circles import led_round, mill_for
-from pathgen.plan.bore_head import bored, head_for
+from pathgen.plan.bore_head import bored, head_for, heads_of, reached, unfit
 from pathgen.plan.bore_steps import Step, steps_of
 from pathgen.plan.counterbore import counterbore, plunger
 from pathgen.plan.drill_choice import as_drills, drills_of, largest_drill
@@ -49,17 +49,41 @@ def plan_bore(bore: Holes, bench: Bench) -> tuple[Operation, ...]:
     Raises:
         Refusal: what cannot be done, and what would do it.
     """
-    steps = steps_of(bore, bench)
+    steps = steps_of(bore)
     widest = _widest_before(bore, bench)
-    ways = [_way(bore, step, before, bench) for step, before in _pairs(steps, widest)]
+    pairs = tuple(_pairs(steps, widest))
+    ways = [_way(bore, step, before, bench) for step, before in pairs]
+    ways = _with_one_head(bore, ways, [before for _, before in pairs], bench)
     start, drilled = _opened(bore, ways[0], bench)
     operations = [*drilled]
     if steps[0].flat:
         start = 0.0  # the point of its drill leaves metal above the floor
+    before: Way | None = None
     for way in ways:
-        operations.extend(_cut(bore, way, start, bench))
-        start = way.step.size.middle
+        stands = before is not None and before.head is not None and before.head is way.head
+        operations.extend(_cut(bore, way, start, bench, stands=stands))
+        start, before = _opened_to(way, start), way
     return tuple(operations)
+
+
+def _opened_to(way: Way, start: float) -> float:
+    """Return the diameter that a way opens a hole to, mm."""
+    if way.head is None or way.head.head is None:
+        return way.step.size.middle
+    return reached(start, way.step.size.middle, way.head.head)
+
+
+def _with_one_head(bore: Holes, ways: list[Way], befores: list[float], bench: Bench) -> list[Way]:
+    """Return the ways with one boring head for all that want one, if one does for all of them."""
+    wanting = [
+        (way.step, before)
+        for way, before in zip(ways, befores, strict=True)
+        if way.head is not None
+    ]
+    for head in heads_of(bore, bench):
+        if not any(unfit(step, head, before, bench) for step, before in wanting):
+            return [way if way.head is None else replace(way, head=head) for way in ways]
+    return ways
 
 
 def _pairs(steps: tuple[Step, ...], widest: float) -> Iterator[tuple[Step, float]]:
@@ -85,13 +109,21 @@ def _target(bore: Holes) -> Target:
     return Target(x=x, y=y)
 
 
-def _cut(bore: Holes, way: Way, start: float, bench: Bench) -> Iterator[Operation]:
-    """Yield the operations that open one step from a diameter to its own."""
+def _cut(bore: Holes, way: Way, start: float, bench: Bench, *, stands: bool) -> Iterator[Operation]:
+    """Yield the operations that open one step from a diameter to its own.
+
+    Args:
+        bore: what is wanted.
+        way: how the step is cut.
+        start: diameter of the hole there is, mm.
+        bench: what there is.
+        stands: whether the same boring head has just bored that hole.
+    """
     target = _target(bore)
     if way.mill is not None:
         yield from led_round(way.step, start, (way.mill, target, bench))
     elif way.head is not None:
-        yield from bored(way.step, start, (way.head, target, bench))
+        yield from bored(way.step, start, (way.head, target, bench), stands=stands)
     else:
         assert way.step.counterbore is not None
         yield counterbore(bore, way.step.counterbore, (target,), bench)

@@ -40,6 +40,15 @@ BORING = (
     "machine shakes. Set it with the spindle stopped and its switch off; nip the screws of its "
     "slide and of its tool after each setting."
 )
+FLY_CUTTING = (
+    "A fly cutter sweeps wider than it looks and cuts once a turn: low speed, light cut, its point "
+    "nipped hard. Turn the spindle, and the work, once round by hand; let a second person look at "
+    "the set-up before the power goes on."
+)
+WORK_TURNS = (
+    "The work is turned under a running cutter: one hand on its crank, the other by the stop, "
+    "nothing else near. Stand clear of the plane of the sweep."
+)
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."

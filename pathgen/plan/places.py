@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from pathgen.job.apart import Stretch, footprint, stretches
 from pathgen.job.areas import Facing
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.gone import openings
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.t_slot import TSlot
@@ -28,7 +29,8 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     low, high = job.blank_box(setup)
     if setup.areas:
         return _beside_areas(job, setup, diameter)
-    boxes = [feature.box for feature in _open_upwards(setup)]
+    nothing = (high[0], high[1], high[0], high[1])
+    boxes = [feature.box for feature in _open_upwards(setup)] or [nothing]
     x0, y0 = min(box[0] for box in boxes), min(box[1] for box in boxes)
     x1, y1 = max(box[2] for box in boxes), max(box[3] for box in boxes)
     middle_x, middle_y = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
@@ -52,8 +54,12 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
 
 
 def _open_upwards(setup: JobSetup) -> list[Feature]:
-    """Return what is cut of the top face itself: of a T-slot its throat, not the head under it."""
-    return [each.neck if isinstance(each, TSlot) else each for each in setup.features]
+    """Return what is cut of the top face itself: of a T-slot its throat, not the head under it.
+
+    Chamfers come last, when no cutter but theirs is to be touched down any more.
+    """
+    cut = [each for each in setup.features if not isinstance(each, Chamfer)]
+    return [each.neck if isinstance(each, TSlot) else each for each in cut]
 
 
 def _between(job: Job, setup: JobSetup, diameter: float) -> tuple[float, float] | None:

@@ -10,16 +10,19 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Facing, Outside, Pocket, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
-from pathgen.moves.actions import Coolant, FitCutter, Note, Spindle
+from pathgen.moves.actions import FitCutter, Note, Spindle
 from pathgen.moves.moves import Drill, How, Move, Rapid, end_of
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
+from pathgen.plan.fluid import fluid_off, fluid_on
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
@@ -38,6 +41,7 @@ from pathgen.plan.sharing import Planned, shared
 from pathgen.plan.slot import plan_slot
 from pathgen.plan.t_slot import plan_t_slot
 from pathgen.plan.tapping import before_tapping, tapping_items
+from pathgen.plan.travelling import guard_travel
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
 from pathgen.shop.cutters import Cutter
@@ -47,7 +51,9 @@ NAN = float("nan")
 UP_FOR_HANDS = How(what="up, to make room for hands")
 
 
-def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
+def plan_feature(  # noqa: PLR0911 - a case a kind
+    feature: Feature, bench: Bench
+) -> tuple[Operation, ...]:
     """Return the operations that make a feature.
 
     Raises:
@@ -68,6 +74,14 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
             from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
 
             return plan_area(feature, bench)
+        case Sphere():
+            from pathgen.plan.spheres import plan_sphere  # noqa: PLC0415 - only these need it
+
+            return plan_sphere(feature, bench)
+        case Chamfer():
+            from pathgen.plan.chamfer import plan_chamfer  # noqa: PLC0415 - only jobs with chamfers
+
+            return plan_chamfer(feature, bench)
         case _:
             assert_never(feature)
 
@@ -75,7 +89,7 @@ def plan_feature(feature: Feature, bench: Bench) -> tuple[Operation, ...]:
 def by_hand(feature: Feature, bench: Bench) -> Iterator[Item]:
     """Yield what is done to a feature by hand once all the cutting is done."""
     match feature:
-        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing():
+        case Slot() | TSlot() | Pocket() | Outside() | Step() | Facing() | Chamfer() | Sphere():
             return
         case Holes():
             if spindle_tap(feature, bench) is None:
@@ -120,7 +134,7 @@ def plan_setup(
     numbers = _number(operations)
     heights = noses(operations, bench)
     first = heights[max(begins_at - 1, 0)] if heights else None
-    return PlannedSetup(
+    plan = PlannedSetup(
         head=Head(
             title=job.title,
             digest=job.digest,
@@ -139,6 +153,8 @@ def plan_setup(
         passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=(*_by_hand(operations, bench), *_after(bench)),
     )
+    guard_travel(plan, bench)
+    return plan
 
 
 def _operations(bench: Bench) -> list[Planned]:
@@ -153,15 +169,13 @@ def _operations(bench: Bench) -> list[Planned]:
 
 def _lowest(operations: list[Planned]) -> float:
     """Return the lowest place that a cutter goes to, z; mm."""
-    return min(
-        (
-            move.bottom if isinstance(move, Drill) else move.z
-            for _, operation in operations
-            for move in operation.moves
-            if isinstance(move, Drill) or not math.isnan(move.z)
-        ),
-        default=0.0,
+    heights = (
+        move.bottom if isinstance(move, Drill) else end_of(move)[2]
+        for _, operation in operations
+        for move in operation.moves
+        if isinstance(move, Move)
     )
+    return min((height for height in heights if not math.isnan(height)), default=0.0)
 
 
 def _number(operations: list[Planned]) -> dict[str, HeadCutter]:
@@ -202,7 +216,8 @@ def _passes(
                 again = fitted is not None and heights[index].group != heights[index - 1].group
                 items.extend(zeros_across(bench, heights[index]) if again else ())
                 items.append(cutter_stands(heights[index], *_fit_of(operations, index), bench))
-            items.extend(_fit(cutter, bench, first=fitted is None))
+            items.extend(_held(operation.cutter, bench))
+            items.extend(_fit(cutter, bench, operation, first=fitted is None))
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
@@ -213,12 +228,12 @@ def _passes(
         said.update(fresh)
         items.extend(Note(text=text, caution=True) for text in fresh)
         items.append(Spindle(rpm=operation.cutting.rpm))
-        items.extend(_coolant(bench, on=True))
+        items.extend(fluid_on(operation.purpose, bench))
         items.extend(operation.moves)
         items.extend(_lift(operation, bench))
-        items.extend(_coolant(bench, on=False))
+        items.extend(fluid_off(bench))
         items.append(Spindle(rpm=0.0))
-        at = end_of(operation.moves[-1])[:2]
+        at = operation.end[:2]
         yield Pass(
             purpose=operation.purpose,
             feature=feature.name,
@@ -236,10 +251,21 @@ def _fit_of(operations: list[Planned], index: int) -> tuple[Cutter, tuple[Move, 
     """Return the cutter that an operation begins with, and all its moves until it is changed."""
     cutter = operations[index].operation.cutter
     own = takewhile(lambda each: each.operation.cutter.name == cutter.name, operations[index:])
-    return cutter, tuple(move for each in own for move in each.operation.moves)
+    return cutter, tuple(
+        move for each in own for move in each.operation.moves if isinstance(move, Move)
+    )
 
 
-def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
+def _held(cutter: Cutter, bench: Bench) -> Iterator[Item]:
+    """Yield in what a cutter is held and how far it stands out, where the crib tells."""
+    if cutter.holder is not None:
+        yield Note(
+            text=f"The {cutter.name} in the {cutter.holder.name}, its end "
+            f"{bench.say(cutter.stands_out)} out of it, no less: that is what was checked."
+        )
+
+
+def _fit(cutter: HeadCutter, bench: Bench, operation: Operation, *, first: bool) -> Iterator[Item]:
     """Yield the change of cutter, its depth zero where lengths are not kept, and the way up.
 
     The depth zero is taken at a solid place of the top face. The cutter goes there before it is
@@ -248,6 +274,9 @@ def _fit(cutter: HeadCutter, bench: Bench, *, first: bool) -> Iterator[Item]:
     """
     control = bench.machine.control
     fit = FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    if operation.zeroed:
+        yield from (fit, *operation.zeroed)
+        return
     if control is not None and control.tool_length:
         yield from (fit, Rapid(NAN, NAN, bench.clear))
         return
@@ -278,20 +307,9 @@ def _solid_place(cutter: HeadCutter, bench: Bench) -> tuple[float, float]:
 
 def _lift(operation: Operation, bench: Bench) -> Iterator[Item]:
     """Yield a last move up, where the operation did not end clear of the work."""
-    x, y, z = end_of(operation.moves[-1])
+    x, y, z = operation.end
     if z < bench.clear:
         yield Rapid(x, y, bench.clear)
-
-
-def _coolant(bench: Bench, *, on: bool) -> Iterator[Item]:
-    """Yield the cutting fluid's turning on or off, where the control has it."""
-    control = bench.machine.control
-    if control is not None and control.coolant:
-        yield Coolant(kind=control.coolant[0] if on else "off")
-    elif on and bench.machine.manual:
-        yield Note(
-            text="Cutting oil on the cutter and the work, with a brush kept clear of the cutter."
-        )
 
 
 def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
@@ -313,7 +331,7 @@ def _cautions(feature: Feature, operation: Operation) -> tuple[str, ...]:
 
 def _by_hand(operations: list[Planned], bench: Bench) -> Iterator[Item]:
     """Yield the way up after the last cut, to make room for hands, and what they do there."""
-    x, y, _ = end_of(operations[-1].operation.moves[-1])
+    x, y, _ = operations[-1].operation.end
     yield Rapid(x, y, bench.hand, UP_FOR_HANDS)
     items = [item for feature in bench.setup.features for item in by_hand(feature, bench)]
     if items:

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import Note, SetHeight
-from pathgen.moves.moves import Drill, Move
+from pathgen.moves.moves import Drill, Move, end_of
 from pathgen.moves.plan import Item
 from pathgen.plan.bench import Bench
 from pathgen.plan.sharing import Planned
@@ -35,7 +35,7 @@ def lowest_of(moves: Sequence[Move]) -> float:
     >>> lowest_of([Drill(0.0, 0.0, -8.0, 1.0, 60.0)])
     -8.0
     """
-    places = [move.bottom if isinstance(move, Drill) else move.z for move in moves]
+    places = [move.bottom if isinstance(move, Drill) else end_of(move)[2] for move in moves]
     return min([0.0, *(z for z in places if not math.isnan(z))])
 
 
@@ -63,7 +63,9 @@ def noses(operations: Sequence[Planned], bench: Bench) -> tuple[Nose, ...]:
     rows: list[tuple[int, float, float]] = []  # how many operations, and between which heights
     for name, run in groupby(operations, key=lambda each: each.operation.cutter.name):
         fit = list(run)
-        low = lowest_of([move for each in fit for move in each.operation.moves])
+        low = lowest_of(
+            [move for each in fit for move in each.operation.moves if isinstance(move, Move)]
+        )
         least, most = _between(fit[0].operation.cutter, low, bench)
         if least > most:
             raise Refusal(
@@ -95,8 +97,10 @@ def reach_of(cutter: Cutter, machine: Machine) -> float:
     """Return how far a cutter's end stands below the spindle's nose, mm."""
     height = machine.height
     assert height is not None
+    if cutter.holder is not None:
+        return cutter.holder.length + cutter.stands_out
     holder = height.chuck if cutter.kind in IN_THE_CHUCK else height.collet
-    return holder + cutter.stick_out
+    return holder + cutter.stands_out
 
 
 def head_set(nose: Nose, bench: Bench, tool: str) -> Iterator[Item]:

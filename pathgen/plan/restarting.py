@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pathgen.input.where import Refusal, Where
 from pathgen.job.job import JobSetup
-from pathgen.moves.actions import Note, Pause
+from pathgen.moves.actions import Note, Pause, SetDiameter
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item
+from pathgen.plan.bench import Operation
 from pathgen.plan.sharing import Planned
 from pathgen.shop.machines import Machine
 
@@ -18,10 +20,14 @@ def begins_again(operations: Sequence[Planned], begins_at: int) -> tuple[Item, .
     Args:
         operations: of the setup, in the order of doing them.
         begins_at: the pass, from 1; 0 for the beginning.
+
+    Raises:
+        Refusal: the pass goes on from where a boring head stood.
     """
     if not begins_at:
         return ()
     feature, operation = operations[begins_at - 1]
+    _refuse_unset(operation, begins_at)
     return (
         Note(
             text=f"This begins at pass {begins_at} of {len(operations)}, {operation.purpose}: "
@@ -36,6 +42,19 @@ def begins_again(operations: Sequence[Planned], begins_at: int) -> tuple[Item, .
             caution=True,
         ),
     )
+
+
+def _refuse_unset(operation: Operation, begins_at: int) -> None:
+    """Refuse to begin where a boring head is set on from where it stood before the stop."""
+    items = (*operation.before, *operation.ready)
+    settings = [each for each in items if isinstance(each, SetDiameter)]
+    if settings and not settings[0].touched:
+        raise Refusal(
+            Where("--begin-at", 0, ""),
+            f"begin at pass {begins_at}, which sets the {settings[0].head} on from where it stood",
+            "begin at the pass in which its tool touches the wall, or bore on from what is "
+            "measured, by hand",
+        )
 
 
 def proving_the_zeros(setup: JobSetup, machine: Machine, clear: float) -> Iterator[Item]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 
 from pathgen.input.units import Units, figure, spoken
 from pathgen.input.where import Refusal
+from pathgen.job.apart import stretches
 from pathgen.job.frame import Face
 from pathgen.job.job import Datum, Job, JobSetup, Keepout, Picked
 from pathgen.moves.actions import Clamp, FitTouching, Note, Touch, Zero
@@ -151,6 +153,7 @@ def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
     lines.extend(lying_lines(job, setup))
     upright = ", top face up, length along x" if setup.lie.upright else ", as it lies"
     lines.extend(hold.lines or (f"Hold it in the {hold.how}{upright}.",))
+    lines.extend(_packing_lines(job, setup))
     if hold.beneath > 0:
         lines.append(
             f"Leave {spoken(hold.beneath, units)} of air under the places that are cut through."
@@ -160,6 +163,43 @@ def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
         _keepout_line(keepout, up, units) for keepout in hold.keepouts if keepout.high[2] > 0
     )
     return tuple(lines)
+
+
+def _packing_lines(job: Job, setup: JobSetup) -> Iterator[str]:
+    """Yield how high the parallels are that lift the work out of the jaws, and where none may be.
+
+    By the jaws that the job declares: their upper face lies below the work's.
+    """
+    hold, units = setup.hold, job.units
+    jaws = [keepout.high[2] for keepout in hold.keepouts if "jaw" in keepout.name.casefold()]
+    low, high = job.blank_box(setup)
+    if jaws and low[2] < max(jaws) <= 0:
+        gripped = max(jaws) - low[2]
+        yield (
+            f"Parallels as high as the jaws are deep, less {spoken(gripped, units)}: it is gripped "
+            f"over that, and stands {spoken(-max(jaws), units)} above the jaws."
+        )
+    if any("parallel" in keepout.name.casefold() for keepout in hold.keepouts):
+        return  # the job says where they lie
+    rows = [
+        f"{figure(max(least, low[1]), units)} to {spoken(min(most, high[1]), units)}"
+        for least, most in _cut_through(setup)
+    ]
+    if rows:
+        places = " nor from y ".join(rows)
+        yield f"Nothing beneath it where it is cut through, no parallel from y {places}."
+
+
+def _cut_through(setup: JobSetup) -> list[tuple[float, float]]:
+    """Return the stretches of y in which the work is cut through, rising; one where they meet."""
+    cut = [s for feature in setup.features if feature.through for s in stretches(feature)]
+    rows: list[tuple[float, float]] = []
+    for least, most in sorted((s.y0 - s.radius, s.y1 + s.radius) for s in cut):
+        if rows and least <= rows[-1][1]:
+            rows[-1] = rows[-1][0], max(most, rows[-1][1])
+        else:
+            rows.append((least, most))
+    return rows
 
 
 def _keepout_line(keepout: Keepout, up: str, units: Units) -> str:

@@ -69,7 +69,7 @@ def plan_step(step: Step, bench: Bench) -> tuple[Operation, ...]:
     """
     floor = floor_of(step.depth, bench)
     cutter = _mill(step, bench, floor)
-    width = _width(step, bench)
+    width = step_width(step, bench)
     allowance = min(step.ways.allowance or ALLOWANCE, width / 2)
     most = step.at_most or step.ways.width_of_cut or SIDE_SHARE * cutter.diameter
     if step.at_most is not None:  # equal cuts, the last of them to size
@@ -85,7 +85,7 @@ def plan_step(step: Step, bench: Bench) -> tuple[Operation, ...]:
     return tuple(operations)
 
 
-def _width(step: Step, bench: Bench) -> float:
+def step_width(step: Step, bench: Bench) -> float:
     """Return what is taken off at each edge, at the middle of what is wanted, mm."""
     if step.left is None:
         return step.width.middle
@@ -161,8 +161,8 @@ def _measure(step: Step, bench: Bench, left: float) -> Measure | None:
     axis = 0 if AXIS[step.edges[0]] == "x" else 1
     count = len(step.edges)
     whole = high[axis] - low[axis]
-    expected = whole - count * (_width(step, bench) - left)
-    if left >= _width(step, bench) - 1e-9:
+    expected = whole - count * (step_width(step, bench) - left)
+    if left >= step_width(step, bench) - 1e-9:
         return None  # nothing was cut before
     least = step.left.high if step.left is not None else whole - count * step.width.low
     if expected <= least + TOO_NEAR:

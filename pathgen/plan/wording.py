@@ -6,10 +6,12 @@ from typing import assert_never
 
 from pathgen.input.units import Units, spoken
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
+from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
-from pathgen.job.job import Feature
+from pathgen.job.job import Area, Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
 
@@ -20,23 +22,41 @@ def sizes_in_words(feature: Feature, units: Units) -> str:
         case Slot():
             parts = _of_slot(feature, units)
         case TSlot():
-            parts = _of_slot(feature.neck, units)
-            parts.append(f"head width {span(feature.head_width, units)}")
-            parts.append(f"head height {span(feature.head_height, units)}")
+            parts = [
+                *_of_slot(feature.neck, units),
+                f"head width {span(feature.head_width, units)}",
+                f"head height {span(feature.head_height, units)}",
+            ]
         case Holes():
             parts = _of_holes(feature, units)
-        case Pocket():
-            parts = _of_pocket(feature, units)
-        case Outside():
-            parts = [_of_walls("outside", feature.departure, units)]
-        case Step():
-            parts = _of_step(feature, units)
-        case Facing():
-            parts = [f"thickness {span(feature.thickness, units)}"]
-            parts.extend([feature.trial] if feature.trial else [])
+        case Chamfer():
+            parts = [f"{span(feature.width, units)} wide along the face"]
+        case Sphere():
+            parts = _of_sphere(feature, units)
+        case Pocket() | Outside() | Step() | Facing():
+            parts = _of_area(feature, units)
         case _:
             assert_never(feature)
     return f"{feature.name}, {', '.join(parts)}"
+
+
+def _of_area(area: Area, units: Units) -> list[str]:
+    match area:
+        case Pocket():
+            return _of_pocket(area, units)
+        case Outside():
+            return [_of_walls("outside", area.departure, units)]
+        case Step():
+            return _of_step(area, units)
+        case Facing():
+            return _of_facing(area, units)
+        case _:
+            assert_never(area)
+
+
+def _of_facing(facing: Facing, units: Units) -> list[str]:
+    parts = [f"thickness {span(facing.thickness, units)}"]
+    return [*parts, facing.trial] if facing.trial else parts
 
 
 def _of_slot(slot: Slot, units: Units) -> list[str]:
@@ -101,3 +121,13 @@ def _of_step(step: Step, units: Units) -> list[str]:
     if step.depth is not None:
         parts.append(f"depth {span(step.depth, units)}")
     return parts
+
+
+def _of_sphere(sphere: Sphere, units: Units) -> list[str]:
+    wide = "chord" if sphere.form == "dish" else "width at the foot"
+    deep = "depth" if sphere.form == "dish" else "height"
+    return [
+        f"radius {span(sphere.radius, units)}",
+        f"{wide} {span(sphere.chord, units)}",
+        f"{deep} {span(sphere.depth, units)}",
+    ]

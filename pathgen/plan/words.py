@@ -13,3 +13,11 @@ def span(size: Size, units: Units) -> str:
     '10 to 10.15 mm'
     """
     return between(size.low, size.high, units)
+
+
+def made_anew(feature: str, quantity: str) -> str:
+    """Return what to do where a program's cut comes out otherwise than was expected."""
+    return (
+        "if it is off by more than the tolerance allows, make the rest anew by it: pathgen make "
+        f"with --found '{feature}: {quantity}=...'"
+    )

@@ -11,7 +11,15 @@ import math
 
 from pathgen.reckon.guards import above_zero, finite
 
-__all__ = ["contact_half_length", "corner_gap", "gap_at", "scrape_depth"]
+__all__ = [
+    "contact_half_length",
+    "corner_gap",
+    "gap_at",
+    "gap_of_radii",
+    "reach_travel",
+    "scrape_depth",
+    "tilt_range",
+]
 
 
 def contact_half_length(seat_diameter: float, width: float, bar_length: float) -> float:
@@ -88,3 +96,73 @@ def gap_at(radius: float, width: float, half_length: float, place: tuple[float, 
             f"{half_length:g} of the middle along and {width / 2:g} across"
         )
     return corner_gap(radius, width, half_length) - scrape_depth(radius, along, across)
+
+
+def gap_of_radii(seat: float, part: float, half_length: float) -> float:
+    """Return the gap at the ends, in mm, of a part rounder than its seat that bears in the middle.
+
+    Below zero it is the flatter one: it bears at its ends, and the gap is in the middle.
+
+    Args:
+        seat: radius of the seat, mm.
+        part: radius of what lies in it, mm.
+        half_length: from the middle to the end of what lies in it, mm.
+
+    >>> round(gap_of_radii(88.4, 88.0, 34.0), 4), gap_of_radii(50.0, 50.0, 10.0)
+    (0.0335, 0.0)
+    """
+    above_zero(seat=seat, part=part, half_length=half_length)
+    if half_length >= min(seat, part):
+        raise ValueError(
+            f"ends {half_length:g} from the middle lie outside a radius of {min(seat, part):g}; "
+            "give them within it"
+        )
+    return _sagitta(part, half_length) - _sagitta(seat, half_length)
+
+
+def _sagitta(radius: float, half: float) -> float:
+    return half**2 / (radius + math.sqrt(radius**2 - half**2))
+
+
+def tilt_range(radius: float, rim: float, foot: float) -> float:
+    """Return how far a part may tilt in a seat to either side, in degrees, its foot all within it.
+
+    Args:
+        radius: of both, mm.
+        rim: diameter of the seat at its face, mm.
+        foot: length of the part's rounded underside, along its chord; mm.
+
+    >>> round(tilt_range(88.4, 68.0, 40.0), 2)
+    9.54
+    """
+    above_zero(radius=radius, rim=rim, foot=foot)
+    if foot > rim or rim > 2 * radius:
+        raise ValueError(
+            f"a foot {foot:g} long does not lie within a rim {rim:g} across; give a shorter one"
+        )
+    return math.degrees(math.asin(rim / 2 / radius) - math.asin(foot / 2 / radius))
+
+
+def reach_travel(radius: float, reach: float, above: float, tilt_deg: float) -> tuple[float, float]:
+    """Return how much a tip sinks and rises, in mm, as its bar tilts in the seat to either side.
+
+    The bar turns about the centre of the sphere.
+
+    Args:
+        radius: of the seat, mm.
+        reach: of the tip from the middle of the seat, along the bar, mm.
+        above: of the tip over the lowest place of the seat, the bar level; mm.
+        tilt_deg: to either side.
+
+    Source: geometry: the tip turns by the tilt about the centre of the sphere.
+
+    >>> low, high = reach_travel(88.4, 60.0, 20.0, 9.55)
+    >>> round(low, 2), round(high, 2)
+    (-9.01, 10.9)
+    """
+    above_zero(radius=radius, reach=reach)
+    finite(above=above, tilt_deg=tilt_deg)
+    tilt = math.radians(tilt_deg)
+    under = above - radius  # over the centre
+    heights = [under * math.cos(tilt) + way * reach * math.sin(tilt) for way in (-1, 1)]
+    return heights[0] - under, heights[1] - under

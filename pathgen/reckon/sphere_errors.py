@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from pathgen.reckon.arcs import depth_of_arc, radius_from_chord
-from pathgen.reckon.guards import above_zero, not_below_zero
+from pathgen.reckon.guards import above_zero, not_below_zero, within
 from pathgen.reckon.sphere_profile import Generator, departure, pip_height
 from pathgen.reckon.spheres import (
     Form,
@@ -21,6 +21,7 @@ from pathgen.reckon.spheres import (
 __all__ = ["Effect", "Found", "Setting", "Truth", "effects", "true_setting"]
 
 BEST = 1e-9
+FLAT = 1e-6  # of the chord: less rise is none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +38,7 @@ class Setting:
         """Guard what makes no dish."""
         above_zero(radius=self.radius, chord=self.chord)
         not_below_zero(nose=self.nose)
+        within(0, 90, tilt_deg=self.tilt_deg)
         if self.chord > 2 * self.radius:
             raise ValueError(
                 f"a chord {self.chord:g} is wider than the ball of radius {self.radius:g}; "
@@ -117,6 +119,11 @@ def effects(
     inner, outer = places[0], places[-1]
     span = outer[0] ** 2 - inner[0] ** 2
     rise = sign(setting.form) * (outer[1] - inner[1])
+    if rise < FLAT * setting.chord:
+        raise ValueError(
+            f"a {setting.form} {setting.chord:g} wide of radius {setting.radius:g} is too flat to "
+            "tell from a plane; give a smaller radius"
+        )
     radius = (span + rise**2) / (2 * rise)
     pip = made.pip_radius if made.pip_radius > BEST else 0.0
     return Effect(

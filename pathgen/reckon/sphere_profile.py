@@ -15,8 +15,9 @@ from pathgen.reckon.spheres import Form, sign
 
 __all__ = ["Departure", "Generator", "departure", "pip_height"]
 
-SAMPLES = 720  # of the circle: a smooth curve, read to far below a micrometre
-TRIALS = 60  # halvings of the height at which a sphere is laid in
+SAMPLES = 360  # of the circle: a smooth curve, read to far below a micrometre
+TRIALS = 60  # narrowings of the turn at which the circle comes nearest to the axis
+LAID_IN = 40  # and of the height at which a sphere is laid in: to a millionth of what it may be
 FLAT = 1e-12
 
 Place = tuple[float, float]
@@ -163,7 +164,7 @@ def departure(places: Sequence[Place], radius: float, form: Form) -> Departure:
     above_zero(radius=radius)
     heights = [_centre_over(place, radius, form) for place in places]
     low, high = min(heights), max(heights)
-    for _ in range(TRIALS):
+    for _ in range(LAID_IN):
         third = (high - low) / 3
         if _worst(places, radius, low + third) < _worst(places, radius, high - third):
             high -= third

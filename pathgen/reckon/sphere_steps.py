@@ -6,8 +6,20 @@ import math
 
 from pathgen.reckon.guards import above_zero, not_below_zero
 
-__all__ = ["cap_volume", "chord_at", "depth_for_volume", "depth_of_dome_rim", "even_chip_depths"]
+__all__ = [
+    "FLY_DEPTHS",
+    "FLY_FEEDS",
+    "cap_volume",
+    "chord_at",
+    "depth_for_volume",
+    "depth_of_dome_rim",
+    "even_chip_depths",
+]
 
+# By how rigid a machine is: how deep a full cut of a fly cutter round a sphere may be, mm; and how
+# far its rim may go on at each turn of the spindle, mm, the chip being thin (common practice).
+FLY_DEPTHS = {"light": 0.3, "medium": 0.5, "rigid": 0.8}
+FLY_FEEDS = {"rough": 0.2, "finish": 0.1}
 FIRST_SHARE = 2.0  # of the deepest full cut: so deep may the short first ones be
 TRIALS = 80
 SLIVER = 1e-9

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathgen.input.getters import Table
 from pathgen.input.units import UNITS
 from pathgen.input.where import JobError
-from pathgen.shop.cutters import Cutter, read_cutter
+from pathgen.shop.cutters import Cutter, read_cutter, read_holder
 from pathgen.shop.drill_sets import read_drill_set
 from pathgen.shop.taps import Die, Tap, read_dies, read_taps
+from pathgen.shop.turning_tools import TurningTool, read_turning_tool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,17 +22,21 @@ class Crib:
     cutters: tuple[Cutter, ...] = ()
     taps: tuple[Tap, ...] = ()
     dies: tuple[Die, ...] = ()
+    turning_tools: tuple[TurningTool, ...] = ()
 
 
 def read_crib(table: Table) -> Crib:
     """Read a crib file's root table: what is in it, without what was wrong."""
     table.with_units(table.choice("units", UNITS))
     title = table.text("title", default="crib")
-    cutters = [read_cutter(each) for each in table.tables("cutter")]
+    read = [read_holder(each) for each in table.tables("holder")]
+    holders = {holder.name: holder for holder in read if holder is not None}
+    cutters = [read_cutter(each, holders) for each in table.tables("cutter")]
     for each in table.tables("drills"):
         cutters.extend(read_drill_set(each))
     taps = [tap for each in table.tables("taps") for tap in read_taps(each)]
     dies = [die for each in table.tables("dies") for die in read_dies(each)]
+    turning = [read_turning_tool(each) for each in table.tables("turning_tool")]
     table.no_more()
     known = tuple(cutter for cutter in cutters if cutter is not None)
     _guard_names(table, known)
@@ -41,6 +46,7 @@ def read_crib(table: Table) -> Crib:
         cutters=known,
         taps=tuple(dict.fromkeys(taps)),
         dies=tuple(dict.fromkeys(dies)),
+        turning_tools=tuple(tool for tool in turning if tool is not None),
     )
 
 

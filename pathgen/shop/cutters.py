@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from pathgen.input.getters import Table
-from pathgen.input.where import Where
+from pathgen.input.where import Where, nearest
+from pathgen.reckon.sphere_clearance import RoundBody
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 from pathgen.shop.boring import BoringHead, read_head
+from pathgen.shop.fly_points import FlyPoint, read_fly_point
 
 CutterKind: TypeAlias = Literal[
     "drill",
@@ -22,6 +26,8 @@ CutterKind: TypeAlias = Literal[
     "slot drill",
     "T-slot cutter",
     "boring head",
+    "ball-nose",
+    "fly cutter",
 ]
 KINDS: tuple[CutterKind, ...] = (
     "drill",
@@ -33,9 +39,11 @@ KINDS: tuple[CutterKind, ...] = (
     "slot drill",
     "T-slot cutter",
     "boring head",
+    "ball-nose",
+    "fly cutter",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
-CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill")
+CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill", "ball-nose")
 POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "drill": 118.0,
     "spotting drill": 90.0,
@@ -46,12 +54,16 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "slot drill": 180.0,
     "T-slot cutter": 180.0,
     "boring head": 180.0,
+    "ball-nose": 180.0,
+    "fly cutter": 180.0,
 }
 # The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
 # hand reamer's is many times longer (common practice, no source).
 REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
 GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
+ARBOR = 60.0  # mm of the arbor of a fly cutter, above its body, that are looked at
+NO_HOLDERS: Mapping[str, Holder] = MappingProxyType({})
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
@@ -60,6 +72,15 @@ class Undercut(NamedTuple):
 
     height: float  # of the head, from its end
     neck: float  # diameter above the head
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holder:
+    """What holds cutters in the spindle, as a cylinder; lengths in mm."""
+
+    name: str  # "collet chuck"
+    diameter: float
+    length: float  # below the spindle's nose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,11 +99,13 @@ class Cutter:
     tip: float = 0.0  # diameter of the flat that a countersink or a reamer's lead begins with
     material: str = "HSS"
     thread: Thread | None = None  # of a tap that the spindle drives
-    stick_out: float = 0.0  # how far its end stands out of what holds it, mm
+    stick_out: float = 0.0  # how far its end stands out of what holds it, as measured; 0: not
+    holder: Holder | None = None  # None: not told, and not looked at
     lead: float = 0.0  # length at a tap's end that does not cut to size, mm
     neck: float | None = None  # diameter above the flutes, where it is narrower there
     neck_reach: float = 0.0  # of a necked one: from its end up to its shank
     head: BoringHead | None = None  # of a boring head, whose diameter is the least that it cuts
+    fly: FlyPoint | None = None  # of a fly cutter, whose diameter is that of its body
     file: str = ""
     where: Where = field(compare=False, repr=False)
 
@@ -95,6 +118,11 @@ class Cutter:
     def reach(self) -> float:
         """Return how deep it goes into the work before its shank does, mm."""
         return self.flute_length if self.neck is None else self.neck_reach
+
+    @property
+    def stands_out(self) -> float:
+        """Return how far its end stands out of what holds it, mm: as measured, or as is usual."""
+        return self.stick_out or self.reach + GRIPPED_ABOVE
 
     @property
     def undercut(self) -> Undercut | None:
@@ -115,15 +143,48 @@ class Cutter:
             return math.inf
         return math.tan(math.radians(self.point_angle_deg / 2))
 
+    def fly_bodies(self) -> tuple[RoundBody, ...]:
+        """Return the body of a fly cutter and the arbor above it; nothing of other cutters."""
+        if self.fly is None:
+            return ()
+        above = self.fly.drop + self.fly.body
+        return (
+            RoundBody(diameter=self.diameter, above=self.fly.drop, length=self.fly.body),
+            RoundBody(diameter=self.shank, above=above, length=ARBOR),
+        )
+
+    @property
+    def ball(self) -> float:
+        """Return the radius of the ball that a cutter ends in, mm; 0 where it does not."""
+        return self.radius if self.kind == "ball-nose" else 0.0
+
     def radius_at(self, height: float) -> float:
         """Return the radius that a cutter has at a height above its end, mm."""
+        if self.ball and height < self.ball:
+            return math.sqrt(max(height * (2 * self.ball - height), 0.0))
         if self.point_angle_deg >= 180:
             return self.radius
         return min(self.radius, self.tip / 2 + height * self.spread)
 
 
-def read_cutter(table: Table) -> Cutter | None:
-    """Read one ``[[cutter]]``."""
+def read_holder(table: Table) -> Holder | None:
+    """Read one ``[[holder]]``."""
+    holder = Holder(
+        name=table.text("name"),
+        diameter=table.length("diameter", above=0),
+        length=table.length("length", above=0),
+    )
+    table.no_more()
+    return None if table.faulty else holder
+
+
+def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cutter | None:
+    """Read one ``[[cutter]]``.
+
+    Args:
+        table: what is read.
+        holders: those of the same crib, by name.
+    """
     kind = table.choice("kind", KINDS)
     if kind == "boring head":
         return _boring_head(table)
@@ -143,7 +204,7 @@ def read_cutter(table: Table) -> Cutter | None:
         kind=kind,
         nominal=nominal,
         diameter=diameter,
-        flutes=table.whole("flutes", default=2, least=1, most=20),
+        flutes=table.whole("flutes", default=1 if kind == "fly cutter" else 2, least=1, most=20),
         flute_length=flutes_long,
         shank=table.length("shank", default=nominal, above=0),
         cuts_at_centre=table.flag("cuts_at_centre", default=kind in CENTRE_CUTTING),
@@ -155,12 +216,12 @@ def read_cutter(table: Table) -> Cutter | None:
         lead=0.0
         if threaded is None
         else table.length("lead", default=TAP_LEAD * threaded.pitch, least=0),
+        stick_out=_stick_out(table, flutes_long),
+        holder=_holder(table, holders),
         neck=neck,
         neck_reach=neck_reach,
-        stick_out=table.length(
-            "stick_out", default=table.length("flute_length", above=0) + GRIPPED_ABOVE, above=0
-        ),
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        fly=read_fly_point(table, diameter) if kind == "fly cutter" else None,
         file=table.where().file,
         where=table.where(),
     )
@@ -193,6 +254,38 @@ def _boring_head(table: Table) -> Cutter | None:
     )
     table.no_more()
     return None if table.faulty else cutter
+
+
+def _stick_out(table: Table, flute_length: float) -> float:
+    """Return how far a cutter stands out, mm; 0 where that is not told.
+
+    With a holder it has to be: the room beneath it hangs on it. Flutes are not gripped.
+    """
+    if not table.has("stick_out"):
+        if table.has("holder"):
+            table.wrong(
+                "stick_out", "missing beside a holder", "measure from the holder to its end"
+            )
+        return 0.0
+    stick_out = table.length("stick_out", above=0)
+    if not table.faulty and stick_out < flute_length:
+        table.wrong(
+            "stick_out",
+            f"{table.say(stick_out)}, less than the flutes of {table.say(flute_length)}",
+            "grip it by its shank alone, and measure again",
+        )
+    return stick_out
+
+
+def _holder(table: Table, holders: Mapping[str, Holder]) -> Holder | None:
+    """Return the holder that a cutter names."""
+    if not table.has("holder"):
+        return None
+    name = table.text("holder")
+    if name not in holders and not table.faulty:
+        right = nearest(name, holders) or "list it as a [[holder]]"
+        table.wrong("holder", f"the crib has no holder called {name!r}", right)
+    return holders.get(name)
 
 
 def _thread(table: Table) -> Thread | None:

@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias, TypeVar
 
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_name
 from pathgen.input.units import UNITS, Units
 from pathgen.input.where import Where
+from pathgen.shop.lathes import Lathe, read_lathe
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
+from pathgen.shop.tilts import Tilt, read_tilt
 
 Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83", "G85", "G89"]
 Arcs: TypeAlias = Literal["centre", "radius", "none"]
 Tapping: TypeAlias = Literal["none", "G84", "G33.1"]
 Fluid: TypeAlias = Literal["mist", "flood"]
+Words: TypeAlias = Literal["radius", "diameter"]
 RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
 CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83", "G85", "G89")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
 TAPPINGS: tuple[Tapping, ...] = ("none", "G84", "G33.1")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
 BY_EYE = 2.0  # mm, by which a height set with a rule may be off; common practice, no source
+X_WORDS: tuple[Words, ...] = ("radius", "diameter")
+TURNED_AXES: tuple[Axis, ...] = ("x", "z")  # those of a lathe: across and along its spindle
 HAND_ROOM = 40.0  # mm, where a machine does not say
 Word = TypeVar("Word", bound=str)
 
@@ -79,11 +85,14 @@ class Control:
     rapid_rate: float = 1000.0  # mm/min
     feed_most: float = 1000.0  # mm/min
     repeatability: float = 0.01  # half width of what a position leaves open, mm
+    x_words: Words = "radius"  # of a lathe: what an X in a program is
+    feed_per_turn: bool = False  # of a lathe: G95, F in lengths a turn; else a minute
+    acceleration: float = 0.0  # mm/s2, of the slowest axis; 0: not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
-    """A milling machine; lengths in mm. Manual ones have slides, converted ones a control."""
+    """A mill, or a lathe; lengths in mm. Manual ones have slides, converted ones a control."""
 
     name: str
     title: str
@@ -95,8 +104,15 @@ class Machine:
     motor_w: float | None = None
     height: HeightWay | None = None
     hand_room: float = HAND_ROOM  # that the cutter goes up for hands: to measure, to change it
+    tilt: Tilt | None = None  # a head that tilts, or a chuck for the work that does
+    lathe: Lathe | None = None  # what a lathe has besides; None for a mill
     file: str = ""
     where: Where = field(compare=False, repr=False)
+
+    @property
+    def axes(self) -> tuple[Axis, ...]:
+        """Return the axes along which its slides go."""
+        return AXES if self.lathe is None else TURNED_AXES
 
     @property
     def manual(self) -> bool:
@@ -133,8 +149,14 @@ class Machine:
         return room // per_turn * per_turn
 
     def slide(self, axis: Axis) -> Slide:
-        """Return the slide that serves an axis; the machine has one for each."""
+        """Return the slide that serves an axis; of several along a lathe's axis the first."""
         return next(slide for slide in self.slides if slide.axis == axis)
+
+    def with_slides(self, names: Sequence[str]) -> Machine:
+        """Return the machine as it is set for a job: with the slides of these names alone."""
+        if not names:
+            return self
+        return replace(self, slides=tuple(each for each in self.slides if each.name in names))
 
     def slide_named(self, name: str) -> Slide | None:
         """Return the slide with a name, None when there is none."""
@@ -153,12 +175,19 @@ def read_machine(table: Table) -> Machine | None:
     spindle = _spindle(table.table("spindle"))
     control_table = table.optional_table("control")
     control = _control(control_table) if control_table is not None else None
+    tilt_table = table.optional_table("tilt")
+    tilt = read_tilt(tilt_table) if tilt_table is not None else None
     slides = tuple(read_slide(each) for each in table.tables("slide"))
     height_table = table.optional_table("height")
     height = _height(height_table) if height_table is not None else None
-    travel = table.lengths("travel", count=3) if control_table is not None else ()
-    if control_table is None:
-        _guard_slides(table, slides)
+    lathe_table = table.optional_table("lathe")
+    programmed = control_table is not None
+    lathe = read_lathe(lathe_table, programmed=programmed) if lathe_table is not None else None
+    travel: tuple[float, ...] = () if lathe is None else lathe.travel
+    if programmed and lathe is None:
+        travel = table.lengths("travel", count=3)
+    if not programmed:
+        _guard_slides(table, slides, lathe)
     elif height_table is not None:
         table.wrong("height", "a control has its own z", "leave out [height] or [control]")
     elif slides:
@@ -170,35 +199,43 @@ def read_machine(table: Table) -> Machine | None:
         return None
     known = tuple(slide for slide in slides if slide is not None)
     if control is None:
-        by_axis = {slide.axis: slide.travel for slide in known}
-        travel = tuple(by_axis[axis] for axis in AXES)
+        travel = _travel_of(known, lathe)
     return Machine(
         name=name,
         title=title,
         rigidity=rigidity,
         spindle=spindle,
-        travel=(travel[0], travel[1], travel[2]),
+        travel=(travel[0], travel[1] if lathe is None else 0.0, travel[-1]),
         slides=known,
         control=control,
         motor_w=motor,
         height=height,
         hand_room=hand_room,
+        tilt=tilt,
+        lathe=lathe,
         file=table.where().file,
         where=table.where(),
     )
 
 
-def _guard_slides(table: Table, slides: tuple[Slide | None, ...]) -> None:
-    """Record an axis without a slide, or with two, and a name used twice."""
+def _travel_of(slides: tuple[Slide, ...], lathe: Lathe | None) -> tuple[float, ...]:
+    """Return how far the slides go along each axis, mm: of several the longest."""
+    axes = AXES if lathe is None else TURNED_AXES
+    return tuple(max(slide.travel for slide in slides if slide.axis == axis) for axis in axes)
+
+
+def _guard_slides(table: Table, slides: tuple[Slide | None, ...], lathe: Lathe | None) -> None:
+    """Record an axis without a slide, or with too many, and a name used twice."""
     known = [slide for slide in slides if slide is not None]
     if len(known) < len(slides):
         return
     for axis in AXES:
         count = sum(slide.axis == axis for slide in known)
-        if count != 1:
-            table.wrong(
-                "slide", f"{count} slides for axis {axis}", f"give one [[slide]] with axis {axis}"
-            )
+        right = _wrong_count(axis, count, lathe)
+        if right:
+            table.wrong("slide", f"{count} slides for axis {axis}", right)
+    if lathe is not None and lathe.tailstock:
+        _guard_tailstock(table, lathe, known)
     names = [slide.name for slide in known]
     for name in sorted({name for name in names if names.count(name) > 1}):
         table.wrong("slide", f"two slides are called {name!r}", "give each handle its own name")
@@ -217,6 +254,26 @@ def _height(table: Table) -> HeightWay | None:
     )
     table.no_more()
     return None if table.faulty else height
+
+
+def _wrong_count(axis: Axis, count: int, lathe: Lathe | None) -> str:
+    """Return what would be right where an axis has a wrong number of slides; else nothing."""
+    if lathe is None or axis == "x":
+        return "" if count == 1 else f"give one [[slide]] with axis {axis}"
+    if axis == "y":
+        return "a lathe has slides for x and z" if count else ""
+    return "" if count else "give the carriage, and what else goes along the axis"
+
+
+def _guard_tailstock(table: Table, lathe: Lathe, slides: list[Slide]) -> None:
+    """Record a tailstock whose slide is not there, or is the only one along the axis."""
+    along = [slide.name for slide in slides if slide.axis == "z"]
+    if lathe.tailstock not in along or along[0] == lathe.tailstock:
+        table.wrong(
+            "lathe",
+            f"no slide {lathe.tailstock!r} for the tailstock after that of the carriage",
+            "give its quill as a [[slide]] with axis z, after the carriage",
+        )
 
 
 def _spindle(table: Table) -> Spindle | None:
@@ -261,6 +318,9 @@ def _control(table: Table) -> Control | None:
         rapid_rate=table.length("rapid_rate", above=0),
         feed_most=table.length("feed_most", above=0),
         repeatability=table.length("repeatability", default=0.01, least=0),
+        x_words=table.choice("x_words", X_WORDS, default="radius"),
+        feed_per_turn=table.flag("feed_per_turn", default=False),
+        acceleration=table.length("acceleration", above=0) if table.has("acceleration") else 0.0,
     )
     table.no_more()
     return None if table.faulty else control

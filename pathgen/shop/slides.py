@@ -14,6 +14,7 @@ Axis: TypeAlias = Literal["x", "y", "z"]
 Way: TypeAlias = Literal["clockwise", "anticlockwise"]
 AXES: tuple[Axis, ...] = ("x", "y", "z")
 WAYS: tuple[Way, ...] = ("clockwise", "anticlockwise")
+LEAST_BY_POWER = 0.5  # of the wanted feed: less would rub; common practice, no source
 WHOLE_COUNTS = 1e-9  # how nearly a turn must hold a whole number of judged parts
 
 
@@ -41,6 +42,8 @@ class Slide:
     slack: float = 0.0  # as measured: lost motion at a reversal
     slack_spread: float = 0.0  # half of how much the slack varies along the screw
     lock: bool = True
+    power: tuple[float, ...] = ()  # feeds by power, mm/min: fixed ones, rising
+    power_range: tuple[float, float] | None = None  # or any between two
     dial_units: Units = "mm"
     where: Where = field(compare=False, repr=False)
 
@@ -78,6 +81,23 @@ class Slide:
         """Return +1 when the dial's figures rise as the tool goes the plus way, else -1."""
         return 1 if self.plus == self.rising else -1
 
+    def by_power(self, feed: float) -> float:
+        """Return the feed by power that comes nearest below a wanted one, mm/min; 0: by hand.
+
+        One that is less than half of it would rub.
+
+        >>> from pathgen.input.where import Where
+        >>> table = Slide(name="table", axis="x", travel=300, per_turn=4, plus="clockwise",
+        ...     rising="clockwise", power=(20.0, 40.0, 80.0), where=Where("", 0, ""))
+        >>> table.by_power(75.0), table.by_power(100.0), table.by_power(19.0)
+        (40.0, 80.0, 0.0)
+        """
+        found = max((each for each in self.power if each <= feed), default=0.0)
+        if self.power_range is not None:
+            low, high = self.power_range
+            found = min(feed, high) if feed >= low else 0.0
+        return found if found >= LEAST_BY_POWER * feed else 0.0
+
     def way(self, direction: int) -> Way:
         """Return which way to wind to take the tool in a direction of the axis (+1 or -1)."""
         other: Way = "anticlockwise" if self.plus == "clockwise" else "clockwise"
@@ -105,6 +125,8 @@ def read_slide(table: Table) -> Slide | None:
         slack=table.length("slack", default=0.0, least=0),
         slack_spread=table.length("slack_spread", default=0.0, least=0),
         lock=table.flag("lock", default=True),
+        power=tuple(sorted(table.lengths("power", default=()))),
+        power_range=_range(table),
         dial_units=table.choice("dial_units", UNITS, default=table.units),
         where=table.where(),
     )
@@ -114,9 +136,23 @@ def read_slide(table: Table) -> Slide | None:
     return None if table.faulty else slide
 
 
+def _range(table: Table) -> tuple[float, float] | None:
+    """Return the feeds between which a slide is driven by power, mm/min."""
+    if not table.has("power_range"):
+        return None
+    low, high = table.lengths("power_range", count=2)
+    if not 0 < low < high:
+        table.wrong("power_range", "does not rise from above 0", "give the least and the most")
+    return low, high
+
+
 def _guard(table: Table, slide: Slide) -> None:
     """Record what is wrong between the figures of a slide."""
     counts = slide.divisions / slide.judged
+    if any(feed <= 0 for feed in slide.power) or (slide.power and slide.power_range):
+        table.wrong(
+            "power", "feeds of nought, or power_range besides", "give feeds above 0, or a range"
+        )
     if slide.readout >= slide.per_turn:
         table.wrong(
             "readout",

@@ -7,7 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.shop.machines import Machine
-from postprocessors.dials.steps import FitStep, MeasureStep, Sheet, TouchStep, WindStep
+from postprocessors.dials.steps import (
+    FitStep,
+    MeasureStep,
+    SetDialStep,
+    Sheet,
+    TouchStep,
+    WindStep,
+)
 
 FEW = 2  # measurements whose ends are all combined; more are tried one at a time
 
@@ -46,11 +53,14 @@ def replay_cases(sheet: Sheet, machine: Machine) -> tuple[Case, ...]:
     A measurement that nothing follows, and that says nothing of the cutter, makes no difference;
     it is taken to be as expected.
     """
-    slides = machine.slides
+    names = [dial.slide for dial in sheet.dials]
+    slides = [slide for slide in machine.slides if slide.name in names]
     plays = (-1, 1) if any(slide.lag + slide.lag_spread > 0 for slide in slides) else (-1,)
     slacks = (-1, 1) if any(slide.lag_spread > 0 for slide in slides) else (0,)
     followed = {
-        step.rule.measure for step in sheet.steps if isinstance(step, WindStep) and step.rule
+        step.rule.measure
+        for step in sheet.steps
+        if isinstance(step, WindStep | SetDialStep) and step.rule
     }
     founds = _founds(
         [
@@ -107,6 +117,12 @@ def _founds(measures: list[tuple[MeasureStep, int]]) -> list[tuple[tuple[str, fl
 
     What one cutter makes of one size it makes of the next: the two are off alike.
     """
+    together = [step for step, _ in measures if step.found_by == "spring"]
+    if len(together) > 1:  # they follow from one cause, and so one from the other
+        others = [pair for pair in measures if pair[0].found_by != "spring"]
+        rows = [[(m.name, m.expected) for m in together], [(m.name, m.low) for m in together]]
+        rows.append([(m.name, m.high) for m in together])
+        return [(*found, *row) for found in _founds(others) for row in rows]
     first: dict[int, MeasureStep] = {}
     alike: list[tuple[MeasureStep, MeasureStep]] = []
     ends = {}

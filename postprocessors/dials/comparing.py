@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-from typing import assert_never
+from typing import TypeAlias, assert_never
 
 from pathgen.moves.actions import Action, Clamp, Coolant, Dwell, Note, Pause, Spindle
 from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
+
+Plain: TypeAlias = (
+    steps.ClampStep
+    | steps.NoteStep
+    | steps.SpindleStep
+    | steps.CoolantStep
+    | steps.PauseStep
+    | steps.DwellStep
+)  # a step without slides
 
 REWRITE = "write the sheet again for the machine as it is"
 
@@ -39,14 +48,7 @@ def changes(dial: steps.Dial, slide: Slide | None) -> list[str]:
     ]
 
 
-def as_action(
-    step: steps.ClampStep
-    | steps.NoteStep
-    | steps.SpindleStep
-    | steps.CoolantStep
-    | steps.PauseStep
-    | steps.DwellStep,
-) -> Action:
+def as_action(step: Plain) -> Action:
     """Return the action that a step without slides is."""
     match step:
         case steps.ClampStep():

@@ -9,20 +9,22 @@ from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
-from postprocessors.dials.comparing import REWRITE, as_action
+from postprocessors.dials.comparing import REWRITE, Plain, as_action
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.head_in_play import (
     HeadInPlay,
     ahead_of,
+    compare_expected,
     compare_setting,
     setting_of,
     turned_out,
 )
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 
 
-def follow(hands: Hands, step: steps.Step) -> None:
+def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kind
     """Do what one step says."""
     hands.record.step = step.number
     match step:
@@ -40,9 +42,19 @@ def follow(hands: Hands, step: steps.Step) -> None:
             _measure(hands, step)
         case steps.SetHeadStep():
             _set_head(hands, step)
+        case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+            follow_tilting(hands, step)
         case _:
-            hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
-            hands.record.put(as_action(step))
+            _without_slides(hands, step)
+
+
+def _without_slides(hands: Hands, step: steps.SetHeadStep | Plain) -> None:
+    """Do what a step says that moves nothing that the hands count."""
+    if isinstance(step, steps.SetHeadStep):
+        _set_head(hands, step)
+        return
+    hands.rpm = step.rpm if isinstance(step, steps.SpindleStep) else hands.rpm
+    hands.record.put(as_action(step))
 
 
 # ---------------------------------------------------------------------- winding
@@ -137,11 +149,22 @@ def _move(
     x, y, z = hands.place()
     if not step.cut:
         return Rapid(x, y, z)
-    feed = step.turns_per_min * slide.slide.per_turn
+    feed = _feed(hands, step, slide)
     if step.peck_turns:
         peck = step.peck_turns * slide.slide.per_turn
         return Drill(x, y, bottom=z, clear=start[2], feed=feed, peck=peck, back_to=z)
     return Feed(x, y, z, feed)
+
+
+def _feed(hands: Hands, step: steps.WindStep, slide: SlideInPlay) -> float:
+    """Return the feed of a cut, mm/min: by power, or by the pace of the hand."""
+    if step.power and slide.slide.by_power(step.power) != step.power:
+        hands.record.trouble(
+            "machine-changed",
+            f"the {step.slide} has no feed by power of {step.power:g} mm a minute",
+            REWRITE,
+        )
+    return step.power or step.turns_per_min * slide.slide.per_turn
 
 
 def _look_at_zeros(hands: Hands) -> None:
@@ -170,7 +193,9 @@ def _nip(hands: Hands, step: steps.LockStep | steps.UnlockStep) -> None:
 
 def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
     """Fit a cutter, or what touches; the depth's zero is gone."""
-    hands.on_axis("z").forget()
+    for slide in hands.slides.values():
+        if hands.lathe or slide.slide.axis == "z":
+            slide.forget()
     hands.beside = hands.inside = ""
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
@@ -188,7 +213,7 @@ def _set_height(hands: Hands, step: steps.HeightStep) -> None:
     hands.height_locked = True
     lost: tuple[Axis, ...] = AXES if step.swings else ("z",)
     for axis in lost:
-        hands.on_axis(axis).forget()
+        hands.forget(axis)
     hands.beside = hands.inside = ""
     hands.record.put(
         SetHeight(by=step.by, above=step.above, of=step.of, within=step.within, swings=step.swings)
@@ -208,6 +233,7 @@ def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
                 "no-zero", f"the {step.head} is set, and its tool has not touched", "touch first"
             )
         known = HeadInPlay(standing=step.diameter, stated=step.diameter)
+        hands.heads.pop(step.head, None)  # the one in the spindle comes last
         hands.heads[step.head] = known
     else:
         known.standing += out * step.count
@@ -227,8 +253,11 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
+    if step.found_by == "setting":
+        compare_expected(hands.record, list(hands.heads.values())[-1:], step)
     known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
-    if step.found_by == "cutter" and found != step.expected and not known:
+    wider = step.found_by in ("cutter", "spring")
+    if wider and found != step.expected and not known:
         hands.wider.append((hands.cutter, found - step.expected))
     hands.record.put(
         Measure(

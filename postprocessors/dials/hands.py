@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from pathgen.moves.actions import Touch
@@ -25,12 +26,14 @@ class Hands:
     slides: dict[str, SlideInPlay]
     case: Case
     found: dict[str, float] = field(default_factory=dict)
+    expected: dict[str, float] = field(default_factory=dict)  # of what is measured, by name
     record: Record = field(default_factory=Record)
     wider: list[tuple[int, float]] = field(default_factory=list)
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
     heads: dict[str, HeadInPlay] = field(default_factory=dict)
     cutter: int = 0
+    lathe: bool = False
     rpm: float = 0.0  # of the spindle
     beside: str = ""  # the face that the tool was taken down beside, as called; empty: none
     height: HeightWay | None = None  # the machine's
@@ -44,7 +47,16 @@ class Hands:
         slides = {each.name: _in_play(each, case) for each in machine.slides}
         for name, slide in slides.items():
             slide.side = sides.get(name, 1)
-        hands = cls(sheet=sheet, slides=slides, case=case, height=machine.height)
+        hands = cls(
+            sheet=sheet,
+            slides=slides,
+            case=case,
+            height=machine.height,
+            lathe=machine.lathe is not None,
+        )
+        hands.expected = {
+            step.name: step.expected for step in sheet.steps if isinstance(step, steps.MeasureStep)
+        }
         for dial in sheet.dials:
             for change in changes(dial, machine.slide_named(dial.slide)):
                 hands.record.trouble("machine-changed", change, REWRITE)
@@ -52,13 +64,12 @@ class Hands:
 
     def doubt(self) -> Doubt:
         """Return what the machine leaves open, per axis."""
-        x, y, z = (self.on_axis(axis).slide for axis in AXES)
-        zero = self.zero_doubt
+        slides = [self.on_axis(axis) for axis in AXES]
         return Doubt(
-            setting=(_setting(x), _setting(y), _setting(z)),
-            zero=(zero.get("x", 0.0), zero.get("y", 0.0), zero.get("z", 0.0)),
-            stop=(x.lag_spread, y.lag_spread, z.lag_spread),
-            wander=(_wander(x), _wander(y), _wander(z)),
+            setting=_each(slides, lambda each: _setting(each.slide)),
+            zero=_each(slides, lambda each: self.zero_doubt.get(each.slide.axis, 0.0)),
+            stop=_each(slides, lambda each: each.slide.lag_spread),
+            wander=_each(slides, lambda each: _wander(each.slide)),
         )
 
     def slide(self, name: str) -> SlideInPlay | None:
@@ -70,14 +81,19 @@ class Hands:
             )
         return slide
 
-    def on_axis(self, axis: Axis) -> SlideInPlay:
-        """Return the slide of an axis."""
-        return next(each for each in self.slides.values() if each.slide.axis == axis)
+    def on_axis(self, axis: Axis) -> SlideInPlay | None:
+        """Return the slide of an axis; None where the machine has none."""
+        return next((each for each in self.slides.values() if each.slide.axis == axis), None)
+
+    def forget(self, axis: Axis) -> None:
+        """Forget where the slide of an axis stands; nothing where the machine has none."""
+        slide = self.on_axis(axis)
+        if slide is not None:
+            slide.forget()
 
     def place(self) -> tuple[float, float, float]:
         """Return where the tool is in the setup's frame, nan where that is not known."""
-        x, y, z = (self.on_axis(axis).place for axis in AXES)
-        return x, y, z
+        return _each([self.on_axis(axis) for axis in AXES], lambda each: each.place)
 
     def spread(self, slide: SlideInPlay) -> float:
         """Return how far the case's slack of a slide is from the measured one, mm."""
@@ -110,6 +126,14 @@ class Hands:
                     f"a cut with the {slide.slide.name}, the {other.slide.name} not locked",
                     "lock every slide that stays still",
                 )
+
+
+def _each(
+    slides: list[SlideInPlay | None], asked: Callable[[SlideInPlay], float]
+) -> tuple[float, float, float]:
+    """Return what is asked of the slides of x, y and z; 0 of an axis that a lathe has not."""
+    x, y, z = (0.0 if each is None else asked(each) for each in slides)
+    return x, y, z
 
 
 def _in_play(slide: Slide, case: Case) -> SlideInPlay:

@@ -43,8 +43,8 @@ def ahead_of(sheet: Sheet, step: steps.SetHeadStep, found: dict[str, float]) -> 
         if each.number <= step.number:
             continue
         if isinstance(each, steps.SetHeadStep):
-            if each.touched or each.measure:
-                return None
+            if each.touched or each.measure or step.measure:
+                return None  # the next bore, or one corrected before
             out += each.out * each.count
         elif isinstance(each, steps.MeasureStep) and each.found_by == "setting":
             return Ahead(out=out, found=found.get(each.name, each.expected))
@@ -75,6 +75,18 @@ def compare_setting(record: Record, head: HeadInPlay, step: steps.SetHeadStep) -
             f" {step.measure} as expected",
             "make the sheet anew",
         )
+
+
+def compare_expected(record: Record, heads: list[HeadInPlay], step: steps.MeasureStep) -> None:
+    """Record a bore that is expected otherwise than the head in the spindle was set to cut it."""
+    for head in heads:
+        if abs(head.stated - step.expected) > EXACT:
+            record.trouble(
+                "figure",
+                f"{step.name} should be {step.expected:.3f} mm by what is written, the boring head"
+                f" was set to {head.stated:.3f} mm",
+                "make the sheet anew",
+            )
 
 
 def setting_of(step: steps.SetHeadStep, head: HeadInPlay, out: int) -> SetDiameter:

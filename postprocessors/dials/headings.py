@@ -55,6 +55,8 @@ def compare_headings(sheet: Sheet) -> tuple[Trouble, ...]:
 
 def _clear(sheet: Sheet) -> Iterator[tuple[int, str]]:
     """Yield the first way up from the top face, where it is not to the clear plane of the head."""
+    if sheet.lathe:
+        return
     down = next(dial for dial in sheet.dials if dial.axis == "z")
     winds = [s for s in sheet.steps if isinstance(s, WindStep) and s.slide == down.slide]
     up = [step for step in winds if step.way == down.plus]
@@ -146,7 +148,7 @@ def _feed(operation: Operation, row: tuple[Step, ...], sheet: Sheet) -> Iterator
 
 def _depth(operation: Operation, row: tuple[Step, ...], sheet: Sheet) -> Iterator[tuple[int, str]]:
     """Yield the deepest step down of a group where the heading says another depth of a pass."""
-    if not operation.depth_of_cut or not _cuts(row):
+    if not operation.depth_of_cut or not _cuts(row) or sheet.lathe:
         return
     levels = _levels(row, sheet)
     steps_down = [(upper - lower, number) for (upper, _), (lower, number) in pairwise(levels)]

@@ -23,10 +23,10 @@ def write_rapid(scribe: Scribe, move: Rapid) -> None:
         how if how.what else replace(how, what="up, in the air" if rises else "down, in the air")
     )
     across = [Going(axis=axis, place=place, how=how, makes=how.makes) for axis, place in places]
-    crosses = any(_moves(scribe.handles[each.axis], each.place) for each in across)
+    crosses = any(moves(scribe.handles[each.axis], each.place) for each in across)
     makes: Makes = "air" if rises and crosses else how.makes
     z = Going(axis="z", place=move.z, how=words, makes=makes, over=scribe.handles["z"].side < 0)
-    moving = _moves(scribe.handles["z"], move.z)
+    moving = moves(scribe.handles["z"], move.z)
     if moving and rises:
         reach(scribe, z)
     _across(scribe, [each for each in across if _wanted(scribe, across, each, still=not moving)])
@@ -37,8 +37,9 @@ def write_rapid(scribe: Scribe, move: Rapid) -> None:
 def write_feed(scribe: Scribe, move: Feed) -> None:
     """Cut along one axis."""
     how = move.how or EMPTY
-    places: tuple[tuple[Axis, float], ...] = (("x", move.x), ("y", move.y), ("z", move.z))
-    changed = [each for each in places if _moves(scribe.handles[each[0]], each[1])]
+    every: tuple[tuple[Axis, float], ...] = (("x", move.x), ("y", move.y), ("z", move.z))
+    places = [each for each in every if each[0] in scribe.handles]
+    changed = [each for each in places if moves(scribe.handles[each[0]], each[1])]
     changed = changed or [each for each in places if _follows_anew(scribe, how, *each)]
     if len(changed) > 1:
         axes = " and ".join(axis for axis, _ in changed)
@@ -104,17 +105,17 @@ def _wanted(scribe: Scribe, across: list[Going], going: Going, *, still: bool) -
     the move does go across. ``still`` says that the depth stays, so that a rule alone is a move.
     """
     handle = scribe.handles[going.axis]
-    if _moves(handle, going.place):
+    if moves(handle, going.place):
         return True
     if math.isnan(going.place):
         return False
-    if any(_moves(scribe.handles[each.axis], each.place) for each in across):
+    if any(moves(scribe.handles[each.axis], each.place) for each in across):
         loose = going.makes == "size" and not handle.exact
         return loose or handle.rule != going.how.rule_of(going.axis)
     return still and _follows_anew(scribe, going.how, going.axis, going.place)
 
 
-def _moves(handle: Handle, place: float) -> bool:
+def moves(handle: Handle, place: float) -> bool:
     """Return whether a coordinate is given and differs from the one asked for before."""
     return not math.isnan(place) and not abs(place - handle.asked) <= SAME
 

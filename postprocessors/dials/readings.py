@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeAlias, assert_never
 
-from postprocessors.dials.steps import Correction, Dial, PassesFrom, WindStep
+from postprocessors.dials.steps import (
+    Correction,
+    PassesFrom,
+    SetDialStep,
+    SetHeadStep,
+    WindStep,
+)
 
 
 def nearest_count(counts: float) -> int:
@@ -55,38 +62,76 @@ class Reading:
         return "" if self.rule is None else self.rule.measure
 
 
+Following: TypeAlias = WindStep | SetDialStep | SetHeadStep  # their figure may follow what is found
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """Where a wind stops, as it follows from what was found."""
+    """What a step stops at or sets, as it follows from what was found."""
 
-    reading: int  # judged parts from the dial's zero
-    dial: int  # the figure
+    reading: int  # counts from the zero; of a boring head from where it stands
     passes: int  # of 0
-    place: float  # of the tool in the setup's frame, mm
+    place: float  # of the tool in the setup's frame, mm; nan where a figure is set
 
 
-def stop_of(step: WindStep, dial: Dial, found: float | None = None) -> Stop:
-    """Return where a wind stops; without a found value, where it does with the expected one.
+def measure_of(step: Following) -> str:
+    """Return the quantity that a step follows, by its figure or its count; empty for none."""
+    if isinstance(step, SetDialStep):
+        return "" if step.rule is None else step.rule.measure
+    return step.measure
+
+
+def figure_follows(step: Following) -> bool:
+    """Return whether the figure itself follows what is found, and not a count alone."""
+    return bool(step.measure) if isinstance(step, SetHeadStep) else step.rule is not None
+
+
+def base_of(step: Following) -> float:
+    """Return the reading by the expected value, before rounding; 0 where nothing is followed."""
+    if isinstance(step, SetHeadStep):
+        return step.base
+    return 0.0 if step.rule is None else step.rule.base
+
+
+def counts_off(step: Following, found: float) -> float:
+    """Return by how many counts the figure moves as a value is found; 0 where it does not."""
+    if isinstance(step, SetHeadStep):
+        return -(found - step.expected) / step.count
+    return 0.0 if step.rule is None else step.rule.per_mm * (found - step.rule.expected)
+
+
+def stop_of(step: Following, turn: int, found: float | None = None) -> Stop:
+    """Return where a wind stops, or what is set; by the expected value where none was found.
 
     Args:
-        step: the wind.
-        dial: of its slide.
+        step: the step.
+        turn: counts in a turn of what it is read off, 0 where no turns are counted.
         found: of the quantity that the step follows, mm; of a noted reading, mm on the dial.
     """
-    if found is None or not step.measure:
-        return Stop(reading=step.reading, dial=step.dial, passes=step.passes, place=step.place)
-    reading, place = step.reading, step.place
+    stop = _as_expected(step, turn)
+    if found is None or not measure_of(step):
+        return stop
+    if figure_follows(step):
+        stop = replace(stop, reading=nearest_count(base_of(step) + counts_off(step, found)))
+    if not isinstance(step, WindStep):
+        return stop
     if step.rule is not None:
-        off = found - step.rule.expected
-        reading = nearest_count(step.rule.base + step.rule.per_mm * off)
-        place += step.rule.factor * off
+        stop = replace(stop, place=step.place + step.rule.factor * (found - step.rule.expected))
     reached = [each.passes for each in step.passes_from if found >= each.found]
-    return Stop(
-        reading=reading,
-        dial=reading % dial.counts_per_turn,
-        passes=reached[-1] if reached else step.passes,
-        place=place,
-    )
+    return replace(stop, passes=reached[-1]) if reached else stop
+
+
+def _as_expected(step: Following, turn: int) -> Stop:
+    """Return where a wind stops, or what is set, by the expected value."""
+    match step:
+        case WindStep():
+            return Stop(reading=step.reading, passes=step.passes, place=step.place)
+        case SetDialStep():
+            return Stop(reading=step.turn * turn + step.dial, passes=0, place=math.nan)
+        case SetHeadStep():
+            return Stop(reading=step.out, passes=0, place=math.nan)
+        case _:
+            assert_never(step)
 
 
 def common_rule(*readings: Reading) -> Correction | None:

@@ -26,6 +26,8 @@ def replay(sheet: Sheet, machine: Machine, case: Case, *, file: str) -> Run:
         case: where the slack is at first, how much it is, and what is found at each measurement.
         file: what the sheet is called in messages.
     """
+    if sheet.lathe:
+        machine = machine.with_slides([dial.slide for dial in sheet.dials])
     hands = Hands.at_the_start(sheet, machine, case)
     for step in sheet.steps:
         follow(hands, step)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from pathgen.input.where import Refusal, Where
-from pathgen.moves.moves import AXES, Axis, Makes, Term
+from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.settings import Heads
 from postprocessors.dials.handles import Cutting, Handle
 from postprocessors.dials.readings import (
@@ -28,6 +28,7 @@ from postprocessors.dials.steps import (
 
 PACES = 10  # a pace is given to this part of a turn a minute, never faster than asked
 THOUSANDTHS = 1000  # of a judged part
+LONG_FOR_POWER = 15.0  # mm: a shorter cut is not worth engaging it; common practice, no source
 PECKS = 10  # and a peck to this part of a turn, never deeper
 
 
@@ -49,11 +50,12 @@ class Scribe:
 
     handles: dict[Axis, Handle]
     clear: float
-    by_eye: float  # the height above z 0 to which the tool is drawn up by eye
+    by_eye: float | None  # the height above z 0 to which the tool is drawn up by eye; of a mill
     where: Where
     steps: list[Step] = field(default_factory=list)
     measures: dict[str, MeasureStep] = field(default_factory=dict)
     heads: Heads = field(default_factory=Heads)
+    lathe: bool = False
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
 
     @property
@@ -96,7 +98,7 @@ class Scribe:
 
     def others(self, handle: Handle) -> list[Handle]:
         """Return the handles but one, in the order of the axes."""
-        return [self.handles[axis] for axis in AXES if self.handles[axis] is not handle]
+        return [each for each in self.handles.values() if each is not handle]
 
     # ------------------------------------------------------------------ winds
 
@@ -149,6 +151,7 @@ class Scribe:
             makes=wind.makes,
             cut=cutting is not None,
             turns_per_min=0.0 if cutting is None else _floor(cutting.feed / slide.per_turn, PACES),
+            power=self._power(handle, to, cutting),
             peck_turns=_peck_turns(cutting, slide.per_turn),
             slack=wind.slack,
             what=wind.what,
@@ -157,6 +160,13 @@ class Scribe:
             passes_from=passes_from,
             measure=(to.measure or handle.reading.measure) if passes_from or to.rule else "",
         )
+
+    def _power(self, handle: Handle, to: Reading, cutting: Cutting | None) -> float:
+        """Return the feed by power for a cut that is long enough for it, mm/min; 0 by hand."""
+        long = min(abs(each) for each in self.travels(handle, to)) >= LONG_FOR_POWER
+        if cutting is None or cutting.peck or not long or handle.slide.axis == "z":
+            return 0.0
+        return handle.slide.by_power(cutting.feed)
 
     def _passes_from(self, handle: Handle, to: Reading) -> tuple[PassesFrom, ...]:
         """Return how the count of passes follows the found value; a readout has none."""

@@ -192,6 +192,7 @@ class TouchStep:
     passes: int = 0  # of 0 on the way to the reading that should be noted
     dial: int = 0  # that reading's figure
     of: str = ""  # the feature whose wall it is, or whose centre; empty for the blank's own face
+    found_as: str = ""  # on a lathe: what is measured later tells where the face really was
 
     @property
     def called(self) -> str:
@@ -211,6 +212,7 @@ class ClearStep:
     way: Way
     beside: str = ""  # which face the tool goes down beside, as called
     inside: str = ""  # or the feature into which it goes down; both empty: up, clear of all
+    across: tuple[str, ...] = ()  # slides without a zero that bring it there before, by eye, too
     height: float | None = None  # of its end above z 0 when it went up, at least, by eye
 
 
@@ -230,7 +232,7 @@ class SetDialStep:
     uncertainty: float = 0.0  # of the zero, half width
     exact: float | None = None
     within: int = 0  # judged parts by which a figure that is read may be off
-    rule: Correction | None = None  # of a readout that is set by what is noted at two touches
+    rule: Correction | None = None  # what it is set to follows what was measured, or noted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,7 +248,8 @@ class WindStep:
     place: float  # of the tool in the setup's frame
     makes: Makes
     cut: bool
-    turns_per_min: float = 0.0  # pace of a cut
+    turns_per_min: float = 0.0  # pace of a cut by hand
+    power: float = 0.0  # feed by power, mm/min, up to a little short of the reading; 0: by hand
     peck_turns: float = 0.0  # between drawing up clear, 0 for none
     slack: Literal["", "past", "up", "corrected"] = ""  # what the wind does about it
     what: str = ""
@@ -329,6 +332,42 @@ class SetHeadStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AngleStep:
+    """Tilt a chuck with the work, or the head; the counts of x and z are lost by it."""
+
+    number: int
+    part: str
+    angle_deg: float
+    towards: Literal["left", "right"]
+    uncertainty_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepStep:
+    """Set the point of a fly cutter to a sweep, measured over point and body; mm."""
+
+    number: int
+    cutter: int
+    sweep: float
+    over: float
+    looks: Literal["outwards", "inwards"]
+    uncertainty: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnStep:
+    """Turn the work, all slides locked."""
+
+    number: int
+    by: str
+    start_deg: float
+    end_deg: float
+    rate: float  # degrees a minute
+    cut: bool
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseStep:
     """Stop for a reason."""
 
@@ -360,6 +399,9 @@ Step: TypeAlias = (
     | CoolantStep
     | MeasureStep
     | SetHeadStep
+    | AngleStep
+    | SweepStep
+    | TurnStep
     | PauseStep
     | DwellStep
 )
@@ -375,6 +417,7 @@ class Sheet:
     dials: tuple[Dial, ...]
     operations: tuple[Operation, ...]
     steps: tuple[Step, ...]
+    lathe: bool = False  # the work turns, the tool stands: x is from the axis, z along it
 
     def dial(self, slide: str) -> Dial:
         """Return the dial of a slide by the slide's name."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import Touch, Zero
+from pathgen.moves.actions import Touch, Zero, ZeroByMeasure
 from postprocessors.dials import steps
 from postprocessors.dials.claims import HALVED, compare_touch
 from postprocessors.dials.comparing import REWRITE
@@ -13,7 +13,9 @@ from postprocessors.dials.readings import nearest_count
 from postprocessors.dials.slides_in_play import SlideInPlay
 
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 NEARLY = 1e-9  # mm
+MIDDLE = 2  # touches, between which a zero lies half-way
 
 
 def find(hands: Hands, step: steps.TouchStep | steps.ClearStep | steps.SetDialStep) -> None:
@@ -37,6 +39,11 @@ def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
 
     Down beside a face, or inside a hole, nothing is known of its height.
     """
+    for name in step.across:
+        other = hands.slide(name)
+        if other is not None:
+            hands.look_at_locks(other, cuts=False)
+            other.forget()
     slide.run_off(step.way)
     for each in hands.slides.values():
         each.at_face = 0
@@ -66,6 +73,7 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
     axis = slide.slide.axis
     place = step.face_at - step.towards * (step.radius + step.paper)
     beyond = 0.0 if step.note is None else hands.case.beyond(step.note.name)
+    off = _off_as_found(hands, step)
     if slide.direction(step.way) != step.towards:
         hands.record.trouble(
             "wrong-way",
@@ -73,9 +81,10 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
             "wind the other way",
         )
     compare_touch(hands, slide, step)
-    slide.touch(step.way, place - step.towards * beyond)
+    slide.touch(step.way, place + off - step.towards * beyond)
     slide.middle_off = -step.towards * beyond / 2
     slide.loose = hands.spread(slide) if step.note or step.towards != slide.side else 0.0
+    slide.loose += abs(off)
     touch = Touch(
         face=step.face,
         towards=step.towards,
@@ -84,21 +93,30 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         paper=step.paper,
         at=place,
         terms=step.terms,
-        over=_seen_from_above(hands) if axis == "z" else None,
+        over=_seen_from_above(hands) if axis == "z" and not hands.lathe else None,
         rpm=hands.rpm,
         of=step.of,
+        found_as=step.found_as,
     )
-    _look_at_the_tool(hands, step, sideways=axis != "z")
+    _look_at_the_tool(hands, step, sideways=axis != "z" and not hands.lathe)
     hands.touches.setdefault(axis, []).append(touch)
-    if axis == "z" or step.face == CENTRE:
+    if axis == "z" or step.face in (CENTRE, AXIS):
         slide.at_face = 0  # it is drawn up from there, the dial being set at once; or stands free
     if step.note is not None:
         _note(hands, slide, step.note, beyond=-step.towards * beyond)
 
 
+def _off_as_found(hands: Hands, step: steps.TouchStep) -> float:
+    """Return how much further out the tool stood than the sheet has it, by what is found later."""
+    found = dict(hands.case.found).get(step.found_as)
+    return 0.0 if found is None else (found - hands.expected.get(step.found_as, found)) / 2
+
+
 def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:
     """See that the tool is down at the face that it touches, and turns or stands as it should."""
     due = ("", step.of) if step.of else (step.called, "")
+    if step.face == AXIS:
+        due = ("", "")  # it stands on the face
     if sideways and (hands.beside, hands.inside) != due:
         stands = "it is up"
         if hands.beside or hands.inside:
@@ -157,6 +175,8 @@ def _note(hands: Hands, slide: SlideInPlay, noted: steps.Noted, *, beyond: float
 def _set_dial(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) -> None:
     """Turn the ring; the zero holds from there on if the step says so."""
     reading = _figure_to_set(hands, slide, step)
+    if step.rule is not None and hands.lathe:
+        slide.loose = 0.0
     fixed = not slide.slide.resettable
     slide.set_ring(step.exact if fixed and step.exact is not None else reading)
     if fixed and step.exact is None:
@@ -192,6 +212,9 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
     slide.zeroed = True
     hands.zero_doubt[axis] = max(step.uncertainty, hands.zero_doubt.get(axis, 0.0))
     touches = tuple(hands.touches.pop(axis, ()))[-2:]
+    if step.rule is not None and len(touches) < MIDDLE:  # else it is half of what was noted
+        _zeroed_by_measure(hands, slide, step, step.rule.measure)
+        return
     if not touches:
         return
     if len(touches) > 1 and slide.frame is not None:
@@ -202,6 +225,17 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
     hands.record.put(Zero(axis=axis, touches=touches, uncertainty=left, dial_reads=reads))
     if slide.slide.resettable:
         _see_that_it_is_zero(hands, slide)
+
+
+def _zeroed_by_measure(
+    hands: Hands, slide: SlideInPlay, step: steps.SetDialStep, measure: str
+) -> None:
+    """Let a zero hold that was set by a measured size: what its touch left open is gone."""
+    axis = slide.slide.axis
+    hands.zero_doubt[axis] = step.uncertainty
+    left = max(step.uncertainty - slide.slide.count / 2, 0.0)
+    hands.record.put(ZeroByMeasure(axis=axis, measure=measure, uncertainty=left))
+    _see_that_it_is_zero(hands, slide)
 
 
 def _left_by_dial(slide: SlideInPlay, touches: tuple[Touch, ...], step: steps.SetDialStep) -> float:

@@ -17,13 +17,16 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetAngle,
     SetDiameter,
     SetHeight,
+    SetSweep,
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
-from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -46,6 +49,8 @@ from postprocessors.dials.steps import (
     SpindleStep,
     Step,
 )
+from postprocessors.dials.tilting import write_tilting
+from postprocessors.dials.turning import write_turned
 from postprocessors.dials.zeroing import write_zero
 
 FINE = 4  # decimals of a mm that a heading tells
@@ -66,21 +71,26 @@ def write_sheet(setup: PlannedSetup, machine: Machine, job_units: Units = "mm") 
     """
     if not machine.manual:
         raise ValueError(f"{machine.name} reads programs; its slides have no dials")
-    handles = {axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in AXES}
+    machine = machine.with_slides(setup.slides)
+    handles = {
+        axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in machine.axes
+    }
     scribe = Scribe(
         handles=handles,
         clear=setup.clear,
-        by_eye=height_by_eye(setup.clear, job_units),
+        by_eye=None if machine.lathe is not None else height_by_eye(setup.clear, job_units),
         where=machine.where,
+        lathe=machine.lathe is not None,
     )
     operations = _write_all(scribe, setup)
     return Sheet(
         head=setup.head,
         units=job_units,
         clear=setup.clear,
-        dials=tuple(handles[axis].dial() for axis in AXES),
+        dials=tuple(handle.dial() for handle in handles.values()),
         operations=operations,
         steps=tuple(scribe.steps),
+        lathe=scribe.lathe,
     )
 
 
@@ -116,27 +126,44 @@ def _operation(planned: Pass) -> Operation:
 
 
 def write_item(scribe: Scribe, item: Item) -> None:
+    """Put down the steps of one move or action, as a mill or a lathe wants them."""
+    if not (scribe.lathe and write_turned(scribe, item)):
+        _write_item(scribe, item)
+
+
+def _write_item(scribe: Scribe, item: Item) -> None:
     """Put down the steps of one move or action."""
     match item:
-        case Rapid():
-            write_rapid(scribe, item)
-        case Feed():
-            write_feed(scribe, item)
-        case Drill():
-            write_drill(scribe, item)
-        case Arc():
-            raise scribe.refusal(
-                "an arc needs two handles wound at once",
-                "use a rotary table, or a machine whose control interpolates",
-            )
+        case Rapid() | Feed() | Drill() | Arc():
+            _write_move(scribe, item)
         case Zero():
             write_zero(scribe, item)
+        case SetAngle() | SetSweep() | TurnWork():
+            write_tilting(scribe, item)
         case Lock() | Unlock():
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
         case _:
             scribe.add(_words(scribe.number, item))
+
+
+def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
+    """Put down the steps of a move of the slides."""
+    match move:
+        case Rapid():
+            write_rapid(scribe, move)
+        case Feed():
+            write_feed(scribe, move)
+        case Drill():
+            write_drill(scribe, move)
+        case Arc():
+            raise scribe.refusal(
+                "an arc needs two handles wound at once",
+                "use a rotary table, or a machine whose control interpolates",
+            )
+        case _:
+            assert_never(move)
 
 
 def _write_lock(scribe: Scribe, item: Lock | Unlock) -> None:
@@ -196,8 +223,10 @@ def _write_change(scribe: Scribe, item: Change) -> None:
         _write_measure(scribe, item)
     else:
         scribe.add(_fit(scribe, item))
-        scribe.handles["z"].lose_zero()
-        scribe.handles["z"].forget_slack()
+        lost = list(scribe.handles.values()) if scribe.lathe else [scribe.handles["z"]]
+        for handle in lost:
+            handle.lose_zero()
+            handle.forget_slack()
 
 
 def _write_measure(scribe: Scribe, item: Measure) -> None:
@@ -235,9 +264,13 @@ def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
     )
 
 
-def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:
+def _words(
+    number: int, item: ZeroByMeasure | Clamp | Note | Spindle | Coolant | Pause | Dwell
+) -> Step:
     """Return the step for an action that changes nothing the handles know of."""
     match item:
+        case ZeroByMeasure():
+            raise ValueError("a zero by what was measured is for lathes")
         case Clamp():
             return ClampStep(number=number, lines=item.lines)
         case Note():

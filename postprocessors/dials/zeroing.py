@@ -22,6 +22,7 @@ from postprocessors.dials.steps import (
 from postprocessors.dials.winding import Going, approach
 
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 BEYOND = 5.0  # mm past the second face before it is touched coming back
 OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
 WHOLE = 1e-6  # of a judged part: a figure that is off a whole one by less is it
@@ -34,7 +35,9 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
     """Put down the steps that set one axis' zero."""
     handle = scribe.handles[zero.axis]
     sideways = zero.axis != "z"
-    scribe.free([handle, scribe.handles["z"]] if sideways else [handle])
+    down = scribe.handles["z"]
+    unknown = [each for each in scribe.others(down) if each.origin is None or each is handle]
+    scribe.free([*unknown, down] if sideways else [handle])
     stays = handle.slide.keyed_in  # where the touch left it
     if not handle.slide.resettable:
         _fixed(scribe, handle, zero)
@@ -43,31 +46,35 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
         if not sideways:
             raise ValueError("a depth is found by one touch, not by two")
         _middle(scribe, handle, zero)
-    elif not stays and (handle.slide.readout or sideways) and zero.touches[0].face != CENTRE:
+    elif (
+        not stays
+        and (handle.slide.readout or sideways)
+        and zero.touches[0].face not in (CENTRE, AXIS)
+    ):
         _from_one_face(scribe, handle, zero)
     else:
-        _where_touched(scribe, handle, zero)
+        write_touched(scribe, handle, zero)
+        touch = zero.touches[0]
+        together = zero.axis == "x" and touch.face == CENTRE  # x and y are swung so, y last
+        if zero.axis != "z" and not together:
+            _raise(scribe, touch)
     moved = sideways or bool(handle.slide.readout)
     handle.asked = 0.0 if moved and not stays else zero.touches[-1].at
     handle.rule = None
     handle.exact = True
 
 
-def _where_touched(scribe: Scribe, handle: Handle, zero: Zero) -> None:
+def write_touched(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     """Set the dial where it touches: the top, by the paper's thickness off 0, or an indicator.
 
-    A readout that takes any figure is set so at a face, too.
+    A readout that takes any figure is set so at a face, too; and a lathe tool on turning work.
     """
     touch = zero.touches[0]
-    _touch(scribe, handle, touch)
+    write_touch(scribe, handle, touch)
     counted = _origin_at(handle, touch)  # where 0 would be if it were set here
     reading = nearest_count(handle.slide.rise * counted / handle.slide.count)
     _set(scribe, handle, reading, zero)
     handle.origin = counted - _travel(handle, reading)
-    if zero.axis == "x" and touch.face == CENTRE:
-        return  # x and y are swung together, y last
-    if zero.axis != "z":
-        _raise(scribe, touch)
 
 
 def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
@@ -76,7 +83,7 @@ def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     A depth so only by a readout that cannot be set to the paper's thickness.
     """
     touch = zero.touches[0]
-    _touch(scribe, handle, touch)
+    write_touch(scribe, handle, touch)
     _set(scribe, handle, 0, None)
     over = "the paper drawn out, on to the face"
     if zero.axis != "z":
@@ -94,7 +101,7 @@ def _from_one_face(scribe: Scribe, handle: Handle, zero: Zero) -> None:
 def _middle(scribe: Scribe, handle: Handle, zero: Zero) -> None:
     """Touch two faces and set the dial to 0 half-way between, the slack reckoned in."""
     first, second = zero.touches
-    _touch(scribe, handle, first)
+    write_touch(scribe, handle, first)
     _set(scribe, handle, 0, None)
     handle.origin = _origin_at(handle, first)
     if (second.at - first.at) * first.towards > 0:  # else the second wall lies across the hole
@@ -149,7 +156,7 @@ def _note_second(scribe: Scribe, handle: Handle, first: Touch, second: Touch) ->
     )
     follows = correction(handle, quantity, slide.rise, expected / slide.count + WHOLE)
     reading = Reading(base=follows.base, rule=follows)
-    _touch(scribe, handle, second, noted, reading)
+    write_touch(scribe, handle, second, noted, reading)
     handle.reading = reading
     scribe.measures[name] = quantity
     return quantity
@@ -177,7 +184,7 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
             f"touch off, note the figure, and put it into the job's datum of {zero.axis} as"
             " `dial_reads`",
         )
-    _touch(scribe, handle, touch)
+    write_touch(scribe, handle, touch)
     handle.origin = -slide.rise * zero.dial_reads
     against = touch.towards != handle.side
     place = touch.at - (handle.side * slide.lag if against else 0.0)
@@ -191,7 +198,7 @@ def _fixed(scribe: Scribe, handle: Handle, zero: Zero) -> None:
         _raise(scribe, touch)
 
 
-def _touch(
+def write_touch(
     scribe: Scribe,
     handle: Handle,
     touch: Touch,
@@ -201,7 +208,8 @@ def _touch(
     """Put down one touch, and know on which side the slack is after it."""
     slide = handle.slide
     at = 0 if reading is None else reading.at()
-    if handle.slide.axis != "z" and not (touch.of and touch.of == scribe.inside):
+    down = not scribe.lathe and touch.face != AXIS
+    if handle.slide.axis != "z" and down and not (touch.of and touch.of == scribe.inside):
         _go_down(scribe, touch)
     scribe.add(
         TouchStep(
@@ -220,6 +228,7 @@ def _touch(
             passes=0 if note is None else handle.passes_to(at),
             dial=slide.split(at)[1],
             of=touch.of,
+            found_as=touch.found_as,
         )
     )
     handle.out = {touch.towards: 0.0, -touch.towards: handle.most_slack}
@@ -277,9 +286,10 @@ def _raise(scribe: Scribe, touch: Touch) -> None:
 def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
     """Wind the depth by eye: down beside a face or into a hole, or up clear; its count is lost."""
     handle = scribe.handles["z"]
-    scribe.free([handle])
     scribe.inside = inside
     down = bool(beside or inside)
+    across = [each for each in scribe.others(handle) if down and each.origin is None]
+    scribe.free([*across, handle])
     direction = -1 if down else 1
     scribe.add(
         ClearStep(
@@ -288,9 +298,12 @@ def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
             way=handle.slide.way(direction),
             beside=beside,
             inside=inside,
+            across=tuple(each.slide.name for each in across),
             height=None if down else scribe.by_eye,
         )
     )
+    for each in across:
+        each.forget_slack()
     handle.lose_zero()
     handle.out = {direction: 0.0, -direction: handle.most_slack}
 

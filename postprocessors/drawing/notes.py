@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+from pathgen.job.chamfer import Chamfer
 from postprocessors.drawing.area_words import in_full as area_in_full
+from postprocessors.drawing.area_words import limited
 from postprocessors.drawing.gone import gone_words
 from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
 from postprocessors.drawing.marks import cross
@@ -14,6 +16,7 @@ from postprocessors.drawing.plan_view import pattern
 from postprocessors.drawing.scale import scale_name
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import NARROW, WIDE, Box, Lettering, Point, Sheet
+from postprocessors.drawing.spheres import setting_words, sphere_in_full
 
 LINE = 4.2  # from one line to the next, mm
 AFTER = 1.2  # after an entry
@@ -39,7 +42,7 @@ class Entry(NamedTuple):
 
 def entries(scene: Scene, width: float) -> list[Entry]:
     """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
-    found = [*_wanted(scene, width), *_gone(scene, width)]
+    found = [*_wanted(scene, width), *_spheres(scene, width), *_gone(scene, width)]
     if scene.works:
         found += [_heading("PASSES IN ORDER"), *_passes(scene, width)]
     if scene.findings:
@@ -56,7 +59,7 @@ def entries(scene: Scene, width: float) -> list[Entry]:
 
 
 def _wanted(scene: Scene, width: float) -> list[Entry]:
-    """Return what the wanted areas and holes are, feature by feature."""
+    """Return what the wanted areas, holes and chamfers are, feature by feature."""
     areas = [
         Entry("plain", 0, wrapped(area_in_full(area, scene.units), width, SMALL))
         for area in scene.areas
@@ -65,8 +68,33 @@ def _wanted(scene: Scene, width: float) -> list[Entry]:
         Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
         for holes in scene.wanted_holes
     ]
-    headed = [_heading("HOLES WANTED"), *found] if found else []
-    return [_heading("AREAS WANTED"), *areas, *headed] if areas else headed
+    edges = [
+        Entry("plain", 0, wrapped(_chamfer(scene, each), width, SMALL))
+        for each in scene.setup.chamfers
+    ]
+    rows = (("AREAS WANTED", areas), ("HOLES WANTED", found), ("CHAMFERS WANTED", edges))
+    return [entry for words, row in rows if row for entry in (_heading(words), *row)]
+
+
+def _chamfer(scene: Scene, chamfer: Chamfer) -> str:
+    """Return a chamfer in words: its width along the face, its angle, whose edge it is."""
+    width = limited(scene.units, chamfer.width)
+    of = f"edge of {chamfer.of}"
+    if chamfer.edges:
+        of = f"{', '.join(chamfer.edges)} edge of the blank"
+    return f"{chamfer.name}: {width} along the face, {chamfer.angle_deg:g}\N{DEGREE SIGN}, {of}"
+
+
+def _spheres(scene: Scene, width: float) -> list[Entry]:
+    """Return what a dish or dome is, and how a fly cutter is set for it."""
+    found = []
+    for sphere in scene.spheres:
+        words = [sphere_in_full(sphere, scene.units)]
+        if scene.tilting is not None:
+            words += setting_words(sphere, scene.tilting, scene.units)
+        heading = _heading(f"{sphere.form.upper()} WANTED")
+        found += [heading, *(Entry("plain", 0, wrapped(each, width, SMALL)) for each in words)]
+    return found
 
 
 def _gone(scene: Scene, width: float) -> list[Entry]:

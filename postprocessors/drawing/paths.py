@@ -43,7 +43,7 @@ class Work:
     number: int
     name: str
     diameter: float  # of a boring head the widest that it is set to
-    order: int = 0  # of the pass among the headings, from 1; 0 without headings
+    order: int = 0  # of the pass in its setup, from 1; 0 without headings
     purpose: str = ""
     cuts: int = 0  # moves that cut across
     deepest: float = math.inf
@@ -105,12 +105,11 @@ def works_of(run: Run) -> tuple[Work, ...]:
     """
     works = [Work(0, "no cutter named", 0.0)]
     place: tuple[float, float, float] = NOWHERE
+    first, under = run.head.passes_before + 1, 0
     for number, item in zip(run.numbers, run.items, strict=True):
-        while works[-1].order < len(run.headings):
-            heading = run.headings[works[-1].order]
-            if number < heading.number:
-                break
-            works.append(_headed(works[-1], heading))
+        while under < len(run.headings) and number >= run.headings[under].number:
+            works.append(_headed(works[-1], run.headings[under], first + under))
+            under += 1
         if isinstance(item, FitCutter):
             works.append(_fitted(works[-1], item))
         elif isinstance(item, SetDiameter):
@@ -123,10 +122,10 @@ def works_of(run: Run) -> tuple[Work, ...]:
     return tuple(work for work in works if work.cuts or work.holes)
 
 
-def _headed(before: Work, heading: Heading) -> Work:
+def _headed(before: Work, heading: Heading, order: int) -> Work:
     """Return the pass under a heading; until another cutter is fitted it has the one before."""
     name, size = before.name, before.diameter
-    return Work(before.number, name, size, before.order + 1, heading.purpose)
+    return Work(before.number, name, size, order, heading.purpose)
 
 
 def _fitted(before: Work, cutter: FitCutter) -> Work:

@@ -34,6 +34,7 @@ from postprocessors.drawing.sheet import (
     Sheet,
     written,
 )
+from postprocessors.drawing.spheres import draw_spheres_in_plan
 
 # One pattern a pass, told apart in black and white; after the sixth they come round again.
 PATTERNS: tuple[tuple[float, ...], ...] = (
@@ -72,6 +73,7 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
             for t_slot in scene.t_slots:
                 sheet.path(slot_path(view, t_slot.head), HIDDEN, "head")
             draw_wanted_areas(sheet, view, scene)
+            draw_spheres_in_plan(sheet, view, scene.spheres)
             draw_wanted_holes(sheet, view, scene)
         with sheet.clipped(window.grown(0.4)):
             _draw_holes(sheet, view, scene)

@@ -11,11 +11,13 @@ from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Job, JobSetup, Keepout, Point
 from pathgen.job.slot import Slot
+from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
 from postprocessors.drawing.paths import Place, Work, places_drilled, works_of
 from postprocessors.drawing.scale import Extent, Units
+from postprocessors.drawing.spheres import Tilting, tilting_of
 
 Axis2 = Literal["x", "y"]
 CROP = 10.0  # jaws and clamps are shown so far beyond the work, mm on the sheet
@@ -49,6 +51,7 @@ class Scene:
     cutters: dict[str, Cutter]
     findings: tuple[FindingLike, ...]
     machine: str  # that the run is for
+    tilting: Tilting | None = None  # how a fly cutter is set for a dish or dome
     low: Point = field(init=False)  # the blank's corners in the setup's frame, mm: asked for often
     high: Point = field(init=False)
     plane: float = field(init=False)  # the y of the section
@@ -85,6 +88,11 @@ class Scene:
     def areas(self) -> tuple[Area, ...]:
         """Return the areas of this setup."""
         return self.setup.areas
+
+    @property
+    def spheres(self) -> tuple[Sphere, ...]:
+        """Return the dish or dome of this setup."""
+        return self.setup.spheres
 
     @property
     def mills(self) -> tuple[Work, ...]:
@@ -157,10 +165,12 @@ def scene_of(
         cutters: the crib, from which the points of the drills are taken by name.
         findings: what the check found.
     """
+    tilting = tilting_of(run)
     return Scene(
         job=job,
         setup=setup,
-        works=works_of(run),
+        works=() if tilting is not None else works_of(run),
+        tilting=tilting,
         cutters={cutter.name: cutter for cutter in cutters},
         findings=tuple(findings),
         machine=run.head.machine or setup.machine,
@@ -201,6 +211,7 @@ def _cutting_plane(scene: Scene) -> float:
     places = [place for slot in scene.slots for place in _plane_of(scene, slot)]
     places += [place.at[1] for holes in scene.wanted_holes for place in holes.places]
     places += [(area.box[1] + area.box[3]) / 2 for area in scene.areas]
+    places += [sphere.at[1] for sphere in scene.spheres]
     inside = [place for place in places if low < place < high] or [(low + high) / 2]
     return max(inside, key=lambda y: _met_by(scene, y))
 

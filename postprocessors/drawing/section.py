@@ -33,6 +33,7 @@ from postprocessors.drawing.sheet import (
     box_of,
     written,
 )
+from postprocessors.drawing.spheres import draw_sphere_in_section, half_across
 from postprocessors.drawing.voids import Void, cones_of, voids_of
 
 LYING = 1e-6  # a box this little above the underside still lies beneath it, mm
@@ -90,6 +91,9 @@ def _draw_blank(sheet: Sheet, view: View, scene: Scene, section: Section) -> Non
     sheet.rectangle(sheet_box(view, blank), WIDE)
     for cone in cones_of(scene, plane):
         sheet.filled([view.at(*corner) for corner in cone], "white")
+    for sphere in scene.spheres:
+        half = half_across(sphere, scene.low, scene.high)
+        draw_sphere_in_section(sheet, view, sphere, scene.tilting, half)
     for void in voids_of(scene, plane):
         _draw_void(sheet, view, scene, void)
     for cone in cones_of(scene, plane):

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from pathgen.moves.actions import FitCutter, FitTouching
+from pathgen.moves.actions import FitCutter, FitTouching, SetDiameter
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
@@ -49,6 +49,8 @@ def stages_of(
         match item:
             case FitCutter() | FitTouching():
                 following.fit(item)
+            case SetDiameter():
+                following.widen(item.diameter)
             case Rapid():
                 following.place = end_of(item)
             case Feed() | Arc() | Drill():
@@ -76,6 +78,10 @@ class _Following:
         self._diameter, self._name = fitted.diameter, fitted.name
         self.place = (*self.place[:2], math.nan)
 
+    def widen(self, diameter: float) -> None:
+        """Set what a boring head cuts."""
+        self._diameter = diameter
+
     def cut(self, number: int, move: Feed | Arc | Drill) -> None:
         """Add a cutting move."""
         start, self.place = self.place, end_of(move)
@@ -92,7 +98,9 @@ class _Following:
     def _mouth(self, low: float) -> float:
         """Return how wide a way straight down to a height cuts at the upper face."""
         cutter = self._cutters.get(self._name)
-        return self._diameter if cutter is None else 2 * cutter.radius_at(self._top - low)
+        if cutter is None or self._diameter > cutter.diameter:
+            return self._diameter
+        return 2 * cutter.radius_at(self._top - low)
 
     def stand(self, number: int) -> Stand:
         """Return where the tool is now."""

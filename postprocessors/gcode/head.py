@@ -14,13 +14,17 @@ order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
     (hold)                                       (line: TEXT) ...
     (fit to touch: LENGTH, NAME)                 the diameter of the end that touches, 0: it swings
     (zero AXIS: within LENGTH)                   (touch ...) (term ...) ... (why: TEXT)
-    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|setting|nothing)
+    (measure NAME: LENGTH, from LENGTH to LENGTH, by cutter|setting|touch|spring|nothing)
                                                  (what: TEXT) (advice: TEXT)
     (note: TEXT) or (caution: TEXT)
     (touch FACE[ of FEATURE]: going plus|minus, radius LENGTH, paper LENGTH, at LENGTH,
       spindle still|at NUMBER, with TOOL)        FACE is "centre" where an indicator is swung
                                                  a depth: at LENGTH, over x LENGTH y LENGTH, spindle
     (term: LENGTH, LABEL)                        the terms of the sum that gives the touch its place
+
+A lathe program says in its head besides what its X is, ``(x words: radius|diameter)``; a FACE of
+its touches is ``outside`` or ``right end``, and ``(stop, zero x by NAME: within LENGTH)`` stands
+for a zero that is set by the diameter that was measured.
 
 A programmed stop stands for what the record before it says, whose first comment then begins with
 ``stop,``: ``(stop, zero z: within 0.02 mm)``. Stops have these records besides::
@@ -35,7 +39,8 @@ A programmed stop stands for what the record before it says, whose first comment
                                                  (follows: NAME from LENGTH)
 
 What is shown at the stop says the same, as `messages` has it; a reader holds the two together.
-All other comments begin with ``--`` and are for people only.
+All other comments begin with ``--``. One that heads a pass, ``-- PURPOSE, FEATURE: WHY``, is
+compared with what is cut under it; the rest are for people only.
 """
 
 from __future__ import annotations

@@ -1,14 +1,15 @@
 """The reader: a program's text as what a control would do; it shares nothing with the writer.
 
-It reads RS274/NGC as NISTIR 6556 defines it, as far as a three-axis mill needs: G0 to G4, G17,
-G20, G21, G40, G43, G49, G54, G80 to G85, G89, G90, G91, G94, G98, G99; M0 to M3, M5 to M9, M30; F,
-S, T, H, N; comments, messages and fences. All else of the language is refused by name.
+It reads RS274/NGC as NISTIR 6556 defines it, as far as a three-axis mill needs: G0 to G4, G17
+to G21, G40, G43, G49, G54, G80 to G85, G89, G90, G91, G94, G98, G99; M0 to M3, M5 to M9, M30; F, S,
+T, H, N; comments, messages and fences. All else of the language is refused by name. Arcs in upright
+planes are read as straights.
 """
 
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -64,7 +65,19 @@ def read_program(
     Raises:
         ProgramErrors: the text is no legal program, or uses what is not read here.
     """
-    reading = _Reading(file, fast=fast)
+    return read_lines(text, file, repeatability, Lines, fast=fast)
+
+
+def read_lines(
+    text: str,
+    file: str,
+    repeatability: float,
+    lines: Callable[[State, Found, Comments], Lines],
+    *,
+    fast: bool = False,
+) -> Run:
+    """Return what a program does whose lines are executed in a way of their own; see above."""
+    reading = _Reading(file, lines, fast=fast)
     with _no_collection():
         reading.read(text)
         return reading.run(repeatability)
@@ -85,13 +98,15 @@ def _no_collection() -> Iterator[None]:
 class _Reading:
     """One reading of one program."""
 
-    def __init__(self, file: str, *, fast: bool) -> None:
+    def __init__(
+        self, file: str, lines: Callable[[State, Found, Comments], Lines], *, fast: bool
+    ) -> None:
         self._file = file
         self._fast = fast
         self._state = State()
         self._found = Found()
         self._comments = Comments(self._found)
-        self._lines = Lines(self._state, self._found, self._comments)
+        self._lines = lines(self._state, self._found, self._comments)
         self._errors: list[ProgramError] = []
         self._fenced: bool | None = None  # None: no line but blank ones met yet
         self._closed = False
@@ -124,6 +139,7 @@ class _Reading:
             doubt=_doubt(found, repeatability),
             lengths=tuple(found.lengths),
             troubles=tuple(sorted(found.troubles, key=lambda trouble: trouble.number)),
+            headings=self._comments.headings(found.items, found.numbers),
         )
 
     def _error(self, line: int, wrong: str, right: str) -> None:

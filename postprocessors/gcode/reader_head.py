@@ -2,24 +2,30 @@
 
 Form 1. Records are only looked for after the comment ``(pathgen program, form 1)``. A comment that
 begins with ``+`` carries the one before it on after a blank, ``++`` in the middle of a word;
-comments that begin with ``--`` are passed over.
+comments that begin with ``--`` are passed over, but for those that head a pass:
+``-- PURPOSE, FEATURE: WHY``.
 """
 
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
+from collections.abc import Sequence
+from typing import get_args
 
 from pathgen.moves.actions import FitCutter, FitTouching, Pause, Zero
-from pathgen.moves.plan import Head, HeadCutter, HeadFound
+from pathgen.moves.moves import Arc, Drill, Feed
+from pathgen.moves.plan import Head, HeadCutter, HeadFound, Heading, Item, Purpose
 from postprocessors.gcode.reader_messages import Announced, announced, tells_of_work
 from postprocessors.gcode.reader_records import LENGTH, Record, action_of, begun, length
 from postprocessors.gcode.reader_state import NAN, Found
 
 FORM = re.compile(r"pathgen program, form ([0-9]+)")
 KNOWN_FORM = 1
-HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib|begins at pass):(.*)")
+HEAD_LINE = re.compile(r"(title|digest|setup|machine|crib|x words|begins at pass):(.*)")
 FOUND = re.compile(rf"found: {LENGTH}, ?(.*)")
 CUTTER = re.compile(rf"cutter ([0-9]+): {LENGTH}, ?(.*)")
+HEADING = re.compile(rf"-- ({'|'.join(get_args(Purpose))}), (.+?)(?:: .*)?")
 # What begins like this is meant for the reader, and a trouble if it cannot be read.
 MEANT = re.compile(
     r"(title|digest|setup|machine|crib|begins at pass|found|cutter|note|caution|line|why|what"
@@ -43,6 +49,7 @@ class Comments:
         self._record: Record | None = None
         self._lines: dict[str, str] = {}
         self._cutters: dict[int, HeadCutter] = {}
+        self._headed: list[tuple[int, str, str]] = []
         self._measured: list[HeadFound] = []
         self.ours = False
         self.stop: Announced | None = None  # what the next programmed stop stands for
@@ -66,6 +73,30 @@ class Comments:
             begins_at=int(begins) if (begins := get("begins at pass", "")).isdecimal() else 0,
             found=tuple(self._measured),
         )
+
+    def said(self, key: str) -> str:
+        """Return what the head says under a key, empty for nothing."""
+        return self._lines.get(key, "")
+
+    def headings(self, items: Sequence[Item], numbers: Sequence[int]) -> tuple[Heading, ...]:
+        """Return the headings, each with the cutter that is in the spindle for its first cut."""
+        fits = [
+            (line, item.number)
+            for item, line in zip(items, numbers, strict=True)
+            if isinstance(item, FitCutter)
+        ]
+        cuts = [
+            line
+            for item, line in zip(items, numbers, strict=True)
+            if isinstance(item, Feed | Arc | Drill)
+        ]
+        found = []
+        for line, purpose, feature in self._headed:
+            row = bisect_left(cuts, line)
+            first = cuts[row] if row < len(cuts) else line
+            cutter = next((number for at, number in reversed(fits) if at <= first), 0)
+            found.append(Heading(number=line, purpose=purpose, feature=feature, cutter=cutter))
+        return tuple(found)
 
     def cutter(self, number: int, line: int) -> FitCutter:
         """Return the fitting of a cutter, with what the head says of it."""
@@ -98,7 +129,9 @@ class Comments:
     def settle(self, number: int, *, stops: bool) -> None:
         """Read what waits, before a line of words; ``stops`` when that is a programmed stop."""
         for line, text in self._waiting:
-            if not text.startswith("--"):
+            if said := HEADING.fullmatch(text):
+                self._headed.append((line, said.group(1), said.group(2)))
+            elif not text.startswith("--"):
                 self._read(line, text)
         self._waiting.clear()
         self._close()
@@ -199,4 +232,4 @@ class Comments:
         else:
             if self.stop is not None:
                 self._trouble(record.number, "two announcements of one stop", "an M0 for each")
-            self.stop = announced(record, action)
+            self.stop = announced(record, action, self.said("x words"))

@@ -44,7 +44,7 @@ class Lines:
         Raises:
             LineError: the line is not legal, or uses what is not read here.
         """
-        words = words_of(line)
+        words = self._words(line)
         if words.m.get(codes.STOPPING) not in (0, 1):
             self._comments.aside(number, words.message)
         if words.bare:
@@ -58,6 +58,10 @@ class Lines:
         self._modes(number, words)
         self._motion(number, words)
         self._stop(number, words)
+
+    def _words(self, line: str) -> Words:
+        """Return the words of a line."""
+        return words_of(line)
 
     # ------------------------------------------------------------------ in the order of execution
 
@@ -123,7 +127,7 @@ class Lines:
     def _modes(self, number: int, words: Words) -> None:
         """Plane, units, G40, tool length, G54, G90 and G91, G98 and G99."""
         state, g = self._state, words.g
-        state.plane |= codes.PLANE in g
+        state.plane = g.get(codes.PLANE, state.plane)
         state.units = g.get(codes.UNITS, state.units)
         state.radius_off |= codes.CUTTER_RADIUS in g
         if codes.TOOL_LENGTH in g:
@@ -204,8 +208,12 @@ class Lines:
                 state.lose_place()
             case _:
                 self._found.add(number, action)
-        if state.turning and isinstance(action, (FitCutter, Zero, Measure, SetDiameter)):
+        if self._hands_near_turning(action):
             self._found.trouble(number, "a stop for hands while the spindle turns", "M5 before it")
+
+    def _hands_near_turning(self, action: object) -> bool:
+        """Return whether hands are where something turns at a stop for an action."""
+        return self._state.turning and isinstance(action, (FitCutter, Zero, Measure, SetDiameter))
 
     def _end(self, number: int) -> None:
         """End the program: the spindle and the fluid stop."""

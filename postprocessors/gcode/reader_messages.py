@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 
 from pathgen.moves.actions import (
     Clamp,
@@ -18,6 +19,7 @@ from pathgen.moves.actions import (
     SetDiameter,
     Spindle,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.plan import Item
 from postprocessors.gcode.reader_records import (
@@ -68,9 +70,46 @@ class Announced:
         return self.count >= len(self.due)
 
 
-def announced(record: Record, action: Item) -> Announced:
-    """Return what the stops that a record announces are to show."""
-    return Announced(action=action, number=record.number, due=_due(record, action))
+def announced(record: Record, action: Item, x_words: str = "") -> Announced:
+    """Return what the stops that a record announces are to show.
+
+    Args:
+        record: the record.
+        action: what it stands for.
+        x_words: of a lathe: "radius" or "diameter", as the head says.
+    """
+    due = _due_of_lathe(record, action, x_words) if x_words else None
+    return Announced(action=action, number=record.number, due=due or _due(record, action))
+
+
+def _due_of_lathe(record: Record, action: Item, x_words: str) -> tuple[str, ...] | None:
+    """Return the messages for a record that a lathe has its own for; None for others."""
+    diameter = x_words == "diameter"
+    if isinstance(action, ZeroByMeasure):
+        share = "" if diameter else "half of "
+        axis, name = action.axis, action.measure
+        return (f"Set {axis} of G54, and {axis} only, to read {share}{name} found",)
+    if not isinstance(action, Zero):
+        return None
+    said = TOUCH.fullmatch(record.places[0])
+    assert said is not None
+    axis, at = action.axis, said["at"]
+    place = _doubled(at) if diameter and axis == "x" else at
+    return (
+        f"Jog the {said['tool']} until it just marks the {record.touches[0].called}",
+        f"Set {axis} of G54, and {axis} only, to read {place} there",
+    )
+
+
+def _doubled(text: str) -> str:
+    """Return twice a length, as it is written.
+
+    >>> _doubled("17.25 mm"), _doubled("-0.4 in")
+    ('34.5 mm', '-0.8 in')
+    """
+    number, unit = text.split()
+    whole, _, part = f"{2 * Decimal(number):f}".partition(".")
+    return f"{whole}.{part.rstrip('0') or '0'} {unit}"
 
 
 def tells_of_work(message: str) -> bool:

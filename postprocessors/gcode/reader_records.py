@@ -22,6 +22,7 @@ from pathgen.moves.actions import (
     Spindle,
     Touch,
     Zero,
+    ZeroByMeasure,
 )
 from pathgen.moves.moves import Axis, Term
 from pathgen.moves.plan import Item
@@ -34,10 +35,12 @@ NOTE = re.compile(r"(note|caution):(.*)")
 DETAIL = re.compile(r"(line|why|what|advice|reason|dial|follows):(.*)")
 ZERO = re.compile(rf"zero ([xyz]): within {LENGTH}")
 MEASURE = re.compile(
-    rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, by (cutter|setting|nothing)"
+    rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, "
+    r"by (cutter|setting|touch|spring|nothing)"
 )
+FACE = r"outside|right end|left|right|front|back|bottom|top|centre"
 TOUCH = re.compile(
-    r"touch (?P<face>left|right|front|back|bottom|top|centre)(?: of (?P<of>.+?))?:"
+    rf"touch (?P<face>{FACE})(?: of (?P<of>.+?))?:"
     r" going (?P<way>plus|minus),"
     rf" radius (?P<radius>{LENGTH}), paper (?P<paper>{LENGTH}), at (?P<at>{LENGTH}),"
     rf"(?P<over> over x (?P<x>{LENGTH}) y (?P<y>{LENGTH}),)?"
@@ -49,9 +52,11 @@ SET = re.compile(rf"set {LENGTH} within {LENGTH}, out ([0-9.]+): ?(.*)")
 TOUCH_WITH = re.compile(rf"touch with {LENGTH} within {LENGTH}: ?(.*)")
 DIAL = re.compile(rf"{LENGTH} a division, ([0-9.]+) judged")
 FOLLOWS = re.compile(rf"(.+) from {LENGTH}")
+ZERO_BY = re.compile(rf"zero ([xz]) by (.+): within {LENGTH}")
 FIT = re.compile(r"fit cutter ([0-9]+)")
 SPEED = re.compile(r"speed ([0-9]+)")
 COOLANT = re.compile(r"coolant (off|mist|flood)")
+AT_STOPS = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT)
 STOP = "stop, "
 
 
@@ -100,7 +105,7 @@ def begun(number: int, text: str) -> Record | None:
     """Return the record that a comment begins; None if it is not the first of one."""
     stop = text.startswith(STOP)
     rest = text.removeprefix(STOP)
-    at_stops = (ZERO, MEASURE, FIT, SPEED, COOLANT, SET, TOUCH_WITH)
+    at_stops = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT, SET, TOUCH_WITH)
     patterns = at_stops if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
     words = ("hold", "pause") if stop else ("hold",)
     if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
@@ -126,6 +131,9 @@ def action_of(record: Record, cutter: Cutter) -> Item | None:
 
 def _short(text: str) -> Item | None:
     """Return the action of a record that needs no details."""
+    if said := ZERO_BY.fullmatch(text):
+        axis, measure, within = said.groups()
+        return ZeroByMeasure(axis=cast(Axis, axis), measure=measure, uncertainty=length(within))
     if said := NOTE.fullmatch(text):
         return Note(text=said.group(2).strip(), caution=said.group(1) == "caution")
     if said := TO_TOUCH.fullmatch(text):

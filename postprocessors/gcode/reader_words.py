@@ -9,14 +9,13 @@ import re
 from dataclasses import dataclass, field
 
 from postprocessors.gcode.reader_codes import (
-    G_GROUPS,
-    G_NOT_READ,
-    G_READ,
     LETTERS,
     LETTERS_NOT_READ,
     M_GROUPS,
     M_NOT_READ,
     M_READ,
+    MILL,
+    Codes,
     g_name,
 )
 
@@ -57,7 +56,7 @@ class Words:
         return found.group(1).strip() if found else ""
 
 
-def words_of(line: str) -> Words:
+def words_of(line: str, codes: Codes = MILL) -> Words:
     """Return the words of a line.
 
     >>> words_of("g0x +0. 12 34y 7").values
@@ -73,7 +72,7 @@ def words_of(line: str) -> Words:
     _refuse_the_unread(text)
     for letter, number in _split(text):
         if letter == "G":
-            _take_g(words, number)
+            _take_g(words, number, codes)
         elif letter == "M":
             _take_m(words, number)
         else:
@@ -138,17 +137,17 @@ def _split(text: str) -> list[tuple[str, str]]:
     return words
 
 
-def _take_g(words: Words, number: str) -> None:
+def _take_g(words: Words, number: str, codes: Codes) -> None:
     """Take a G word into its modal group."""
     tenths = float(number) * 10
     code = round(tenths)
     name = g_name(code)
-    if abs(tenths - code) > WHOLE * 10 or code not in G_GROUPS:
-        reason = G_NOT_READ.get(code) if abs(tenths - code) <= WHOLE * 10 else None
+    if abs(tenths - code) > WHOLE * 10 or code not in codes.g_groups:
+        reason = codes.g_not_read.get(code) if abs(tenths - code) <= WHOLE * 10 else None
         raise LineError(f"G{number} {reason or 'is not in the language'}", "use the codes of it")
-    if code not in G_READ:
-        raise LineError(f"{name} {G_NOT_READ[code]} is not read here", "do without it")
-    group = G_GROUPS[code]
+    if code in codes.g_not_read:
+        raise LineError(f"{name} {codes.g_not_read[code]} is not read here", "do without it")
+    group = codes.g_groups[code]
     if group in words.g:
         first = g_name(words.g[group])
         raise LineError(f"{first} and {name} in one line, both {group}", "keep one of them")

@@ -20,20 +20,23 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetAngle,
     SetDiameter,
     SetHeight,
+    SetSweep,
     Spindle,
     Unlock,
     Zero,
+    ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.moves.settings import Heads
 from pathgen.shop.machines import Control, Machine
 from postprocessors.gcode import arcs, head, messages
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.comments import clean
-from postprocessors.gcode.motion import Motion
+from postprocessors.gcode.motion import BY_BALL_NOSE, Motion
 from postprocessors.gcode.numbers import Grid, rounded
 from postprocessors.gcode.rewrites import NOWHERE, Setting, place_after, rewritten
 
@@ -121,7 +124,7 @@ class _Program:
         for item in items:
             if isinstance(item, (Clamp, Zero, Measure)):
                 self._record(self._texts(item))
-            elif isinstance(item, (Rapid, Feed, Arc, Drill)):
+            elif isinstance(item, (Rapid, Feed, Arc, Drill, TurnWork)):
                 self._moves(self._rewritten([item]))
             else:
                 self._action(item)
@@ -134,7 +137,11 @@ class _Program:
 
     def _rewritten(self, items: Sequence[Item]) -> list[Item]:
         for item in items:
-            if isinstance(item, (Rapid, Feed, Arc, Drill)) and item.how and item.how.rules:
+            if (
+                isinstance(item, (Rapid, Feed, Arc, Drill, TurnWork))
+                and item.how
+                and item.how.rules
+            ):
                 raise self._setting.refuse(
                     "",
                     f"let a move follow {item.how.rules[0].measure}, which is measured on the way",
@@ -176,15 +183,20 @@ class _Program:
                 self._stop(action)
             case Note() | Dwell() | FitTouching():
                 self._line(action)
-            case Lock() | Unlock() | SetHeight():
-                slide = action.by if isinstance(action, SetHeight) else action.slide
-                raise self._setting.refuse(
-                    "", f"work the lock of the {slide}", "leave locks to machines with dials"
-                )
-            case Rapid() | Feed() | Arc() | Drill():
-                raise TypeError("a move is no action")
+            case Lock() | Unlock() | SetAngle() | SetSweep() | SetHeight():
+                raise self._by_hand_alone(action)
+            case Rapid() | Feed() | Arc() | Drill() | TurnWork() | ZeroByMeasure():
+                raise TypeError("no action of a mill")
             case _:
                 assert_never(action)
+
+    def _by_hand_alone(self, action: Lock | Unlock | SetAngle | SetSweep | SetHeight) -> Refusal:
+        """Return the refusal of what is only done on a machine with handles."""
+        if isinstance(action, SetAngle | SetSweep):
+            return self._setting.refuse("", "tilt the work under a fly cutter", BY_BALL_NOSE)
+        slide = action.by if isinstance(action, SetHeight) else action.slide
+        what, instead = f"work the lock of the {slide}", "leave locks to machines with dials"
+        return self._setting.refuse("", what, instead)
 
     def _line(self, action: Note | Dwell | FitTouching) -> None:
         """Write what takes one line."""

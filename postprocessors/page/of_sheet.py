@@ -8,13 +8,20 @@ from pathgen.moves.moves import AXES, Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import cards_of
-from postprocessors.dials.faces.text import about_dial, figures_of, numbers_of, to_touch_off_with
+from postprocessors.dials.faces.text import (
+    BY_READOUT,
+    about_dial,
+    figures_of,
+    how_to_read,
+    numbers_of,
+    to_touch_off_with,
+)
 from postprocessors.dials.faces.words import label
 from postprocessors.dials.steps import Sheet
 from postprocessors.page.pages import Group, Stand
 
-READING = (
-    "One step is one handle, wound one way to one stop.",
+ONE_STEP = "One step is one handle, wound one way to one stop."
+BY_DIAL = (
     (
         "How often 0 passes: the dial's 0 comes to the index line. The 0 on which you stop counts,"
         " the one on which you start does not."
@@ -23,10 +30,24 @@ READING = (
         "Total: whole turns (t) and divisions from the dial's zero. Turns below zero have a minus,"
         " and divisions count on from the turn."
     ),
+)
+EVERY_STEP = (
     "x, y, z: the same place in the part; lay a rule on the work to catch a lost turn.",
     "CUT: this step cuts metal. All others are in the air.",
-    "A count lost, a handle slipped: stop, go back to the datum and prove the zero.",
 )
+
+
+def reading_of(sheet: Sheet) -> tuple[str, ...]:
+    """Return how a step is read, by the dials and readouts that there are."""
+    readouts = [bool(dial.readout) for dial in sheet.dials]
+    *_, lost, _ = how_to_read(sheet)
+    return (
+        ONE_STEP,
+        *(() if all(readouts) else BY_DIAL),
+        *(BY_READOUT if any(readouts) else ()),
+        *EVERY_STEP,
+        lost,
+    )
 
 
 def groups_of(sheet: Sheet) -> tuple[Group, ...]:

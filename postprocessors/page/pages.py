@@ -16,10 +16,12 @@ from markupsafe import Markup
 
 from pathgen.input.units import Units
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.cards import Asked, Card
+from postprocessors.dials.faces.cards import WORDS, Asked, Card
 from postprocessors.dials.faces.finding_sizes import ADVICE, OTHERS, REASONS, RIGHT
-from postprocessors.dials.faces.screen_words import WORDS, passes_words
-from postprocessors.dials.steps import Dial, WindStep
+from postprocessors.dials.faces.scales import scale_of_dial
+from postprocessors.dials.faces.screen_words import SUM_DECIMALS, SUMS
+from postprocessors.dials.readings import Following, measure_of
+from postprocessors.dials.steps import Dial, SetHeadStep, WindStep
 
 TEMPLATES = Path(__file__).with_name("templates")
 Stand: TypeAlias = tuple[float, float, float, float]  # x, y, z of the tool, its diameter; mm
@@ -121,14 +123,11 @@ def _card(card: Card, asked: Mapping[str, int]) -> dict[str, Any]:
         return said
     stopping, follows = card.stopping, card.follows
     beside = f" ({stopping.beside})" if stopping.beside else ""
-    said["passes"] = passes_words(stopping.passes, on_zero=stopping.on_zero and not follows)
-    said["figure"], said["total"] = stopping.figure, f"total {stopping.total}"
-    said["place"] = f"{card.axis} {stopping.place}{beside}"
-    if card.counts_follow:
-        said["passes"] = WORDS["open"].format(name=card.counts_follow)
+    said["passes"], said["figure"] = stopping.way_there, stopping.figure
+    said["total"], said["place"] = stopping.total, f"{stopping.place}{beside}"
     if follows:
         said["figure"], said["place"] = "____", ""
-        said["total"] = WORDS["follows"].format(name=follows, number=asked[follows])
+        said["total"] = SUMS["follows"].format(name=follows, number=asked[follows])
     return said
 
 
@@ -154,6 +153,7 @@ SHOWN = (
 def _data(about: About, cards: Iterable[Card], follow: Follow) -> str:
     """Return what the script works with, as JSON that can stand within a page."""
     cards = tuple(cards)
+    dials = {dial.slide: dial for dial in follow.dials}
     content = {
         "key": follow.key,
         "part": [about.title, about.setup, about.machine],
@@ -163,8 +163,9 @@ def _data(about: About, cards: Iterable[Card], follow: Follow) -> str:
         "reasons": REASONS,
         "advice": ADVICE,
         "right": RIGHT,
-        "words": WORDS,
-        "dials": {dial.slide: _dial(dial) for dial in follow.dials},
+        "words": WORDS | SUMS,
+        "sum_decimals": SUM_DECIMALS,
+        "dials": {name: _dial(dial) for name, dial in dials.items()},
         "asked": {card.number: _asked(card.asked) for card in cards if card.asked},
         "winds": {card.number: _wind(card) for card in cards if card.stopping},
         "stands": {
@@ -197,9 +198,8 @@ def _dial(dial: Dial) -> dict[str, Any]:
     said = asdict(dial)
     kept = ("axis", "units", "divisions", "judged", "rising", "diameter_reading")
     return {name: said[name] for name in kept} | {
-        "turn": dial.counts_per_turn,
+        **asdict(scale_of_dial(dial)),
         "count": dial.count,
-        "decimals": figures.dial_decimals(dial),
         "places": figures.place_decimals(dial),
     }
 
@@ -212,14 +212,26 @@ def _asked(asked: Asked) -> dict[str, Any]:
 
 
 def _wind(card: Card) -> dict[str, Any]:
-    """Return what the script needs of a wind: what is not told leaves nothing to follow."""
+    """Return what the script needs of a figure: what is not told leaves nothing to follow."""
     step = card.step
-    assert isinstance(step, WindStep)
-    said: dict[str, Any] = {"slide": step.slide, "way": step.way, "dial": step.dial}
-    if step.measure:
+    assert isinstance(step, Following)
+    if isinstance(step, SetHeadStep):
+        assert card.scale is not None
+        own, rule = asdict(card.scale), {"base": step.base, "count": step.count}
+        return {
+            "own": own,
+            "reading": step.out,
+            "measure": step.measure,
+            "rule": rule | {"expected": step.expected},
+            "from": [],
+        }
+    said: dict[str, Any] = {"slide": step.slide, "way": card.way, "reading": step.dial}
+    if isinstance(step, WindStep):
         said |= {"reading": step.reading, "passes": step.passes, "place": step.place}
-        said |= {"measure": step.measure, "moves": card.moves_with_it}
-        said["from"] = [[each.found, each.passes] for each in step.passes_from]
+    if measure_of(step):
+        counts = step.passes_from if isinstance(step, WindStep) else ()
+        said |= {"measure": measure_of(step), "moves": card.moves_with_it}
+        said["from"] = [[each.found, each.passes] for each in counts]
         said["rule"] = None if step.rule is None else asdict(step.rule)
     return said
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from pathgen.input.units import Units
 from pathgen.moves.actions import (
+    Action,
     Clamp,
     Coolant,
     Dwell,
@@ -18,6 +19,7 @@ from pathgen.moves.actions import (
     Measure,
     Note,
     Pause,
+    SetDiameter,
     Spindle,
     Touch,
     Unlock,
@@ -25,14 +27,14 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import Arc, Drill, Feed
 from pathgen.moves.plan import Heading, Item, Run
-from pathgen.moves.timing import minutes
+from pathgen.moves.timing import Pace, minutes
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import Asked, Card
 
 STOP = re.compile(r"(?:N\d+ *)?M0+ *\(MSG, *(?P<said>.*)\)\s*", re.IGNORECASE)
 REMARK = re.compile(r"\(-- (?P<purpose>[a-z -]+), (?P<feature>[^:]+): (?P<why>.*)\)\s*")
 CARRIED_ON = re.compile(r"\(\+{1,2}(?P<rest>.*)\)\s*")
-FOR_A_PERSON = (Clamp, FitTouching, FitCutter, Measure, Note, Pause, Zero)
+# Every other action is for a person: one that is not known here tells what the control shows.
 BY_THE_PROGRAM = (Coolant, Dwell, Lock, Spindle, Unlock)
 
 
@@ -60,7 +62,7 @@ class ProgramCards:
 
     run: Run
     units: Units
-    rapid: float  # of the machine, mm/min
+    pace: Pace  # of the machine
     messages: tuple[tuple[int, str], ...]  # what the stops show, by line
     sections: tuple[Section, ...]
     cards: list[Card] = field(default_factory=list)
@@ -78,7 +80,7 @@ class ProgramCards:
                 self._close()
                 self._open(number)
             said = self._said_until(number)
-            if said or isinstance(item, FOR_A_PERSON):
+            if said or (isinstance(item, Action) and not isinstance(item, BY_THE_PROGRAM)):
                 self._close()
                 shown = said or self._called_for(item, number)
                 self._add(person_card(item, self.units, shown), number)
@@ -118,7 +120,7 @@ class ProgramCards:
         """Return the card of a stretch that runs by itself."""
         cuts = [item for item in self._running if isinstance(item, Feed | Arc | Drill)]
         low = min(item.bottom if isinstance(item, Drill) else item.z for item in cuts)
-        about = max(1, round(minutes(self._running, self.rapid)))
+        about = max(1, round(minutes(self._running, self.pace)))
         depth = f"down to z {figures.size(low, self.units)}" if math.isfinite(low) else ""
         lines = (f"lines {self._lines[0]} to {self._lines[-1]}", depth, f"about {about} min")
         first = not any(card.kind == "run" for card in self.cards)
@@ -138,23 +140,23 @@ class ProgramCards:
         self.ends.append(line)
 
     def number_of(self, section: Section) -> int:
-        """Return the number of a pass among those of the program."""
-        return self.sections.index(section) + 1
+        """Return the number of a pass among those of the setup."""
+        return self.run.head.passes_before + self.sections.index(section) + 1
 
 
-def program_cards(run: Run, text: str, units: Units, rapid: float) -> ProgramCards:
+def program_cards(run: Run, text: str, units: Units, pace: Pace) -> ProgramCards:
     """Return the cards of a program.
 
     Args:
         run: the program as read back.
         text: the program, for what its stops show and how its comments name the passes.
         units: those that the machine speaks.
-        rapid: how fast it goes in the air, mm/min.
+        pace: how fast the machine goes.
     """
     made = ProgramCards(
         run=run,
         units=units,
-        rapid=rapid,
+        pace=pace,
         messages=tuple(_messages(text)),
         sections=tuple(sections_in(text)),
     )
@@ -250,6 +252,8 @@ def _words(item: Item, units: Units) -> tuple[str, str, tuple[str, ...]]:
             said = "FIT", _fitted(item, units), ("spindle stopped",)
         case Measure():
             said = "MEASURE", f"{item.name}: {item.what}, spindle stopped", _band(item, units)
+        case SetDiameter():
+            said = "SET HEAD", item.head, ("spindle stopped",)
         case Zero():
             said = f"ZERO {item.axis.upper()}", item.why, tuple(_of_zero(item, units))
         case Pause():

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import Proof
 from pathgen.moves.moves import Drill
 from pathgen.plan.hole_order import by_hand, shortest
@@ -44,7 +45,7 @@ def test_each_wanted_hole_is_drilled_where_it_should_be(seed: int) -> None:
     if proof is None:
         return
     drilled = [(item.x, item.y) for item in proof.run.items if isinstance(item, Drill)]
-    for holes in proof.place.setup.holes:
+    for holes in of_mill(proof.place)[1].holes:
         for place in holes.places:
             assert min(math.dist(place.at, at) for at in drilled) < 1e-3
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import Proof
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
@@ -74,7 +75,8 @@ def test_a_rapid_goes_down_or_across_below_the_top_only_where_it_was_cut(seed: i
     proof = proved(seed, "converted-mill")
     if proof is None:
         return
-    low, high = proof.place.job.blank_box(proof.place.setup)
+    job, setup = of_mill(proof.place)
+    low, high = job.blank_box(setup)
     at = (math.nan, math.nan, math.inf)
     cut: dict[tuple[float, float], float] = {}  # how deep, at the places where cuts end
     for item in proof.run.items:

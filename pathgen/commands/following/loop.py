@@ -100,7 +100,8 @@ class Following:
         """Ask for what is found; return whether it was taken."""
         like = f"{asked.units}, or with its unit: 3/8 in"
         if asked.dial is not None:
-            like = f"turns and figure, as {total(asked.expected, asked.dial)}"
+            what = "what it shows" if asked.dial.readout else "turns and figure"
+            like = f"{what}, as {total(asked.expected, asked.dial)}"
         text = self.terminal.line(f"{asked.name} found ({like}): ")
         judged = self.work.take(asked.name, text)
         if judged.found is None:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from pathgen.commands.following.work import Work
 from postprocessors.dials.faces.cards import Card, shown_stop
-from postprocessors.dials.faces.screen_words import WORDS, passes_words, sum_words
-from postprocessors.dials.steps import WindStep
+from postprocessors.dials.faces.scales import scale_of
+from postprocessors.dials.faces.screen_words import SUMS, sum_words
+from postprocessors.dials.readings import Following, measure_of
 
 WIDTH = 76
 INDENT = "      "
@@ -27,6 +28,7 @@ LARGE = {
     "8": "###,# #,###,# #,###",
     "9": "###,# #,###,  #,###",
     ".": " , , , ,#",
+    "-": "   ,   ,###,   ,   ",
     "_": "   ,   ,   ,   ,###",
 }
 
@@ -89,20 +91,16 @@ def _main(work: Work, card: Card) -> list[str]:
 def _stop(work: Work, card: Card) -> tuple[str, str, str]:
     """Return where a wind stops: how often 0 passes, the figure, the total and place."""
     step = card.step
-    if not isinstance(step, WindStep):
+    if card.stopping is None or not isinstance(step, Following):
         return "", "", ""
     found = work.found_for(card)
     stop = shown_stop(step, work.sheet, found)
-    passes = passes_words(
-        stop.passes, on_zero=stop.on_zero and not (card.follows and found is None)
-    )
-    if found is None and card.counts_follow:
-        passes = WORDS["open"].format(name=card.counts_follow)
     if found is None and card.follows:
         number, _ = work.asked(card.follows)
-        return passes, "____", WORDS["follows"].format(name=card.follows, number=number)
+        said = SUMS["follows"].format(name=card.follows, number=number)
+        return stop.way_there, "____", said
     beside = f" ({stop.beside})" if stop.beside else ""
-    return passes, stop.figure, f"total {stop.total}   {card.axis} {stop.place}{beside}"
+    return stop.way_there, stop.figure, f"{stop.total}   {stop.place}{beside}".strip()
 
 
 def _full(work: Work, card: Card) -> Iterator[str]:
@@ -129,7 +127,7 @@ def _full(work: Work, card: Card) -> Iterator[str]:
 def _sum(work: Work, card: Card) -> list[str]:
     """Return how a reading follows from what was found."""
     found = work.found_for(card)
-    if found is None or not isinstance(card.step, WindStep):
+    if found is None or not isinstance(card.step, Following):
         return []
-    _, asked = work.asked(card.step.measure)
-    return [sum_words(card.step, work.sheet.dial(card.step.slide), asked, found)]
+    _, asked = work.asked(measure_of(card.step))
+    return [sum_words(card.step, scale_of(card.step, work.sheet), asked, found)]

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 
 from postprocessors.dials.faces.cards import Asked, Card, cards_of
 from postprocessors.dials.faces.finding_sizes import Judged, judge
-from postprocessors.dials.steps import Sheet, WindStep
+from postprocessors.dials.readings import Following, measure_of
+from postprocessors.dials.steps import Sheet
 
 
 @dataclass(slots=True)
@@ -52,14 +53,14 @@ class Work:
         card = self.card(number)
         if card.asked is not None and card.asked.name not in self.found:
             return f"first write down what {card.asked.name} was found to be"
-        name = card.step.measure if isinstance(card.step, WindStep) else ""
+        name = measure_of(card.step) if isinstance(card.step, Following) else ""
         if name and name not in self.found:
             return f"it follows {name}, which is found in step {self.asked(name)[0]}"
         return ""
 
     def found_for(self, card: Card) -> float | None:
-        """Return what a wind follows, as it was found; None while it is not, or follows nothing."""
-        return self.found.get(card.step.measure) if isinstance(card.step, WindStep) else None
+        """Return what a step follows, as it was found; None while it is not, or follows nothing."""
+        return self.found.get(measure_of(card.step)) if isinstance(card.step, Following) else None
 
     def take(self, name: str, text: str) -> Judged:
         """Judge what was typed for a quantity; keep it if it is taken, drop what was before."""

@@ -11,7 +11,14 @@ from pathgen.commands.reckoning.answer import Answer, Column, Row, Table, Wordin
 from pathgen.commands.reckoning.inputs import ANGLE, LENGTH
 from pathgen.commands.reckoning.topic import Example, topic
 from pathgen.reckon.arcs import ArcSegment, arc_segment, radius_from_chord
-from pathgen.reckon.seats import contact_half_length, corner_gap, scrape_depth
+from pathgen.reckon.seats import (
+    contact_half_length,
+    corner_gap,
+    gap_of_radii,
+    reach_travel,
+    scrape_depth,
+    tilt_range,
+)
 
 WRONG_DEPTH = 0.05  # mm: what a depth is easily out by, to show what it does to the radius
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the half length in contact: where to tell the scraping
@@ -115,13 +122,20 @@ def _arc_cautions(say: Wording, arc: ArcSegment, given: set[str]) -> Iterator[st
 @click.option("--depth", type=LENGTH, help="Of the seat at its middle, in place of the radius.")
 @click.option("--width", type=LENGTH, required=True, help="Of the bar.")
 @click.option("--length", type=LENGTH, help="Of the bar; longer than the seat where not said.")
-def seat_bar(
+@click.option("--bar-radius", type=LENGTH, help="Of the bar's underside, where it is another.")
+@click.option("--reach", type=LENGTH, help="Of a tip on the bar, from the middle of the seat.")
+@click.option("--above", type=LENGTH, default=0.0, help="Of that tip, over the seat's middle.")
+def seat_bar(  # noqa: PLR0913 - one option a quantity
     say: Wording,
+    *,
     rim: float,
     radius: float | None,
     depth: float | None,
     width: float,
     length: float | None,
+    bar_radius: float | None,
+    reach: float | None,
+    above: float,
 ) -> Answer:
     """Tell where a bar with a round underside bears in a spherical seat, and what to scrape.
 
@@ -144,6 +158,8 @@ def seat_bar(
                 note="from the middle along the bar, on its four corners",
             ),
             Row(quantity="gap under the middle", value=gap, unit="mm", places=3),
+            *_of_radii(r, bar_radius, half),
+            *_tilting(r, (rim, length), (reach, above)),
         ),
         tables=(_scraping(r, half, width),),
         formula=(
@@ -156,6 +172,38 @@ def seat_bar(
         advice=("blue the seat, scrape what shows, corners first; the middle line last of all",),
         sources=("geometry of a cylinder in a sphere",),
     )
+
+
+def _of_radii(radius: float, bar_radius: float | None, half: float) -> Iterator[Row]:
+    """Yield the play that two different radii leave along the middle line."""
+    if bar_radius is not None:
+        gap = gap_of_radii(radius, bar_radius, half)
+        where = "at the ends: it rocks on its middle" if gap > 0 else "in the middle"
+        yield Row(
+            quantity="gap of the radii",
+            value=abs(gap),
+            unit="mm",
+            places=3,
+            note=f"on the middle line, {where}",
+        )
+
+
+def _tilting(
+    radius: float, sizes: tuple[float, float | None], tip: tuple[float | None, float]
+) -> Iterator[Row]:
+    """Yield how far a bar shorter than the seat tilts in it, and how a tip sinks and rises."""
+    rim, length = sizes
+    reach, above = tip
+    if length is None or length >= rim:
+        return
+    tilt = tilt_range(radius, rim, length)
+    yield Row(
+        quantity="tilts", value=tilt, unit="deg", note="to either side, its ends within the rim"
+    )
+    if reach is not None:
+        low, high = reach_travel(radius, reach, above, tilt)
+        yield Row(quantity="the tip sinks by", value=-low, unit="mm")
+        yield Row(quantity="and rises by", value=high, unit="mm")
 
 
 def _scraping(radius: float, half: float, width: float) -> Table:

@@ -16,24 +16,41 @@ from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.rows import Rows
-from postprocessors.dials.faces.sums import passes_lines, rule_lines
+from postprocessors.dials.faces.scales import Scale, scale_of
+from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
 from postprocessors.dials.faces.words import label
-from postprocessors.dials.readings import stop_of
+from postprocessors.dials.readings import (
+    Following,
+    Stop,
+    figure_follows,
+    measure_of,
+    stop_of,
+)
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
 BLANK = re.compile(r"(^\w+ found: |\s+Found: )_+.*$")  # to write on, which a screen has of its own
+# The words about a figure; the page carries them as data, so that it says the same.
+WORDS = {
+    "on_zero": "stop the {ordinal} time 0 comes:",
+    "none": "0 does not pass; stop at",
+    "once": "0 passes once, then stop at",
+    "more": "0 passes {times} times, then stop at",
+    "open": "how often 0 passes follows {name}; stop at",
+    "until": "wind until the readout shows",
+    "set": "set it to",
+    "out": "turn its dial out by",
+}
 LOUD = re.compile(r"([A-Z]{2,}(?: [A-Z]{2,})*)\b[,:]?\s*(.*)", re.DOTALL)  # "SET THE DIAL to 0.0"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stopping:
-    """Where a wind stops, as it is shown: by what was expected, or by what was found."""
+    """Where a wind stops, or what is set, as it is shown: as expected, or as it was found."""
 
-    passes: int  # of 0 on the way
-    on_zero: bool  # the last of them is the stop
+    way_there: str  # what to do until the figure shows: "0 passes 3 times, then stop at"
     figure: str
-    total: str
-    place: str  # in the dial's own units
+    total: str  # with whole turns, empty for a readout
+    place: str  # in the part, in the dial's own units; empty where a figure is set
     beside: str  # the same in the job's, empty where they are alike
 
 
@@ -69,19 +86,15 @@ class Card:
     stopping: Stopping | None = None
     asked: Asked | None = None
     step: Step | None = None  # where it is one of a sheet
+    scale: Scale | None = None  # what a figure that stands apart is read off
     moves_with_it: bool = False  # the place in the part moves with what is found
 
     @property
     def follows(self) -> str:
-        """Return the quantity that the reading follows; empty where it follows none."""
+        """Return the quantity that the figure follows; empty where it follows none."""
         step = self.step
-        return step.rule.measure if isinstance(step, WindStep) and step.rule else ""
-
-    @property
-    def counts_follow(self) -> str:
-        """Return the quantity that the count of 0 follows; empty where it follows none."""
-        step = self.step
-        return step.measure if isinstance(step, WindStep) and step.passes_from else ""
+        following = isinstance(step, Following) and figure_follows(step)
+        return measure_of(step) if isinstance(step, Following) and following else ""
 
 
 def cards_of(sheet: Sheet) -> tuple[Card, ...]:
@@ -100,9 +113,16 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
     stopping, by_hand = None, tuple[str, ...]()
     if isinstance(step, WindStep):
         by_hand = (*rule_lines(step, sheet), *passes_lines(step, sheet))
-        lines = [line for line in _but(lines, step.what) if line not in by_hand]
-        loud, title = "", step.what
+        loud, title, lines = "", step.what, _but(lines, step.what)
         stopping = shown_stop(step, sheet)
+    elif isinstance(step, steps.SetDialStep) and step.rule is not None and dial is not None:
+        follows = readout_lines if dial.readout else rule_lines
+        by_hand, title = tuple(follows(step, sheet)), title.partition(": ")[2]
+        stopping = shown_stop(step, sheet)
+    elif isinstance(step, steps.SetHeadStep) and step.measure:
+        by_hand, title = tuple(lines[:2]), f"the {step.head}"
+        stopping = shown_stop(step, sheet)
+    lines = [line for line in lines if line not in by_hand]
     return Card(
         number=step.number,
         kind=type(step).__name__.removesuffix("Step").lower(),
@@ -118,6 +138,7 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
         stopping=stopping,
         asked=_asked(step, sheet),
         step=step,
+        scale=scale_of(step, sheet) if isinstance(step, Following) else None,
         moves_with_it=isinstance(step, WindStep) and follows_a_size(step, sheet),
     )
 
@@ -140,31 +161,56 @@ def _but(lines: list[str], what: str) -> list[str]:
     return [rest, *lines[1:]] if rest else lines[1:]
 
 
-def shown_stop(step: WindStep, sheet: Sheet, found: float | None = None) -> Stopping:
-    """Return where a wind stops as it is shown.
+def shown_stop(step: Following, sheet: Sheet, found: float | None = None) -> Stopping:
+    """Return where a wind stops, or what is set, as it is shown.
 
     Args:
-        step: the wind.
+        step: the step.
         sheet: its sheet.
         found: what the step follows, as it was found, mm.
     """
-    dial = sheet.dial(step.slide)
-    stop = stop_of(step, dial, found)
-    turns = stop.reading // dial.counts_per_turn
-    shown = figures.figure(dial, stop.dial)
-    place = stop.place if follows_a_size(step, sheet) else step.place
-    beside = ""
-    if dial.units != sheet.units:
-        scale = 2 if dial.diameter_reading else 1
-        beside = figures.size(scale * place, sheet.units)
+    scale = scale_of(step, sheet)
+    stop = stop_of(step, scale.turn, found)
+    place, beside, total = "", "", "divisions" if isinstance(step, steps.SetHeadStep) else ""
+    if isinstance(step, WindStep):
+        dial = sheet.dial(step.slide)
+        at = stop.place if follows_a_size(step, sheet) else step.place
+        place = f"{dial.axis} {figures.shown_place(dial, at)} {dial.units}"
+        if dial.units != sheet.units:
+            doubled = 2 if dial.diameter_reading else 1
+            beside = figures.size(doubled * at, sheet.units)
+    if scale.turn:
+        total = f"total {scale.whole(stop.reading)}"
     return Stopping(
-        passes=stop.passes,
-        on_zero=stop.dial == 0 and stop.passes > 0,
-        figure=shown,
-        total=f"{turns} t {shown}",
-        place=f"{figures.shown_place(dial, place)} {dial.units}",
+        way_there=way_there(step, scale, stop, known=found is not None),
+        figure=scale.figure(scale.split(stop.reading)[1]),
+        total=total,
+        place=place,
         beside=beside,
     )
+
+
+def way_there(step: Following, scale: Scale, stop: Stop, *, known: bool) -> str:
+    """Return what to do until a figure shows.
+
+    Args:
+        step: the step.
+        scale: what it is read off.
+        stop: where it stops.
+        known: whether what it follows was found.
+    """
+    if not isinstance(step, WindStep):
+        return WORDS["out" if isinstance(step, steps.SetHeadStep) else "set"]
+    if not scale.turn:
+        return WORDS["until"]
+    if step.passes_from and not known:
+        return WORDS["open"].format(name=step.measure)
+    zero = scale.split(stop.reading)[1] == 0 and stop.passes > 0
+    on_zero = zero and (known or step.rule is None)
+    if on_zero:
+        return WORDS["on_zero"].format(ordinal=figures.ordinal(stop.passes))
+    key = {0: "none", 1: "once"}.get(stop.passes, "more")
+    return WORDS[key].format(times=stop.passes)
 
 
 def follows_a_size(step: WindStep, sheet: Sheet) -> bool:
@@ -194,7 +240,7 @@ def _asked(step: Step, sheet: Sheet) -> Asked | None:
             dial = sheet.dial(step.slide)
             return Asked(
                 name=note.name,
-                what=f"the total of the {step.slide} at the {step.called}",
+                what=f"what the {step.slide} reads at the {step.called}",
                 expected=note.expected,
                 low=note.low,
                 high=note.high,

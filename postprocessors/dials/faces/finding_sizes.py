@@ -17,6 +17,7 @@ from postprocessors.dials.steps import Dial
 REASONS = {
     "unread": "{text} cannot be read as a length; {right}",
     "no_total": "{text} is no total of this dial; give whole turns and the figure, as {right}",
+    "no_figure": "{text} is no figure of this readout; give what it shows, as {right}",
     "unit": (
         "{found} is far off; in {unit} the same figure would be {other}, as it should be. Write the"
         " unit with it, or measure again"
@@ -27,6 +28,7 @@ REASONS = {
 ADVICE = "measure again; if it holds, find out why before anything more is cut"
 RIGHT = FORMS.removeprefix("write ")
 UNIT = re.compile(r"[^\d\s./+-].*$")
+FIGURE = re.compile(r"(?P<figure>[+-]?\d+(?:\.\d*)?)(?: *(?:mm|in))?", re.IGNORECASE)
 TOTAL = re.compile(r"(?P<turns>[+-]?\d+)\s*(?:t|,|\s)\s*(?P<figure>\d+(?:\.\d*)?)", re.IGNORECASE)
 
 
@@ -63,19 +65,19 @@ def shown(found: float, asked: Asked) -> str:
 
 
 def total(found: float, dial: Dial) -> str:
-    """Return a reading, mm on the dial, as whole turns and the figure."""
-    turns, counts = divmod(round(found / dial.count), dial.counts_per_turn)
-    return f"{turns} t {figures.figure(dial, counts)}"
+    """Return a reading, mm, as it is read: with whole turns, or what a readout shows."""
+    return figures.whole_figure(dial, round(found / dial.count))
 
 
 def _judged_total(text: str, asked: Asked, dial: Dial) -> Judged:
     """Return the reading, mm on the dial, that a total stands for."""
-    said = TOTAL.fullmatch(text)
-    if not said or float(said["figure"]) >= dial.divisions:
+    said = (FIGURE if dial.readout else TOTAL).fullmatch(text)
+    if not said or (not dial.readout and float(said["figure"]) >= dial.divisions):
+        reason = REASONS["no_figure" if dial.readout else "no_total"]
         right = total(asked.expected, dial)
-        return Judged(reason=REASONS["no_total"].format(text=text or "nothing", right=right))
-    counts = round(float(said["figure"]) / dial.judged)
-    found = (int(said["turns"]) * dial.counts_per_turn + counts) * dial.count
+        return Judged(reason=reason.format(text=text or "nothing", right=right))
+    turns = 0 if dial.readout else int(said["turns"]) * dial.counts_per_turn
+    found = (turns + round(float(said["figure"]) / dial.shown)) * dial.count
     if asked.low <= found <= asked.high:
         return Judged(found=found)
     return Judged(reason=_outside(found, asked))

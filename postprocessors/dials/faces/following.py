@@ -74,12 +74,14 @@ def _guard_wind(step: steps.WindStep, known: dict[str, Found], dial: Dial, told:
 def _guard_set(
     step: steps.SetDialStep, rule: Correction, known: dict[str, Found], dial: Dial, told: Told
 ) -> None:
-    """Record a setting that follows what is not known before, or not half of what is noted."""
+    """Record a setting that follows what is not known before: noted off a readout, or measured."""
     place, faults = told
-    if not dial.readout or rule.measure not in known:
+    followed = known.get(rule.measure)
+    if not (isinstance(followed, steps.MeasureStep) or (dial.readout and followed is not None)):
         faults.add(place.at("rule"), f"follows {rule.measure!r}", "a reading noted off a readout")
         return
-    _guard_rule((step.dial, step.dial), rule, dial, told)
+    turns = 0 if dial.readout else step.turn * dial.counts_per_turn
+    _guard_rule((turns + step.dial, step.dial), rule, dial, told)
     _guard_band(rule, known[rule.measure], (place.at("rule"), faults))
 
 

@@ -34,6 +34,9 @@ KINDS: dict[str, type[Step]] = {
     "coolant": steps.CoolantStep,
     "measure": steps.MeasureStep,
     "set head": steps.SetHeadStep,
+    "angle": steps.AngleStep,
+    "sweep": steps.SweepStep,
+    "turn": steps.TurnStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }
@@ -46,6 +49,8 @@ def dump_sheet(sheet: Sheet) -> str:
     lines = ["{", f' "form": "{FORM}",', f' "version": {VERSION},']
     plain = {each.name: _plain(getattr(sheet, each.name)) for each in fields(sheet)}
     lines += [f' "{key}": {_text(plain[key])},' for key in ("head", "units", "clear")]
+    if sheet.lathe:
+        lines.append(' "lathe": true,')
     lines += [f' "{key}": {_rows(plain[key])},' for key in ("dials", "operations")]
     rows = [{"kind": NAMES[type(step)]} | _plain(step) for step in sheet.steps]
     return "\n".join([*lines, f' "steps": {_rows(rows)}', "}", ""])

@@ -9,9 +9,10 @@ from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.head_words import head_lines
-from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
+from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
+from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
+    AXIS,
     CENTRE,
     INDENT,
     WIDTH,
@@ -27,12 +28,16 @@ from postprocessors.dials.faces.words import (
     said_of_work,
     times,
     ways_of_touching,
+    ways_of_touching_turned,
     wrapped,
 )
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
 Wordy: TypeAlias = (
     steps.SetHeadStep
+    | steps.AngleStep
+    | steps.SweepStep
+    | steps.TurnStep
     | steps.ClampStep
     | steps.NoteStep
     | steps.PauseStep
@@ -102,7 +107,7 @@ class Rows:
     def of(self, step: Step) -> list[str]:
         """Return the lines of one step: a tick box, its number, what it says, more below."""
         first, *more = self.said(step)
-        word = "CUT" if isinstance(step, WindStep) and step.cut else ""
+        word = "CUT" if isinstance(step, WindStep | steps.TurnStep) and step.cut else ""
         head = f"[ ] {step.number:>4} {word:<4}"
         body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
         rest = [line for text in more for line in wrapped(text)]
@@ -138,10 +143,10 @@ class Rows:
     def _said(self, step: Wordy) -> tuple[str, ...]:
         """Return what a step says that winds no handle of the machine."""
         match step:
-            case steps.SetHeadStep():
-                return head_lines(step, self.sheet.units)
-            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep():
-                return said_of_work(step)
+            case steps.ClampStep() | steps.NoteStep() | steps.PauseStep() | steps.SetHeadStep():
+                return said_of_work(step, self.sheet.units)
+            case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
+                return said_of_tilting(step, self.sheet.units)
             case _:
                 return (said_of_machine(step),)
 
@@ -168,14 +173,16 @@ class Rows:
         row = self._handle(step.slide, step.way) + self._stop(step, dial)
         more = [
             step.what,
-            about_slack(step, dial),
+            about_slack(step, dial, lathe=self.sheet.lathe),
             pace_of(step, dial),
             held(step, self.sheet.dials),
         ]
         self.totals[step.slide] = step.reading
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
         if step.terms:
-            below.insert(0, f"{dial.axis} = {figures.summed(step.terms, self.sheet.units)}")
+            # Wound the other way the dial leads the tool by the slack, which the sum has in it.
+            name = f"{dial.axis} by the dial" if step.slack == "corrected" else dial.axis
+            below.insert(0, f"{name} = {figures.summed(step.terms, self.sheet.units)}")
         return [row, "; ".join(each for each in more if each), *below]
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
@@ -210,7 +217,9 @@ class Rows:
         up = drawn_up(step.height, self.sheet)
         self.in_spindle = step.name
         what = f"the {step.name} to touch off with, measured {size}"
-        if isinstance(step, steps.FitStep):
+        if isinstance(step, steps.FitStep) and self.sheet.lathe:
+            what = f"tool {step.cutter}: {step.name}, its point at the height of the axis"
+        elif isinstance(step, steps.FitStep):
             what = f"cutter {step.cutter}: {step.name}, measured {size}"
         elif not step.diameter:
             what = f"the {step.name}, to be swung"
@@ -221,25 +230,32 @@ class Rows:
 
     def _by_eye(self, step: steps.ClearStep) -> str:
         """Return where to wind to by eye."""
+        if self.sheet.lathe:
+            return "to the right until the tool is clear of the work's end"
+        by = ""
+        if step.across:
+            by = f"bring it, by eye, with the {' and the '.join(step.across)} to "
         if step.beside:
+            first = f"{by}outside the {step.beside}; then " if by else ""
             return (
-                f"down beside the {step.beside}, outside the blank, until its end is a little"
-                " below the top edge, clear of jaws and clamps"
+                f"{first}down beside the {step.beside}, outside the blank, until its end is a"
+                " little below the top edge, clear of jaws and clamps"
             )
         if step.inside:
+            first = f"{by}over {step.inside}; then " if by else ""
             return (
-                f"down inside {step.inside}, about its middle by eye (a handle whose zero is set"
-                " stays as it is), until its end is a little below the top edge, clear of the walls"
-                " and of the bottom"
+                f"{first}down inside {step.inside}, until its end is a little below the top edge,"
+                " clear of the walls and of the bottom"
             )
         return f"up until {drawn_up(step.height, self.sheet)}"
 
     def _touch(self, step: steps.TouchStep) -> list[str]:
         """Return the lines of a touch."""
         self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
-        doing = "SWING" if step.face == CENTRE else "TOUCH"
+        doing = {CENTRE: "SWING", AXIS: "FIND"}.get(step.face, "TOUCH")
         row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
-        how = "; ".join(ways_of_touching(step, self.sheet.dial(step.slide).axis))
+        ways = ways_of_touching_turned if self.sheet.lathe else ways_of_touching
+        how = "; ".join(ways(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
         total = figures.summed(step.terms, self.sheet.units)
@@ -281,6 +297,8 @@ class Rows:
                 f"count it as turn {step.turn}; {why}",
                 read_otherwise(dial, step, self.sheet),
             ]
+        if step.rule is not None:
+            return self._set_as_found(step, step.rule, dial)
         row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
@@ -303,13 +321,28 @@ class Rows:
         if not dial.preset or (step.dial == 0 and step.rule is None):
             how = "handle still; set it to zero, then see that it shows 0"
         self.totals[step.slide] = step.dial
-        return [row, how, *half_lines(step, dial)]
+        return [row, how, *readout_lines(step, self.sheet)]
+
+    def _set_as_found(
+        self, step: steps.SetDialStep, rule: steps.Correction, dial: Dial
+    ) -> list[str]:
+        """Return the lines of setting a dial by what was measured."""
+        self.faces.pop(step.slide, None)
+        self.touched[step.slide] = False
+        self.totals.pop(step.slide, None)
+        row = (
+            f"{label(dial):{self.handle_width}}SET THE DIAL by {rule.measure}, as worked out below"
+        )
+        how = "handle still, turn the ring; then see that the handle has not turned with it"
+        return [row, how, *rule_lines(step, self.sheet)]
 
     def _why(self, step: steps.SetDialStep) -> str:
         """Return what a dial is set for, or read."""
         if not step.zero:
             return "to count from the touch"
         touched = self.faces.pop(step.slide, 0)
+        if self.sheet.lathe:
+            return "what the place at the touch comes to"
         if not self.sheet.dial(step.slide).resettable:
             return "its figure at the datum is known"
         if touched > 1:

@@ -1,46 +1,36 @@
-"""The words about a wind on a screen. The page carries them as data, so that it says the same."""
+"""What a screen says of a figure that follows a found value. The page carries the words as data."""
 
 from __future__ import annotations
 
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import Asked
 from postprocessors.dials.faces.finding_sizes import shown
-from postprocessors.dials.readings import stop_of
-from postprocessors.dials.steps import Dial, WindStep
+from postprocessors.dials.faces.scales import Scale
+from postprocessors.dials.readings import (
+    Following,
+    base_of,
+    counts_off,
+    figure_follows,
+    stop_of,
+)
 
-WORDS = {
-    "on_zero": "stop the {ordinal} time 0 comes:",
-    "none": "0 does not pass; stop at",
-    "once": "0 passes once, then stop at",
-    "more": "0 passes {times} times, then stop at",
-    "open": "how often 0 passes follows {name}; stop at",
+SUMS = {
     "follows": "follows {name}, found in step {number}",
     "sum": (
-        "{name} found {found}, expected {expected}: {start} {sign} {parts} = {result} divisions, to"
-        " the nearest {judged}: {figure} (total {total})"
+        "{name} found {found}, expected {expected}: {start} {sign} {parts} = {result} {unit}, to"
+        " the nearest {least}: {whole}"
     ),
     "count": "{name} found {found}: the count of 0 follows it",
 }
+SUM_DECIMALS = {"divisions": 2, "mm": 4, "in": 5}  # of what is added up
 
 
-def passes_words(passes: int, *, on_zero: bool) -> str:
-    """Return how often 0 passes, up to the figure that is shown after it.
-
-    >>> passes_words(3, on_zero=False)
-    '0 passes 3 times, then stop at'
-    """
-    if on_zero:
-        return WORDS["on_zero"].format(ordinal=figures.ordinal(passes))
-    key = {0: "none", 1: "once"}.get(passes, "more")
-    return WORDS[key].format(times=passes)
-
-
-def sum_words(step: WindStep, dial: Dial, asked: Asked, found: float) -> str:
-    """Return how a reading follows from what was found.
+def sum_words(step: Following, scale: Scale, asked: Asked, found: float) -> str:
+    """Return how a figure follows from what was found.
 
     Args:
-        step: the wind.
-        dial: of its slide.
+        step: the step.
+        scale: what its figure is read off.
         asked: what was found.
         found: its value, mm.
     """
@@ -49,22 +39,19 @@ def sum_words(step: WindStep, dial: Dial, asked: Asked, found: float) -> str:
         "found": shown(found, asked),
         "expected": shown(asked.expected, asked),
     }
-    if step.rule is None:
-        return WORDS["count"].format(**said)
-    stop = stop_of(step, dial, found)
-    turn = stop.reading // dial.counts_per_turn * dial.counts_per_turn
-    parts = step.rule.per_mm * (found - step.rule.expected) * dial.judged
-    start = (step.rule.base - turn) * dial.judged
-    return WORDS["sum"].format(
+    if not figure_follows(step):
+        return SUMS["count"].format(**said)
+    reading = stop_of(step, scale.turn, found).reading
+    parts = counts_off(step, found) * scale.shown
+    start = (base_of(step) - (reading - scale.split(reading)[1])) * scale.shown
+    decimals = SUM_DECIMALS[scale.unit]
+    return SUMS["sum"].format(
         **said,
-        start=figures.fixed(start, SUM_DECIMALS),
+        start=figures.fixed(start, decimals),
         sign="-" if parts < 0 else "+",
-        parts=figures.fixed(abs(parts), SUM_DECIMALS),
-        result=figures.fixed(start + parts, SUM_DECIMALS),
-        judged=f"{dial.judged:g}",
-        figure=figures.figure(dial, stop.dial),
-        total=f"{stop.reading // dial.counts_per_turn} t {figures.figure(dial, stop.dial)}",
+        parts=figures.fixed(abs(parts), decimals),
+        result=figures.fixed(start + parts, decimals),
+        unit=scale.unit,
+        least=scale.figure(1),
+        whole=scale.whole(reading),
     )
-
-
-SUM_DECIMALS = 2  # of divisions in a sum

@@ -14,8 +14,9 @@ def guard_sheet(sheet: Sheet, where: Where, faults: Faults) -> None:
         _guard_dial(dial, where.at(f"dial {dial.slide}"), faults)
     names = {dial.slide for dial in sheet.dials}
     axes = sorted(dial.axis for dial in sheet.dials)
-    if axes != ["x", "y", "z"] or len(names) != len(sheet.dials):
-        faults.add(where.at("dials"), f"slides for {', '.join(axes)}", "one each for x, y and z")
+    due, said = (["x", "z"], "x and z") if sheet.lathe else (["x", "y", "z"], "x, y and z")
+    if axes != due or len(names) != len(sheet.dials):
+        faults.add(where.at("dials"), f"slides for {', '.join(axes)}", f"one each for {said}")
     for step in sheet.steps:
         place = where.at(f"step {step.number}")
         for name in sorted(_slides_of(step) - names):
@@ -81,6 +82,8 @@ def _slides_of(step: Step) -> set[str]:
     """Return the names of the slides that a step speaks of."""
     if isinstance(step, steps.LockStep | steps.UnlockStep):
         return set(step.slides)
-    if isinstance(step, steps.WindStep | steps.TouchStep | steps.ClearStep | steps.SetDialStep):
+    if isinstance(step, steps.ClearStep):
+        return {step.slide, *step.across}
+    if isinstance(step, steps.WindStep | steps.TouchStep | steps.SetDialStep):
         return {step.slide}
     return set()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.paper_sum import (
     PaperSum,
@@ -12,11 +11,11 @@ from postprocessors.dials.faces.paper_sum import (
     paper_sum,
 )
 from postprocessors.dials.faces.words import times
-from postprocessors.dials.steps import Dial, Sheet, TouchStep, WindStep
+from postprocessors.dials.steps import Dial, SetDialStep, Sheet, TouchStep, WindStep
 
 
-def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
-    """Return the sum that gives the figure of a wind from what was found."""
+def rule_lines(step: WindStep | SetDialStep, sheet: Sheet) -> list[str]:
+    """Return the sum that gives the figure of a wind, or of a dial, from what was found."""
     if step.rule is None:
         return []
     rule, dial = step.rule, sheet.dial(step.slide)
@@ -25,6 +24,8 @@ def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
     start = figures.fixed(total.start, total.start_decimals)
     nearest = f"to the nearest {dial.shown:g}"
     stop = "wind on until the readout shows that" if dial.readout else "stop the dial there"
+    if isinstance(step, SetDialStep):
+        stop = "set the dial there"
     lines = [
         _difference(step, total, dial, sheet),
         f"{start} + ________ = ________ , {nearest}: {stop}",
@@ -34,6 +35,9 @@ def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
         whole = f"{dial.divisions:g}"
         lines.append(f"({whole} or more: take {whole} off; below 0: add {whole})")
     expected = figures.figure(dial, step.dial)
+    if isinstance(step, SetDialStep):
+        turn = "" if dial.readout else f", of turn {step.turn}"
+        return [*lines, f"with {rule.measure} just as expected: {expected}{turn}"]
     total_of_it = "" if dial.readout else f"total {figures.whole_figure(dial, step.reading)}, "
     lines.append(
         f"with {rule.measure} just as expected: {expected} ({total_of_it}"
@@ -42,10 +46,13 @@ def rule_lines(step: WindStep, sheet: Sheet) -> list[str]:
     return lines
 
 
-def half_lines(step: steps.SetDialStep, dial: Dial) -> list[str]:
-    """Return how the figure of a readout follows from what was noted at the second of two faces."""
+def readout_lines(step: SetDialStep, sheet: Sheet) -> list[str]:
+    """Return how the figure of a readout follows: half of what was noted, or what was measured."""
     if step.rule is None:
         return []
+    if not _is_noted(step.rule.measure, sheet):
+        return rule_lines(step, sheet)
+    dial = sheet.dial(step.slide)
     name, expected = step.rule.measure, figures.figure(dial, step.dial)
     half = (
         f"half of {name}: ________ / 2 = ________ , to the nearest {dial.shown:g} (just between"
@@ -78,7 +85,7 @@ def _is_noted(measure: str, sheet: Sheet) -> bool:
     )
 
 
-def _difference(step: WindStep, total: PaperSum, dial: Dial, sheet: Sheet) -> str:
+def _difference(step: WindStep | SetDialStep, total: PaperSum, dial: Dial, sheet: Sheet) -> str:
     """Return the difference from what was expected, in the figures that are read."""
     assert step.rule is not None
     name = step.rule.measure

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from pathgen.input.units import Units
+from pathgen.moves.plan import Head, HeadCutter
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Way
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.rows import Rows
-from postprocessors.dials.faces.words import PLUS, SIDES, WIDTH, label, wrapped
+from postprocessors.dials.faces.words import (
+    PLUS,
+    TURNED_PLUS,
+    WIDTH,
+    label,
+    side_of,
+    wrapped,
+)
 from postprocessors.dials.steps import Dial, FitTouchingStep, Operation, Sheet
 
 RULE = "=" * WIDTH
@@ -34,6 +43,10 @@ EVERY_LINE = (
     "CUT: this line cuts metal. All others are in the air.",
     "The machine's own manual, local rules and trained supervision come before this sheet.",
 )
+OF_LATHE = (
+    "x is counted from the axis, z from the faced end, minus towards the chuck.",
+    "AT of x: the DIAMETER where the dial shows diameters, else HALF of the diameter.",
+)
 
 
 def write_text(sheet: Sheet, machine: Machine) -> str:
@@ -55,43 +68,50 @@ def write_text(sheet: Sheet, machine: Machine) -> str:
 
 def _head(sheet: Sheet, machine: Machine) -> list[str]:
     """Return the head: part, machine, cutters, dials, how to read a line."""
-    head = sheet.head
+    head, kind = sheet.head, "TOOLS" if sheet.lathe else "CUTTERS"
     lines = [
         RULE,
         *wrapped(head.title.upper(), WIDTH),
         *wrapped(f"setup: {head.setup}", WIDTH),
         *wrapped(f"machine: {machine.title} ({head.machine}); job: {head.digest}", WIDTH),
-        *_goes_on(sheet),
+        *wrapped(goes_on(sheet.head, sheet.units), WIDTH),
         RULE,
         "",
-        *wrapped("CUTTERS TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
+        *wrapped(f"{kind} TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
     ]
     lines += [
-        f"  {each.number:>2}  {each.name:30}  {figures.both_sizes(each.diameter, sheet.units)}"
-        for each in head.cutters
+        f"  {each.number:>2}  {each.name:30}  {_size_of(each, sheet)}" for each in head.cutters
     ]
     lines += _to_touch_off_with(sheet)
     lines += ["", "DIALS"]
     for dial in sheet.dials:
-        lines += _about(dial)
+        lines += _about(dial, lathe=sheet.lathe)
     lines += ["", "HOW TO READ A LINE"]
-    lines += [f"  {line}" for text in _how_to_read(sheet) for line in wrapped(text, WIDTH - 2)]
+    read = (*how_to_read(sheet), *OF_LATHE) if sheet.lathe else how_to_read(sheet)
+    lines += [f"  {line}" for text in read for line in wrapped(text, WIDTH - 2)]
     return [*lines, ""]
 
 
-def _goes_on(sheet: Sheet) -> list[str]:
-    """Return where work goes on after a stop, and by what was found there."""
-    head = sheet.head
+def _size_of(cutter: HeadCutter, sheet: Sheet) -> str:
+    """Return the diameter of a cutter, or the radius of a lathe tool's nose, in words."""
+    if not sheet.lathe:
+        return figures.both_sizes(cutter.diameter, sheet.units)
+    nose = figures.both_sizes(cutter.diameter / 2, sheet.units)
+    return f"nose radius {nose}" if cutter.diameter else "sharp corners"
+
+
+def goes_on(head: Head, units: Units) -> str:
+    """Return where work goes on after a stop, and by what was found there; empty if it begins."""
     if not head.begins_at:
-        return []
+        return ""
     said = f"GOES ON AT PASS {head.begins_at}: what the passes before it cut is taken as cut"
     found = "".join(
-        f"; {each.quantity} found {figures.size(each.value, sheet.units)}" for each in head.found
+        f"; {each.quantity} found {figures.size(each.value, units)}" for each in head.found
     )
-    return wrapped(said + found, WIDTH)
+    return said + found
 
 
-def _how_to_read(sheet: Sheet) -> tuple[str, ...]:
+def how_to_read(sheet: Sheet) -> tuple[str, ...]:
     """Return how a line is read, by the dials and readouts that there are."""
     readouts = [bool(dial.readout) for dial in sheet.dials]
     lost = "A count lost, a handle slipped"
@@ -127,27 +147,39 @@ def to_touch_off_with(sheet: Sheet) -> list[tuple[str, str]]:
     ]
 
 
-def _about(dial: Dial) -> list[str]:
+def _about(dial: Dial, *, lathe: bool) -> list[str]:
     """Return the lines on one dial."""
-    texts = about_dial(dial)
+    texts = about_dial(dial, lathe=lathe)
     first, *rest = [line for text in texts for line in wrapped(text, WIDTH - 19)]
     return [f"  {label(dial):17}{first}", *(f"{'':19}{line}" for line in rest)]
 
 
-def about_dial(dial: Dial) -> tuple[str, str, str]:
+def _of_diameters(dial: Dial) -> str:
+    """Return what a dial that goes across the axis has to do with diameters, in words."""
+    division = dial.per_turn / dial.divisions
+    off = figures.size(2 * division, dial.units)
+    if dial.diameter_reading:
+        return f": a division takes {off} off the diameter, the slide goes half of that"
+    return f", HALF of what comes off the diameter: a division takes {off} off it"
+
+
+def about_dial(dial: Dial, *, lathe: bool = False) -> tuple[str, str, str]:
     """Return what a turn of a dial is, which way does what, its slack and its side."""
     units = dial.units
     turn = _read_by(dial)
     minus: Way = "anticlockwise" if dial.plus == "clockwise" else "clockwise"
-    ways = f"{dial.plus} takes the tool {PLUS[dial.axis]}; figures rise {dial.rising}"
+    plus = (TURNED_PLUS if lathe else PLUS)[dial.axis]
+    ways = f"{dial.plus} takes the tool {plus}; figures rise {dial.rising}"
     come = dial.plus if dial.side > 0 else minus
     spread = figures.size(dial.slack_spread, units)
     slack = f"slack {figures.size(dial.slack, units)}, give or take {spread};"
     if dial.readout:
         slack += " the readout does not see it, so it is come up to from either side"
     else:
-        slack += f" come up {SIDES[dial.axis, dial.side].upper()}, {come.upper()}"
+        slack += f" come up {side_of(dial, lathe=lathe).upper()}, {come.upper()}"
     kind = "shows DIAMETER" if dial.diameter_reading else "shows travel"
+    if lathe and dial.axis == "x":
+        kind += _of_diameters(dial)
     ring = "" if dial.resettable else "; the dial CANNOT be set"
     lock = "" if dial.lock else "; no lock"
     name = f" = {dial.slide}" if label(dial) != dial.slide else ""
@@ -190,7 +222,7 @@ def figures_of(operation: Operation, sheet: Sheet) -> str:
 def numbers_of(sheet: Sheet) -> dict[Operation, str]:
     """Return the number that each heading begins with, as the drawing has it; else nothing."""
     numbers: dict[Operation, str] = {}
-    passes = 0
+    passes = sheet.head.passes_before
     for operation in sheet.operations:
         passes += operation.cutter is not None
         numbers[operation] = f"{passes}. " if operation.cutter is not None else ""

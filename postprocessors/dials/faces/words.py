@@ -6,15 +6,20 @@ import math
 import textwrap
 from typing import assert_never
 
+from pathgen import INCH
+from pathgen.input.units import Units
 from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.head_words import head_lines
 from postprocessors.dials.steps import Dial, Sheet, WindStep
 
 WIDTH = 100
+SHORT: dict[Units, float] = {"mm": 3.0, "in": INCH / 8}  # where power is taken off before a stop
 LONG_NAME = 14
 NEARLY = 1e-6  # of a peck
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 INDENT = 13  # columns before what a step says
 SIDES = {
     ("x", 1): "from the left",
@@ -24,7 +29,19 @@ SIDES = {
     ("z", 1): "from below",
     ("z", -1): "from above",
 }
+TURNED_SIDES = {
+    ("x", 1): "going out",
+    ("x", -1): "going in, from outside",
+    ("z", 1): "going away from the chuck",
+    ("z", -1): "going towards the chuck, from the right",
+}
+TURNED_PLUS = {"x": "out, away from the axis", "z": "to the right, away from the chuck"}
 PLUS = {"x": "right", "y": "away from you", "z": "up"}
+
+
+def side_of(dial: Dial, *, lathe: bool) -> str:
+    """Return from which side readings of a dial are come up to."""
+    return (TURNED_SIDES if lathe else SIDES)[dial.axis, dial.side]
 
 
 def label(dial: Dial) -> str:
@@ -57,9 +74,9 @@ def times(count: int) -> str:
     return {0: "never", 1: "once"}.get(count, f"{count} times")
 
 
-def about_slack(step: WindStep, dial: Dial) -> str:
+def about_slack(step: WindStep, dial: Dial, *, lathe: bool) -> str:
     """Return what a wind does about the slack."""
-    side = SIDES[dial.axis, dial.side]
+    side = side_of(dial, lathe=lathe)
     match step.slack:
         case "past":
             return "back past the next reading, to take the slack out"
@@ -85,6 +102,13 @@ def pace_of(step: WindStep, dial: Dial) -> str:
         return ""
     seconds = 60 / step.turns_per_min
     pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
+    if step.power:
+        short = figures.short(SHORT[dial.units], dial.units)
+        feed = figures.short(step.power, dial.units)
+        pace = (
+            f"POWER FEED {feed} a minute, a hand on its lever; disengage it {short} short, go on"
+            f" by the handle at {pace}"
+        )
     return "; ".join(each for each in (pace, _pecks(step, dial)) if each)
 
 
@@ -116,12 +140,31 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     )
 
 
+def ways_of_touching_turned(step: steps.TouchStep, axis: Axis) -> list[str]:
+    """Return how to touch work that turns, going along an axis, in words."""
+    where = "near the work's right end, the other handle by eye"
+    if axis == "z":
+        where = "between the middle and the rim of the work's right end"
+    if step.paper:
+        return [where, "spindle off; turn the work by hand until the paper between is nipped"]
+    return [where, "work turning; slowly, until the tool just marks it"]
+
+
 def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch, going along an axis, in words."""
     if step.face == CENTRE:
         sides = "left and right" if axis == "x" else "front and back"
         how = f"the spindle out of gear, swung by hand: until it reads alike on the {sides}"
         return [how, "come to from this side at last; go over x and y again until both hold"]
+    if step.face == AXIS:
+        return [
+            "spindle off, the middle of the face blued; the point turned by hand to its foot",
+            (
+                "let it mark the blue while the work is turned round by hand, and wind on until it"
+                " marks a dot and no ring: half the ring's width is what is missing"
+            ),
+            "come to from this side at last",
+        ]
     where = [f"from within {step.of}"] if step.of else []
     if axis == "z":
         where = ["over whole metal"]
@@ -133,6 +176,8 @@ def ways_of_touching(step: steps.TouchStep, axis: Axis) -> list[str]:
 
 def drawn_up(height: float | None, sheet: Sheet) -> str:
     """Return how high the tool has to be drawn up."""
+    if sheet.lathe:
+        return "the tool is well clear of the work and of the jaws"
     if height is None:
         return "the tool's end is clear of the work and of all clamps"
     return (
@@ -157,11 +202,15 @@ def read_otherwise(dial: Dial, step: steps.SetDialStep, sheet: Sheet) -> str:
     )
 
 
-def said_of_work(step: steps.ClampStep | steps.NoteStep | steps.PauseStep) -> tuple[str, ...]:
-    """Return what a step says that is about the blank, or words alone."""
+def said_of_work(
+    step: steps.ClampStep | steps.NoteStep | steps.PauseStep | steps.SetHeadStep, units: Units
+) -> tuple[str, ...]:
+    """Return what a step says that is about the blank or a boring head, or words alone."""
     match step:
+        case steps.SetHeadStep():
+            said: tuple[str, ...] = head_lines(step, units)
         case steps.ClampStep():
-            said: tuple[str, ...] = ("CLAMP", *(f"- {line}" for line in step.lines))
+            said = ("CLAMP", *(f"- {line}" for line in step.lines))
         case steps.NoteStep():
             said = (f"{'CAUTION: ' if step.caution else ''}{step.text}",)
         case steps.PauseStep():

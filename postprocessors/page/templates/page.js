@@ -98,9 +98,11 @@
   const size = (mm, units) =>
     units === "in" ? fixed(mm / inch(), 4) + " in" : fixed(mm, 3) + " mm";
   const mod = (n, m) => ((n % m) + m) % m;
-  const figure = (dial, counts) => fixed(counts * dial.judged, dial.decimals);
-  const total = (dial, counts) =>
-    Math.floor(counts / dial.turn) + " t " + figure(dial, mod(counts, dial.turn));
+  const figure = (dial, counts) => fixed(counts * dial.shown, dial.decimals);
+  const rest = (dial, counts) => dial.turn ? mod(counts, dial.turn) : counts;
+  const total = (dial, counts) => dial.turn
+    ? Math.floor(counts / dial.turn) + " t " + figure(dial, rest(dial, counts)) : figure(dial, counts);
+  const dialOf = (wind) => wind.own || data.dials[wind.slide];
   const ordinal = (n) => {
     const end = [11, 12, 13].includes(n % 100) ? 0 : n % 10;
     return n + ({ 1: "st", 2: "nd", 3: "rd" }[end] || "th");
@@ -141,11 +143,15 @@
   function judge(asked, text) {
     if (asked.slide) {
       const dial = data.dials[asked.slide];
-      const said = /^([+-]?\d+) *(?:t|,| ) *(\d+(?:\.\d*)?)$/i.exec(text.trim());
-      if (!said || Number(said[2]) >= dial.divisions) {
-        return { reason: fill(data.reasons.no_total, { text: text.trim() || "nothing", right: shown(asked, asked.expected) }) };
+      const form = !dial.turn ? /^()([+-]?\d+(?:\.\d*)?)(?: *(?:mm|in))?$/i
+        : /^([+-]?\d+) *(?:t|,| ) *(\d+(?:\.\d*)?)$/i;
+      const said = form.exec(text.trim().replace(/\s+/g, " "));
+      if (!said || (dial.turn && Number(said[2]) >= dial.divisions)) {
+        return { reason: fill(dial.turn ? data.reasons.no_total : data.reasons.no_figure,
+          { text: text.trim() || "nothing", right: shown(asked, asked.expected) }) };
       }
-      const value = (Number(said[1]) * dial.turn + Math.round(Number(said[2]) / dial.judged)) * dial.count;
+      const turns = Number(said[1]) * dial.turn;
+      const value = (turns + Math.round(Number(said[2]) / dial.shown)) * dial.count;
       return value >= asked.low && value <= asked.high ? { value } : { reason: outside(asked, value) };
     }
     const number = parsed(text);
@@ -174,23 +180,25 @@
     return judged.reason || "";
   }
 
+  const countsOff = (rule, off) => "count" in rule ? -off / rule.count : rule.per_mm * off;
+
   function stopOf(wind) {
-    const stop = { reading: wind.reading, dial: wind.dial, passes: wind.passes, place: wind.place };
+    const stop = { reading: wind.reading, passes: wind.passes, place: wind.place };
     const value = found[wind.measure];
     if (!wind.measure || value === undefined) return stop;
-    const turn = data.dials[wind.slide].turn;
     if (wind.rule) {
       const off = value - wind.rule.expected;
-      stop.reading = Math.floor(wind.rule.base + wind.rule.per_mm * off + 0.5);
-      stop.dial = mod(stop.reading, turn);
+      stop.reading = Math.floor(wind.rule.base + countsOff(wind.rule, off) + 0.5);
       if (wind.moves) stop.place = wind.place + wind.rule.factor * off;
     }
     for (const [from, passes] of wind.from) if (value >= from) stop.passes = passes;
     return stop;
   }
 
-  function passesWords(stop, open) {
-    if (stop.dial === 0 && stop.passes > 0 && !open) return fill(data.words.on_zero, { ordinal: ordinal(stop.passes) });
+  function wayThere(wind, stop, open) {
+    if (!wind.way) return wind.own ? data.words.out : data.words.set;
+    if (!dialOf(wind).turn) return data.words.until;
+    if (rest(dialOf(wind), stop.reading) === 0 && stop.passes > 0 && !open) return fill(data.words.on_zero, { ordinal: ordinal(stop.passes) });
     const key = { 0: "none", 1: "once" }[stop.passes] || "more";
     return fill(data.words[key], { times: stop.passes });
   }
@@ -198,15 +206,16 @@
   function sumWords(wind, stop) {
     const asked = askedBy[wind.measure];
     const value = found[wind.measure];
-    const dial = data.dials[wind.slide];
+    const dial = dialOf(wind);
     const said = { name: asked.name, found: shown(asked, value), expected: shown(asked, asked.expected) };
     if (!wind.rule) return fill(data.words.count, said);
-    const start = (wind.rule.base - Math.floor(stop.reading / dial.turn) * dial.turn) * dial.judged;
-    const parts = wind.rule.per_mm * (value - wind.rule.expected) * dial.judged;
+    const start = (wind.rule.base - (stop.reading - rest(dial, stop.reading))) * dial.shown;
+    const parts = countsOff(wind.rule, value - wind.rule.expected) * dial.shown;
+    const most = data.sum_decimals[dial.unit];
     return fill(data.words.sum, Object.assign(said, {
-      start: fixed(start, 2), sign: parts < 0 ? "-" : "+", parts: fixed(Math.abs(parts), 2),
-      result: fixed(start + parts, 2), judged: String(dial.judged), figure: figure(dial, stop.dial),
-      total: total(dial, stop.reading),
+      start: fixed(start, most), sign: parts < 0 ? "-" : "+", parts: fixed(Math.abs(parts), most),
+      result: fixed(start + parts, most), unit: dial.unit, least: figure(dial, 1),
+      whole: total(dial, stop.reading),
     }));
   }
 
@@ -216,14 +225,15 @@
     if (!wind.measure) return;
     const known = found[wind.measure] !== undefined;
     const stop = stopOf(wind);
-    const dial = data.dials[wind.slide];
+    const dial = dialOf(wind);
     const put = (kind, words) => { card(number).querySelector("." + kind).textContent = words; };
     const open = !known && wind.rule;
-    put("passes", !known && wind.from.length ? fill(data.words.open, { name: wind.measure }) : passesWords(stop, open));
-    put("figure", open ? "____" : figure(dial, stop.dial));
-    put("total", open ? fill(data.words.follows, { name: wind.measure, number: askedBy[wind.measure].number }) : "total " + total(dial, stop.reading));
+    put("passes", !known && wind.from.length && dial.turn
+      ? fill(data.words.open, { name: wind.measure }) : wayThere(wind, stop, open));
+    put("figure", open ? "____" : figure(dial, rest(dial, stop.reading)));
+    put("total", open ? fill(data.words.follows, { name: wind.measure, number: askedBy[wind.measure].number }) : dial.turn ? "total " + total(dial, stop.reading) : wind.own ? "divisions" : "");
     const scale = (dial.units === "in" ? 1 / inch() : 1) * (dial.diameter_reading ? 2 : 1);
-    put("place", !open ? dial.axis + " " + fixed(stop.place * scale, dial.places) + " " + dial.units : "");
+    put("place", !open && stop.place !== undefined ? dial.axis + " " + fixed(stop.place * scale, dial.places) + " " + dial.units : "");
     let sum = card(number).querySelector(".sum");
     if (!sum) {
       sum = document.createElement("p");
@@ -350,8 +360,10 @@
     at("undo").disabled = kept.done.length === 0;
     document.querySelectorAll("svg.dial").forEach((old) => old.remove());
     const wind = data.winds[now];
-    if (wind && data.dials[wind.slide] && !(wind.measure && wind.rule && found[wind.measure] === undefined)) {
-      card(now).querySelector(".do").append(drawDial(data.dials[wind.slide], stopOf(wind).dial, wind.way));
+    const known = wind && !(wind.measure && wind.rule && found[wind.measure] === undefined);
+    if (known && wind.way && dialOf(wind).turn) {
+      const dial = dialOf(wind);
+      card(now).querySelector(".do").append(drawDial(dial, rest(dial, stopOf(wind).reading), wind.way));
     }
     if (look === "one") window.scrollTo({ top: 0 });
     chart();

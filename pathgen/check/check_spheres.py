@@ -1,0 +1,152 @@
+"""The check of a setup in which a dish or dome is cut: by a fly cutter, or by a ball-nose."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from pathgen.check.balls import Ball
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding, Report, gathered
+from pathgen.check.generated import cuts_of
+from pathgen.check.left import Left, kept
+from pathgen.check.measure_generated import FinishedSphere, measure_generated
+from pathgen.check.measure_rings import measure_rings
+from pathgen.check.rings import ways_of
+from pathgen.check.rules_generated import generated_findings
+from pathgen.check.rules_hands import hand_findings
+from pathgen.check.rules_head import head_findings
+from pathgen.check.rules_headings import heading_findings
+from pathgen.check.rules_lengths import length_findings
+from pathgen.check.rules_motion import motion_findings, travel_findings
+from pathgen.check.rules_rings import ring_findings
+from pathgen.check.rules_space import space_findings
+from pathgen.check.rules_stops import stop_findings
+from pathgen.check.rules_touches import touch_findings
+from pathgen.check.rules_zeros import zero_findings
+from pathgen.moves.actions import SetAngle, SetSweep
+from pathgen.moves.moves import TurnWork
+from pathgen.moves.plan import Item
+from pathgen.moves.timing import Pace, minutes
+from pathgen.shop.cutters import Cutter
+
+EXACT = 1e-6  # mm: the envelope is worked out, not laid on a mesh
+WINDING = 100.0  # mm a minute, that handles are wound in the air (a guess)
+
+
+def check_sphere(context: Context, cutters: Sequence[Cutter]) -> Report:
+    """Return what a run makes of the one dish or dome of a setup, by the way it is cut."""
+    tilts = any(isinstance(item, SetAngle | SetSweep | TurnWork) for item in context.run.items)
+    flies = any(tool.cutter is not None and tool.cutter.fly for tool in context.legs.tools)
+    return (check_generated if tilts or flies else check_rings)(context, cutters)
+
+
+def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
+    """Return what a run makes of the one dish or dome of a setup."""
+    sphere = context.setup.spheres[0]
+    ways = cuts_of(context.run, context.machine, sphere, cutters)
+    finished = measure_generated(context, sphere, ways)
+    findings = [
+        *head_findings(context, cutters),
+        *zero_findings(_upright(context)),
+        *stop_findings(context),
+        *motion_findings(context),
+        *travel_findings(context),
+        *hand_findings(context),
+        *heading_findings(context),
+        *generated_findings(context, finished),
+        *_parts(context, finished),
+    ]
+    return Report(
+        findings=gathered(findings),
+        sizes=finished.sizes,
+        left=_left(context, finished),
+        model_error=EXACT,
+        minutes=minutes(context.run.items, Pace(rapid=WINDING)),
+        case=context.run.case,
+    )
+
+
+def _upright(context: Context) -> Context:
+    """Return the context of what is done before anything is tilted: the zeros of the job."""
+    items: list[Item] = []
+    for item in context.run.items:
+        if isinstance(item, SetAngle | SetSweep | TurnWork):
+            break
+        items.append(item)
+    numbers = context.run.numbers[: len(items)]
+    return replace(context, run=replace(context.run, items=tuple(items), numbers=numbers))
+
+
+def _parts(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield, as a caution, what dials alone and each doubt of the setting do to the surface."""
+    if finished.shape is None:
+        return
+    said = "; ".join(
+        f"{part.name}: {part.worst:.4f} mm, and {part.radius:.3f} mm of the radius"
+        for part in finished.parts
+    )
+    yield context.finding_by(
+        "parts",
+        f"{finished.sphere.name}: by the dials alone its surface is "
+        f"{finished.shape.worst:.4f} mm off the wanted sphere; what the setting leaves open adds: "
+        f"{said}",
+        None,
+        "set the tilt against a sine bar where the radius matters",
+        amount=finished.shape.worst,
+        severity="caution",
+    )
+
+
+def _left(context: Context, finished: FinishedSphere) -> Left:
+    """Return the metal left: a dish as the ball that it is; a dome's metal all, as if uncut."""
+    if finished.shape is None:
+        return context.metal.left()
+    return left_of(context, finished.shape.radius, finished.shape.depth)
+
+
+def left_of(context: Context, radius: float, depth: float) -> Left:
+    """Return the metal left beside a dish of a radius and a depth; a dome counts as uncut; mm."""
+    left = context.metal.left()
+    sphere = context.setup.spheres[0]
+    if sphere.form == "dome":
+        return left
+    ball = Ball(np.array([sphere.at]), np.zeros(1), radius)
+    return Left(cuts=(*left.cuts, kept(ball, -depth, context.setup.frame)))
+
+
+def check_rings(context: Context, cutters: Sequence[Cutter]) -> Report:
+    """Return what a run by a ball-nose makes of the one dish or dome of a setup."""
+    sphere = context.setup.spheres[0]
+    ways = ways_of(context.run, sphere, cutters)
+    finished = measure_rings(context, sphere, ways)
+    findings = [
+        *head_findings(context, cutters),
+        *touch_findings(context),
+        *zero_findings(context),
+        *stop_findings(context),
+        *length_findings(context),
+        *motion_findings(context),
+        *travel_findings(context),
+        *hand_findings(context),
+        *space_findings(context),
+        *ring_findings(context, finished),
+    ]
+    by_name = {size.quantity: size.least for size in finished.sizes}
+    cut = {"radius", "depth"} <= by_name.keys() and math.isfinite(by_name["radius"])
+    return Report(
+        findings=gathered(findings),
+        sizes=finished.sizes,
+        left=left_of(context, by_name["radius"], by_name["depth"]) if cut else context.metal.left(),
+        model_error=EXACT,
+        minutes=minutes(context.run.items, Pace(rapid=_rapid_rate(context))),
+        case=context.run.case,
+    )
+
+
+def _rapid_rate(context: Context) -> float:
+    control = context.machine.control
+    return WINDING if control is None else control.rapid_rate

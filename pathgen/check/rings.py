@@ -1,0 +1,173 @@
+"""A dish or dome by a ball-nose in level rings: the metal in the plane through its axis.
+
+All that makes the surface goes round the axis, so half a plane tells of the whole: each ring leaves
+the lower side of the ball, and the surface is the lowest of them at every distance from the axis.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from pathgen.check.tools import Tool, tool_of
+from pathgen.job.spheres import Sphere
+from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
+from pathgen.moves.plan import Item, Run
+from pathgen.shop.cutters import Cutter
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Floats: TypeAlias = "NDArray[np.float64]"
+XYZ = tuple[float, float, float]
+ROUNDED = 0.002  # mm: two places that differ by less were one before they were rounded
+WHOLE = 360.0
+NEARLY = 0.01  # degrees
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One move of the ball, seen from the axis: straight, or round it; mm."""
+
+    number: int
+    start: XYZ  # of the ball's lowest place, from the axis and the face
+    end: XYZ
+    rapid: bool
+    tool: Tool | None
+    rpm: float
+    feed: float
+    turned_deg: float = 0.0  # round the axis, with the arcs that go on with it
+    stray: str = ""  # why an arc is no part of a ring
+
+    @property
+    def radius(self) -> float:
+        """Return how far from the axis it ends."""
+        return math.hypot(self.end[0], self.end[1])
+
+    @property
+    def ball(self) -> float:
+        """Return the radius of the ball; 0 where the cutter has none."""
+        return 0.0 if self.tool is None or self.tool.cutter is None else self.tool.cutter.ball
+
+    @property
+    def ring(self) -> bool:
+        """Return whether the ball has gone once round the axis with it."""
+        return abs(self.turned_deg) >= WHOLE - NEARLY
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        """Return the ring of the ball's centre: its radius and its height."""
+        return self.radius, self.end[2] + self.ball
+
+
+@dataclass(slots=True)
+class _Tracing:
+    """Where the ball stands while a run is followed."""
+
+    sphere: Sphere
+    at: XYZ = (math.nan, math.nan, math.nan)
+    tool: Tool | None = None
+    rpm: float = math.nan
+    ways: list[Way] = field(default_factory=list)
+
+    def go(self, end: XYZ, number: int, *, rapid: bool, feed: float = 0.0) -> None:
+        """Add a straight move."""
+        x, y, z = (b if math.isnan(a) else a for a, b in zip(end, self.at, strict=True))
+        to = (x, y, z)
+        self.ways.append(
+            Way(
+                number=number,
+                start=self.at,
+                end=to,
+                rapid=rapid,
+                tool=self.tool,
+                rpm=self.rpm,
+                feed=feed,
+            )
+        )
+        self.at = to
+
+    def turn(self, arc: Arc, number: int) -> None:
+        """Add an arc; one that goes on from another about the axis is added to it."""
+        start, before = self.at, self.ways[-1] if self.ways else None
+        stray, swept = _stray(arc, start, self.sphere.at), _swept_deg(arc, start)
+        turned = swept
+        if before is not None and before.turned_deg * swept > 0 and not before.ring:
+            turned += before.turned_deg
+        self.go((arc.x, arc.y, arc.z), number, rapid=False, feed=arc.feed)
+        self.ways[-1] = replace(self.ways[-1], turned_deg=0.0 if stray else turned, stray=stray)
+
+
+def _stray(arc: Arc, start: XYZ, axis: tuple[float, float]) -> str:
+    """Return why an arc is no level part of a ring about the axis; empty if it is."""
+    if math.dist((arc.centre_x, arc.centre_y), axis) > ROUNDED:
+        return "an arc that does not go round the axis"
+    if abs(arc.z - start[2]) > ROUNDED:
+        return "an arc that is not level"
+    return ""
+
+
+def _swept_deg(arc: Arc, start: XYZ) -> float:
+    """Return the angle that an arc goes through, minus when clockwise."""
+    first = math.atan2(start[1] - arc.centre_y, start[0] - arc.centre_x)
+    last = math.atan2(arc.y - arc.centre_y, arc.x - arc.centre_x)
+    ahead = math.degrees(first - last if arc.clockwise else last - first) % WHOLE
+    if math.hypot(arc.x - start[0], arc.y - start[1]) < ROUNDED:
+        ahead = WHOLE
+    ahead += WHOLE * arc.turns
+    return -ahead if arc.clockwise else ahead
+
+
+def ways_of(run: Run, sphere: Sphere, cutters: Sequence[Cutter]) -> tuple[Way, ...]:
+    """Return the ways of the ball in a run, its places counted from the axis of the sphere."""
+    tracing = _Tracing(sphere=sphere)
+    for item, number in zip(run.items, run.numbers, strict=True):
+        if isinstance(item, FitCutter):
+            tracing.tool = tool_of(item, run, cutters)
+        else:
+            _follow(tracing, item, number)
+    x, y = sphere.at
+    return tuple(_from_axis(way, x, y) for way in tracing.ways)
+
+
+def _follow(tracing: _Tracing, item: Item, number: int) -> None:
+    match item:
+        case Rapid():
+            tracing.go(end_of(item), number, rapid=True)
+        case Feed():
+            tracing.go(end_of(item), number, rapid=False, feed=item.feed)
+        case Drill():
+            tracing.go((item.x, item.y, item.bottom), number, rapid=False, feed=item.feed)
+            tracing.go(end_of(item), number, rapid=True)
+        case Arc():
+            tracing.turn(item, number)
+        case Spindle():
+            tracing.rpm = item.rpm
+        case _:
+            pass
+
+
+def _from_axis(way: Way, x: float, y: float) -> Way:
+    start, end = ((p[0] - x, p[1] - y, p[2]) for p in (way.start, way.end))
+    return replace(way, start=start, end=end)
+
+
+def under_ball(radii: Floats, ring: tuple[float, float], ball: float) -> Floats:
+    """Return the lower side of a ball that goes round, at distances from the axis; inf beyond it.
+
+    Args:
+        radii: where it is asked for, mm.
+        ring: radius and height of the circle of its centre, mm.
+        ball: its radius, mm.
+    """
+    lows = []
+    for side in (1, -1):  # near the axis the far side of a small ring reaches over it
+        under = ball**2 - (radii - side * ring[0]) ** 2
+        lows.append(np.where(under >= 0, ring[1] - np.sqrt(np.maximum(under, 0.0)), np.inf))
+    lower: Floats = np.minimum(lows[0], lows[1])
+    return lower

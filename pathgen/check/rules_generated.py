@@ -1,0 +1,356 @@
+"""What is wrong with a dish or dome cut by a fly cutter, beside its sizes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding, FinishedSize
+from pathgen.check.finished import NOISE
+from pathgen.check.generated import Cut, rim_of
+from pathgen.check.measure_generated import FinishedSphere
+from pathgen.check.sphere_sizes import off
+from pathgen.job.spheres import Sphere, farthest_corner
+from pathgen.moves.actions import Measure, SetAngle, SetSweep, Zero
+from pathgen.reckon.cutting import cutting_data
+from pathgen.reckon.sphere_clearance import body_clearance
+from pathgen.reckon.sphere_profile import Generator
+from pathgen.reckon.sphere_steps import FLY_DEPTHS, FLY_FEEDS, chord_at
+from pathgen.reckon.spheres import sign
+
+FIRST_CUTS = 2.0  # as deep, since they are short (common practice, no source)
+ROUNDING = 0.03  # mm by which two rounded readings may deepen a cut
+TWICE = 2.0  # the reckoned figure: beyond is a finding
+OVER = 1e-4  # mm: what sampling a smooth curve leaves open
+MEASURED = 0.05  # mm by which an expected chord may be off
+
+
+def generated_findings(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield what is wrong with the setting, the cuts, the surface and the room for the cutter."""
+    yield from _settings(context)
+    yield from _cuts(context, finished)
+    yield from _depths(context, finished)
+    yield from _paces(context, finished)
+    yield from _surface(context, finished)
+    yield from _rapids(context, finished)
+    yield from _rooms(context, finished)
+    yield from _measured(context, finished)
+
+
+# ---------------------------------------------------------------- setting
+
+
+def _settings(context: Context) -> Iterator[Finding]:
+    """Yield settings that the machine or the cutter has not got, or that claim too much."""
+    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+        wrong = ""
+        if isinstance(item, SetAngle):
+            wrong = _angle(context, item)
+        elif isinstance(item, SetSweep):
+            wrong = _sweep(context, item)
+        elif isinstance(item, Zero) and item.touches[0].face == "axis" and item.axis != "x":
+            wrong = f"the work's axis is found along {item.axis}, not along x"
+        if wrong:
+            yield context.finding_by("setting", wrong, number, "set it as the machine and crib say")
+
+
+def _angle(context: Context, item: SetAngle) -> str:
+    """Return what is wrong with an angle; empty: nothing."""
+    tilt = context.machine.tilt
+    if tilt is None or item.part != tilt.name:
+        return f"{item.part!r} is to be tilted, which the machine has not got"
+    has = f"the {tilt.name} "
+    if not tilt.least_deg <= item.angle_deg <= tilt.most_deg:
+        return f"{item.angle_deg:g} degrees, {has}goes {tilt.least_deg:g} to {tilt.most_deg:g}"
+    if item.towards != tilt.leans:
+        return f"tilted to the {item.towards}, {has}leans to the {tilt.leans}"
+    if item.uncertainty_deg < tilt.uncertainty_deg - 1e-9:
+        return f"within {item.uncertainty_deg:g} degrees, {has}{tilt.uncertainty_deg:g}"
+    return ""
+
+
+def _sweep(context: Context, item: SetSweep) -> str:
+    """Return what is wrong with a sweep; empty: nothing."""
+    fitted = [tool for tool in context.legs.tools if tool.fit.number == item.cutter]
+    cutter = fitted[-1].cutter if fitted else None
+    if cutter is None or cutter.fly is None:
+        return f"a sweep for cutter {item.cutter}, which is no fly cutter"
+    if not cutter.fly.sets(item.sweep):
+        return f"a sweep of {item.sweep:.3f} mm, which the {cutter.name} cannot be set to"
+    if item.looks != cutter.fly.looks:
+        return f"its point looks {cutter.fly.looks}, not {item.looks}"
+    over = (item.sweep + cutter.diameter) / 2
+    if abs(item.over - over) > NOISE:
+        return f"{item.over:.3f} mm over point and body, for this sweep it is {over:.3f} mm"
+    if item.uncertainty < cutter.fly.uncertainty - 1e-9:
+        return f"within {item.uncertainty:.3f} mm, the crib has {cutter.fly.uncertainty:.3f} mm"
+    return ""
+
+
+# ---------------------------------------------------------------- cuts
+
+
+def _cuts(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield cuts made before all is known, with the spindle still, or short of a whole turn."""
+    lacking: set[str] = set()
+    for cut in finished.cuts:
+        if cut.lacking and cut.lacking not in lacking:
+            lacking.add(cut.lacking)
+            yield context.finding_by(
+                "setting", f"a cut while {cut.lacking}", cut.number, "set up in the order due"
+            )
+        if not cut.rpm > 0:
+            yield context.finding_by(
+                "spindle", "a cut with the spindle stopped", cut.number, "start the spindle first"
+            )
+    for before, cut in pairwise(finished.cuts):
+        if before.turn is None and cut.turn is not None and not cut.whole:
+            yield context.finding_by(
+                "turn",
+                "the work is turned less than a whole turn at this depth",
+                cut.number,
+                "turn it once round",
+            )
+    yield from _unturned(context, finished.cuts)
+
+
+def _unturned(context: Context, cuts: Sequence[Cut]) -> Iterator[Finding]:
+    """Yield a last depth at which the work was never turned, and no turn at all."""
+    deepest = min(
+        (cut for cut in cuts if cut.generator is not None),
+        key=lambda cut: cut.generator.foot if cut.generator is not None else 0.0,
+        default=None,
+    )
+    if deepest is None or deepest.generator is None:
+        return
+    foot = deepest.generator.foot
+    if not any(
+        cut.whole and cut.generator is not None and cut.generator.foot < foot + NOISE
+        for cut in cuts
+    ):
+        yield context.finding_by(
+            "turn",
+            "the deepest place is fed to, but the work is never turned there",
+            deepest.number,
+            "turn the work one whole turn at each depth",
+        )
+
+
+def _turned(cuts: Sequence[Cut]) -> list[tuple[int, Generator]]:
+    return [(c.number, c.generator) for c in cuts if c.whole and c.generator is not None]
+
+
+def _depths(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield cuts that go much deeper along the work's axis than a fly cutter may."""
+    sphere = finished.sphere
+    most = sphere.ways.depth_of_cut or FLY_DEPTHS[context.machine.rigidity]
+    start = 0.0 if sphere.form == "dish" else math.inf
+    for number, generator in _turned(finished.cuts):
+        deep = -(generator.foot - generator.nose)
+        step, start = deep - start, deep
+        if step > FIRST_CUTS * most + ROUNDING:
+            yield context.finding_by(
+                "depth of cut",
+                f"a cut {step:.2f} mm deep all at once, {FIRST_CUTS * most:.2f} mm is the most",
+                number,
+                "take it in more cuts",
+                amount=step - FIRST_CUTS * most,
+            )
+
+
+def _paces(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield turns of the work, and speeds of the point, beyond twice the reckoned figure."""
+    cutter = next((t.cutter for t in reversed(context.legs.tools) if t.cutter), None)
+    if cutter is None:
+        return
+    data = cutting_data(context.job.blank.material, "fly cutting", cutter.material)
+    most = TWICE * FLY_FEEDS["rough"]
+    for cut in finished.cuts:
+        if cut.turn is None or cut.generator is None or not cut.rpm > 0:
+            continue
+        chord = _chord(cut.generator, finished.sphere)
+        feed = math.pi * chord * cut.turn.rate / 360 / cut.rpm
+        speed = math.pi * 2 * cut.generator.circle * cut.rpm / 1000
+        if feed > most + OVER:
+            what = f"the rim goes {feed:.2f} mm on at each turn of the spindle, {most:.2f} is most"
+            yield context.finding_by("feed", what, cut.number, "turn it more slowly", amount=feed)
+        if speed > TWICE * data.surface_speed_m_min:
+            what = f"the point runs at {speed:.0f} m/min, not {data.surface_speed_m_min:.0f}"
+            yield context.finding_by("speed", what, cut.number, "choose less", amount=speed)
+
+
+def _chord(generator: Generator, sphere: Sphere) -> float:
+    """Return how wide the cut is, mm."""
+    if sphere.form == "dome":
+        return sphere.chord.nominal
+    return 2 * (rim_of(generator) or 0.0)
+
+
+# ---------------------------------------------------------------- surface
+
+
+def _surface(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield a surface that is not there, or that a pip, a gouge or its rim spoils."""
+    sphere, last, shape = finished.sphere, finished.last, finished.shape
+    if last is None or shape is None:
+        what = "no whole turn of the work cuts it" if last is None else "its rim is not clean"
+        yield context.finding_by("sphere", f"{sphere.name}: {what}", None, "look at its setting")
+        return
+    for size in finished.sizes:
+        if size.ok:
+            continue
+        yield context.finding_by(
+            size.quantity,
+            _off(sphere, size, last),
+            None,
+            "look at the pairs of readings, the tilt and the sweep",
+            amount=size.least,
+        )
+    yield from _gouges(context, finished)
+
+
+def _off(sphere: Sphere, size: FinishedSize, last: Generator) -> str:
+    """Return what is wrong with a size; of a pip also how wide it is, and why."""
+    if size.quantity != "pip":
+        return off(sphere, size)
+    return (
+        f"{off(sphere, size)}, {2 * last.pip_radius:.3f} mm across, since the circle misses the "
+        "work's axis"
+    )
+
+
+def _gouges(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield cuts before the last that went beyond the surface that it leaves.
+
+    Every place to which a slide is fed counts, since the point turns all the while.
+    """
+    sphere, last = finished.sphere, finished.last
+    assert last is not None
+    radius = last.circle / math.sin(math.radians(last.tilt_deg)) + sign(sphere.form) * last.nose
+    centre = last.foot - last.nose + sign(sphere.form) * radius
+    for cut in finished.cuts:
+        if cut.generator is None or cut.generator == last:
+            continue
+        beyond = max(
+            (
+                sign(sphere.form) * (math.hypot(r, z - centre) - radius)
+                for r, z in cut.generator.profile(sphere.chord.high, samples=90)
+                if z < 0 or sphere.form == "dome"
+            ),
+            default=0.0,
+        )
+        if beyond > sphere.departure.high + OVER:
+            yield context.finding_by(
+                "gouge",
+                f"{sphere.name}: cut {beyond:.3f} mm beyond its surface",
+                cut.number,
+                "go sideways first, then deeper, and no further than the last pair",
+                amount=beyond,
+            )
+
+
+# ---------------------------------------------------------------- room
+
+
+def _rapids(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield ways in the air that take the circle into metal: what no turn has cleared yet."""
+    corner = farthest_corner(finished.sphere, context.box)
+    cleared: Generator | None = None
+    for way in finished.ways:
+        if way.generator is None:
+            continue
+        if way.whole:
+            cleared = way.generator
+        if not (way.rapid and way.rpm > 0):
+            continue
+        deep = max(
+            (
+                _metal_at(cleared, r) - z
+                for r, z in way.generator.profile(2 * corner, samples=90)
+                if r <= corner
+            ),
+            default=0.0,
+        )
+        if deep > NOISE + OVER:
+            what = f"a way in the air goes {deep:.2f} mm into metal"
+            yield context.finding_by("rapid", what, way.number, "stay above it", amount=deep)
+
+
+def _metal_at(cleared: Generator | None, r: float) -> float:
+    """Return how high the metal stands at a distance from the axis, mm."""
+    if cleared is None:
+        return 0.0
+    form = sign(cleared.form)
+    radius = cleared.circle / math.sin(math.radians(cleared.tilt_deg)) + form * cleared.nose
+    centre = cleared.foot - cleared.nose + form * radius
+    if r >= radius:
+        return 0.0
+    return min(centre - form * math.sqrt(radius**2 - r**2), 0.0)
+
+
+def _rooms(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield a body or an arbor that meets the work, and what holds it in the way of the circle."""
+    last = finished.last
+    cutter = next((t.cutter for t in reversed(context.legs.tools) if t.cutter), None)
+    if last is None or cutter is None or cutter.fly is None:
+        return
+    corner = farthest_corner(finished.sphere, context.box)
+    free = body_clearance(last, cutter.fly_bodies(), corner)
+    number = next(cut.number for cut in finished.cuts if cut.generator == last)
+    if free < 0:
+        yield context.finding_by(
+            "body",
+            f"the body of the {cutter.name} is {-free:.2f} mm in the work",
+            number,
+            "choose another tilt, or a cutter with more drop",
+            amount=-free,
+        )
+    for keepout in context.setup.hold.keepouts:
+        reach = _meets(last, (keepout.low, keepout.high))
+        if reach:
+            yield context.finding_by(
+                "keep-out",
+                f"the circle of the point comes into {keepout.name!r} as the work turns",
+                number,
+                "hold the blank lower, below the face",
+            )
+
+
+def _meets(
+    generator: Generator, box: tuple[tuple[float, float, float], tuple[float, float, float]]
+) -> bool:
+    """Tell whether the circle comes into a box that turns with the work."""
+    (x0, y0, z0), (x1, y1, z1) = box
+    near = math.hypot(max(x0, -x1, 0.0), max(y0, -y1, 0.0))
+    far = max(math.hypot(x, y) for x in (x0, x1) for y in (y0, y1))
+    places = (generator.surface(math.pi * step / 180) for step in range(181))
+    return any(near - NOISE <= r <= far and z0 <= z <= z1 for r, z in places)
+
+
+def _measured(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
+    """Yield a chord that is to be measured and is not what the cuts before it leave."""
+    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+        if not isinstance(item, Measure):
+            continue
+        turned = [generator for at, generator in _turned(finished.cuts) if at < number]
+        rim = rim_of(turned[-1]) if turned else None
+        if rim is None or finished.sphere.form == "dome":
+            continue
+        if abs(2 * rim - item.expected) > MEASURED + _open(context, finished.sphere, 2 * rim):
+            yield context.finding_by(
+                "measure",
+                f"{item.name}, {item.what}, should be {item.expected:.3f} mm by what is written, "
+                f"but is {2 * rim:.3f} mm at that moment",
+                number,
+                "look at what is expected, and at the cuts before it",
+                amount=abs(2 * rim - item.expected),
+            )
+
+
+def _open(context: Context, sphere: Sphere, chord: float) -> float:
+    """Return how far a chord is open by half a judged part of depth, mm."""
+    deep = context.run.doubt.setting[2]
+    depth = sphere.radius.nominal - math.sqrt(sphere.radius.nominal**2 - (chord / 2) ** 2)
+    return chord_at(sphere.radius.nominal, depth + deep) - chord

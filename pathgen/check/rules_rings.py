@@ -1,0 +1,156 @@
+"""What is wrong with a dish or dome cut by a ball-nose in rings, beside its sizes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from pathgen.check.context import Context
+from pathgen.check.findings import Finding
+from pathgen.check.measure_rings import FinishedRings
+from pathgen.check.rings import Floats, Way, under_ball
+from pathgen.check.sphere_sizes import off
+from pathgen.job.spheres import farthest_corner
+from pathgen.reckon.cutting import cutting_data
+from pathgen.reckon.spheres import sign
+
+STEP = 0.02  # mm from place to place at which the metal is looked at for room and for chips
+CHIP = 1.1  # of the section of a full slot: so much a step of the grid may add
+TWICE = 2.0  # the reckoned feed a tooth: beyond is a finding
+GOUGE = 0.002  # mm: rounding of a control
+
+
+@dataclass(slots=True)
+class _Metal:
+    """How high the metal stands at distances from the axis, as the rings clear it; mm."""
+
+    radii: Floats
+    heights: Floats
+
+    def room(self, way: Way, tip: float) -> float:
+        """Return how far a ball at the end of a way, at a height, is above the metal."""
+        under = under_ball(self.radii, (way.radius, tip + way.ball), way.ball)
+        free = under - self.heights
+        return float(np.where(np.isfinite(under), free, np.inf).min())
+
+    def chip(self, way: Way) -> float:
+        """Return the section that a ring takes, mm2."""
+        under = under_ball(self.radii, way.centre, way.ball)
+        return float(np.clip(self.heights - under, 0.0, None).sum() * STEP)
+
+    def cut(self, way: Way) -> None:
+        """Clear what a ring clears."""
+        self.heights = np.minimum(self.heights, under_ball(self.radii, way.centre, way.ball))
+
+
+def ring_findings(context: Context, finished: FinishedRings) -> Iterator[Finding]:
+    """Yield what is wrong with the ways of the ball and with the surface that they leave."""
+    yield from _surface(context, finished)
+    yield from _ways(context, finished)
+
+
+def _surface(context: Context, finished: FinishedRings) -> Iterator[Finding]:
+    """Yield a surface that is not there, or sizes that do not keep their limits."""
+    sphere = finished.sphere
+    if not finished.sizes:
+        what = "no ring cuts it" if not finished.touches else "its rim is not clean"
+        yield context.finding_by("sphere", f"{sphere.name}: {what}", None, "look at its rings")
+    for size in finished.sizes:
+        if not size.ok:
+            yield context.finding_by(
+                size.quantity,
+                off(sphere, size),
+                None,
+                "look at the rings, and at the ball's diameter",
+                amount=size.most,
+            )
+
+
+def _ways(context: Context, finished: FinishedRings) -> Iterator[Finding]:
+    """Yield ways that meet metal where they must not, or take too much of it, in their order."""
+    far = farthest_corner(finished.sphere, context.box)
+    radii = np.arange(0.0, far + STEP, STEP)
+    metal = _Metal(radii=radii, heights=np.where(radii <= far, context.box.high[2], -np.inf))
+    for way in finished.ways:
+        if way.stray:
+            yield context.finding_by(
+                "ring", way.stray, way.number, "cut a dish by level rings about its axis"
+            )
+        elif way.ball <= 0 and not way.rapid:
+            yield context.finding_by(
+                "cutter", "a cut without a ball-nose", way.number, "fit the ball-nose first"
+            )
+        else:
+            yield from _way(context, finished, way, metal)
+        if way.ring or (not way.rapid and way.radius < GOUGE):
+            metal.cut(way)
+
+
+def _way(context: Context, finished: FinishedRings, way: Way, metal: _Metal) -> Iterator[Finding]:
+    """Yield what is wrong with one way of the ball."""
+    if any(math.isnan(each) for each in way.end):
+        return
+    if way.rapid:
+        room = metal.room(way, way.end[2])
+        lowest = min(each for each in (way.start[2], way.end[2]) if not math.isnan(each))
+        moves = math.dist(way.start[:2], way.end[:2]) > GOUGE
+        if moves and lowest < context.box.high[2]:
+            yield context.finding_by(
+                "rapid", "a rapid across below the face", way.number, "go up first"
+            )
+        elif room < 0:
+            what = f"a rapid goes {-room:.2f} mm into metal"
+            yield context.finding_by("rapid", what, way.number, "stop above it", amount=-room)
+        return
+    yield from _gouge(context, finished, way)
+    yield from _chips(context, way, metal)
+    yield from _pace(context, way)
+
+
+def _gouge(context: Context, finished: FinishedRings, way: Way) -> Iterator[Finding]:
+    """Yield a feed that takes the ball beyond the wanted surface."""
+    sphere = finished.sphere
+    radius, depth = sphere.aim
+    middle = -depth if sphere.form == "dish" else 0.0
+    centre = middle + sign(sphere.form) * radius
+    away = math.hypot(way.radius, way.end[2] + way.ball - centre)
+    beyond = sign(sphere.form) * (away - radius) + way.ball
+    if beyond > sphere.departure.high + GOUGE:
+        yield context.finding_by(
+            "gouge",
+            f"{sphere.name}: the ball goes {beyond:.3f} mm beyond its surface",
+            way.number,
+            "keep the ball's middle one ball's radius off the wanted sphere",
+            amount=beyond,
+        )
+
+
+def _chips(context: Context, way: Way, metal: _Metal) -> Iterator[Finding]:
+    """Yield a ring that takes more than a full slot, or a way down that goes too deep at once."""
+    full = context.limits.full_depth(2 * way.ball)
+    if way.ring:
+        section = metal.chip(way)
+        if section > CHIP * full * 2 * way.ball:
+            what = f"a ring takes {section:.1f} mm2 at once, {full * 2 * way.ball:.1f} is the most"
+            yield context.finding_by("depth of cut", what, way.number, "take it in more steps")
+    elif math.dist(way.start[:2], way.end[:2]) < GOUGE:
+        deep = -metal.room(way, way.end[2])
+        if deep > full + context.limits.rounding:
+            what = f"{deep:.2f} mm straight down into metal, {full:.2f} is the most"
+            yield context.finding_by("plunge", what, way.number, "go down in steps", amount=deep)
+
+
+def _pace(context: Context, way: Way) -> Iterator[Finding]:
+    """Yield a feed beyond twice the reckoned one a tooth."""
+    cutter = None if way.tool is None else way.tool.cutter
+    if cutter is None or not way.rpm > 0:
+        return
+    data = cutting_data(context.job.blank.material, "end milling rough", cutter.material)
+    tooth = way.feed / way.rpm / cutter.flutes
+    most = TWICE * data.feed(cutter.diameter)
+    if tooth > most * (1 + 1e-6):
+        what = f"{tooth:.3f} mm a tooth, {most:.3f} is the most"
+        yield context.finding_by("feed", what, way.number, "feed more slowly", amount=tooth)

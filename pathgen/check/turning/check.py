@@ -1,0 +1,184 @@
+"""The check of turned work: what a run really does to the bar, against what is wanted.
+
+It is given moves and actions as they were read back, and the job; never the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shapely.affinity import translate
+from shapely.geometry import box
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.findings import Finding, FinishedSize, Report, gathered
+from pathgen.check.left import Left
+from pathgen.check.turning.follow import Follower
+from pathgen.check.turning.metal import Bar
+from pathgen.check.turning.sizes import Measured, sizes_of
+from pathgen.check.turning.wanted import least_metal, most_metal
+from pathgen.input.where import JobError
+from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
+from pathgen.moves.plan import Run
+from pathgen.shop.crib import Crib
+from pathgen.shop.machines import Machine
+
+MODEL_ERROR = 0.001  # mm: the polygon about a nose
+FACE = 0.05  # mm: a face further off than that was not faced
+FINE = 0.004  # mm: metal thinner than that is neither left nor missed
+
+
+def check_turned(
+    run: Run, job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib
+) -> Report:
+    """Return what a run makes of the bar in one setup, with all that is wrong about it."""
+    follower = followed(run, job, setup, machine, crib)
+    part = from_its_face(follower.bar.part)
+    measured = Measured(
+        part=part,
+        zeros=follower.zeros,
+        setting=(run.doubt.setting[0], run.doubt.setting[2]),
+    )
+    sizes = tuple(sizes_of(job, setup, measured))
+    findings = (
+        *_about_the_head(run, job, setup, machine),
+        *follower.findings,
+        *_about_the_shape(run, job, setup, part),
+        *_about_sizes(run, sizes),
+    )
+    return Report(
+        findings=gathered(findings),
+        sizes=sizes,
+        left=Left(),
+        model_error=MODEL_ERROR,
+        minutes=follower.minutes,
+        case=run.case,
+    )
+
+
+def from_its_face(part: BaseGeometry) -> BaseGeometry:
+    """Return the part with z 0 at its right face as it came out: lengths are counted from there.
+
+    A dial is set to the nearest judged part, so that the face is a little off its 0.
+    """
+    near = part.intersection(box(-FACE, 0.0, FACE, part.bounds[3])) if not part.is_empty else part
+    return part if near.is_empty else translate(part, xoff=-near.bounds[2])
+
+
+def followed(
+    run: Run, job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib
+) -> Follower:
+    """Return the bar after a run, and all that was met on the way.
+
+    Raises:
+        JobError: the machine is no lathe, or has no such chuck.
+    """
+    chuck = None if machine.lathe is None else machine.lathe.chuck(setup.hold.chuck)
+    if chuck is None:
+        raise JobError(
+            setup.where.at("hold"),
+            f"{machine.title} has no chuck {setup.hold.chuck!r}",
+            "name a lathe that has it",
+        )
+    follower = Follower(
+        run=run,
+        job=job,
+        setup=setup,
+        machine=machine,
+        crib=crib,
+        chuck=chuck,
+        bar=Bar.in_chuck(job, setup, chuck),
+    )
+    follower.follow()
+    return follower
+
+
+def _about_the_head(
+    run: Run, job: TurnedJob, setup: TurnedSetup, machine: Machine
+) -> Iterator[Finding]:
+    """Yield that a run was made for something else; and what reading it met."""
+    head = run.head
+    pairs = (
+        ("an earlier state of the job", head.digest, job.digest),
+        (f"setup {head.setup!r}, not {setup.name!r}", head.setup, setup.name),
+        (f"machine {head.machine!r}, not {machine.name!r}", head.machine, machine.name),
+    )
+    for what, stated, wanted in pairs:
+        if stated != wanted:
+            yield Finding(
+                code="stale",
+                what=f"this was made for {what}",
+                where="job",
+                file=run.file,
+                remedy="make it anew from the job as it is now",
+            )
+    for trouble in run.troubles:
+        yield Finding(
+            code=trouble.code,
+            what=trouble.what,
+            place=trouble.number,
+            where=run.where,
+            file=run.file,
+            remedy=trouble.remedy,
+        )
+
+
+def _about_the_shape(
+    run: Run, job: TurnedJob, setup: TurnedSetup, part: BaseGeometry
+) -> Iterator[Finding]:
+    """Yield where metal is missing that has to be there, and where some is left over."""
+    missing = least_metal(job, setup).intersection(_looked_at(job, setup)).difference(part)
+    left = part.difference(most_metal(job, setup))
+    for code, what, remedy, off in (
+        ("gouge", "metal is cut away that belongs to the part", "keep off it", missing),
+        ("left", "metal is left that does not belong to the part", "cut it too", left),
+    ):
+        thick = off.buffer(-FINE / 2)
+        if not thick.is_empty:
+            low_z, low_x, high_z, high_x = thick.bounds
+            amount = min(high_z - low_z, high_x - low_x) + FINE
+            yield Finding(
+                code=code,
+                what=f"{what}: {amount:.3f} mm of it",
+                where="job",
+                amount=round(amount, 6),
+                at=((low_x + high_x) / 2, 0.0, (low_z + high_z) / 2),
+                remedy=remedy,
+                file=run.file,
+            )
+
+
+def _looked_at(job: TurnedJob, setup: TurnedSetup) -> BaseGeometry:
+    """Return where metal is looked for: the part alone once it is cut off, else to the jaws."""
+    parted = any(isinstance(each, Parted) for each in setup.features)
+    left = setup.facing - job.blank.length if parted else setup.jaws_at
+    return box(left, 0.0, setup.facing, job.blank.diameter)
+
+
+def _about_sizes(run: Run, sizes: tuple[FinishedSize, ...]) -> Iterator[Finding]:
+    """Yield each size out of its limits; and a caution where the machine may bring it there."""
+    for size in sizes:
+        low, high = size.wanted.low, size.wanted.high
+        over = max(low - size.least, size.most - high)
+        open_ = over + size.uncertainty
+        words = f"{size.feature}: {size.quantity} {size.least:.3f} to {size.most:.3f} mm"
+        if not size.ok:
+            yield Finding(
+                code="size",
+                what=f"{words}, wanted {low:.3f} to {high:.3f}",
+                where="job",
+                amount=round(over, 6),
+                remedy="put the last cut right",
+                file=run.file,
+            )
+        elif open_ > FINE:
+            yield Finding(
+                code="uncertain",
+                what=f"{words}, and the machine leaves open +-{size.uncertainty:.3f}: it may leave"
+                f" {low:.3f} to {high:.3f}",
+                where="job",
+                amount=round(open_, 6),
+                remedy="measure as the last cut nears its size",
+                file=run.file,
+                severity="caution",
+            )

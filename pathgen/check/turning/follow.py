@@ -1,0 +1,215 @@
+"""Following a run through the bar: what each move meets and cuts, with the findings of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+import shapely
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.findings import At, Finding
+from pathgen.check.turning.metal import Bar
+from pathgen.check.turning.outline import swept
+from pathgen.check.turning.paces import Cut, pace_findings
+from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.moves.actions import FitCutter, Spindle, Zero, ZeroByMeasure
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from pathgen.moves.plan import Item, Run
+from pathgen.shop.crib import Crib
+from pathgen.shop.lathes import Chuck
+from pathgen.shop.machines import Machine
+from pathgen.shop.turning_tools import TurningKind, TurningTool
+
+NEARLY = 1e-6
+WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
+
+
+@dataclass(slots=True)
+class Follower:
+    """The bar, the tool and the spindle as a run goes on."""
+
+    run: Run
+    job: TurnedJob
+    setup: TurnedSetup
+    machine: Machine
+    crib: Crib
+    chuck: Chuck
+    bar: Bar
+    tool: TurningTool | None = None
+    cutter: int = 0
+    rpm: float = 0.0
+    at: tuple[float, float] = (math.nan, math.nan)  # x, z
+    zeros: dict[tuple[TurningKind, str], float] = field(default_factory=dict)
+    zeroed: set[str] = field(default_factory=set)
+    findings: list[Finding] = field(default_factory=list)
+    minutes: float = 0.0
+
+    def follow(self) -> None:
+        """Follow the whole run."""
+        for item, number in zip(self.run.items, self.run.numbers, strict=True):
+            self.findings += [replace(each, place=number) for each in self._item(item)]
+
+    def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
+        """Return a finding at the place where the tool is; its line or step is put in later."""
+        x, z = self.at
+        at: At | None = None if math.isnan(x + z) else (x, 0.0, z)
+        return Finding(
+            code=code,
+            what=what,
+            where=self.run.where,
+            amount=None if amount is None else round(amount, 6),
+            at=at,
+            remedy=remedy,
+            file=self.run.file,
+        )
+
+    def _item(self, item: Item) -> Iterator[Finding]:
+        match item:
+            case Rapid() | Feed():
+                yield from self._move(item)
+            case Arc() | Drill():
+                yield self.finding(
+                    "kind", "a move that turned work is not planned with", "make it anew"
+                )
+            case FitCutter():
+                yield from self._fit(item)
+            case Spindle():
+                yield from self._spindle(item)
+            case Zero():
+                yield from self._zero(item)
+            case ZeroByMeasure():
+                self._keep_zero(item.axis, item.uncertainty)
+            case _:
+                return
+
+    # ------------------------------------------------------------------ actions
+
+    def _fit(self, item: FitCutter) -> Iterator[Finding]:
+        self.tool = next((tool for tool in self.crib.turning_tools if tool.name == item.name), None)
+        self.cutter = item.number
+        self.at = (math.nan, math.nan)
+        self.zeroed.clear()
+        if self.rpm:
+            yield self.finding("spindle", "a tool is fitted, the spindle turning", "stop it first")
+        if self.tool is None:
+            yield self.finding(
+                "cutter", f"tool {item.name!r} is not in the crib", "add it to the crib"
+            )
+        elif abs(item.diameter - 2 * self.tool.nose_radius) > NEARLY:
+            yield self.finding(
+                "cutter",
+                f"{item.name} has a nose radius of {self.tool.nose_radius:g} mm in the crib, not"
+                f" {item.diameter / 2:g}",
+                "make this anew",
+            )
+
+    def _spindle(self, item: Spindle) -> Iterator[Finding]:
+        self.rpm = item.rpm
+        if item.rpm and not self.machine.spindle.has(item.rpm):
+            yield self.finding(
+                "speed", f"the lathe has no {item.rpm:g} rev/min", "take a speed that it has"
+            )
+        if item.rpm > self.chuck.most_rpm + NEARLY:
+            yield self.finding(
+                "speed",
+                f"{item.rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                "turn slower",
+            )
+
+    def _zero(self, item: Zero) -> Iterator[Finding]:
+        place = item.touches[-1].at
+        self._keep_zero(item.axis, item.uncertainty)
+        self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
+        metal = self.bar.metal
+        if item.axis == "x":
+            known = {abs(x) for _, x in _corners(metal)}
+            off = min(abs(place - each) for each in known)
+        else:
+            off = abs(place - metal.bounds[2])
+        if off > WITHIN:
+            yield self.finding(
+                "zero",
+                f"{item.axis} is zeroed on metal at {place:.3f} mm, which is {off:.3f} mm off",
+                "touch what is there, or put the place right",
+                off,
+            )
+
+    def _keep_zero(self, axis: str, uncertainty: float) -> None:
+        self.zeroed.add(axis)
+        if self.tool is not None:
+            self.zeros[self.tool.kind, axis] = uncertainty
+
+    # ------------------------------------------------------------------ moves
+
+    def _move(self, item: Rapid | Feed) -> Iterator[Finding]:
+        """Take the tool along a move."""
+        start = self.at
+        self.at = (
+            start[0] if math.isnan(item.x) else item.x,
+            start[1] if math.isnan(item.z) else item.z,
+        )
+        cuts = isinstance(item, Feed)
+        if cuts and len(self.zeroed) < 2:
+            yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
+        if self.tool is None or math.isnan(sum(start) + sum(self.at)):
+            if cuts:
+                yield self.finding(
+                    "unknown place", "a cut from or to a place that is not known", "set the zeros"
+                )
+            return
+        off = self._sprung()
+        sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
+        if self.bar.meets_jaws(sweep.whole):
+            yield self.finding(
+                "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
+            )
+        if isinstance(item, Feed):
+            removed = self.bar.cut(sweep.end)
+            if self.bar.meets(sweep.shank):
+                yield self.finding(
+                    "shank",
+                    "the shank comes to the work, where nothing cuts",
+                    "take a tool with more reach",
+                )
+            self.bar.cut(sweep.shank)
+            yield from self._cut(item, start, removed)
+            return
+        depth = self.bar.meets(sweep.whole)
+        if depth:
+            yield self.finding(
+                "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
+            )
+
+    def _sprung(self) -> float:
+        """Return how far the tool stands off by what was found measuring, mm."""
+        return dict(self.run.wider).get(self.cutter, 0.0) / 2
+
+    def _cut(
+        self, item: Feed, start: tuple[float, float], removed: tuple[Polygon, ...]
+    ) -> Iterator[Finding]:
+        length = math.dist(start, self.at)
+        self.minutes += length / item.feed if item.feed > 0 else 0.0
+        if not removed:
+            return
+        if self.rpm <= 0:
+            yield self.finding("spindle", "a cut with the spindle stopped", "start it first")
+            return
+        assert self.tool is not None
+        cut = Cut(
+            tool=self.tool,
+            rpm=self.rpm,
+            feed=item.feed,
+            removed=removed,
+        )
+        for code, what, remedy, amount in pace_findings(
+            cut, self.job.blank.material, self.machine.rigidity
+        ):
+            yield self.finding(code, what, remedy, amount)
+
+
+def _corners(metal: BaseGeometry) -> list[tuple[float, float]]:
+    """Return the corners of metal."""
+    return [(float(z), float(x)) for z, x in shapely.get_coordinates(metal)]

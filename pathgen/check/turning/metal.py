@@ -1,0 +1,92 @@
+"""The bar in the half plane as it loses metal, and what is cut of it, move by move."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import shapely
+from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.shop.lathes import Chuck
+
+OPEN = 0.02  # mm by which a tool may lie in metal in a rapid: it leaves what it has just cut
+GRAIN = 1e-6  # mm: finer than that there is nothing
+PART = 0.5  # mm behind the face, where the part surely has metal
+
+
+@dataclass(slots=True)
+class Bar:
+    """What is left of the bar so far, z along and x from the axis; mm."""
+
+    metal: BaseGeometry
+    jaws: BaseGeometry
+    apart: list[BaseGeometry] = field(default_factory=list)
+
+    @classmethod
+    def in_chuck(cls, job: TurnedJob, setup: TurnedSetup, chuck: Chuck) -> Bar:
+        """Return the bar as it comes, held."""
+        radius = job.blank.diameter / 2
+        right, jaws = setup.facing, setup.jaws_at
+        behind = jaws - chuck.jaw_length
+        held = [box(behind, radius, jaws, radius + chuck.jaw_depth)]
+        held.append(box(behind - job.blank.length, 0.0, behind, chuck.body / 2))
+        return cls(
+            metal=box(right - job.blank.length, 0.0, right, radius), jaws=shapely.union_all(held)
+        )
+
+    def cut(self, sweep: BaseGeometry) -> tuple[Polygon, ...]:
+        """Take what a tool sweeps out of the metal; return the pieces of it, if any."""
+        removed = _pieces(self.metal.intersection(sweep))
+        if removed:
+            self.metal = self.metal.difference(sweep)
+        return removed
+
+    def meets(self, sweep: BaseGeometry) -> float:
+        """Return how deep a sweep lies in the metal at least, mm; 0 where it is clear of it."""
+        return _depth(self.metal, sweep)
+
+    def meets_jaws(self, sweep: BaseGeometry) -> bool:
+        """Return whether a sweep comes to the chuck or its jaws."""
+        return bool(self.jaws.intersection(sweep).area > GRAIN)
+
+    @property
+    def part(self) -> BaseGeometry:
+        """Return the piece that the part is: that with the right end, when the bar is parted."""
+        return max(_pieces(self.metal), key=lambda piece: piece.bounds[2], default=Polygon())
+
+
+def _depth(metal: BaseGeometry, sweep: BaseGeometry) -> float:
+    """Return `OPEN` or more where a sweep lies deeper in metal than that; else 0."""
+    inside = metal.intersection(sweep)
+    if inside.area <= GRAIN or inside.buffer(-OPEN / 2).is_empty:
+        return 0.0
+    low_z, low_x, high_z, high_x = inside.bounds
+    return max(OPEN, min(high_z - low_z, high_x - low_x))
+
+
+def _pieces(metal: BaseGeometry) -> tuple[Polygon, ...]:
+    """Return the pieces of metal, without what has no area to speak of."""
+    each_of = getattr(metal, "geoms", [metal])
+    return tuple(each for each in each_of if isinstance(each, Polygon) and each.area > GRAIN)
+
+
+def extent_out(part: BaseGeometry, z: tuple[float, float]) -> tuple[float, float]:
+    """Return the least and the greatest x that the outside of a part has over a stretch, mm."""
+    strip = box(z[0], 0.0, z[1], part.bounds[3] + 1.0)
+    most = part.intersection(strip).bounds[3] if part.intersects(strip) else 0.0
+    void = strip.difference(part)
+    return (void.bounds[1] if not void.is_empty else math.nan), most
+
+
+def extent_along(
+    part: BaseGeometry, x: tuple[float, float], z: tuple[float, float]
+) -> tuple[float, float]:
+    """Return where metal begins at the right within a window: nearest and furthest to the right."""
+    window = box(z[0], x[0], z[1], x[1])
+    metal, void = part.intersection(window), window.difference(part)
+    if metal.is_empty or void.is_empty:
+        return math.nan, math.nan
+    return void.bounds[0], metal.bounds[2]

@@ -1,0 +1,95 @@
+"""The finished sizes of turned work, as they are left in the half plane."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from shapely.affinity import scale
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.check.findings import FinishedSize
+from pathgen.check.finished import finished_size
+from pathgen.check.turning.metal import extent_along, extent_out
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.shop.turning_tools import TurningKind
+
+EDGE = 0.05  # mm off an edge or a corner, where a size is not judged
+RIM = 0.1  # mm within the rim of a shoulder: its diameter may come out smaller by that
+NEAR = 3.0  # mm to both sides of where a shoulder is looked for
+
+Zeros = Mapping[tuple[TurningKind, str], float]  # what is open of a tool's zero, by its axis
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """The part to be measured, and what the machine leaves open; mm."""
+
+    part: BaseGeometry
+    zeros: Zeros
+    setting: tuple[float, float]  # of one position, across and along
+
+    def open(self, kind: TurningKind, axis: str) -> float:
+        """Return what is open of a place that a tool was taken to."""
+        return self.zeros.get((kind, axis), 0.0) + self.setting[axis == "z"]
+
+
+def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the finished sizes of a setup."""
+    if measured.part.is_empty:
+        return
+    parted = next((each for each in setup.features if isinstance(each, Parted)), None)
+    left = -1e9 if parted is None else -parted.length.low
+    for feature in setup.features:
+        match feature:
+            case Turned():
+                yield from _of_turned(feature, job, measured, left)
+            case Parted():
+                yield from _of_parted(feature, setup, measured)
+
+
+def _of_turned(
+    turned: Turned, job: TurnedJob, measured: Measured, left: float
+) -> Iterator[FinishedSize]:
+    """Yield each diameter, and where its shoulder is; behind ``left`` there is no part."""
+    right = 0.0
+    radii = [step.diameter.middle / 2 for step in turned.steps] + [job.blank.diameter / 2]
+    for index, step in enumerate(turned.steps):
+        name = f"{turned.name}, {_place(index)} from the right"
+        end = max(-step.to.low + turned.corner, left) + EDGE
+        across = extent_out(measured.part, (end, right - EDGE))
+        yield finished_size(
+            name,
+            "diameter",
+            step.diameter,
+            (2 * across[0], 2 * across[1]),
+            2 * measured.open("turning", "x"),
+        )
+        if -step.to.high > left:
+            window = (radii[index] + turned.corner + EDGE, radii[index + 1] - RIM)
+            z = -step.to.middle
+            beside = (max(z - NEAR, (z + left) / 2), min(z + NEAR, (z + right) / 2))
+            found = extent_along(measured.part, window, beside)
+            doubt = 2 * measured.setting[1]
+            yield finished_size(name, "length", step.to, (-found[0], -found[1]), doubt)
+        right = -step.to.high
+
+
+def _place(index: int) -> str:
+    return ("first", "second", "third")[index] if index < 3 else f"{index + 1}th"
+
+
+def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the length of the part."""
+    lengths = parted.length
+    steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
+    window = (EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
+    beside = (max(lengths.low - NEAR, lengths.low / 2), lengths.high + NEAR)
+    found = extent_along(_mirrored(measured.part), window, beside)
+    doubt = measured.open("parting", "z") + measured.setting[1]
+    yield finished_size(parted.name, "length", lengths, found, doubt)
+
+
+def _mirrored(part: BaseGeometry) -> BaseGeometry:
+    """Return a part seen from behind: what was at its left end is at its right."""
+    return scale(part, xfact=-1.0, yfact=1.0, origin=(0.0, 0.0))

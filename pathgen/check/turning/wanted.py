@@ -1,0 +1,64 @@
+"""The wanted part in the half plane: the least metal there may be, and the most."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import shapely
+from shapely.geometry import Point, box
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+
+ROUND = 64  # chords in a quarter of a corner that may stay
+BEHIND = 1000.0  # mm to the left that the bar may go on: longer than any that stands out
+
+
+def least_metal(job: TurnedJob, setup: TurnedSetup) -> BaseGeometry:
+    """Return the metal that has to be there, with every size at its smallest part."""
+    parts = []
+    for turned in (each for each in setup.features if isinstance(each, Turned)):
+        places = [0.0, *(-step.to.high for step in turned.steps)]
+        for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
+            parts.append(box(left, 0.0, right, step.diameter.low / 2))
+    metal = shapely.union_all([*parts, _bar(job, setup, nearest=False)])
+    cut_off = _cut_off(setup, longest=False)
+    return metal if cut_off is None else metal.intersection(cut_off)
+
+
+def most_metal(job: TurnedJob, setup: TurnedSetup) -> BaseGeometry:
+    """Return the metal that may be there, with every size at its largest part, and its corners."""
+    parts = []
+    for turned in (each for each in setup.features if isinstance(each, Turned)):
+        places = [0.0, *(-step.to.low for step in turned.steps)]
+        for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
+            radius = step.diameter.high / 2
+            parts += [box(left, 0.0, right, radius), _corner(left, radius, turned.corner)]
+    metal = shapely.union_all([*parts, _bar(job, setup, nearest=True)])
+    cut_off = _cut_off(setup, longest=True)
+    return metal if cut_off is None else metal.intersection(cut_off)
+
+
+def _bar(job: TurnedJob, setup: TurnedSetup, *, nearest: bool) -> BaseGeometry:
+    """Return the bar behind the last shoulder, which is left as it comes."""
+    steps = [e.steps[-1] for e in setup.features if isinstance(e, Turned)]
+    ends = [-(step.to.low if nearest else step.to.high) for step in steps]
+    end = min(ends, default=0.0)
+    return box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
+
+
+def _corner(z: float, x: float, radius: float) -> BaseGeometry:
+    """Return the metal that may stay in the corner at a shoulder: a fillet."""
+    if not radius:
+        return Point(z, x)
+    whole = box(z, x, z + radius, x + radius)
+    return whole.difference(Point(z + radius, x + radius).buffer(radius, quad_segs=ROUND))
+
+
+def _cut_off(setup: TurnedSetup, *, longest: bool) -> BaseGeometry | None:
+    """Return where there is metal once the part is cut off; None where it is not."""
+    parted = next((each for each in setup.features if isinstance(each, Parted)), None)
+    if parted is None:
+        return None
+    length = parted.length.high if longest else parted.length.low
+    return box(-length, 0.0, BEHIND, BEHIND)

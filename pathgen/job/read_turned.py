@@ -1,0 +1,178 @@
+"""Reading a job that is turned from round bar."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from itertools import pairwise
+
+from pathgen.input.getters import Table
+from pathgen.input.naming import guard_distinct, guard_name
+from pathgen.job.read_material import read_material
+from pathgen.job.sizes import read_outside_size, read_size
+from pathgen.job.turned import (
+    LOW,
+    ChuckHold,
+    Parted,
+    RoundBlank,
+    Turned,
+    TurnedFeature,
+    TurnedSetup,
+    TurnedStep,
+)
+
+CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
+
+
+def read_round_blank(table: Table) -> RoundBlank:
+    """Read ``[blank]`` of form round; what is returned is of use only if nothing was wrong."""
+    diameter = table.length("diameter", above=0)
+    length = table.length("length", above=0)
+    material = read_material(table)
+    table.no_more()
+    return RoundBlank(diameter=diameter, length=length, material=material)
+
+
+def read_turned_setups(root: Table, blank: RoundBlank, tolerance_class: str) -> list[TurnedSetup]:
+    """Read each ``[[setup]]``, one in this version; without those in which something was wrong."""
+    tables = root.tables("setup", least=1)
+    read = [(table, _setup(table, blank, tolerance_class)) for table in tables]
+    if len(tables) > 1:
+        root.wrong(
+            "setup",
+            f"{len(tables)} setups of turned work",
+            "give one: a part turned round in the jaws is not planned yet",
+        )
+    guard_distinct((table, setup.name) for table, setup in read if setup is not None)
+    return [setup for _, setup in read if setup is not None]
+
+
+def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup | None:
+    """Read one ``[[setup]]``."""
+    name = table.text("name")
+    guard_name(table, "name", name)
+    machine = table.text("machine")
+    hold = _hold(table.table("hold"))
+    facing = table.length("facing", above=0)
+    tables = table.tables("feature", least=1)
+    read = [_feature(each, tolerance_class) for each in tables]
+    table.no_more()
+    known = tuple(each for each in read if each is not None)
+    if not table.faulty:
+        guard_distinct(zip(tables, (each.name for each in known), strict=True))
+        _guard_room(table, hold, facing, blank, known)
+    if table.faulty:
+        return None
+    return TurnedSetup(
+        name=name,
+        machine=machine,
+        hold=hold,
+        facing=facing,
+        features=known,
+        where=table.where(),
+    )
+
+
+def _hold(table: Table) -> ChuckHold:
+    """Read ``[setup.hold]``."""
+    hold = ChuckHold(
+        chuck=table.text("chuck"),
+        stick_out=table.length("stick_out", above=0),
+        lines=table.texts("lines", default=()),
+    )
+    table.no_more()
+    return hold
+
+
+def _feature(table: Table, tolerance_class: str) -> TurnedFeature | None:
+    """Read one ``[[setup.feature]]``."""
+    readers: Mapping[str, Callable[[Table], TurnedFeature | None]] = {
+        "turned": lambda each: _turned(each, tolerance_class),
+        "parted": lambda each: _parted(each, tolerance_class),
+    }
+    return table.read_by("kind", readers)
+
+
+def _turned(table: Table, tolerance_class: str) -> Turned | None:
+    """Read diameters from one profile."""
+    name = table.text("name")
+    corner = table.length("corner", default=CORNER, least=0)
+    tables = table.tables("steps", least=1)
+    steps = [_step(each, tolerance_class) for each in tables]
+    table.no_more()
+    if table.faulty:
+        return None
+    for each, (right, left) in zip(tables[1:], pairwise(steps), strict=True):
+        if left.diameter.low <= right.diameter.high:
+            each.wrong(
+                "diameter",
+                f"{table.say(left.diameter.nominal)} behind {table.say(right.diameter.nominal)}",
+                "give the diameters from the right face on, each larger than the one before",
+            )
+        rise = (left.diameter.low - right.diameter.high) / 2
+        if 0 < rise < corner + LOW:
+            each.wrong(
+                "diameter",
+                f"a shoulder {table.say(rise)} high beside a corner of {table.say(corner)}",
+                "give a smaller corner, or a higher shoulder",
+            )
+        if left.to.low <= right.to.high:
+            each.wrong("to", table.say(left.to.nominal), "give a place further from the right face")
+    if table.faulty:
+        return None
+    return Turned(name=name, steps=tuple(steps), corner=corner, where=table.where())
+
+
+def _step(table: Table, tolerance_class: str) -> TurnedStep:
+    """Read one diameter of a profile."""
+    diameter = table.length("diameter", above=0)
+    to = table.length("to", above=0)
+    step = TurnedStep(
+        diameter=read_outside_size(table, "diameter", diameter, tolerance_class),
+        to=read_size(table, "to", to, tolerance_class),
+    )
+    table.no_more()
+    return step
+
+
+def _parted(table: Table, tolerance_class: str) -> Parted | None:
+    """Read where the part is cut off."""
+    name = table.text("name")
+    length = table.length("length", above=0)
+    size = read_size(table, "length", length, tolerance_class)
+    table.no_more()
+    return None if table.faulty else Parted(name=name, length=size, where=table.where())
+
+
+def _guard_room(
+    table: Table,
+    hold: ChuckHold,
+    facing: float,
+    blank: RoundBlank,
+    features: tuple[TurnedFeature, ...],
+) -> None:
+    """Record what the bar has no room for."""
+    if hold.stick_out >= blank.length:
+        table.wrong(
+            "hold",
+            f"{table.say(hold.stick_out)} of {table.say(blank.length)} stand out",
+            "leave some of the bar in the jaws",
+        )
+    ends = [each.end if isinstance(each, Turned) else -each.length.high for each in features]
+    if facing - hold.stick_out >= min(ends):
+        table.wrong(
+            "hold",
+            f"the jaws stand {table.say(hold.stick_out - facing)} from the faced end, the work goes"
+            f" to {table.say(-min(ends))}",
+            "let it stand out further",
+        )
+    for each in features:
+        if isinstance(each, Turned) and each.steps[-1].diameter.high >= blank.diameter:
+            table.wrong(
+                "feature",
+                f"a diameter of {table.say(each.steps[-1].diameter.nominal)} in a bar of"
+                f" {table.say(blank.diameter)}",
+                "take a thicker bar",
+            )
+    parted = [index for index, each in enumerate(features) if isinstance(each, Parted)]
+    if parted and parted != [len(features) - 1]:
+        table.wrong("feature", "something after the part is cut off", "put parting off last")

@@ -1,0 +1,101 @@
+"""What a job asks for that is turned from round bar: the blank, the setups, the features.
+
+The frame of a setup: z along the axis of the spindle, 0 at the finished right face and plus to the
+right; x is the distance from that axis, a radius. What a person reads is diameters.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from pathgen.input.units import Units
+from pathgen.input.where import Where
+from pathgen.job.sizes import Size
+
+LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
+OVERHANG = 4.0  # diameters of work that may stand out without a centre: common practice, 3 to 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundBlank:
+    """A round bar, as measured; lengths in mm."""
+
+    diameter: float
+    length: float
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedStep:
+    """One diameter of a profile, and how far from the right face its shoulder is; mm."""
+
+    diameter: Size
+    to: Size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """Several diameters from one profile, from the right face to the left, each the larger."""
+
+    name: str
+    steps: tuple[TurnedStep, ...]
+    corner: float  # the largest radius that may stay in the corner at a shoulder, mm
+    where: Where = field(compare=False, repr=False)
+
+    @property
+    def end(self) -> float:
+        """Return the z of the last step's end at its most, mm."""
+        return -self.steps[-1].to.high
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parted:
+    """The part cut off at a length from its right face; mm."""
+
+    name: str
+    length: Size
+    where: Where = field(compare=False, repr=False)
+
+
+TurnedFeature: TypeAlias = Turned | Parted  # a closed union: later features are added here
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChuckHold:
+    """How far the bar stands out of which chuck, and the person's own words; mm."""
+
+    chuck: str
+    stick_out: float  # from the jaws to the blank's end
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedSetup:
+    """One clamping in a lathe: the end is faced first, then the features come in their order."""
+
+    name: str
+    machine: str
+    hold: ChuckHold
+    facing: float  # how much is faced off the end, mm
+    features: tuple[TurnedFeature, ...]
+    where: Where = field(compare=False, repr=False)
+
+    @property
+    def jaws_at(self) -> float:
+        """Return the z of the jaws' front, mm."""
+        return self.facing - self.hold.stick_out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedJob:
+    """A job file for a lathe, read and checked; lengths in mm whatever it was written in."""
+
+    name: str  # the file's stem: the folder of its outputs
+    title: str
+    units: Units
+    tolerance_class: str
+    blank: RoundBlank
+    setups: tuple[TurnedSetup, ...]
+    digest: str
+    where: Where = field(compare=False, repr=False)

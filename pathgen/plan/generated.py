@@ -1,0 +1,364 @@
+"""Dishes and domes cut by a fly cutter, the work turning about a tilted axis."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from pathgen.input.where import Refusal
+from pathgen.job.spheres import Sphere
+from pathgen.moves.actions import Measure, Note, SetAngle, SetSweep, Touch, Zero
+from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term, TurnWork
+from pathgen.moves.plan import Item
+from pathgen.plan import cautions
+from pathgen.plan.bench import Bench, Operation
+from pathgen.plan.cutting import Cutting, cutting
+from pathgen.plan.fly_setting import Chosen, choose
+from pathgen.plan.heights import ABOVE_CHIPS
+from pathgen.reckon.sphere_errors import Setting
+from pathgen.reckon.sphere_steps import (
+    FLY_DEPTHS,
+    FLY_FEEDS,
+    chord_at,
+    depth_of_dome_rim,
+    even_chip_depths,
+)
+from pathgen.reckon.spheres import WayOfFeeding, compensated_feed, sign
+from pathgen.shop.tilts import Tilt
+
+FINISH = 0.15  # mm of depth left for the last cut (common practice, no source)
+SKIN = 0.1  # mm that the top of a dome lies below the face, so that it comes clean
+QUICKEST = 360.0  # degrees a minute that work is turned by hand (common practice, no source)
+CENTRING = 0.05  # mm, half width: a dot marked in the blue is told from a ring (common practice)
+OUT_BY = 0.06  # mm of depth that a roughed dish may be out and still be finished
+WHOLE = 360.0
+UP_FOR_RIM = How(what="so high that the circle clears the rim as the spindle starts")
+NAN = math.nan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """One dish or dome with its setting, its figures, and the depths of its cuts."""
+
+    sphere: Sphere
+    bench: Bench
+    chosen: Chosen
+    figures: Cutting
+    rough: tuple[float, ...]  # along the work's axis, below the face at its middle; mm
+    finish: float
+
+    @property
+    def tilt(self) -> Tilt:
+        """Return what tilts."""
+        return self.chosen.tilt
+
+    @property
+    def setting(self) -> Setting:
+        """Return what is cut, and how it is set up."""
+        return self.chosen.setting
+
+    @property
+    def clear(self) -> float:
+        """Return the z that is clear of the work: for a dome above where its rim is first cut."""
+        clear = self.bench.clear
+        if self.sphere.form == "dish":
+            return clear
+        wanted = max(clear, self.place(self.rough[0])[1] + 2 * ABOVE_CHIPS)
+        if not self.bench.machine.manual:
+            return wanted
+        per_turn = self.bench.machine.slide("z").per_turn
+        return math.ceil(wanted / per_turn - 1e-9) * per_turn
+
+    def place(self, deep: float) -> tuple[float, float]:
+        """Return (x, z) of the slides for a depth along the work's axis, from the first touch."""
+        way = way_of_feeding(self.tilt)
+        feed = compensated_feed(way, self.setting.tilt_deg, deep)
+        return -self.tilt.side * feed.sideways, -feed.depth
+
+
+def way_of_feeding(tilt: Tilt) -> WayOfFeeding:
+    """Return what is tilted and what is fed."""
+    if tilt.part == "chuck":
+        return "work tilted"
+    return "head tilted, knee fed" if tilt.feeds == "knee" else "head tilted, quill fed"
+
+
+def plan_generated(sphere: Sphere, bench: Bench) -> tuple[Operation, ...]:
+    """Return the operations that cut a dish or dome by a fly cutter.
+
+    Raises:
+        Refusal: the machine, the crib or the setup cannot do it; says what would.
+    """
+    _refuse_places(sphere, bench)
+    chosen = choose(sphere, bench)
+    wide = replace(chosen.cutter, diameter=chosen.setting.sweep)
+    figures = cutting(bench.machine, wide, bench.material, "fly cutting")
+    rough, finish = _depths(sphere, bench, chosen)
+    work = Work(
+        sphere=sphere, bench=bench, chosen=chosen, figures=figures, rough=rough, finish=finish
+    )
+    return (*_roughed(work), _finished(work))
+
+
+def _refuse_places(sphere: Sphere, bench: Bench) -> None:
+    """Refuse an axis that the zeros of x and y do not find, and dials that cannot be set."""
+    if any(abs(each) > 1e-9 for each in sphere.at):
+        raise Refusal(
+            sphere.where.at("at"),
+            "turn the work about an axis that is not where x and y are zero",
+            "put the zeros of x and y, the middle of two faces, where the axis of "
+            f"{sphere.name!r} is",
+        )
+    for axis in ("x", "z"):
+        slide = bench.machine.slide(axis) if bench.machine.manual else None
+        if slide is not None and not slide.resettable:
+            raise Refusal(
+                sphere.where,
+                f"zero the {slide.name} anew with the work tilted: its dial cannot be set",
+                "use a machine whose dials can be set",
+            )
+
+
+def _depths(sphere: Sphere, bench: Bench, chosen: Chosen) -> tuple[tuple[float, ...], float]:
+    """Return the depths of the roughing cuts and of the last, along the work's axis; mm."""
+    most = sphere.ways.depth_of_cut or FLY_DEPTHS[bench.machine.rigidity]
+    radius = chosen.setting.radius
+    if sphere.form == "dish":
+        finish = chosen.setting.depth
+        left = min(FINISH, finish / 2)
+        return even_chip_depths(radius, finish - left, most), finish
+    drop = depth_of_dome_rim(radius, 2 * chosen.corner)
+    finish = SKIN
+    way = drop + finish - FINISH
+    count = max(1, math.ceil(way / most - 1e-9))
+    return tuple(-drop + way * step / count for step in range(1, count + 1)), finish
+
+
+# ---------------------------------------------------------------- setting up
+
+
+def _set_up(work: Work) -> tuple[Item, ...]:
+    """Return how the sweep is set and the first touch found, once the cutter is fitted."""
+    point, setting = work.chosen.point, work.setting
+    cutter = work.chosen.cutter
+    towards = -work.tilt.side
+    face = work.bench.upper
+    axis = Touch(
+        face="axis",
+        towards=towards,
+        tool=cutter.name,
+        radius=0.0,
+        paper=0.0,
+        at=0.0,
+        terms=(Term("axis of the work", 0.0),),
+    )
+    touch = Touch(
+        face=work.bench.setup.lie.up,
+        towards=-1,
+        tool=cutter.name,
+        radius=0.0,
+        paper=0.0,
+        at=0.0,
+        terms=(Term(face, 0.0),),
+        over=(0.0, 0.0),
+    )
+    return (
+        SetSweep(
+            cutter=1,
+            sweep=setting.sweep,
+            over=(setting.sweep + cutter.diameter) / 2,
+            looks=point.looks,
+            uncertainty=point.uncertainty,
+        ),
+        Note(text=_side(work)),
+        Zero(axis="x", touches=(axis,), uncertainty=CENTRING, why="the point on the work's axis"),
+        Zero(
+            axis="z",
+            touches=(touch,),
+            uncertainty=work.bench.setup.datum_z.uncertainty,
+            why="the first touch, in the middle of the face",
+        ),
+        Rapid(NAN, NAN, work.bench.clear, How(what="clear of the work")),
+        *([] if work.clear == work.bench.clear else [Rapid(NAN, NAN, work.clear, UP_FOR_RIM)]),
+    )
+
+
+def _side(work: Work) -> str:
+    """Return on which side of the work's axis the cutter stands: it makes a dish or a dome."""
+    dish = work.sphere.form == "dish"
+    leans = work.tilt.leans
+    other = "right" if leans == "left" else "left"
+    stands, foot = (leans, other) if dish else (other, leans)
+    if work.tilt.part == "chuck":
+        where = f"over the {'LOW' if dish else 'HIGH'} side of the tilted face, on the {stands}"
+    else:
+        where = f"to the {stands.upper()} of the middle of the work"
+    begins = "in the middle of the face" if dish else "at the rim"
+    instead = "dome" if dish else "dish"
+    return (
+        f"{work.sphere.form.upper()}: the spindle stands {where.upper()}, and the point's foot is "
+        f"the {foot}most place of its circle, which goes over the middle of the work. The cut "
+        f"begins {begins}. On the other side it would cut a {instead}: stop if it begins elsewhere."
+    )
+
+
+def _tilted(work: Work) -> tuple[Item, ...]:
+    """Return the tilting, once x and y are zero over the work's axis."""
+    tilt = work.tilt
+    return (
+        Rapid(0.0, 0.0, NAN, How(makes="size", what="over the middle of the work")),
+        Note(
+            text="The spindle stands over the middle of the work. Turn the work and see by an "
+            "indicator that it runs true about it; y stays as it is from here on, its slide locked."
+        ),
+        Note(
+            text=f"Draw the spindle up well clear before the {tilt.name} is tilted: what it holds "
+            "swings up as it leans.",
+            caution=True,
+        ),
+        SetAngle(
+            part=tilt.name,
+            angle_deg=work.setting.tilt_deg,
+            towards=tilt.leans,
+            uncertainty_deg=tilt.uncertainty_deg,
+        ),
+    )
+
+
+# ---------------------------------------------------------------- cuts
+
+
+def _roughed(work: Work) -> Iterator[Operation]:
+    """Yield the roughing: cut by cut deeper along the work's axis, a whole turn each."""
+    first = (0.0 if work.sphere.form == "dish" else work.rough[0]) if work.rough else 0.0
+    at = work.place(min(first, 0.0))
+    moves: list[Move] = [
+        Rapid(0.0, 0.0, work.clear, How(what="over the middle of the work")),
+        Rapid(at[0], 0.0, NAN, How(makes="size", what="where the first cut begins")),
+        Rapid(at[0], 0.0, at[1] + ABOVE_CHIPS, How(what="down in the air, just above the metal")),
+    ]
+    for number, deep in enumerate(work.rough, start=1):
+        label = f"cut {number} of {len(work.rough)}"
+        moves.extend(_pair_and_turn(work, deep, at, label))
+        at = work.place(deep)
+    moves.append(Rapid(at[0], 0.0, work.clear, How(what="up clear")))
+    yield Operation(
+        purpose="rough",
+        cutter=work.chosen.cutter,
+        cutting=work.figures,
+        why=_why(work),
+        moves=tuple(moves),
+        before=_tilted(work),
+        zeroed=_set_up(work),
+        depth_of_cut=_deepest_step(work),
+        notes=(cautions.FLY_CUTTING, cautions.WORK_TURNS),
+    )
+
+
+def _finished(work: Work) -> Operation:
+    """Return the last cut, and a spring turn at the same setting."""
+    before = work.rough[-1]
+    at, x = work.place(before), work.place(work.finish)[0]
+    back = at[1] + ABOVE_CHIPS
+    moves: list[Move] = [
+        Rapid(at[0], 0.0, back, How(what="down again, just above the last cut")),
+        *_pair_and_turn(work, work.finish, at, "last cut"),
+        _turn(work, work.finish, "spring turn, nothing set deeper"),
+        Rapid(x, 0.0, work.clear, How(what="up clear")),
+    ]
+    return Operation(
+        purpose="finish",
+        cutter=work.chosen.cutter,
+        cutting=work.figures,
+        why="the last cut and a spring turn, for the surface",
+        moves=tuple(moves),
+        before=_measured(work, before),
+    )
+
+
+def _pair_and_turn(
+    work: Work, deep: float, before: tuple[float, float], label: str
+) -> Iterator[Move]:
+    """Yield the pair of readings for a depth, sideways first, and one slow whole turn.
+
+    Sideways first, the circle stays within what is to be cut: it is drawn back along the spindle.
+    """
+    x, z = work.place(deep)
+    feed = work.figures.feed
+    sideways = How(makes="size", what=f"{label}: sideways first", sums=_sum_of(work, deep, "x"))
+    down = How(makes="size", what=f"{label}: then deeper", sums=_sum_of(work, deep, "z"))
+    if abs(x - before[0]) > 1e-9:
+        yield Feed(x, 0.0, NAN, feed, sideways)
+    yield Feed(x, 0.0, z, feed, down)
+    yield _turn(work, deep, label)
+
+
+def _sum_of(work: Work, deep: float, axis: Axis) -> tuple[tuple[Axis, tuple[Term, ...]], ...]:
+    """Return where a reading comes from: the depth along the work's axis, resolved."""
+    x, z = work.place(deep)
+    value = x if axis == "x" else z
+    label = f"{work.bench.say(deep)} along the work's axis, at {work.setting.tilt_deg:g} degrees"
+    return ((axis, (Term(label, value),)),)
+
+
+def _turn(work: Work, deep: float, label: str) -> TurnWork:
+    """Return one slow whole turn of the work, with the chord that it leaves."""
+    radius = work.setting.radius
+    say = work.bench.say
+    if work.sphere.form == "dish":
+        wide = chord_at(radius, deep)
+        told = f"{label}: {say(deep)} deep; the chord is {say(wide)} after it"
+    else:
+        wide = work.setting.chord
+        told = f"{label}: the top {say(-deep)} above the face" if deep < 0 else f"{label}"
+    feed = FLY_FEEDS["rough" if deep in work.rough else "finish"] * work.figures.rpm
+    rate = min(WHOLE * feed / (math.pi * wide), QUICKEST)
+    return TurnWork(
+        f"the {work.tilt.name}, {work.tilt.turned_by}", 0.0, WHOLE, rate, how=How(what=told)
+    )
+
+
+def _measured(work: Work, deep: float) -> tuple[Item, ...]:
+    """Return the measuring of the chord of a roughed dish, before the last cut."""
+    if work.sphere.form == "dome":
+        return ()
+    radius, low = work.setting.radius, max(deep - OUT_BY, 0.0)
+    return (
+        Measure(
+            name="M1",
+            what=f"chord of {work.sphere.name} across the face",
+            expected=chord_at(radius, deep),
+            low=chord_at(radius, low),
+            high=chord_at(radius, deep + OUT_BY),
+            advice="measure the depth too; `pathgen reckon sphere-found` tells from chord, depth "
+            "and pip the true radius, and what to correct",
+        ),
+    )
+
+
+def _deepest_step(work: Work) -> float:
+    """Return the deepest single step of the slide that takes depth, while it cuts metal; mm."""
+    depths = (0.0, *work.rough) if work.sphere.form == "dish" else work.rough
+    heights = [min(work.place(deep)[1], 0.0) for deep in depths]
+    return max((above - below for above, below in pairwise(heights)), default=0.0)
+
+
+def _why(work: Work) -> str:
+    """Return what is generated, and how."""
+    say, setting = work.bench.say, work.setting
+    steps = len(work.rough) + 1
+    made = generated(setting)
+    return (
+        f"radius {say(setting.radius)} by a sweep of {say(setting.sweep)} at {setting.tilt_deg:g} "
+        f"degrees ({made}); {steps} cuts, each a pair of readings and one whole turn of the work"
+    )
+
+
+def generated(setting: Setting) -> str:
+    """Return the sum that gives the radius, in words."""
+    nose = ""
+    if setting.nose:
+        nose = " + nose" if sign(setting.form) > 0 else " - nose"
+    return f"radius of the nose's circle / sin{nose}"

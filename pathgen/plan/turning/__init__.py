@@ -1,0 +1,1 @@
+"""Planning turned work: faces, diameters, parting off."""

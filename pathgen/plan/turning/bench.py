@@ -1,0 +1,79 @@
+"""What a planner of turned work has at hand: job, setup, lathe, tools, and where is clear."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pathgen.input.units import spoken
+from pathgen.input.where import Refusal, Where
+from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.moves.plan import HeadCutter, Item, Purpose
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.shop.lathes import Chuck
+from pathgen.shop.machines import Machine
+from pathgen.shop.turning_tools import TurningTool
+
+CLEAR = 2.0  # mm off the work, across it or along it, in the air
+JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurningBench:
+    """A turned setup on a lathe as it is set for it; lengths in mm."""
+
+    job: TurnedJob
+    setup: TurnedSetup
+    machine: Machine  # with the slides that the setup is done with alone
+    chuck: Chuck
+    tools: tuple[TurningTool, ...]
+
+    @property
+    def clear(self) -> float:
+        """Return the x, from the axis, at which a tool may go along everything."""
+        return self.job.blank.diameter / 2 + CLEAR
+
+    @property
+    def manual(self) -> bool:
+        """Return whether the lathe is worked by its handles."""
+        return self.machine.manual
+
+    def say(self, length: float) -> str:
+        """Return a length in words, in the job's units."""
+        return spoken(length, self.job.units)
+
+    @property
+    def back(self) -> float:
+        """Return how far to wind back along the axis to be off a shoulder, its corner and slack."""
+        slide = self.machine.slide("z") if self.manual else None
+        return CLEAR if slide is None else CLEAR + slide.slack + slide.slack_spread
+
+    def nearest_count(self, length: float) -> float:
+        """Return a way across in whole judged parts of the cross slide's dial; as is without."""
+        if not self.manual:
+            return length
+        count = self.machine.slide("x").count
+        return max(1, round(length / count)) * count
+
+    def refusal(self, where: Where, cannot: str, instead: str) -> Refusal:
+        """Return a refusal in the name of the job."""
+        return Refusal(where, cannot, instead)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedOperation:
+    """What one tool does in one go, before it is set into a pass with its actions."""
+
+    purpose: Purpose
+    feature: str
+    tool: TurningTool
+    figures: TurningFigures
+    why: str
+    items: tuple[Item, ...]
+    depth_of_cut: float = 0.0
+    touched: float = 0.0  # the diameter that the tool is touched on, should it be fitted for this
+    faced: bool = True  # whether the end that it is touched on is z 0 already
+
+
+def head_cutter(number: int, tool: TurningTool) -> HeadCutter:
+    """Return a lathe tool as the head of a program or sheet states it: by its nose radius twice."""
+    return HeadCutter(number=number, name=tool.name, diameter=2 * tool.nose_radius)

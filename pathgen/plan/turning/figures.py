@@ -1,0 +1,60 @@
+"""Speed, feed and depth of cut in turning: what the figures say, and what the lathe has."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pathgen.reckon.cutting import cutting_data
+from pathgen.reckon.speeds import clamped_speed, nearest_speed, spindle_speed
+from pathgen.shop.lathes import Chuck
+from pathgen.shop.machines import Machine
+
+MOST_TURNS_A_MINUTE = 60.0  # of a handle in a cut: common practice, no source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurningFigures:
+    """Speed and feed of an operation: rev/min, mm/min."""
+
+    rpm: float
+    feed: float
+    why: str
+
+    @property
+    def per_turn(self) -> float:
+        """Return the feed a turn of the work, mm."""
+        return self.feed / self.rpm
+
+
+def figures_for(  # what a speed hangs on
+    machine: Machine, chuck: Chuck, material: str, operation: str, tip: str, diameter: float
+) -> TurningFigures:
+    """Return speed and feed for an operation at the largest diameter that it cuts, mm.
+
+    The speed is the lathe's fastest that is neither above the wanted one nor above what is marked
+    on the chuck.
+    """
+    data = cutting_data(material, operation, tip)
+    wanted = spindle_speed(data.surface_speed_m_min, diameter)
+    rpm = _speed(machine, min(wanted, chuck.most_rpm))
+    most = machine.control.feed_most if machine.control is not None else _most_by_hand(machine)
+    feed = min(data.feed(diameter) * rpm, most)
+    return TurningFigures(
+        rpm=rpm,
+        feed=math.floor(feed) if feed >= 2 else feed,
+        why=f"{data.surface_speed_m_min:.0f} m/min at {diameter:.1f} mm across asks for"
+        f" {wanted:.0f} rev/min; {data.feed(diameter):.2f} mm a turn",
+    )
+
+
+def _speed(machine: Machine, wanted: float) -> float:
+    spindle = machine.spindle
+    if spindle.speeds:
+        return nearest_speed(wanted, spindle.speeds, never_above=True).rpm
+    chosen = clamped_speed(wanted, spindle.lowest, spindle.highest).rpm
+    return max(float(int(chosen / 10) * 10), spindle.lowest)
+
+
+def _most_by_hand(machine: Machine) -> float:
+    return MOST_TURNS_A_MINUTE * min(slide.per_turn for slide in machine.slides)

@@ -1,0 +1,346 @@
+"""Facing the end and turning diameters: in the order of the trade, one handle at a time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pathgen.input.where import Refusal
+from pathgen.job.turned import RoundBlank, Turned, TurnedStep
+from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
+from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
+from pathgen.moves.plan import Item
+from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.figures import TurningFigures, figures_for
+from pathgen.reckon.turning_depths import bench_depth
+from pathgen.shop.turning_tools import TurningTool
+
+NAN = math.nan
+START = 1.0  # mm to the right of where a cut begins
+ALLOWANCE = 0.3  # mm on the radius left for the finishing cuts; common practice, no source
+CUTS_TO_SIZE = 3  # equal ones, from what was measured down to the size
+ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut
+SKIM = 0.25  # mm on the radius of the cut that is measured to set the dial
+SKIMMED = 6.0  # mm along the work, enough for a micrometer
+LEAST_SKIMMED = 2.5  # mm, for the edge of its anvils
+OFF = 0.4  # mm by which the bar may be thicker or thinner than it was measured, and still be it
+SPRING = 0.1  # mm of diameter that a measured size may be off what the dial says
+LITTLE_ROOM = 0.15  # mm: with less to either side a diameter is measured before its last cuts
+MEASURED = 0.005  # mm on the radius that measuring leaves open
+
+
+def knife_tool(bench: TurningBench, turned: Turned) -> TurningTool:
+    """Return the tool that cuts the diameters and their shoulders, that with the roundest nose.
+
+    Raises:
+        Refusal: the crib has none whose nose goes into the corners.
+    """
+    fitting = [
+        tool for tool in bench.tools if tool.squares_shoulders and tool.nose_radius <= turned.corner
+    ]
+    if not fitting:
+        raise Refusal(
+            turned.where.at("corner"),
+            f"turn shoulders with corners of {bench.say(turned.corner)} or less",
+            "put a [[turning_tool]] with approach_deg above 90 and such a nose into the crib",
+        )
+    least = min(step.diameter.middle for step in turned.steps) / 2
+    high = bench.job.blank.diameter / 2 - least
+    reaching = [tool for tool in fitting if tool.reach > high]
+    if not reaching:
+        longest = max(tool.reach for tool in fitting)
+        raise Refusal(
+            turned.where,
+            f"turn a shoulder {bench.say(high)} high: the cutting end of the tool that reaches"
+            f" furthest is {bench.say(longest)} long",
+            "put a [[turning_tool]] with more reach into the crib, or take a thinner bar",
+        )
+    return max(reaching, key=lambda tool: tool.nose_radius)
+
+
+def across(x: float, what: str = "", *, makes_size: bool = False) -> Rapid:
+    """Return the way across the axis to an x, in the air."""
+    return Rapid(x, 0.0, NAN, How(makes="size" if makes_size else "air", what=what))
+
+
+def along(z: float, what: str = "", *, makes_size: bool = False) -> Rapid:
+    """Return the way along the axis to a z, in the air."""
+    return Rapid(NAN, 0.0, z, How(makes="size" if makes_size else "air", what=what))
+
+
+def plan_facing(bench: TurningBench, tool: TurningTool) -> TurnedOperation:
+    """Return the facing of the end: z 0 is what it leaves."""
+    diameter = bench.job.blank.diameter
+    figures = _figures(bench, tool, "turning", diameter)
+    depth = bench_depth(bench.job.blank.material, bench.machine.rigidity)
+    count = math.ceil(bench.setup.facing / depth - 1e-9)
+    beyond = -tool.nose_radius - OFF / 2  # should the bar be thicker than it was measured
+    items: list[Item] = []
+    for step in range(count - 1, -1, -1):
+        level = bench.setup.facing * step / count
+        what = "the faced end" if step == 0 else "facing"
+        items += [
+            across(bench.clear, "out, clear of the work"),
+            along(level, what, makes_size=True),
+            Feed(
+                beyond,
+                0.0,
+                level,
+                figures.feed,
+                How(makes="stop", what="in past the middle by the tool's nose"),
+            ),
+            along(level + CLEAR, "off the face"),
+        ]
+    return TurnedOperation(
+        purpose="face",
+        feature="right end",
+        tool=tool,
+        figures=figures,
+        why=f"z 0 is the end as it is faced; {figures.why}",
+        items=(*items, across(bench.clear, "out, clear of the work")),
+        depth_of_cut=bench.setup.facing / count,
+        touched=diameter,
+        faced=False,
+    )
+
+
+def plan_turned(turned: Turned, bench: TurningBench) -> Iterator[TurnedOperation]:
+    """Yield the operations that make diameters: roughing, then the cuts to size of each."""
+    tool = knife_tool(bench, turned)
+    yield _roughing(turned, bench, tool)
+    for land in _lands(turned, bench):
+        yield _to_size(turned, bench, tool, land)
+
+
+def _figures(
+    bench: TurningBench, tool: TurningTool, operation: str, diameter: float
+) -> TurningFigures:
+    return figures_for(
+        bench.machine,
+        bench.chuck,
+        bench.job.blank.material,
+        operation,
+        tool.material,
+        diameter,
+    )
+
+
+def _roughing(turned: Turned, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
+    """Return the skim that sets the dial, and the cuts that leave the allowance."""
+    blank = bench.job.blank
+    figures = _figures(bench, tool, "turning", blank.diameter)
+    most = bench_depth(blank.material, bench.machine.rigidity)
+    items = list(_skim(bench, figures, _skimmed(turned, bench)))
+    radius = blank.diameter / 2
+    deepest = 0.0
+    for step in reversed(turned.steps):
+        aim = step.diameter.middle / 2 + ALLOWANCE
+        last = step is turned.steps[-1]
+        end = -step.to.middle + (0.0 if last else ON_SHOULDERS)
+        count = max(0, math.ceil((radius - aim) / most - 1e-9))
+        for cut in range(1, count + 1):
+            x = radius - (radius - aim) * cut / count
+            items += _pass(bench, figures, (x, START, end), f"roughing, {_across(bench, x)}")
+        if count:
+            deepest = max(deepest, (radius - aim) / count)
+            radius = aim
+    return TurnedOperation(
+        purpose="rough",
+        feature=turned.name,
+        tool=tool,
+        figures=figures,
+        why=f"the bar down to {bench.say(2 * ALLOWANCE)} above each diameter; {figures.why}",
+        items=tuple(items),
+        depth_of_cut=deepest,
+        touched=blank.diameter,
+    )
+
+
+def _across(bench: TurningBench, x: float) -> str:
+    """Return a diameter in words, by the place of the tool."""
+    return f"{bench.say(2 * x)} across"
+
+
+def _skimmed(turned: Turned, bench: TurningBench) -> float:
+    """Return how far along the work the skim goes, mm: on what is cut away anyhow.
+
+    Raises:
+        Refusal: no stretch is left of the bar that is both thick and long enough.
+    """
+    under = bench.job.blank.diameter / 2 - bench.nearest_count(SKIM) - OFF / 2
+    reach = min(SKIMMED, turned.steps[-1].to.low - ON_SHOULDERS)
+    right = 0.0
+    for step in turned.steps:
+        if step.diameter.high / 2 > under:
+            reach = min(reach, right - ON_SHOULDERS)
+            break
+        right = step.to.low
+    if reach < LEAST_SKIMMED:
+        raise Refusal(
+            turned.where,
+            f"take a skim to be measured off a bar of {bench.say(bench.job.blank.diameter)}: too"
+            " little of it is cut away",
+            "take a thicker bar, or turn further along it",
+        )
+    return reach
+
+
+def _skim(bench: TurningBench, figures: TurningFigures, reach: float) -> Iterator[Item]:
+    """Yield a light cut that is measured, and the dial set by it: from here it shows diameters."""
+    x = bench.job.blank.diameter / 2 - bench.nearest_count(SKIM)
+    yield along(START)
+    yield across(x, "for a skim", makes_size=True)
+    yield Feed(x, 0.0, -reach, figures.feed, How(makes="stop", what="a skim to be measured"))
+    yield along(CLEAR, "back, the cross slide left where it is")
+    yield Spindle(rpm=0.0)
+    yield Measure(
+        name="M1",
+        what="diameter of the skim, the cross slide left where it is",
+        expected=2 * x,
+        low=2 * x - OFF,
+        high=2 * x + OFF,
+        found_by="touch",
+        advice="the bar is another than the job says, or the touch went wrong: begin again",
+    )
+    yield ZeroByMeasure(axis="x", measure="M1", uncertainty=MEASURED)
+    yield Spindle(rpm=figures.rpm)
+    yield across(bench.clear, "out, clear of the work")
+
+
+def _pass(
+    bench: TurningBench,
+    figures: TurningFigures,
+    cut: tuple[float, float, float],
+    what: str,
+) -> Iterator[Item]:
+    """Yield one cut along the axis at an x, from a z to a z, and the way back."""
+    x, start, end = cut
+    yield along(start)
+    yield across(x, what, makes_size=True)
+    yield Feed(x, 0.0, end, figures.feed, How(makes="stop", what="towards the chuck"))
+    yield along(end + bench.back, "back from the shoulder")
+    yield across(x + START, "off the work")
+    yield along(start)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Land:
+    """One diameter to be taken to size, among those beside it; mm."""
+
+    step: TurnedStep
+    right: float  # z where it begins
+    beyond: float  # the radius of what stands to its left, as roughed
+    last: bool  # behind it the bar is left as it comes
+    name: str  # of its measurement; empty where it is not measured
+
+    @property
+    def largest(self) -> float:
+        """Return the largest diameter that its cuts come to: that of its shoulder, if faced."""
+        own = self.step.diameter.nominal + 2 * ALLOWANCE
+        return own if self.last else max(own, 2 * self.beyond)
+
+
+def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
+    """Yield the diameters of a profile from the right face on."""
+    right = 0.0
+    for index, step in enumerate(turned.steps):
+        last = index + 1 == len(turned.steps)
+        left = bench.job.blank if last else turned.steps[index + 1].diameter
+        beyond = left.diameter / 2 if isinstance(left, RoundBlank) else left.middle / 2 + ALLOWANCE
+        narrow = (step.diameter.high - step.diameter.low) / 2 < LITTLE_ROOM
+        measured = bench.manual and (step.diameter.own or narrow)
+        yield _Land(
+            step=step,
+            right=right,
+            beyond=beyond,
+            last=last,
+            name=f"M{index + 2}" if measured else "",
+        )
+        right = -step.to.middle
+
+
+def _to_size(
+    turned: Turned, bench: TurningBench, tool: TurningTool, land: _Land
+) -> TurnedOperation:
+    """Return the cuts that take one diameter to size, and its shoulder."""
+    figures = _figures(bench, tool, "turning finish", land.largest)
+    cuts = CUTS_TO_SIZE if land.name else 1
+    items: list[Item] = []
+    if land.name:
+        items = [
+            Spindle(rpm=0.0),
+            _measure(land.step, land.name, bench),
+            Spindle(rpm=figures.rpm),
+        ]
+    for cut in range(1, cuts + 1):
+        items += _finishing_cut(land, bench, figures, (cut, cuts))
+    return TurnedOperation(
+        purpose="finish",
+        feature=turned.name,
+        tool=tool,
+        figures=figures,
+        why=_why(land, bench, figures),
+        items=tuple(items),
+        depth_of_cut=ALLOWANCE / cuts,
+        touched=bench.job.blank.diameter,
+    )
+
+
+def _finishing_cut(
+    land: _Land, bench: TurningBench, figures: TurningFigures, cut: tuple[int, int]
+) -> Iterator[Item]:
+    """Yield one of the cuts to size; the last goes to the shoulder and faces it."""
+    number, of = cut
+    last = number == of
+    x = land.step.diameter.middle / 2 + ALLOWANCE * (of - number) / of
+    end = -land.step.to.middle + (0.0 if last else ON_SHOULDERS)
+    yield along(land.right + START)
+    yield Rapid(x, 0.0, NAN, _finishing(land.step, land.name, cut))
+    yield Feed(x, 0.0, end, figures.feed, _along_how(land.step, last=last))
+    if last and not land.last:
+        out = How(makes="stop", what="out, to face the shoulder")
+        yield Feed(land.beyond + START, 0.0, end, figures.feed, out)
+    else:
+        yield along(end + bench.back, "back from the shoulder")
+    yield across(bench.clear, "out, clear of the work")
+
+
+def _why(land: _Land, bench: TurningBench, figures: TurningFigures) -> str:
+    """Return why a diameter is taken to size in so many cuts."""
+    cuts = f"{CUTS_TO_SIZE} equal cuts from what is measured" if land.name else "one cut"
+    return f"{cuts} down to {bench.say(land.step.diameter.middle)} across; {figures.why}"
+
+
+def _measure(step: TurnedStep, name: str, bench: TurningBench) -> Measure:
+    """Return the measurement of a diameter before it is cut to size."""
+    expected = step.diameter.middle + 2 * ALLOWANCE
+    return Measure(
+        name=name,
+        what=f"diameter that is to become {bench.say(step.diameter.nominal)}",
+        expected=expected,
+        low=expected - SPRING,
+        high=expected + SPRING,
+        found_by="spring",
+        advice="a reading or a turn was missed: find out which before anything more is cut",
+    )
+
+
+def _finishing(step: TurnedStep, name: str, cut: tuple[int, int]) -> How:
+    """Return how one of the cuts to size is set: by its share of what was found."""
+    number, of = cut
+    what = f"cut {number} of {of} to size" if of > 1 else "to size"
+    left = ALLOWANCE * (of - number) / of
+    terms = [Term("half of the diameter wanted", step.diameter.middle / 2)]
+    if left:
+        terms.append(Term("left for the cuts after this", left))
+    rules = (Rule(axis="x", measure=name, factor=-number / (2 * of)),) if name else ()
+    return How(makes="size", what=what, sums=(("x", tuple(terms)),), rules=rules)
+
+
+def _along_how(step: TurnedStep, *, last: bool) -> How:
+    """Return how the end of a finishing cut is set."""
+    if not last:
+        return How(makes="stop", what="short of the shoulder")
+    terms = (Term("the faced end", 0.0), Term("length to the shoulder", -step.to.middle))
+    return How(makes="size", what="to the shoulder", sums=(("z", terms),))

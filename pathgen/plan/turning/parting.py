@@ -1,0 +1,79 @@
+"""Parting off."""
+
+from __future__ import annotations
+
+from pathgen.input.where import Refusal
+from pathgen.job.turned import Parted
+from pathgen.moves.actions import Note
+from pathgen.moves.moves import Feed, How, Term
+from pathgen.moves.plan import Item
+from pathgen.plan.turning.bench import JAWS_CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.figures import figures_for
+from pathgen.plan.turning.outside import across, along
+from pathgen.shop.turning_tools import TurningTool
+
+THROUGH = 0.5  # mm past the axis, so that no thread of metal is left
+PARTING = (
+    "Part off slowly and steadily, the blade square and as far in its holder as it goes, oil on it."
+    " Do not catch the part with the hand; let it fall on the swarf."
+)
+
+
+def plan_parting(parted: Parted, bench: TurningBench, diameter: float) -> TurnedOperation:
+    """Return the cut that parts the work off behind a diameter, mm.
+
+    Raises:
+        Refusal: no blade is long enough, or the jaws are in its way.
+    """
+    blade = _blade(parted, bench, diameter)
+    z = -parted.length.middle - blade.width
+    if z - JAWS_CLEAR < bench.setup.jaws_at:
+        need = JAWS_CLEAR - z + bench.setup.facing
+        raise Refusal(
+            bench.setup.where.at("hold"),
+            f"part off {bench.say(-z)} from the faced end so near to the jaws",
+            f"let the bar stand out {bench.say(need)} or more",
+        )
+    figures = figures_for(
+        bench.machine,
+        bench.chuck,
+        bench.job.blank.material,
+        "parting",
+        blade.material,
+        bench.job.blank.diameter,
+    )
+    terms = (
+        Term("the faced end", 0.0),
+        Term("length of the part", -parted.length.middle),
+        Term("width of the blade", -blade.width),
+    )
+    place = How(makes="size", what="left corner of the blade", sums=(("z", terms),))
+    items: tuple[Item, ...] = (
+        Note(text=PARTING, caution=True),
+        across(bench.clear),
+        along(z)._replace(how=place),
+        Feed(-THROUGH, 0.0, z, figures.feed, How(makes="stop", what="in to the middle")),
+        across(bench.clear, "out, clear of the work"),
+    )
+    return TurnedOperation(
+        purpose="part off",
+        feature=parted.name,
+        tool=blade,
+        figures=figures,
+        why=f"{bench.say(parted.length.middle)} long; {figures.why}",
+        items=items,
+        touched=diameter,
+    )
+
+
+def _blade(parted: Parted, bench: TurningBench, diameter: float) -> TurningTool:
+    """Return the narrowest blade that reaches the middle of the bar."""
+    need = bench.job.blank.diameter / 2
+    fitting = [tool for tool in bench.tools if tool.kind == "parting" and tool.reach >= need]
+    if not fitting:
+        raise Refusal(
+            parted.where,
+            f"part off a bar of {bench.say(2 * need)}: no blade in the crib reaches its middle",
+            "put a [[turning_tool]] of kind parting with enough reach into the crib, or saw it off",
+        )
+    return min(fitting, key=lambda tool: tool.width)

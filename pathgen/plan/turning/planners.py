@@ -1,0 +1,150 @@
+"""From a turned job and the shop to the plan: one planner a feature, then passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import assert_never
+
+from pathgen.input.where import Refusal, nearest
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
+from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
+from pathgen.plan.turning.outside import knife_tool, plan_facing, plan_turned
+from pathgen.plan.turning.parting import plan_parting
+from pathgen.plan.turning.setting import (
+    after_items,
+    before_items,
+    fitted_items,
+    guard_chuck,
+    guard_overhang,
+    slides_for,
+)
+from pathgen.shop.crib import Crib
+from pathgen.shop.lathes import Chuck
+from pathgen.shop.machines import Machine
+
+COMES_IN = -1  # which way the tool goes as it comes to a position: in, and towards the chuck
+
+
+def plan_turned_setup(
+    job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib
+) -> PlannedSetup:
+    """Return the plan of one turned setup on a lathe with the crib's tools.
+
+    Raises:
+        Refusal: something cannot be done; says what would do it.
+    """
+    chuck = _chuck(setup, machine)
+    slides = slides_for(setup, machine)
+    bench = TurningBench(
+        job=job,
+        setup=setup,
+        machine=machine.with_slides(slides),
+        chuck=chuck,
+        tools=crib.turning_tools,
+    )
+    guard_overhang(bench)
+    guard_chuck(bench)
+    operations = list(_operations(bench))
+    tools = dict.fromkeys(operation.tool.name for operation in operations)
+    by_name = {operation.tool.name: operation.tool for operation in operations}
+    numbers = {name: head_cutter(i, by_name[name]) for i, name in enumerate(tools, start=1)}
+    return PlannedSetup(
+        head=Head(
+            title=job.title,
+            digest=job.digest,
+            setup=setup.name,
+            machine=machine.name,
+            cutters=tuple(numbers.values()),
+        ),
+        origin=Point3(0.0, 0.0, 0.0),
+        clear=bench.clear,
+        sides=(("x", COMES_IN), ("z", COMES_IN)),
+        before=before_items(bench),
+        passes=tuple(_passes(operations, numbers, bench)),
+        after=after_items(bench),
+        slides=slides,
+    )
+
+
+def _chuck(setup: TurnedSetup, machine: Machine) -> Chuck:
+    """Return the chuck that a setup asks for.
+
+    Raises:
+        Refusal: the machine is no lathe, or has no such chuck.
+    """
+    if machine.lathe is None:
+        raise Refusal(
+            setup.where.at("machine"), f"turn on {machine.title}: it is no lathe", "name a lathe"
+        )
+    chuck = machine.lathe.chuck(setup.hold.chuck)
+    if chuck is None:
+        names = [each.name for each in machine.lathe.chucks]
+        raise Refusal(
+            setup.where.at("hold"),
+            f"hold anything in a chuck called {setup.hold.chuck!r} on {machine.title}",
+            nearest(setup.hold.chuck, names) or f"it has {', '.join(names)}",
+        )
+    return chuck
+
+
+def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
+    """Yield the operations of the setup, in the order of doing them."""
+    turned = [each for each in bench.setup.features if isinstance(each, Turned)]
+    if not turned:
+        raise Refusal(
+            bench.setup.where,
+            "part off a bar of which nothing is turned",
+            "give a feature of kind turned",
+        )
+    yield plan_facing(bench, knife_tool(bench, turned[0]))
+    for feature in bench.setup.features:
+        match feature:
+            case Turned():
+                yield from plan_turned(feature, bench)
+            case Parted():
+                yield plan_parting(feature, bench, turned[-1].steps[-1].diameter.middle)
+            case _:
+                assert_never(feature)
+
+
+def _passes(
+    operations: list[TurnedOperation], numbers: dict[str, HeadCutter], bench: TurningBench
+) -> Iterator[Pass]:
+    """Yield each operation as a pass, with the change of tool and speed before it."""
+    fitted, rpm = "", 0.0
+    for operation in operations:
+        cutter = numbers[operation.tool.name]
+        items: list[Item] = []
+        if operation.tool.name != fitted:
+            if rpm:
+                items.append(Spindle(rpm=0.0))
+            items.append(
+                FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+            )
+            items.append(Spindle(rpm=operation.figures.rpm))
+            items += fitted_items(operation, bench)
+        elif operation.figures.rpm != rpm and not _starts_still(operation):
+            items.append(Spindle(rpm=operation.figures.rpm))
+        fitted, rpm = operation.tool.name, operation.figures.rpm
+        yield Pass(
+            purpose=operation.purpose,
+            feature=operation.feature,
+            cutter=cutter,
+            rpm=operation.figures.rpm,
+            feed=operation.figures.feed,
+            why=operation.why,
+            items=(*items, *operation.items, *_stopped(operation, operations)),
+            depth_of_cut=operation.depth_of_cut,
+        )
+
+
+def _starts_still(operation: TurnedOperation) -> bool:
+    """Return whether an operation begins with the spindle stopped, to measure."""
+    return bool(operation.items) and operation.items[0] == Spindle(rpm=0.0)
+
+
+def _stopped(operation: TurnedOperation, operations: list[TurnedOperation]) -> tuple[Item, ...]:
+    """Return the stop of the spindle after the last operation."""
+    return (Spindle(rpm=0.0),) if operation is operations[-1] else ()

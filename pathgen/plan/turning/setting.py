@@ -1,0 +1,194 @@
+"""What comes before the first cut of turned work, and how each tool finds its zeros."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pathgen.input.where import Refusal
+from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
+from pathgen.moves.actions import Clamp, Note, Touch, Zero
+from pathgen.moves.moves import Term
+from pathgen.moves.plan import Item
+from pathgen.plan import cautions
+from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.outside import across, along
+from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Slide
+
+TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
+SHARE = 0.7  # of half a tolerance of length that a dial may leave open
+STARTING = (
+    "Take the chuck key out before letting go of it, and turn the spindle by hand once round: "
+    "jaws, work, tool and slides clear of one another. Never measure or touch turning work."
+)
+SWARF = (
+    "Long curling chips cut deep: stop the lathe, then pull them off with a hook; never with the "
+    "fingers or a rag."
+)
+LOCKED = "Nip the locks of slides that stand still; wind one handle at a time."
+
+
+def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
+    """Return the names of the slides that a setup is done with: the cross slide, and one along.
+
+    Of those along the axis the first that goes far enough and whose dial tells the lengths.
+
+    Raises:
+        Refusal: none does.
+    """
+    assert machine.lathe is not None
+    if not machine.manual:
+        return ()
+    span = -min(_end(feature) for feature in setup.features) + 3 * CLEAR + setup.facing
+    half = min(_half_tolerance(feature) for feature in setup.features) * SHARE
+    lengthwise = [
+        slide
+        for slide in machine.slides
+        if slide.axis == "z" and slide.name != machine.lathe.tailstock
+    ]
+    for slide in lengthwise:
+        if slide.travel >= span and _leaves_open(slide) <= half:
+            return machine.slide("x").name, slide.name
+    names = " or ".join(slide.name for slide in lengthwise)
+    raise Refusal(
+        setup.where,
+        f"set lengths to within {2 * half / SHARE:.3f} mm over {span:.1f} mm by the {names}",
+        "give wider limits to the lengths, or use a lathe with a finer dial along its axis",
+    )
+
+
+def _leaves_open(slide: Slide) -> float:
+    """Return what two settings of a slide leave open of a length between them, mm."""
+    return slide.count + slide.slack_spread
+
+
+def _end(feature: TurnedFeature) -> float:
+    return feature.end if isinstance(feature, Turned) else -feature.length.high
+
+
+def _half_tolerance(feature: TurnedFeature) -> float:
+    match feature:
+        case Turned():
+            return min((step.to.high - step.to.low) / 2 for step in feature.steps)
+        case Parted():
+            return (feature.length.high - feature.length.low) / 2
+
+
+def guard_overhang(bench: TurningBench) -> None:
+    """Refuse work that stands out too far without a centre."""
+    most = OVERHANG * bench.job.blank.diameter
+    if bench.setup.hold.stick_out > most:
+        raise Refusal(
+            bench.setup.where.at("hold"),
+            f"turn work that stands out {bench.say(bench.setup.hold.stick_out)} without a centre:"
+            f" more than {OVERHANG:g} diameters",
+            f"let no more than {bench.say(most)} stand out",
+        )
+
+
+def guard_chuck(bench: TurningBench) -> None:
+    """Refuse a bar that the chuck does not hold, or that the lathe does not swing."""
+    diameter, chuck = bench.job.blank.diameter, bench.chuck
+    assert bench.machine.lathe is not None
+    if not chuck.least <= diameter <= chuck.most:
+        raise Refusal(
+            bench.setup.where.at("hold"),
+            f"hold a bar of {bench.say(diameter)} in the {chuck.name} chuck, which takes"
+            f" {bench.say(chuck.least)} to {bench.say(chuck.most)}",
+            "use another chuck",
+        )
+    inside = bench.job.blank.length - bench.setup.hold.stick_out
+    if inside > chuck.jaw_length and diameter > bench.machine.lathe.spindle_bore:
+        raise Refusal(
+            bench.setup.where.at("hold"),
+            f"put {bench.say(inside)} of a bar of {bench.say(diameter)} into the chuck: it does not"
+            f" go into the spindle, and the jaws are {bench.say(chuck.jaw_length)} long",
+            f"saw the bar to {bench.say(bench.setup.hold.stick_out + chuck.jaw_length)} or less",
+        )
+
+
+def before_items(bench: TurningBench) -> tuple[Item, ...]:
+    """Return the cautions and the clamping."""
+    told = [cautions.INSTRUCTION, cautions.DRESS, STARTING, SWARF]
+    told.append(LOCKED if bench.manual else cautions.PROGRAM)
+    blank, hold = bench.job.blank, bench.setup.hold
+    lines = [
+        (
+            f"Blank: {blank.material} bar, {bench.say(blank.diameter)} across and"
+            f" {bench.say(blank.length)} long as measured."
+        ),
+        *(hold.lines or (f"Hold it in the {hold.chuck} chuck, running true.",)),
+        f"Let {bench.say(hold.stick_out)} stand out of the jaws.",
+        *(_slide_lines(bench) if bench.manual else ()),
+    ]
+    return (
+        *(Note(text=text, caution=True) for text in told),
+        Clamp(lines=tuple(lines)),
+    )
+
+
+def _slide_lines(bench: TurningBench) -> Iterator[str]:
+    """Yield how the slides are set that the setup is done without."""
+    used = bench.machine.slide("z").name
+    yield (
+        f"Lengths are set by the {used}: whatever else goes along the axis is locked where it"
+        " stands, the compound set along the axis, until all is done."
+    )
+
+
+def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
+    """Yield how a tool that was just fitted finds its zeros: touched outside, then on the end."""
+    rpm = operation.figures.rpm
+    yield _touched(operation, bench, rpm)
+    if bench.manual:
+        yield across(operation.touched / 4, "in, between the middle and the rim")
+    at = 0.0 if operation.faced else bench.setup.facing
+    label = "the faced end" if operation.faced else "the sawn end, to be faced off"
+    yield Zero(
+        axis="z",
+        touches=(
+            Touch(
+                face="right end",
+                towards=-1,
+                tool=operation.tool.name,
+                radius=0.0,
+                paper=0.0,
+                at=at,
+                terms=(Term(f"right end: {label}", at),),
+                rpm=rpm,
+            ),
+        ),
+        uncertainty=TOUCHED if operation.faced else 0.0,
+        why="z 0 is the faced end",
+    )
+    yield along(at + CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
+
+
+def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
+    """Return the touch on the outside."""
+    bar = operation.touched == bench.job.blank.diameter
+    label = "outside, half of the bar's diameter" if bar else "outside, half of what was turned"
+    touch = Touch(
+        face="outside",
+        towards=-1,
+        tool=operation.tool.name,
+        radius=0.0,
+        paper=0.0,
+        at=operation.touched / 2,
+        terms=(Term(label, operation.touched / 2),),
+        rpm=rpm,
+        found_as="" if operation.faced else "M1",
+    )
+    return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
+
+
+def after_items(bench: TurningBench) -> tuple[Item, ...]:
+    """Return what is done once the last cut is made."""
+    return (
+        Note(text=cautions.BURRS, caution=True),
+        Note(
+            text="Break every edge: a file with its handle on, held in the left hand, or a scraper;"
+            f" {bench.say(0.2)} is enough."
+        ),
+    )

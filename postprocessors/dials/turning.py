@@ -1,0 +1,100 @@
+"""What differs on a lathe: the tool is moved one handle at a time, touched on the work it turns."""
+
+from __future__ import annotations
+
+import math
+
+from pathgen.moves.actions import Zero, ZeroByMeasure
+from pathgen.moves.moves import Axis, Rapid
+from pathgen.moves.plan import Item
+from postprocessors.dials.moving import moves
+from postprocessors.dials.readings import Reading
+from postprocessors.dials.scribe import Scribe, correction
+from postprocessors.dials.steps import ClearStep, SetDialStep
+from postprocessors.dials.winding import EMPTY, Going, reach
+from postprocessors.dials.zeroing import write_touched
+
+
+def write_turned(scribe: Scribe, item: Item) -> bool:
+    """Put down the steps of an item that a lathe does in its own way; tell whether it was one."""
+    match item:
+        case Rapid():
+            _rapid(scribe, item)
+        case Zero():
+            _zero(scribe, item)
+        case ZeroByMeasure():
+            _zero_by_measure(scribe, item)
+        case _:
+            return False
+    return True
+
+
+def _rapid(scribe: Scribe, move: Rapid) -> None:
+    """Go in the air along one axis; the planner has said which way round."""
+    how = move.how or EMPTY
+    places: tuple[tuple[Axis, float], ...] = (("x", move.x), ("z", move.z))
+    changed = [
+        (axis, place)
+        for axis, place in places
+        if not math.isnan(place)
+        and (moves(scribe.handles[axis], place) or how.rule_of(axis) is not None)
+    ]
+    if len(changed) > 1:
+        raise ValueError("a rapid along x and z at once: plan one after the other")
+    for axis, place in changed:
+        going = Going(axis=axis, place=place, how=how, makes=how.makes)
+        reach(scribe, going)
+
+
+def _zero(scribe: Scribe, zero: Zero) -> None:
+    """Touch the turning work and set the dial to where the tool is then.
+
+    Raises:
+        Refusal: the dial cannot be set.
+    """
+    handle = scribe.handles[zero.axis]
+    if not handle.slide.resettable:
+        raise scribe.refusal(
+            f"set the dial of the {handle.slide.name}, whose ring cannot be turned",
+            "use a lathe whose dials can be set",
+        )
+    scribe.free(scribe.handles.values())
+    write_touched(scribe, handle, zero)
+    handle.asked = zero.touches[-1].at
+    handle.rule = None
+    handle.exact = True
+    if zero.axis == "x":
+        _off_to_the_right(scribe)
+
+
+def _off_to_the_right(scribe: Scribe) -> None:
+    """Wind the tool by eye along the work until it is clear of its end; its count is lost."""
+    along = scribe.handles["z"]
+    scribe.add(ClearStep(number=scribe.number, slide=along.slide.name, way=along.slide.way(1)))
+    along.lose_zero()
+    along.out = {1: 0.0, -1: along.most_slack}
+
+
+def _zero_by_measure(scribe: Scribe, action: ZeroByMeasure) -> None:
+    """Set a dial by the diameter that was measured where the tool stands."""
+    handle, measure = scribe.handles[action.axis], scribe.measures[action.measure]
+    slide = handle.slide
+    counts = slide.rise * measure.expected / 2 / slide.count
+    follows = correction(handle, measure, 0.5, counts)
+    reading = Reading(base=follows.base, rule=follows)
+    turn = slide.counts_per_turn
+    scribe.add(
+        SetDialStep(
+            number=scribe.number,
+            slide=slide.name,
+            turn=reading.at() // turn,
+            dial=reading.at() % turn,
+            zero=True,
+            uncertainty=action.uncertainty + slide.count / 2,
+            rule=follows,
+        )
+    )
+    handle.reading = reading
+    handle.origin = 0.0
+    handle.asked = measure.expected / 2
+    handle.exact = True

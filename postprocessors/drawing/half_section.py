@@ -1,0 +1,175 @@
+"""The drawing of turned work: a half section, the wanted outline, jaws, and where the tool went."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pathgen.input.units import spoken
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.moves.actions import FitCutter
+from pathgen.moves.moves import Feed, Rapid
+from pathgen.moves.plan import Run
+from pathgen.shop.machines import Machine
+
+WIDTH = 900.0  # of the picture, px
+EDGE = 40.0  # px about what is drawn
+LETTERS = 13  # px
+STYLE = """
+text { font: 13px sans-serif; fill: #222 }
+.title { font-weight: bold; font-size: 15px }
+.bar { fill: #f3ead8; stroke: #b9a77c; stroke-dasharray: 5 3 }
+.part { fill: #d8e3ee; stroke: #1c3d5a; stroke-width: 1.6 }
+.jaws { fill: #c9c9c9; stroke: #777 }
+.axis { stroke: #555; stroke-dasharray: 12 3 3 3 }
+.cut { stroke: #b3261e; stroke-width: 0.8; fill: none }
+.air { stroke: #7a7a7a; stroke-width: 0.6; stroke-dasharray: 3 3; fill: none }
+.size { stroke: #333; stroke-width: 0.7 }
+"""
+
+
+def draw_turned(job: TurnedJob, setup: TurnedSetup, run: Run, machine: Machine) -> str:
+    """Return the half section as SVG, the axis below, the right end on the right."""
+    sheet = _Sheet(job, setup)
+    body = [
+        *sheet.jaws(machine),
+        *sheet.bar(),
+        *sheet.part(),
+        *sheet.moves(run),
+        *sheet.axis(),
+        *sheet.sizes(),
+        *sheet.titles(machine),
+    ]
+    return "\n".join(
+        [
+            _opening(sheet.height),
+            f"<style>{STYLE}</style>",
+            '<rect width="100%" height="100%" fill="white"/>',
+            *body,
+            "</svg>",
+            "",
+        ]
+    )
+
+
+def _opening(height: float) -> str:
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH:.0f}" height="{height:.0f}"'
+        f' viewBox="0 0 {WIDTH:.0f} {height:.0f}">'
+    )
+
+
+class _Sheet:
+    """The picture in the making: places of z and x put where they are drawn."""
+
+    def __init__(self, job: TurnedJob, setup: TurnedSetup) -> None:
+        self._job, self._setup = job, setup
+        self._left = setup.jaws_at - 12.0
+        self._right = setup.facing + 6.0
+        self._top = job.blank.diameter / 2 + 12.0
+        self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
+        self._rows = sum(len(each.steps) for each in self._turned) + 2
+        self._axis_y = 70.0 + self._top * self._scale
+        self.height = self._axis_y + 30.0 + 22.0 * self._rows
+
+    @property
+    def _turned(self) -> list[Turned]:
+        return [each for each in self._setup.features if isinstance(each, Turned)]
+
+    def _at(self, z: float, x: float) -> tuple[float, float]:
+        z = min(max(z, self._left), self._right)
+        x = min(max(x, -2.0), self._top)
+        return EDGE + (z - self._left) * self._scale, self._axis_y - x * self._scale
+
+    def _box(self, kind: str, z: tuple[float, float], x: tuple[float, float]) -> str:
+        (left, bottom), (right, top) = self._at(z[0], x[0]), self._at(z[1], x[1])
+        return (
+            f'<rect class="{kind}" x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}"'
+            f' height="{bottom - top:.1f}"/>'
+        )
+
+    def jaws(self, machine: Machine) -> Iterator[str]:
+        """Yield the jaw above the axis."""
+        chuck = None if machine.lathe is None else machine.lathe.chuck(self._setup.hold.chuck)
+        if chuck is not None:
+            radius = self._job.blank.diameter / 2
+            z = self._setup.jaws_at
+            yield self._box("jaws", (z - chuck.jaw_length, z), (radius, radius + chuck.jaw_depth))
+
+    def bar(self) -> Iterator[str]:
+        """Yield the bar as it comes."""
+        radius = self._job.blank.diameter / 2
+        yield self._box("bar", (self._left, self._setup.facing), (0.0, radius))
+
+    def part(self) -> Iterator[str]:
+        """Yield the part as it is wanted."""
+        parted = next((e for e in self._setup.features if isinstance(e, Parted)), None)
+        end = -math.inf if parted is None else -parted.length.middle
+        corners = [(0.0, 0.0)]
+        for turned in self._turned:
+            right = 0.0
+            for step in turned.steps:
+                radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
+                corners += [(right, radius), (left, radius)]
+                right = left
+        corners.append((corners[-1][0], 0.0))
+        points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
+        yield f'<polygon class="part" points="{points}"/>'
+
+    def moves(self, run: Run) -> Iterator[str]:
+        """Yield where the tool's point went, cutting and in the air."""
+        at = (math.nan, math.nan)
+        for item in run.items:
+            if isinstance(item, FitCutter):
+                at = (math.nan, math.nan)
+            if not isinstance(item, Rapid | Feed):
+                continue
+            to = (
+                at[0] if math.isnan(item.x) else item.x,
+                at[1] if math.isnan(item.z) else item.z,
+            )
+            if not math.isnan(sum(at) + sum(to)):
+                (x1, y1), (x2, y2) = self._at(at[1], at[0]), self._at(to[1], to[0])
+                kind = "cut" if isinstance(item, Feed) else "air"
+                yield f'<path class="{kind}" d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}"/>'
+            at = to
+
+    def axis(self) -> Iterator[str]:
+        """Yield the axis."""
+        x1, y = self._at(self._left, 0.0)
+        x2, _ = self._at(self._right, 0.0)
+        yield f'<path class="axis" d="M{x1 - 15:.1f} {y:.1f}H{x2 + 15:.1f}"/>'
+
+    def sizes(self) -> Iterator[str]:
+        """Yield each length from the faced end, with its diameter."""
+        rows = [
+            (f"\N{DIAMETER SIGN} {self._say(step.diameter.nominal)}", step.to.nominal)
+            for turned in self._turned
+            for step in turned.steps
+        ]
+        rows += [(e.name, e.length.nominal) for e in self._setup.features if isinstance(e, Parted)]
+        for number, (words, length) in enumerate(rows, start=1):
+            (left, _), (right, _) = self._at(-length, 0.0), self._at(0.0, 0.0)
+            y = self._axis_y + 10.0 + 22.0 * number
+            yield f'<path class="size" d="M{left:.1f} {y - 4:.1f}v8m0 -4H{right:.1f}m0 -4v8"/>'
+            yield (
+                f'<text x="{right - 4:.1f}" y="{y - 5:.1f}" text-anchor="end">'
+                f"{_escaped(words)}: {self._say(length)} from the faced end</text>"
+            )
+
+    def titles(self, machine: Machine) -> Iterator[str]:
+        """Yield what it is, where, and what it is made of."""
+        blank = self._job.blank
+        lines = (
+            ("title", f"{self._job.title}: {self._setup.name}"),
+            ("", f"{machine.title}; {blank.material} bar, {self._say(blank.diameter)} across"),
+        )
+        for row, (kind, words) in enumerate(lines):
+            yield f'<text class="{kind}" x="{EDGE}" y="{24 + 20 * row}">{_escaped(words)}</text>'
+
+    def _say(self, length: float) -> str:
+        return spoken(length, self._job.units)
+
+
+def _escaped(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")

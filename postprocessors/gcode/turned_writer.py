@@ -1,0 +1,251 @@
+"""The writer of lathe programs: a planned setup in the words of a lathe's control.
+
+The plane is G18; X is a radius or a diameter and F a way a minute or a turn, as the machine
+declares. Nothing is reckoned anew and no clock is read: the same plan gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import assert_never
+
+from pathgen.input.where import Refusal
+from pathgen.moves.actions import (
+    Clamp,
+    Coolant,
+    Dwell,
+    FitCutter,
+    FitTouching,
+    Lock,
+    Measure,
+    Note,
+    Pause,
+    SetAngle,
+    SetDiameter,
+    SetHeight,
+    SetSweep,
+    Spindle,
+    Unlock,
+    Zero,
+    ZeroByMeasure,
+)
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, TurnWork
+from pathgen.moves.plan import Item, PlannedSetup
+from pathgen.shop.machines import Control, Machine
+from postprocessors.gcode import head, messages
+from postprocessors.gcode.blocks import Blocks
+from postprocessors.gcode.comments import clean
+from postprocessors.gcode.numbers import Grid, decimals, rounded
+from postprocessors.gcode.rewrites import Setting
+
+FEED_DECIMALS = {"mm": 4, "in": 6}  # of a feed a turn
+FEED_A_MINUTE = {"mm": 1, "in": 2}
+
+
+def write_turned_program(setup: PlannedSetup, machine: Machine) -> str:
+    """Return the lathe program for one setup, ready to be saved.
+
+    Raises:
+        Refusal: the machine's control cannot be told something that the setup needs.
+    """
+    control = machine.control
+    if control is None or machine.lathe is None:
+        raise Refusal(
+            machine.where, f"no lathe programs for {machine.title}", "use a lathe with a control"
+        )
+    return _TurnedProgram(setup, machine, control).text()
+
+
+class _TurnedProgram:
+    """One lathe program in the making."""
+
+    def __init__(self, setup: PlannedSetup, machine: Machine, control: Control) -> None:
+        self._setup = setup
+        self._setting = Setting(
+            control=control,
+            grid=Grid(units=control.units, decimals=control.decimals),
+            clear=setup.clear,
+            where=machine.where.at("control"),
+        )
+        self._blocks = Blocks(self._setting)
+        self._said: dict[str, int] = {}
+        self._rpm = 0.0
+        self._what = ""
+
+    def text(self) -> str:
+        """Return the whole program."""
+        grid, control = self._setting.grid, self._setting.control
+        for text in head.head_texts(self._setup.head, grid):
+            self._blocks.comment(text)
+        self._blocks.comment(f"x words: {control.x_words}")
+        units = "G20" if grid.units == "in" else "G21"
+        feed = "G95" if control.feed_per_turn else "G94"
+        self._blocks.words("G18", units, "G40", "G49", "G54", "G90", feed)
+        self._aside(self._setup.before)
+        for each in self._setup.passes:
+            self._blocks.comment(clean(f"-- {each.purpose}, {each.feature}: {each.why}"))
+            for item in each.items:
+                self._item(item)
+        self._aside(self._setup.after)
+        self._blocks.words("M30")
+        return self._blocks.text()
+
+    def _aside(self, items: Iterable[Item]) -> None:
+        """Write what is said before or after the passes."""
+        for item in items:
+            if isinstance(item, Clamp):
+                self._record(head.clamp_texts(item))
+            else:
+                self._item(item)
+
+    def _item(self, item: Item) -> None:
+        """Write one move or action."""
+        match item:
+            case Rapid() | Feed():
+                self._move(item)
+            case FitCutter() | Zero() | ZeroByMeasure() | Measure() | Clamp() | Pause():
+                self._stop(item)
+            case Spindle():
+                self._spindle(item)
+            case Note():
+                self._blocks.comment(head.note_text(item))
+            case Dwell():
+                self._blocks.words("G4", f"P{rounded(item.seconds, 3)}")
+            case (
+                Arc()
+                | Drill()
+                | TurnWork()
+                | FitTouching()
+                | Lock()
+                | Unlock()
+                | Coolant()
+                | SetHeight()
+                | SetDiameter()
+                | SetAngle()
+                | SetSweep()
+            ):
+                raise self._setting.refuse(
+                    "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
+                )
+            case _:
+                assert_never(item)
+
+    # ------------------------------------------------------------------ moves
+
+    def _move(self, move: Rapid | Feed) -> None:
+        """Write a straight move, with the words that change."""
+        if move.how is not None and move.how.rules:
+            raise self._setting.refuse(
+                "",
+                f"let a move follow {move.how.rules[0].measure}, which is measured on the way",
+                "set a zero by what is measured, or use a lathe with dials",
+            )
+        what = move.how.what if move.how else ""
+        if what and what != self._what:
+            self._blocks.comment(clean(f"-- {what}"))
+        self._what = what or self._what
+        double = 2 if self._setting.control.x_words == "diameter" else 1
+        words = self._word("X", double * move.x) + self._word("Z", move.z)
+        if not words:
+            return
+        if isinstance(move, Feed):
+            self._blocks.words("G1", *words, *self._feed(move.feed))
+        else:
+            self._blocks.words("G0", *words)
+
+    def _word(self, letter: str, value: float) -> list[str]:
+        """Return a word if its coordinate is known and changes."""
+        if math.isnan(value):
+            return []
+        counts = self._setting.grid.counts(value)
+        if self._said.get(letter) == counts:
+            return []
+        self._said[letter] = counts
+        return [f"{letter}{self._setting.grid.text(counts)}"]
+
+    def _feed(self, feed: float) -> list[str]:
+        """Return the feed word if it changes: a turn at the speed in force, or a minute."""
+        setting = self._setting
+        if feed > setting.control.feed_most:
+            raise setting.refuse("feed_most", f"feed at {feed:g} mm/min", "plan less")
+        per_turn = setting.control.feed_per_turn
+        if per_turn and self._rpm <= 0:
+            raise setting.refuse("", "feed by the turn with the spindle stopped", "start it first")
+        places = (FEED_DECIMALS if per_turn else FEED_A_MINUTE)[setting.grid.units]
+        value = (feed / self._rpm if per_turn else feed) / setting.grid.factor
+        counts = math.floor(value * 10**places + 1e-9)
+        if counts <= 0:
+            raise setting.refuse("", f"feed at {feed:g} mm/min", "plan a feed that can be written")
+        if self._said.get("F") == counts:
+            return []
+        self._said["F"] = counts
+        return [f"F{decimals(counts, places)}"]
+
+    # ------------------------------------------------------------------ actions
+
+    def _spindle(self, spindle: Spindle) -> None:
+        """Start the spindle at a speed, or stop it."""
+        rpm = round(spindle.rpm)
+        if rpm and not self._setting.control.spindle_speed:
+            self._record([f"stop, speed {rpm}"])
+            self._blocks.stop(f"Set {rpm} rev/min")
+        if rpm:
+            speed = [f"S{rpm}"] if self._setting.control.spindle_speed else []
+            self._blocks.words(*speed, "M3")
+        else:
+            self._blocks.words("M5")
+        self._rpm = rpm
+        self._said.pop("F", None)
+
+    def _stop(self, action: FitCutter | Zero | ZeroByMeasure | Measure | Clamp | Pause) -> None:
+        """Stop the program for something that the person does."""
+        grid = self._setting.grid
+        shown: tuple[str, ...]
+        match action:
+            case FitCutter():
+                texts, shown = [f"fit cutter {action.number}"], (messages.fit_message(action),)
+            case Zero():
+                texts, shown = list(head.zero_texts(action, grid)), self._zeroing(action)
+            case ZeroByMeasure():
+                texts, shown = self._zeroing_by_measure(action)
+            case Measure():
+                texts = list(head.measure_texts(action, grid))
+                shown = messages.measure_messages(action, grid)
+            case Clamp():
+                texts, shown = list(head.clamp_texts(action)), ("Clamp as listed",)
+            case Pause():
+                texts = ["pause", f"reason: {clean(action.reason)}"]
+                shown = (clean(action.reason),)
+            case _:
+                assert_never(action)
+        first, *details = texts
+        self._record([f"stop, {first}", *details])
+        self._blocks.stop(*shown)
+        if not isinstance(action, Measure):  # it stands where it stood, and the places do not
+            self._said.clear()
+
+    def _zeroing(self, zero: Zero) -> tuple[str, ...]:
+        """Return how a tool is touched on the turning work, and what the control reads there."""
+        touch, grid = zero.touches[0], self._setting.grid
+        diameter = zero.axis == "x" and self._setting.control.x_words == "diameter"
+        counts = grid.counts(touch.at) * (2 if diameter else 1)
+        place = f"{grid.text(counts)} {grid.units}"
+        return (
+            f"Jog the {clean(touch.tool)} until it just marks the {clean(touch.called)}",
+            f"Set {zero.axis} of G54, and {zero.axis} only, to read {place} there",
+        )
+
+    def _zeroing_by_measure(self, action: ZeroByMeasure) -> tuple[list[str], tuple[str, ...]]:
+        """Return the record and the message of a zero that is set by a measured diameter."""
+        share = "" if self._setting.control.x_words == "diameter" else "half of "
+        name = clean(action.measure)
+        within = self._setting.grid.finely(action.uncertainty)
+        return (
+            [f"zero {action.axis} by {name}: within {within}"],
+            (f"Set {action.axis} of G54, and {action.axis} only, to read {share}{name} found",),
+        )
+
+    def _record(self, texts: Iterable[str]) -> None:
+        for text in texts:
+            self._blocks.comment(text)

@@ -1,0 +1,409 @@
+"""Dishes and domes: read, planned, written, followed, checked against the exact envelope."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pathgen.commands.as_sheet import faces
+from pathgen.commands.proving import Proof, prove_setup
+from pathgen.input.where import Refusal
+from pathgen.job.spheres import Sphere
+from pathgen.reckon.spheres import generated_radius
+from postprocessors.dials.faces.json import dump_sheet, load_sheet
+from tests.dish_jobs import (
+    dish_by_head,
+    dish_on,
+    dome_on,
+    of_kind,
+    place_of,
+    report_of,
+    seat_errors,
+    seat_job,
+    sheet_edited,
+    wrong,
+)
+from tests.read_jobs import the_shop
+from tests.sphere_brute_force import TiltedWork
+
+SCHEMA = json.loads(
+    (
+        Path(__file__).parents[1] / "postprocessors" / "dials" / "faces" / "sheet.schema.json"
+    ).read_text(encoding="utf-8")
+)
+TILT = 30.0  # degrees, that the planner takes for the seat
+THOU = "bench-mill-inch"
+
+
+def seat() -> Sphere:
+    return seat_job().setups[0].spheres[0]
+
+
+# ---------------------------------------------------------------- reading
+
+
+def test_two_sizes_give_the_third_with_its_room() -> None:
+    dish = seat()
+    assert dish.depth.nominal == pytest.approx(6.8, abs=1e-3)
+    assert dish.depth.low < 6.75 < 6.85 < dish.depth.high
+    by_depth = seat_job(("radius = 88.4 ", "depth = 7.88 "), mated=False).setups[0].spheres[0]
+    assert by_depth.radius.nominal == pytest.approx(77.29, abs=0.005)
+    agreed = seat_job(("chord = 68", "chord = 68\ndepth = 6.8")).setups[0].spheres[0]
+    assert agreed.aim[1] == pytest.approx(6.8, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (("chord = 68", ""), "radius of radius, chord and depth; give two"),
+        (("chord = 68", "chord = 68\ndepth = 9"), "while radius and chord make it 6.8 mm"),
+        (("chord = 68", "chord = 84"), "reaches out of the blank"),
+        (("hole = 12", "hole = 70"), "takes away all of it"),
+        (("radius = 88.4 ", "depth = 23.5 "), "deep in a blank 24 mm thick"),
+        (("radius = 88.4 ", "radius = 30 "), "chord"),
+        (("chord = 68", "chord = 68\ndepth_limit = 3"), "depth_limit"),
+        (("chord = 68", "depth = 7\nchord_limits = [67, 69]"), "chord that is not given"),
+        (('kind = "dish"', 'kind = "dome"'), "belongs on the lathe"),
+    ],
+)
+def test_what_makes_no_dish_is_refused(change: tuple[str, str], says: str) -> None:
+    assert says in seat_errors(change)
+
+
+def test_what_lies_in_a_dish_tells_its_radius() -> None:
+    dish = seat()  # the bar's underside has radius 88.1, and wants 0.05 to 0.55 mm of play
+    assert (dish.radius.low, dish.radius.high) == pytest.approx((88.15, 88.65))
+    depths = [r - math.sqrt(r**2 - (c / 2) ** 2) for r in (88.15, 88.65) for c in (67.7, 68.3)]
+    assert (dish.depth.low, dish.depth.high) == pytest.approx((min(depths), max(depths)))
+    (play,) = dish_on(THOU).report.plays
+    assert play.ok
+    assert play.least == pytest.approx(0.3, abs=0.05)
+    by_depth = seat_job(("chord = 68", "depth = 6.8")).setups[0].spheres[0]
+    assert by_depth.chord.low < 67.9 < 68.1 < by_depth.chord.high
+
+
+def test_a_dish_has_a_setup_of_its_own() -> None:
+    hole = '[[setup.feature]]\nkind = "holes"\nname = "oil hole"\nat = [37, 37]\ndiameter = 3\n'
+    after = '[[setup]]\nname = "pin hole"'
+    errors = seat_errors((after, f"{hole}depth = 5\n{after}"))
+    assert "give it a setup of its own" in errors
+
+
+# ---------------------------------------------------------------- the sheet
+
+
+def test_the_setting_is_that_of_the_relation() -> None:
+    steps = json.loads(dish_on(THOU).text)["steps"]
+    (angle,), (sweep,) = of_kind(steps, "angle"), of_kind(steps, "sweep")
+    assert angle["angle_deg"] == TILT
+    nose = 0.4
+    radius = generated_radius(sweep["sweep"] / 2 - nose, TILT, nose)
+    assert radius == pytest.approx(88.4, abs=0.01)
+    assert sweep["over"] == pytest.approx((sweep["sweep"] + 30) / 2)  # the body is 30 mm
+
+
+def test_each_depth_is_a_pair_and_a_whole_turn() -> None:
+    steps = json.loads(dish_on(THOU).text)["steps"]
+    cuts = [s for s in steps if s.get("cut")]
+    assert [c["end_deg"] - c["start_deg"] for c in cuts if c["kind"] == "turn"] == [360.0] * sum(
+        c["kind"] == "turn" for c in cuts
+    )
+    pairs = [cuts[i : i + 3] for i in range(0, len(cuts) - 1, 3)]  # the last is the spring turn
+    assert cuts[-1]["kind"] == "turn"
+    for across, down, turn in pairs:
+        assert (across["slide"], down["slide"], turn["kind"]) == ("table", "down feed", "turn")
+        assert across["place"] / -down["place"] == pytest.approx(math.tan(math.radians(TILT)), 0.05)
+
+
+def test_a_sheet_of_a_dish_survives_its_json() -> None:
+    text = dish_on(THOU).text
+    raw = json.loads(text)
+    jsonschema.validate(raw, SCHEMA)
+    assert {"angle", "sweep", "turn"} <= {step["kind"] for step in raw["steps"]}
+    assert dump_sheet(load_sheet(text, "dish.json")) == text
+
+
+def test_the_printed_sheet_tells_side_chord_and_pace() -> None:
+    text = " ".join(faces(dish_on(THOU))[".txt"].split())
+    assert "OVER THE LOW SIDE OF THE TILTED FACE, ON THE LEFT" in text
+    assert "the rightmost place of its circle" in text
+    assert "ONE WHOLE TURN" in text
+    assert re.search(
+        r"6\.8 mm deep; the chord is 67\.99\d? mm|6\.8 mm deep; the chord is 68 mm", text
+    )
+    assert "marks a dot and no ring" in text
+
+
+# ---------------------------------------------------------------- what the check finds
+
+
+def test_dials_in_thou_leave_less_than_five_micrometres() -> None:
+    report = dish_on(THOU).report
+    departure = next(size for size in report.sizes if size.quantity == "departure")
+    assert 0 < departure.most < 0.005
+    told = next(each for each in report.findings if each.code == "parts")
+    for part in ("tilt", "sweep", "centring", "axes", "first touch"):
+        assert part in told.what
+
+
+@pytest.mark.parametrize("feeds", ["knee", "quill"])
+def test_a_tilted_head_cuts_the_same_dish(feeds: str) -> None:
+    proof = dish_by_head(feeds)
+    assert proof.report.ok, proof.report.findings
+    winds = [s for s in json.loads(proof.text)["steps"] if s.get("cut") and s["kind"] == "wind"]
+    sideways = [s for s in winds if s["slide"] == "table"]
+    assert bool(sideways) is (feeds == "quill")
+
+
+def test_compensation_left_out_leaves_the_pip_that_geometry_has() -> None:
+    def left_out(steps: list[dict[str, Any]]) -> None:
+        for step in [s for s in steps if s.get("cut") and s["kind"] == "wind"]:
+            if step["slide"] == "table":
+                steps.remove(step)
+
+    without_hole = dish_on(THOU, (("hole = 12 ", "hole = 0 "),))
+    report = sheet_edited(left_out, without_hole)
+    pip = next(each for each in wrong(report) if each.code == "pip")
+    # fed d along the spindle alone: a pip of radius d sin t; d = 6.8 cos t
+    radius = 6.8 * math.cos(math.radians(TILT)) * math.sin(math.radians(TILT))
+    across = float(re.search(r"([\d.]+) mm across", pip.what).group(1))  # type: ignore[union-attr]
+    assert across == pytest.approx(2 * radius, abs=0.05)
+    assert "radius" in {each.code for each in wrong(report)}
+
+
+def no_turn(steps: list[dict[str, Any]]) -> None:
+    for turn in of_kind(steps, "turn")[-2:]:
+        steps.remove(turn)
+
+
+def half_turn(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "turn")[4]["end_deg"] = 180.0
+
+
+def other_tilt(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "angle")[0]["angle_deg"] = 32.0
+
+
+def other_side(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "angle")[0]["towards"] = "right"
+
+
+def too_sure(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "angle")[0]["uncertainty_deg"] = 0.01
+
+
+def other_sweep(steps: list[dict[str, Any]]) -> None:
+    sweep = of_kind(steps, "sweep")[0]
+    sweep["sweep"] += 2.0
+    sweep["over"] += 1.0
+
+
+def over_mismatch(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "sweep")[0]["over"] += 0.5
+
+
+def spindle_off(steps: list[dict[str, Any]]) -> None:
+    steps.remove(next(s for s in of_kind(steps, "spindle") if s["rpm"] == 110))
+
+
+def too_fast(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "turn")[6]["rate"] *= 4
+
+
+def steps_left_out(steps: list[dict[str, Any]]) -> None:
+    cuts = [s for s in steps if s.get("cut")]
+    for step in cuts[12:21]:  # three pairs with their turns
+        steps.remove(step)
+
+
+def no_axis(steps: list[dict[str, Any]]) -> None:
+    touch = next(s for s in of_kind(steps, "touch") if s["face"] == "axis")
+    at = steps.index(touch)
+    del steps[at : at + 2]  # and the setting of the dial after it
+
+
+def expected_chord(steps: list[dict[str, Any]]) -> None:
+    measure = of_kind(steps, "measure")[0]
+    for key in ("expected", "low", "high"):
+        measure[key] -= 1.0
+
+
+@pytest.mark.parametrize(
+    ("edit", "code"),
+    [
+        (no_turn, "turn"),
+        (half_turn, "turn"),
+        (other_tilt, "radius"),
+        (other_side, "setting"),
+        (too_sure, "setting"),
+        (other_sweep, "radius"),
+        (over_mismatch, "setting"),
+        (spindle_off, "spindle"),
+        (too_fast, "feed"),
+        (steps_left_out, "depth of cut"),
+        (no_axis, "setting"),
+        (expected_chord, "measure"),
+    ],
+)
+def test_a_slip_on_the_sheet_is_found(edit: Any, code: str) -> None:
+    assert code in {each.code for each in wrong(sheet_edited(edit, dish_on(THOU)))}
+
+
+def other_words(steps: list[dict[str, Any]]) -> None:
+    of_kind(steps, "turn")[3]["what"] = "slowly"
+
+
+def slower(steps: list[dict[str, Any]]) -> None:
+    for turn in of_kind(steps, "turn"):
+        turn["rate"] /= 2
+
+
+def one_more_turn(steps: list[dict[str, Any]]) -> None:
+    last = of_kind(steps, "turn")[-1]
+    steps.insert(steps.index(last), dict(last))
+
+
+def the_other_way_round(steps: list[dict[str, Any]]) -> None:
+    for turn in of_kind(steps, "turn"):
+        turn["start_deg"], turn["end_deg"] = turn["end_deg"], turn["start_deg"]
+
+
+@pytest.mark.parametrize("edit", [other_words, slower, one_more_turn, the_other_way_round])
+def test_a_harmless_edit_is_no_finding(edit: Any) -> None:
+    assert wrong(sheet_edited(edit, dish_on(THOU))) == []
+
+
+# ---------------------------------------------------------------- by ball-nose
+
+
+def edited_program(proof: Proof, pattern: str, to: str, nth: int = 0) -> str:
+    """Return a program in which one of the lines that match is changed."""
+    lines = proof.text.splitlines()
+    at = [index for index, line in enumerate(lines) if re.search(pattern, line)][nth]
+    lines[at] = re.sub(pattern, to, lines[at])
+    return "\n".join(lines) + "\n"
+
+
+def test_rings_keep_the_wanted_cusp() -> None:
+    proof = dish_on("converted-mill")
+    departure = next(size for size in proof.report.sizes if size.quantity == "departure")
+    assert 0.001 < departure.most < 0.004  # half of the cusp of 0.005, and rounding
+    rough = dish_on("converted-mill", (("hole = 12 ", "ways.cusp = 0.02\nhole = 12 "),))
+    worse = next(size for size in rough.report.sizes if size.quantity == "departure")
+    assert 0.008 < worse.most < 0.012
+
+
+@pytest.mark.parametrize(
+    ("pattern", "to", "code"),
+    [
+        (r"^(G1 X16\.\d+) Z-5\.\d+", r"\1 Z-6.0", "gouge"),
+        (r"I-16\.\d+", "I-16.0", "ring"),
+        (r"^G1 Z-1\.\d+ F\d+", "G1 Z-6.4 F54", "plunge"),
+        (r"^S1450 M3", "M5", "spindle"),
+    ],
+)
+def test_a_slip_in_the_program_is_found(pattern: str, to: str, code: str) -> None:
+    proof = dish_on("converted-mill")
+    found = {each.code for each in wrong(report_of(proof, edited_program(proof, pattern, to)))}
+    assert code in found
+
+
+def test_rings_left_out_leave_ridges() -> None:
+    proof = dish_on("converted-mill")
+    lines = proof.text.splitlines()
+    first = next(i for i, line in enumerate(lines) if line.startswith("(-- ring 40 of"))
+    last = next(i for i, line in enumerate(lines) if line.startswith("(-- ring 44 of"))
+    report = report_of(proof, "\n".join([*lines[:first], *lines[last:]]) + "\n")
+    assert "departure" in {each.code for each in wrong(report)}
+
+
+# ---------------------------------------------------------------- domes
+
+
+@pytest.mark.parametrize("machine", ["bench-mill-metric", "converted-mill"])
+def test_a_dome_over_the_whole_face(machine: str) -> None:
+    sizes = {size.quantity: size for size in dome_on(machine).report.sizes}
+    assert sizes["radius"].least == pytest.approx(40.0, abs=0.08)
+    assert sizes["departure"].most < 0.006
+
+
+def test_a_dome_begins_at_the_rim_over_the_high_side() -> None:
+    steps = json.loads(dome_on("bench-mill-metric").text)["steps"]
+    assert any("OVER THE HIGH SIDE" in s["text"] for s in of_kind(steps, "note"))
+    downs = [s for s in of_kind(steps, "wind") if s.get("cut") and s["slide"] == "down feed"]
+    assert downs[0]["place"] > 2.0  # the rim of the block, 16.97 off the axis, is 3.78 lower
+    assert downs[-1]["place"] == pytest.approx(-0.1 * math.cos(math.radians(40.0)), abs=0.02)
+
+
+def into_metal(steps: list[dict[str, Any]]) -> None:
+    down = next(s for s in of_kind(steps, "wind") if "just above the metal" in s.get("what", ""))
+    down["passes"] += 2
+    down["reading"] += 2 * 200 * (-1 if down["way"] == "clockwise" else 1)
+    down["place"] -= 4.0
+
+
+def test_a_way_in_the_air_into_metal_is_found() -> None:
+    codes = {each.code for each in wrong(sheet_edited(into_metal, dome_on("bench-mill-metric")))}
+    assert "rapid" in codes
+
+
+# ---------------------------------------------------------------- random dishes
+
+
+def dish_text(radius: float, chord: float, tilt_deg: float) -> tuple[tuple[str, str], ...]:
+    return (
+        ("radius = 88.4 ", f"radius = {radius} "),
+        ("chord = 68", f"chord = {chord}\nways.tilt_deg = {tilt_deg}"),
+        ("hole = 12 ", "hole = 0 "),
+        ("thickness = 24", "thickness = 60"),
+    )
+
+
+@settings(max_examples=6, deadline=None)
+@given(tilt_deg=st.floats(10, 60), sweep=st.floats(38, 96), share=st.floats(0.3, 0.8))
+def test_random_dishes_are_those_of_brute_force(
+    tilt_deg: float, sweep: float, share: float
+) -> None:
+    tilt = round(tilt_deg, 1)
+    radius = round(generated_radius(sweep / 2 - 0.4, tilt, 0.4), 2)
+    half = min(2 * math.radians(tilt) * 0.95, math.pi / 3)
+    chord = round(min(2 * radius * math.sin(share * half), 76.0), 1)
+    if chord < 6:
+        return
+    place = place_of(
+        seat_job(*dish_text(radius, chord, tilt), mated=False), the_shop().machines[THOU]
+    )
+    try:
+        proof = prove_setup(place, lambda _: None)
+    except Refusal:  # no cutter of the crib reaches it
+        return
+    steps = json.loads(proof.text)["steps"]
+    (made,) = of_kind(steps, "sweep")
+    last = {s["slide"]: s["place"] for s in steps if s["kind"] == "wind" and s.get("cut")}
+    circle, lean = made["sweep"] / 2 - 0.4, math.radians(tilt)
+    # the nose's centre stands one nose off the face at the first touch, square to it
+    judge = TiltedWork(
+        circle=circle,
+        tilt_deg=tilt,
+        nose=0.4,
+        dome=False,
+        tip=(
+            last["table"] - 0.4 * math.sin(lean),
+            0.0,
+            last["down feed"] + 0.4 * math.cos(lean),
+        ),
+    )
+    depth = next(size for size in proof.report.sizes if size.quantity == "depth")
+    rim = next(size for size in proof.report.sizes if size.quantity == "chord")
+    assert -judge.height_at(0.2) == pytest.approx(depth.most, abs=0.01)
+    assert judge.height_at(rim.most / 2) == pytest.approx(0.0, abs=0.03)
+    worst = next(size for size in proof.report.sizes if size.quantity == "departure")
+    assert worst.most < 0.05
