@@ -25,7 +25,7 @@ from pathgen.plan.area_measures import measures
 from pathgen.plan.area_mills import choose_mill, wanted_at
 from pathgen.plan.area_region import ALLOWANCE, BEYOND
 from pathgen.plan.bench import Bench, Operation, even_depths
-from pathgen.plan.cut_way import climbs, lifted_out
+from pathgen.plan.cut_way import climbs, drops_out, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.hand_bridges import Span, lifted, spans
 from pathgen.plan.hand_region import Filing, HandRegion, filing, hand_region, must_file
@@ -180,7 +180,7 @@ def _roughing(work: _Work) -> Operation:
 
 def _comes_loose(area: Pocket | Outside) -> bool:
     if isinstance(area, Pocket):
-        return area.ways.way == "chain drilled"
+        return drops_out(area)
     return area.depth is None and not area.bridges
 
 
@@ -196,7 +196,7 @@ def _why_rough(work: _Work, strips: Sequence[StraightCut]) -> str:
     left = work.bench.say(work.allowance)
     if work.filing is not None:
         left = f"{left} to {work.bench.say(work.left)}"
-    if work.area.ways.way == "chain drilled":
+    if drops_out(work.area):
         how = "through the webs of the chain, along the walls"
     elif strips:
         how = f"{len(strips)} strips, all the same way, the first full width, then along the walls"
@@ -226,7 +226,7 @@ def _strips(
         Refusal: some place stays uncovered however near they are laid.
     """
     area, radius = work.area, work.cutter.radius
-    if area.ways.way == "chain drilled" or (isinstance(area, Outside) and not area.cleared):
+    if drops_out(area) or (isinstance(area, Outside) and not area.cleared):
         return ()
     (x0, y0, _), (x1, y1, _) = work.bench.job.blank_box(work.bench.setup)
     round_ways = [shapely.LineString(ring) for ring in rings]
