@@ -27,6 +27,7 @@ from pathgen.moves.actions import (
     SetSweep,
     Spindle,
     Unlock,
+    WorkBy,
     Zero,
     ZeroByMeasure,
 )
@@ -124,6 +125,7 @@ class _TurnedProgram:
                 | SetDiameter()
                 | SetAngle()
                 | SetSweep()
+                | WorkBy()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
