@@ -184,7 +184,7 @@ class Rows:
         more = [
             step.what,
             about_slack(step, self._as_worked(dial), lathe=self.sheet.lathe),
-            pace_of(step, dial),
+            pace_of(step, dial, lathe=self.sheet.lathe),
             held(step, self.sheet.dials),
         ]
         self.totals[step.slide] = step.reading
