@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
@@ -52,14 +53,14 @@ class AxialTool:
         Args:
             mouth: diameter of the hole at the face, mm; 0 for whole metal.
         """
-        for (low, inner), (high, outer) in zip(self.edge, self.edge[1:], strict=False):
+        for (low, inner), (high, outer) in pairwise(self.edge):
             if inner <= mouth / 2 < outer:
                 return low + (high - low) * (mouth / 2 - inner) / (outer - inner)
         return self.point_length if mouth >= self.diameter else 0.0
 
     def mouth_at(self, depth: float) -> float:
         """Return how wide a hole it leaves at the face when its end is that deep, mm across."""
-        for (low, inner), (high, outer) in zip(self.edge, self.edge[1:], strict=False):
+        for (low, inner), (high, outer) in pairwise(self.edge):
             if low <= depth < high:
                 return 2 * (inner + (outer - inner) * (depth - low) / (high - low))
         return self.diameter

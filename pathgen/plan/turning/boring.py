@@ -270,7 +270,7 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
     """Yield a light cut that is measured, and the dial set by it."""
     bench = inside.bench
     x = inside.drill + bench.nearest_count(SKIM)
-    deep = min(SKIMMED, -inside.end_of(inside.bored.steps[0]) - ON_SHOULDERS)
+    deep = min(SKIMMED, -inside.end_of(inside.bored.steps[-1]) - ON_SHOULDERS)
     yield along(START)
     yield across(x, "for a skim", makes_size=True)
     yield Feed(x, 0.0, -deep, figures.feed, How(makes="stop", what="a skim to be measured"))
