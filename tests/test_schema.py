@@ -197,8 +197,21 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
-    kinds = ["bore", "chamfer", "dish", "dome", "face", "holes", "outside", "parted", "pocket"]
-    kinds += ["slot", "step", "t-slot", "turned"]
+    kinds = [
+        "bore",
+        "chamfer",
+        "dish",
+        "dome",
+        "face",
+        "holes",
+        "outside",
+        "parted",
+        "pocket",
+        "slot",
+        "step",
+        "t-slot",
+        "turned",
+    ]
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
     slot, holes = by_kind["slot"], by_kind["holes"]

@@ -96,6 +96,8 @@ def _under(context: Context, chamfer: Chamfer, of: Feature) -> float:
     depth = getattr(of, "depth", None)
     wanted = top - 2 * chamfer.depth(chamfer.width.high)
     lowest = wanted if depth is None else top - depth.low + OVER_FLOOR
+    if isinstance(of, TSlot):
+        lowest = top - of.lip + OVER_FLOOR
     return min(max(wanted, lowest), chamfer_foot(chamfer, top))
 
 

@@ -162,7 +162,7 @@ def _sunk(feature: Feature) -> Iterator[_Sunk]:
         case TSlot():
             depth = feature.depth.high
             yield _Sunk(footprint(feature.neck), depth)
-            yield _Sunk(footprint(feature), depth, feature.depth.low - feature.head_height.high)
+            yield _Sunk(footprint(feature), depth, feature.lip)
         case Step():
             if feature.depth is not None:
                 yield _Sunk(footprint(feature), feature.depth.high)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pathgen.input.getters import Table
-from pathgen.input.where import listed, nearest
-from pathgen.job.areas import Edge, Facing
+from pathgen.input.where import listed, nearest, quoted
+from pathgen.job.areas import Edge, Facing, Outside, Step
 from pathgen.job.chamfer import BLANK, Chamfer
 from pathgen.job.frame import FACES, in_order
 from pathgen.job.holes import Holes
@@ -70,6 +70,8 @@ def guard_chamfers(table: Table, features: Sequence[Feature]) -> None:
         if of in seen:
             table.wrong("feature", f"two chamfers of {of!r}", "make one of them")
         seen.add(of)
+        if of == BLANK:
+            _guard_edges(table, chamfer, features)
         if of == BLANK or of in edged:
             continue
         known = next((each for each in features if each.name == of), None)
@@ -80,4 +82,18 @@ def guard_chamfers(table: Table, features: Sequence[Feature]) -> None:
             right = nearest(of, edged) or f"name {listed([*edged, BLANK])}"
             table.wrong(
                 "feature", f"chamfer {chamfer.name!r}: no edge of {of!r} is cut here", right
+            )
+
+
+def _guard_edges(table: Table, chamfer: Chamfer, features: Sequence[Feature]) -> None:
+    """Record edges of the blank that are cut away, or left to waste, in the same setup."""
+    for each in features:
+        gone = set(each.edges) if isinstance(each, Step) else set()
+        if isinstance(each, Outside):
+            gone = set(chamfer.edges)
+        if gone & set(chamfer.edges):
+            table.wrong(
+                "feature",
+                f"chamfer {chamfer.name!r}: {each.name!r} leaves nothing of that edge of the blank",
+                f"say of = {quoted(each.name)}, or leave those edges out",
             )

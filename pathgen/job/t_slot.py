@@ -36,6 +36,11 @@ class TSlot:
         return self.neck.depth
 
     @property
+    def lip(self) -> float:
+        """Return how much metal is left over the head at least, mm."""
+        return self.depth.low - self.head_height.high
+
+    @property
     def head_ends(self) -> tuple[float, float]:
         """Return how far the axis of a cutter goes along, to either end, as it cuts the head."""
         neck, half = self.neck, self.neck.width.nominal / 2

@@ -35,6 +35,7 @@ BELOW = 0.3  # mm that a cutter's end is kept below the chamfer, at least: its v
 MOST_AT_ONCE = 1.0  # mm of a chamfer's width that come off in one pass (common practice, no source)
 SPARE = 0.1  # mm of the cutter's slope that stay above the face, and of its end above a floor
 SAME_ANGLE = 0.5  # degrees
+LEAST_LIP = 0.5  # mm of the lip of a T-slot that stay upright (common practice, no source)
 LEAST_ROOM = 0.25  # mm off the middle of a slot: a tighter way round is none
 
 
@@ -106,6 +107,14 @@ def _led(chamfer: Chamfer, bench: Bench) -> Led:
             f"the cutter's end goes {bench.say(-tips[-1])} deep, and the floor of {chamfer.of!r} "
             f"is {bench.say(-floor)} deep",
             "make the chamfer narrower, or break the edge by file",
+        )
+    of = _of(chamfer, bench)
+    if isinstance(of, TSlot) and chamfer.depth(chamfer.width.high) > of.lip - LEAST_LIP:
+        raise Refusal(
+            chamfer.where.at("width"),
+            f"a chamfer up to {bench.say(chamfer.depth(chamfer.width.high))} deep on the "
+            f"{bench.say(of.lip)} of metal over the head of {chamfer.of!r}",
+            f"leave {bench.say(LEAST_LIP)} of it upright, or more",
         )
     return Led(
         cutter=cutter,

@@ -31,6 +31,9 @@ UNCUT_CENTRE = 0.25  # of the diameter, as a radius: what an end mill leaves und
 SIDE_STEP = 0.4  # of the diameter: the most that a roughing cut takes off a wall at a time
 OFF_THE_HOLE = 0.25  # mm by which slack and dials may bring a mill beside the hole it comes down in
 MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of it
+# How many times as wide a cut along a wall grows where it goes on round the closed end, at most:
+# there the cutter's centre hardly moves on while its edge goes half round (by trial, no source).
+ROUND_THE_END = 2.7
 TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
 
 
@@ -80,7 +83,8 @@ def _widening(
     figures = cutting(bench.machine, cutter, bench.material, "end milling rough")
     offsets = widening_offsets(0.0, last, SIDE_STEP * cutter.diameter)
     step = offsets[0]
-    most = scheme.slot.ways.depth_of_cut or side_depth(bench.machine, cutter, bench.material, step)
+    width = step * _growth(scheme)
+    most = scheme.slot.ways.depth_of_cut or side_depth(bench.machine, cutter, bench.material, width)
     track = _track(scheme, holes, bench, cutter, figures, most)
     moves: list[Move] = []
     for offset in offsets:
@@ -95,6 +99,12 @@ def _widening(
         width_of_cut=step,
         notes=(cautions.CONVENTIONAL,),
     )
+
+
+def _growth(scheme: Scheme) -> float:
+    """Return how many times as wide a cut along the walls grows on its way."""
+    round_it = scheme.method == "arcs" and scheme.slot.open_low != scheme.slot.open_high
+    return ROUND_THE_END if round_it else 1.0
 
 
 def _round(scheme: Scheme, track: Track, offset: float, measure: str = "") -> Iterator[Move]:
@@ -123,7 +133,7 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         return _only_cut(scheme, holes, bench)
     figures = cutting(bench.machine, cutter, bench.material, "end milling finish")
     left = scheme.width - _roughed_width(scheme)
-    most = side_depth(bench.machine, cutter, bench.material, left)
+    most = side_depth(bench.machine, cutter, bench.material, max(left, left / 2 * _growth(scheme)))
     track = _track(scheme, holes, bench, cutter, figures, most)
     measure = _measure(scheme, bench)
     if scheme.method == "full width":
