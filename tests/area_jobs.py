@@ -63,7 +63,7 @@ corners = "{chance.choice(("refused", "left"))}"
 
 
 def _filed(chance: random.Random) -> str:
-    return chance.choice(("", "file_to_line = 0.3", "file_to_line = 0.5"))
+    return chance.choice(("", "", "file_to_line = 0.5"))
 
 
 def _free_pocket(chance: random.Random, blank: tuple[float, float, float]) -> str:

@@ -19,9 +19,11 @@ SEAT = Path(__file__).parents[1] / "jobs" / "swivel-seat.toml"
 Changes = tuple[tuple[str, str], ...]
 
 
-def seat_job(*changes: tuple[str, str]) -> Job:
-    """Return the swivel seat, with changes of its text."""
-    return job_from(changed(SEAT.read_text(encoding="utf-8"), *changes), SEAT.stem)
+def seat_job(*changes: tuple[str, str], mated: bool = True) -> Job:
+    """Return the swivel seat, with changes of its text, with what lies in it or without."""
+    text = SEAT.read_text(encoding="utf-8")
+    text = text if mated else text.partition("[[mate]]")[0]
+    return job_from(changed(text, *changes), SEAT.stem)
 
 
 def seat_errors(*changes: tuple[str, str]) -> str:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from pathgen.commands.outputs import job_files
 from pathgen.commands.proving import Proof, load_all, prove_job
 from postprocessors.dials.faces.json import load_sheet
-from postprocessors.dials.steps import Sheet
+from postprocessors.dials.steps import MeasureStep, Sheet, TouchStep, WindStep
 
 JOBS = Path(__file__).parents[1] / "jobs"
 
@@ -35,3 +36,38 @@ def proof_of(job: str, machine: str, setup: str) -> Proof:
 def sheet(job: str, machine: str, setup: str = "slot") -> Sheet:
     """Return the sheet of one setup on a machine with handles."""
     return load_sheet(proof_of(job, machine, setup).text, "sheet")
+
+
+class Places(NamedTuple):
+    """Steps of the fence bar's sheet that tests go to, whatever their numbers."""
+
+    noted: int  # the second of two touches, whose total is noted
+    half: int  # the wind half-way between the two, which follows it
+    measured: int  # the width
+    spot: int  # the first cut
+    up: int  # drawing up after it
+    chain: int  # the first step of the pass of chain drilling
+    drilled: int  # its first cut
+    rough: int  # the first step of the roughing pass
+    last: int
+
+
+@cache
+def places(machine: str) -> Places:
+    """Return where the fence bar's sheet has what tests go to."""
+    of = sheet("fence-bar", machine)
+    starts = {each.title.partition(":")[0]: each.first for each in of.operations}
+    winds = [step for step in of.steps if isinstance(step, WindStep)]
+    cuts = [step.number for step in winds if step.cut]
+    touches = [step for step in of.steps if isinstance(step, TouchStep) and step.note]
+    return Places(
+        noted=touches[0].number,
+        half=next(step.number for step in winds if step.rule),
+        measured=next(step.number for step in of.steps if isinstance(step, MeasureStep)),
+        spot=cuts[0],
+        up=next(step.number for step in winds if step.number > cuts[0]),
+        chain=starts["chain drill"],
+        drilled=next(number for number in cuts if number > starts["chain drill"]),
+        rough=starts["rough"],
+        last=len(of.steps),
+    )

@@ -265,7 +265,7 @@ def test_ridges_between_steps_are_as_high_as_asked_and_no_higher() -> None:
     radius, least, most = 5.0, 0.05, 0.25
     centre = wall.buffer(-radius - least)
     walls = Walls(along=shapely.LineString(), filed=wall.exterior)
-    stepping = Stepping(radius=radius, least=0.0, most=most, walls=walls)
+    stepping = Stepping(radius=radius, least=0.0, most=most, free=centre.buffer(0.01), walls=walls)
     (run,) = runs_along(centre.exterior, stepping, anticlockwise=False)
     assert all(
         min(abs(a[0] - b[0]), abs(a[1] - b[1])) < 1e-6

@@ -54,7 +54,7 @@ def test_two_sizes_give_the_third_with_its_room() -> None:
     dish = seat()
     assert dish.depth.nominal == pytest.approx(6.8, abs=1e-3)
     assert dish.depth.low < 6.75 < 6.85 < dish.depth.high
-    by_depth = seat_job(("radius = 88.4 ", "depth = 7.88 ")).setups[0].spheres[0]
+    by_depth = seat_job(("radius = 88.4 ", "depth = 7.88 "), mated=False).setups[0].spheres[0]
     assert by_depth.radius.nominal == pytest.approx(77.29, abs=0.005)
     agreed = seat_job(("chord = 68", "chord = 68\ndepth = 6.8")).setups[0].spheres[0]
     assert agreed.aim[1] == pytest.approx(6.8, abs=1e-3)
@@ -76,6 +76,18 @@ def test_two_sizes_give_the_third_with_its_room() -> None:
 )
 def test_what_makes_no_dish_is_refused(change: tuple[str, str], says: str) -> None:
     assert says in seat_errors(change)
+
+
+def test_what_lies_in_a_dish_tells_its_radius() -> None:
+    dish = seat()  # the bar's underside has radius 88.1, and wants 0.05 to 0.55 mm of play
+    assert (dish.radius.low, dish.radius.high) == pytest.approx((88.15, 88.65))
+    depths = [r - math.sqrt(r**2 - (c / 2) ** 2) for r in (88.15, 88.65) for c in (67.7, 68.3)]
+    assert (dish.depth.low, dish.depth.high) == pytest.approx((min(depths), max(depths)))
+    (play,) = dish_on(THOU).report.plays
+    assert play.ok
+    assert play.least == pytest.approx(0.3, abs=0.05)
+    by_depth = seat_job(("chord = 68", "depth = 6.8")).setups[0].spheres[0]
+    assert by_depth.chord.low < 67.9 < 68.1 < by_depth.chord.high
 
 
 def test_a_dish_has_a_setup_of_its_own() -> None:
@@ -366,7 +378,9 @@ def test_random_dishes_are_those_of_brute_force(
     chord = round(min(2 * radius * math.sin(share * half), 76.0), 1)
     if chord < 6:
         return
-    place = place_of(seat_job(*dish_text(radius, chord, tilt)), the_shop().machines[THOU])
+    place = place_of(
+        seat_job(*dish_text(radius, chord, tilt), mated=False), the_shop().machines[THOU]
+    )
     try:
         proof = prove_setup(place, lambda _: None)
     except Refusal:  # no cutter of the crib reaches it

@@ -22,9 +22,10 @@ from pathgen.commands.following.log import Log, runs_in
 from pathgen.commands.following.loop import Following
 from pathgen.commands.following.screen import large, screen
 from pathgen.commands.following.work import Work
-from tests.followed import files, sheet
+from tests.followed import files, places, sheet
 
 MACHINE = "bench-mill-metric"
+AT = places(MACHINE)
 NAME = f"slot.{MACHINE}.json"
 WHEN = dt.datetime(2026, 3, 7, 9, 30, tzinfo=dt.UTC)
 HEAD = {"form": "followed sheet", "version": 1, "at": "2026-03-07", "sheet": "k"}
@@ -74,10 +75,9 @@ def test_a_whole_sheet_is_followed_by_keys(tmp_path: Path) -> None:
 
 
 def test_what_follows_a_found_value_is_shown_with_its_sum(tmp_path: Path) -> None:
-    keys = Keys(*["\r"] * 23)
+    keys = Keys(*["\r"] * (AT.half - 1))
     follow(tmp_path / "log", keys, F1=["8 t 51.0"])
     shown = "\n".join(" ".join(line.split()) for line in keys.shown[-1])
-    assert "24" in shown
     # Half of what F1 is above 49.0: one division more than 27.5.
     assert "F1 found 8 t 51.0, expected 8 t 49.0: 27.50 + 1.00 = 28.50 divisions" in shown
     assert "total 4 t 28.5" in shown
@@ -85,10 +85,10 @@ def test_what_follows_a_found_value_is_shown_with_its_sum(tmp_path: Path) -> Non
 
 
 def test_a_refused_value_holds_the_work_up(tmp_path: Path) -> None:
-    keys = Keys(*["\r"] * 23)
+    keys = Keys(*["\r"] * (AT.noted + 2))
     work = follow(tmp_path / "log", keys, F1=["9 t 49.0", "49", "8 t 49.0"])
-    assert work.due == 22
-    said = ["\n".join(lines) for lines in keys.shown[21:23]]
+    assert work.due == AT.noted + 1
+    said = ["\n".join(lines) for lines in keys.shown[AT.noted : AT.noted + 2]]
     assert "9 t 49.0 is more than 8 t 75.0" in said[0]
     assert "no total of this dial" in said[1]
     assert [e["refused"] for e in runs_in(tmp_path / "log")[0].entries if "refused" in e] == [
@@ -99,17 +99,16 @@ def test_a_refused_value_holds_the_work_up(tmp_path: Path) -> None:
 
 def test_what_follows_a_value_is_not_done_before_it(tmp_path: Path) -> None:
     work = Work(sheet("fence-bar", MACHINE))
-    work.done[:] = range(1, 24)
+    work.done[:] = range(1, AT.half)
     with Log(tmp_path / "log") as log:
         log.put({**HEAD, **ABOUT})
         following = Following(work, log, Keys("\r"), lambda: WHEN)
         following.run()
-    assert 24 not in work.done
-    assert work.hindrance(24) == "it follows F1, which is found in step 21"
-    assert "____" in "".join(screen(work, 24)) or "\u2588\u2588\u2588" in "\n".join(
-        screen(work, 24)
-    )
-    assert "follows F1, found in step 21" in "\n".join(screen(work, 24))
+    assert AT.half not in work.done
+    assert work.hindrance(AT.half) == f"it follows F1, which is found in step {AT.noted}"
+    shown = "\n".join(screen(work, AT.half))
+    assert all(line in shown for line in large("____"))
+    assert f"follows F1, found in step {AT.noted}" in shown
 
 
 def test_looking_about_marks_nothing_and_done_goes_back(tmp_path: Path) -> None:
@@ -120,9 +119,9 @@ def test_looking_about_marks_nothing_and_done_goes_back(tmp_path: Path) -> None:
 
 
 def test_undo_takes_back_the_last_mark_and_what_was_found(tmp_path: Path) -> None:
-    keys = Keys(*["\r"] * 21, "u", "\r")
+    keys = Keys(*["\r"] * AT.noted, "u", "\r")
     work = follow(tmp_path / "log", keys, F1=["8 t 49.0", "8 t 50.0"])
-    assert work.done == list(range(1, 22))
+    assert work.done == list(range(1, AT.noted + 1))
     assert runs_in(tmp_path / "log")[0].found()["F1"]["typed"] == "8 t 50.0"
     assert runs_in(tmp_path / "log")[0].done() == work.done
 
@@ -134,7 +133,7 @@ def test_jumping_to_a_pass_and_a_note(tmp_path: Path) -> None:
     assert "40 is no pass; 1 to 7" in "\n".join(keys.shown[-2])
     assert "that key does nothing here" in "\n".join(keys.shown[-1])
     (note,) = [e for e in runs_in(tmp_path / "log")[0].entries if "note" in e]
-    assert (note["note"], note["step"]) == ("gib nipped up", 153)
+    assert (note["note"], note["step"]) == ("gib nipped up", AT.rough)
 
 
 def test_a_figure_five_lines_high_has_every_sign() -> None:
@@ -268,9 +267,9 @@ def test_a_sheet_that_is_not_proved_is_not_followed(
 
 
 def test_the_record_tells_planned_and_measured(tmp_path: Path) -> None:
-    keys = Keys(*["\r"] * 275)
+    keys = Keys(*["\r"] * AT.last)
     follow(tmp_path / "a.followed.jsonl", keys, F1=["8 t 51.0"], M1=["9.52"])
-    keys = Keys(*["\r"] * 275)
+    keys = Keys(*["\r"] * AT.last)
     follow(tmp_path / "b.followed.jsonl", keys, F1=["8 t 47.0"], M1=["9.46"])
     done = CliRunner().invoke(main, ["record", str(tmp_path)])
     assert done.exit_code == 0

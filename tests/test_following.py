@@ -16,7 +16,7 @@ from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.readings import stop_of
 from postprocessors.dials.replay import replay
 from postprocessors.dials.steps import MeasureStep, Sheet, WindStep
-from tests.followed import proof_of, sheet
+from tests.followed import places, proof_of, sheet
 
 MILLS = ("bench-mill-metric", "bench-mill-inch")
 ZERO = 0.011  # mm: the eye at the touches that the zero comes from, half a judged part each
@@ -75,7 +75,8 @@ def test_without_a_found_value_a_stop_is_the_printed_one(machine: str) -> None:
 @pytest.mark.parametrize("machine", MILLS)
 def test_the_count_of_0_fits_the_readings_before_and_after(machine: str) -> None:
     of = sheet("fence-bar", machine)
-    back, up = (step for step in of.steps[22:24] if isinstance(step, WindStep))
+    half = places(machine).half
+    back, up = (step for step in of.steps[half - 2 : half] if isinstance(step, WindStep))
     assert up.rule is not None
     dial = of.dial(up.slide)
     for share in range(101):
@@ -156,7 +157,7 @@ def test_a_senseless_size_is_refused_with_the_reason(text: str, said: str) -> No
 
 @pytest.mark.parametrize(("text", "counts"), [("8 t 49.0", 3298), ("8 50.5", 3301), ("8,49", 3298)])
 def test_a_total_is_read_as_turns_and_figure(text: str, counts: int) -> None:
-    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[20]
+    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[places("bench-mill-metric").noted - 1]
     assert card.asked is not None
     assert card.asked.dial is not None
     assert judge(text, card.asked).found == counts * card.asked.dial.count
@@ -173,7 +174,7 @@ def test_a_total_is_read_as_turns_and_figure(text: str, counts: int) -> None:
     ],
 )
 def test_a_total_of_another_turn_is_refused(text: str, said: str) -> None:
-    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[20]
+    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[places("bench-mill-metric").noted - 1]
     assert card.asked is not None
     judged = judge(text, card.asked)
     assert judged.found is None
@@ -198,18 +199,19 @@ def test_each_card_says_all_the_words_of_its_printed_step(machine: str) -> None:
 
 def test_words_about_the_way_to_a_figure() -> None:
     cards = cards_of(sheet("fence-bar", "bench-mill-metric"))
-    said = {n: stop.way_there for n in (11, 24, 34, 35) if (stop := cards[n - 1].stopping)}
-    assert said == {
-        11: "0 does not pass; stop at",
-        24: "0 passes once, then stop at",
-        34: "0 passes 3 times, then stop at",
-        35: "stop the 4th time 0 comes:",
-    }
+    at = places("bench-mill-metric")
+    said = [stop.way_there for n in (at.half, at.spot, at.up) if (stop := cards[n - 1].stopping)]
+    assert said == [
+        "0 passes once, then stop at",
+        "0 passes 3 times, then stop at",
+        "stop the 4th time 0 comes:",
+    ]
+    assert cards[at.half - 2].stopping is not None
 
 
 def test_a_found_value_is_shown_in_its_units() -> None:
     assert shown(9.525, WIDTH) == "9.525 mm"
-    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[20]
+    card = cards_of(sheet("fence-bar", "bench-mill-metric"))[places("bench-mill-metric").noted - 1]
     assert card.asked is not None
     assert shown(card.asked.expected, card.asked) == "8 t 49.0"
     assert math.isfinite(card.asked.expected)

@@ -1,5 +1,6 @@
 """What programs do, worked out by hand from the definition of the language."""
 
+import itertools
 import math
 from typing import Any
 
@@ -12,6 +13,7 @@ from postprocessors.gcode.reader import ProgramErrors, read_program
 from tests.printed import figures
 
 PUBLISHED = figures("g81_examples")
+Spot = tuple[float, float, float]
 MODES = "G17 G21 G40 G49 G54 G80 G90 G94 G98\n"
 
 
@@ -239,6 +241,41 @@ def test_steps_of_a_cycle_with_g99_do_not_sink_on_repeats() -> None:
         drill(20, 0),
     ]
     assert same(found, wanted)
+
+
+# Where an arc of a quarter turn about the origin leads by NISTIR 6556, 4.3.6.1: under G3 the angle
+# grows from the first axis of the plane to the second, which are z and x in G18, y and z in G19.
+UPRIGHT = [
+    ("G18 G3 X0 Z-10 I-10", (10, 0, 0), (7.0711, 0, -7.0711), (0, 0, -10)),
+    ("G18 G2 X0 Z10 I-10 K0", (10, 0, 0), (7.0711, 0, 7.0711), (0, 0, 10)),
+    ("G18 G3 X0 Z-10 Y4 R10", (10, 0, 0), (7.0711, 2, -7.0711), (0, 4, -10)),
+    ("G19 G3 Y0 Z10 J-10", (0, 10, 0), (0, 7.0711, 7.0711), (0, 0, 10)),
+    ("G19 G2 Y0 Z-10 X-3 J-10 K0", (0, 10, 0), (-1.5, 7.0711, -7.0711), (-3, 0, -10)),
+]
+
+
+@pytest.mark.parametrize(("line", "start", "middle", "end"), UPRIGHT)
+def test_arcs_and_helices_in_upright_planes_go_where_a_control_goes(
+    line: str, start: Spot, middle: Spot, end: Spot
+) -> None:
+    begin = "G0 X{} Y{} Z{}\n".format(*start)
+    way = items(f"{begin}{line} F60")[1:]
+    assert {moves(each)[3] for each in way} == {60}
+    places = [start, *(moves(each)[:3] for each in way)]
+    assert places[-1] == pytest.approx(end)
+    assert min(math.dist(each, middle) for each in places) < 0.15  # they lie 0.2 mm apart
+    for a, b in itertools.pairwise(places):  # no straight lies further off than is said
+        half = [(p + q) / 2 for p, q in zip(a, b, strict=True)]
+        across = 1 if "G18" in line else 0
+        flat = [value for axis, value in enumerate(half) if axis != across]
+        assert math.hypot(*flat) == pytest.approx(10, abs=0.0006)
+
+
+def test_a_whole_turn_in_an_upright_plane_comes_back() -> None:
+    way = items("G0 X10 Y0 Z0\nG18 G2 X10 Z0 I-10 F60\nG17 G2 X10 Y0 I-10")
+    assert moves(way[-2])[:3] == pytest.approx((10, 0, 0))
+    assert min(moves(each)[0] for each in way[1:-1]) == pytest.approx(-10, abs=0.001)
+    assert isinstance(way[-1], Arc)
 
 
 def test_pecks_and_dwells_are_those_of_their_cycles() -> None:

@@ -11,6 +11,7 @@ import pytest
 
 from pathgen.cli import run
 from pathgen.commands.going_on import prove_found, prove_from
+from pathgen.commands.outputs import job_files
 from pathgen.commands.proving import Proof, load, prove_file, prove_job
 from pathgen.input.where import InputError
 from pathgen.moves.actions import FitCutter, Measure, Pause, Zero
@@ -97,6 +98,18 @@ def test_what_was_written_is_proved_again_from_its_file(machine: str, tmp_path: 
     again = checked(proof.text, tmp_path, suffix)
     assert again.report.ok
     assert again.report.sizes == proof.report.sizes
+
+
+def test_a_pass_keeps_its_number_on_sheet_and_drawing() -> None:
+    proof = from_pass("semi-finish: stud slot", SHEET)
+    files = {name: text for _, name, text in job_files([proof], SHEET)}
+    stem = f"slot.{SHEET}.from-pass-4"
+    assert "\n4. SEMI-FINISH: STUD SLOT\n" in files[f"{stem}.txt"]
+    assert "\n5. FINISH: STUD SLOT\n" in files[f"{stem}.txt"]
+    assert ">4. semi-finish: " in files[f"{stem}.svg"]
+    assert ">4. semi-finish: " in files[f"{stem}.html"]
+    assert f"index.{SHEET}.from-pass-4.html" in files  # that of the whole job stays as it is
+    assert "GOES ON AT PASS 4: what the passes before it cut" in files[f"{stem}.txt"]
 
 
 def test_it_is_not_proved_as_if_it_began_later(tmp_path: Path) -> None:

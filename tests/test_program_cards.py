@@ -78,7 +78,7 @@ def test_a_zero_is_found_with_its_sum_and_set_on_the_control() -> None:
 def test_what_is_measured_is_asked_for() -> None:
     cards, _ = made("lock-plate", "converted-mill", "openings")
     asked = [card.asked for card in cards.cards if card.asked is not None]
-    assert [each.name for each in asked][:1] == ["M1"]
+    assert asked[0].name.startswith("M1")
     assert all(each.low < each.expected < each.high for each in asked)
 
 

@@ -60,6 +60,10 @@ def settings_of(sheet: Sheet, slide: str) -> list[SetDialStep]:
 # ---------------------------------------------------------------- what the sheet says
 
 
+def test_the_fence_bar_is_proved_however_far_the_faces_are_apart() -> None:
+    assert proof_on(mill()).report.ok
+
+
 def test_a_readout_is_keyed_to_where_the_tool_touches() -> None:
     # Half of the 3 mm cutter and 0.05 mm of paper left of the face: 1.55 mm below the zero.
     (table,) = settings_of(sheet_on(mill()), "table")

@@ -21,7 +21,7 @@ from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.stages import Cut, Stand, stages_of
 from postprocessors.drawing.strip import draw_strip
 from postprocessors.drawing.touch_sketch import draw_touches
-from tests.followed import JOBS, files, proof_of
+from tests.followed import JOBS, files, places, proof_of
 
 MACHINES = ("bench-mill-metric", "converted-mill-lean", "converted-mill")
 THROUGH = -8.0 + 1e-6  # z beneath which the fence bar is cut through, mm
@@ -90,7 +90,9 @@ def test_the_chart_holds_each_cut_under_the_step_that_makes_it() -> None:
     ).groups()  # type: ignore[union-attr]
     left, foot = map(float, zero.split())
     first = re.search(
-        r'<g class="part" data-number="34"[^>]*>\n<path class="cut" d="M([\d.]+),([\d.]+)', svg
+        rf'<g class="part" data-number="{places("bench-mill-metric").spot}"[^>]*>\n'
+        r'<path class="cut" d="M([\d.]+),([\d.]+)',
+        svg,
     )
     assert first
     at = (float(first[1]) - left) / float(scale), (foot - float(first[2])) / float(scale)

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
 from pathgen.check.finished import NOISE
-from pathgen.check.legs import CHORD_ERROR, FEED, Floats
+from pathgen.check.legs import CHORD_ERROR, FEED, Floats, Mask
 from pathgen.check.outline import FAR
 from pathgen.job.areas import (
     Bridge,
@@ -61,6 +61,17 @@ def grown_by(region: BaseGeometry, distance: float) -> BaseGeometry:
     return moved
 
 
+def come_within(region: BaseGeometry, starts: Floats, ends: Floats, distance: Floats) -> Mask:
+    """Return which legs, from (n, 2) to (n, 2), come within distances, (n,), of a region."""
+    lines = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
+    shapely.prepare(region)
+    near: Mask = np.zeros(len(starts), dtype=np.bool_)
+    for far in np.unique(distance).tolist():  # one a cutter
+        rows = distance == far
+        near[rows] = shapely.dwithin(region, lines[rows], far)
+    return near
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class AreaOutline:
     """A region in which a cutter may cut, as the rule of what lies outside asks for it."""
@@ -76,11 +87,13 @@ class AreaOutline:
             radius: of the cutters, (n,).
         """
         starts = np.where(np.isnan(starts), ends, starts)
-        lines = shapely.linestrings(np.stack([starts, ends], axis=1))
+        lines = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
         shapely.prepare(self.region)
         edge = self.region.boundary
-        away = shapely.distance(edge, lines)
         inside = shapely.covers(self.region, lines)
+        near = ~inside | come_within(edge, starts, ends, radius)
+        away = np.full(len(lines), np.inf)  # those that stay well within are asked no further
+        away[near] = shapely.distance(edge, lines[near])
         beyond: Floats = np.where(inside, radius - away, radius + away + CHORD_ERROR)
         return beyond
 

@@ -6,6 +6,7 @@ edge. So that is where it is looked at, at places along the way and at offsets a
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,6 +36,7 @@ class Stand:
     leg: Ints  # (n,)
     length: Floats  # (n,), of the way that each stands for, mm
     radius: float  # of the cutter, mm
+    whole: bool  # they are along all the legs of the stroke
     slow: Floats  # (n,), the feed there, in shares of the stroke's fastest, `LEAST_SLOW` at least
 
     @property
@@ -83,22 +85,25 @@ class Stand:
 
 
 def stand(context: Context, stroke: Stroke, rows: Ints) -> Stand:
-    """Return places along some consecutive legs of a stroke."""
+    """Return places along some consecutive legs of a stroke, equally far from one another."""
+    whole_stroke = len(rows) == stroke.last - stroke.first
     start, end = context.legs.start[rows, :2], context.legs.end[rows, :2]
     along = end - start
     length = np.hypot(*along.T)
     rows, start, along, length = (each[length > SAME] for each in (rows, start, along, length))
-    radius = stroke.sweep.radius
-    counts = np.ceil(length / (APART * radius)).astype(np.int64)
-    of_leg = np.repeat(np.arange(len(rows)), counts)
-    number = np.arange(len(of_leg)) - np.repeat(np.cumsum(counts) - counts, counts)
-    share = (number + 0.5) / counts[of_leg]
+    radius, ends = stroke.sweep.radius, length.cumsum()
+    whole = float(ends[-1]) if len(ends) else 0.0
+    count = math.ceil(whole / (APART * radius))
+    so_far = (np.arange(count) + 0.5) * (whole / max(count, 1))
+    of_leg = np.searchsorted(ends, so_far)
+    ahead = along[of_leg] / length[of_leg, None]
     return Stand(
-        at=start[of_leg] + along[of_leg] * share[:, None],
-        ahead=along[of_leg] / length[of_leg, None],
+        at=start[of_leg] + ahead * (so_far - (ends - length)[of_leg])[:, None],
+        ahead=ahead,
         leg=rows[of_leg],
-        length=length[of_leg] / counts[of_leg],
+        length=np.full(count, whole / max(count, 1)),
         radius=radius,
+        whole=whole_stroke,
         slow=_slowness(context, stroke, rows)[of_leg],
     )
 
@@ -132,8 +137,10 @@ def engaged(places: Stand, metal: BaseGeometry, before: Before, level: float) ->
     )
     shapely.prepare(metal)
     cut: Mask = shapely.contains_xy(metal, points[..., 0], points[..., 1])
+    legs = np.broadcast_to(places.leg[:, None, None], cut.shape)
+    if places.whole and before.level:
+        return cut & ~before.ever_cleared(points, legs)
     if cut.any():
-        legs = np.broadcast_to(places.leg[:, None, None], cut.shape)
         cut[cut] = ~before.cleared(points[cut], legs[cut], level)
     return cut
 
@@ -148,18 +155,28 @@ class Before:
     """What the legs of a stroke clear, asked of any point by any later leg of the same stroke."""
 
     def __init__(self, context: Context, stroke: Stroke) -> None:
-        legs = context.legs
-        rows = np.arange(stroke.first, stroke.last)
-        start, end = legs.start[rows, :2], legs.end[rows, :2]
+        self._legs = context.legs
+        self._stroke = stroke
         self._radius = stroke.sweep.radius
-        self._first = stroke.first
-        self._stretch = _stretches(start, end, self._radius)  # of each leg
-        firsts = np.flatnonzero(np.diff(self._stretch, prepend=-1))
-        self._high = np.maximum.reduceat(np.maximum(legs.start[rows, 2], legs.end[rows, 2]), firsts)
-        places = np.insert(end, firsts, start[firsts], axis=0)
-        owner = np.insert(self._stretch, firsts, self._stretch[firsts])
-        lines = shapely.linestrings(places, indices=owner)
-        self._tree = shapely.STRtree(list(np.atleast_1d(np.asarray(lines))))
+        self._made: tuple[Ints, Floats, shapely.STRtree] | None = None
+
+    @property
+    def level(self) -> bool:
+        """Return whether all legs are at one height."""
+        return self._stroke.sweep.flat
+
+    def ever_cleared(self, points: Floats, legs: Ints) -> Mask:
+        """Return which points of a level stroke were cleared before a leg comes there.
+
+        Remembered, as the same way is gone at depth after depth.
+        """
+        sweep, first = self._stroke.sweep, self._legs.start[self._stroke.first, :2]
+        forward = bool(np.abs(first - sweep.path[0]).max() < SAME)
+        key = (forward, points.shape)
+        if key not in sweep.cleared_before:
+            flat, of = points.reshape(-1, 2), legs.reshape(-1)
+            sweep.cleared_before[key] = self.cleared(flat, of, math.inf).reshape(legs.shape)
+        return sweep.cleared_before[key]
 
     def cleared(self, points: Floats, legs: Ints, level: float) -> Mask:
         """Return which points, (n, 2), just above a level were cleared before a leg comes there.
@@ -169,14 +186,29 @@ class Before:
             legs: that come to them.
             level: z, mm: legs that did not go as low count for nothing.
         """
-        found, stretch = self._tree.query(
+        self._made = self._made or self._make()
+        of_leg, high, tree = self._made
+        found, stretch = tree.query(
             shapely.points(points), predicate="dwithin", distance=self._radius
         )
-        own = self._stretch[legs - self._first]
-        earlier = (stretch < own[found]) & (self._high[stretch] <= level + SAME)
+        own = of_leg[legs - self._stroke.first]
+        earlier = (stretch < own[found]) & (high[stretch] <= level + SAME)
         gone: Mask = np.zeros(len(points), dtype=np.bool_)
         gone[found[earlier]] = True
         return gone
+
+    def _make(self) -> tuple[Ints, Floats, shapely.STRtree]:
+        """Return the stretch of each leg, the height of each stretch, and their lines to ask."""
+        legs, rows = self._legs, np.arange(self._stroke.first, self._stroke.last)
+        start, end = legs.start[rows, :2], legs.end[rows, :2]
+        of_leg = _stretches(start, end, self._radius)
+        firsts = np.flatnonzero(np.diff(of_leg, prepend=-1))
+        highest = np.maximum(legs.start[rows, 2], legs.end[rows, 2])
+        places = np.insert(end, firsts, start[firsts], axis=0)
+        owner = np.insert(of_leg, firsts, of_leg[firsts])
+        lines = np.atleast_1d(np.asarray(shapely.linestrings(places, indices=owner)))
+        high: Floats = np.maximum.reduceat(highest, firsts)
+        return of_leg, high, shapely.STRtree(list(lines))
 
 
 def _stretches(start: Floats, end: Floats, radius: float) -> Ints:

@@ -20,7 +20,7 @@ from pathgen.check.areas import (
     outside_at,
 )
 from pathgen.check.context import Context
-from pathgen.check.filed import to_file
+from pathgen.check.filed import filed_walls, to_file
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.job.areas import Outside, Pocket
@@ -64,6 +64,8 @@ def _corners_left(context: Context, area: Area, least: BaseGeometry) -> BaseGeom
     radius = mill_radius(context, most_region(area, context), largest=False)
     if radius == 0:
         return NOTHING
+    if not filed_walls(context, area).is_empty:  # there it stays so far off the walls
+        radius += area.file_to_line or 0.0
     whole = least if isinstance(area, Pocket) else outside_at(area, context, low)
     reached = whole.buffer(-radius, quad_segs=64).buffer(radius, quad_segs=64)
     near = context.metal.plan.intersection(whole)

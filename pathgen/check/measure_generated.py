@@ -78,7 +78,7 @@ def shape_of(generator: Generator, sphere: Sphere) -> Shape | None:
     radius = through(inner, outer, sphere.form)
     if radius is None:
         return None
-    worst = departure(places, sphere.radius.nominal, sphere.form).worst
+    worst = departure(places, sphere.aim[0], sphere.form).worst
     return Shape(
         radius=radius,
         depth=_depth(generator) if sphere.form == "dish" else depth_of_arc(radius, 2 * rim),

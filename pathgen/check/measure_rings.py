@@ -111,7 +111,7 @@ def _sizes(context: Context, finished: FinishedRings, rim: float) -> list[Finish
         "radius": (radius, setting * sphere.radius.nominal / max(depth, 1e-9)),
         "chord": (chord, open_chord),
         "depth": (depth, deep),
-        "departure": (departure(surface, sphere.radius.nominal, sphere.form).worst, setting),
+        "departure": (departure(surface, sphere.aim[0], sphere.form).worst, setting),
         "pip": (_pip(finished), 0.0),
     }
     return sphere_sizes(sphere, found)

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from pathgen.check.area_sizes import still_axes
-from pathgen.check.areas import AreaOutline, bridge_zone, floors
+from pathgen.check.areas import AreaOutline, bridge_zone, come_within, floors
 from pathgen.check.context import Context
 from pathgen.check.excess import excess
 from pathgen.check.filed import filing_findings
@@ -85,18 +85,10 @@ def _beyond_walls(context: Context, finished: FinishedArea, over: Ints) -> Itera
     if not len(over) or finished.least.is_empty:
         return
     legs = context.legs
-    lines = shapely.linestrings(
-        np.stack(
-            [
-                np.where(np.isnan(legs.start[over, :2]), legs.end[over, :2], legs.start[over, :2]),
-                legs.end[over, :2],
-            ],
-            axis=1,
-        )
-    )
+    starts, ends = legs.start[over, :2], legs.end[over, :2]
+    starts = np.where(np.isnan(starts), ends, starts)
     radius = top_radius(context, over)
-    shapely.prepare(finished.least)
-    ours = shapely.distance(finished.least, lines) < radius - NOISE
+    ours = come_within(finished.least, starts, ends, radius - NOISE)
     free = finished.most.buffer(NOISE)
     outline = AreaOutline(region=free)
     rows = np.flatnonzero(ours)

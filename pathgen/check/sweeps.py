@@ -64,6 +64,10 @@ class Sweep:
     _known: dict[tuple[float, float], BaseGeometry | None] = field(
         init=False, default_factory=dict, repr=False
     )  # outlines by how much of the path counts and by the radius
+    # Places before the cutter's edge, along the path one way: cleared before it comes there.
+    cleared_before: dict[tuple[bool, tuple[int, ...]], Mask] = field(
+        init=False, default_factory=dict, repr=False
+    )
 
     def __post_init__(self) -> None:
         self.flat = bool(self.rise.max() < SAME)

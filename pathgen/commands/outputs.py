@@ -36,9 +36,9 @@ def job_files(proofs: Sequence[Proof], machine: str | None) -> Iterator[tuple[Pr
         proofs: job by job.
         machine: the one that was asked for instead of the jobs' own, if any.
     """
-    index = index_name(machine)
     for _, each in groupby(proofs, lambda proof: proof.place.job.name):
         of_job = [(proof, form_for(proof.place.machine).page_parts(proof)) for proof in each]
+        index = index_name(machine, of_job[0][0].place.part)
         for proof, parts in of_job:
             for name, text in files_of(proof, parts, index).items():
                 yield proof, name, text
@@ -77,9 +77,16 @@ def warning(found: int) -> str:
     return f"NOT PROVED: {found} finding{'s' if found != 1 else ''}, cut no metal with this"
 
 
-def index_name(machine: str | None) -> str:
-    """Return what the page of a job is called; one for each machine asked for instead."""
-    return INDEX if machine is None else f"index.{file_stem(machine)}.html"
+def index_name(machine: str | None, part: str = "") -> str:
+    """Return what the page of a job is called.
+
+    There is one for each machine asked for instead, and for what goes on after a stop.
+
+    >>> index_name(None), index_name("bench-mill-inch", "from-pass-5")
+    ('index.html', 'index.bench-mill-inch.from-pass-5.html')
+    """
+    names = ("" if machine is None else file_stem(machine), part)
+    return ".".join(("index", *(name for name in names if name), "html"))
 
 
 def index_page(of_job: Sequence[tuple[Proof, Parts]]) -> str:

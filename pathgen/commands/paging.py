@@ -94,8 +94,8 @@ def drawn(proof: Proof, headings: tuple[Heading, ...]) -> Scene:
 def stages(run: Run, parts: Parts) -> list[Stage]:
     """Return the passes by their headings, numbered in order."""
     names = {cutter.number: cutter.name for cutter in run.head.cutters}
+    first = run.head.passes_before + 1
     ends = [heading.number for heading in parts.headings[1:]] + [LAST]
-    first = max(run.head.begins_at, 1)
     return [
         Stage(
             number=number,

@@ -79,7 +79,7 @@ def plan_lines(proof: Proof) -> Iterable[str]:
         return
     rows: list[Sequence[str]] = [("pass", "cutter", "rev/min", "mm/min", "about")]
     pace = pace_of(proof.place.machine)
-    first = max(proof.plan.head.begins_at, 1)
+    first = proof.plan.head.passes_before + 1
     rows.extend(_row(n, each, pace) for n, each in enumerate(proof.plan.passes, start=first))
     yield from _table(rows)
     total = sum(minutes(each.items, pace) for each in proof.plan.passes)

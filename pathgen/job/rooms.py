@@ -11,7 +11,7 @@ from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
-from pathgen.job.spheres import Sphere
+from pathgen.job.spheres import FOLLOWS, Sphere, with_radius
 from pathgen.job.t_slot import TSlot
 
 
@@ -33,7 +33,10 @@ def room_sizes(feature: Feature) -> dict[str, Size]:
             return bores
         case Pocket():
             return _of_pocket(feature)
-        case Outside() | Step() | Facing() | Chamfer() | Sphere():
+        case Sphere():
+            given = feature.form == "dish" and feature.radius.basis != FOLLOWS
+            return {"radius": feature.radius} if given else {}
+        case Outside() | Step() | Facing() | Chamfer():
             return {}
         case _:  # pragma: no cover
             assert_never(feature)
@@ -88,6 +91,8 @@ def with_size(feature: Feature, key: str, size: Size) -> Feature:
             return _holes_with(feature, key, size)
         case Pocket():
             return _pocket_with(feature, key, size)
+        case Sphere():
+            return with_radius(feature, size)
         case _:
             raise AssertionError(f"no size {key!r} with room in it")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 from typing import Literal, TypeAlias
 
@@ -12,6 +12,7 @@ from pathgen.job.frame import Box
 from pathgen.job.holes import Place
 from pathgen.job.sizes import Size
 from pathgen.reckon.arcs import depth_of_arc, radius_from_chord
+from pathgen.reckon.sphere_steps import chord_at
 
 FOLLOWS = "as the other two allow"  # the basis of a size that the job does not give
 
@@ -83,3 +84,24 @@ def farthest_corner(sphere: Sphere, box: Box) -> float:
     x, y = sphere.at
     corners = product((box.low[0], box.high[0]), (box.low[1], box.high[1]))
     return max(math.hypot(a - x, b - y) for a, b in corners)
+
+
+def with_radius(sphere: Sphere, radius: Size) -> Sphere:
+    """Return a dish or dome with other limits of its radius; what follows from it goes with it."""
+    if sphere.depth.basis == FOLLOWS:
+        reached = [
+            depth_of_arc(one, two)
+            for one in (radius.low, radius.high)
+            for two in (sphere.chord.low, sphere.chord.high)
+        ]
+        depth = replace(sphere.depth, low=min(reached), high=max(reached))
+        return replace(sphere, radius=radius, depth=depth)
+    if sphere.chord.basis == FOLLOWS:
+        reached = [
+            chord_at(one, two)
+            for one in (radius.low, radius.high)
+            for two in (sphere.depth.low, sphere.depth.high)
+        ]
+        chord = replace(sphere.chord, low=min(reached), high=max(reached))
+        return replace(sphere, radius=radius, chord=chord)
+    return replace(sphere, radius=radius)

@@ -68,6 +68,11 @@ class Head:
     begins_at: int = 0  # the pass of the setup, from 1, with which it begins; 0: with the first
     found: tuple[HeadFound, ...] = ()
 
+    @property
+    def passes_before(self) -> int:
+        """Return how many passes of the setup come before its first, so that numbers agree."""
+        return max(self.begins_at - 1, 0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pass:

@@ -17,7 +17,7 @@ from pathgen.plan.area_walls import widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
-from pathgen.plan.hand_walls import Wall, rules_about, wall_cut
+from pathgen.plan.hand_walls import Wall, off_its_corner, rules_about, wall_cut
 from pathgen.plan.heights import just_above
 from pathgen.plan.slot_paths import widening_offsets
 from pathgen.shop.cutters import MILLS, Cutter
@@ -225,6 +225,7 @@ def _wall(name: str, box: Box, cutter: Cutter, measure: str) -> Wall:
         "right wall": ((x1, y1), (x1, y0)),
         "front wall": ((x1, y0), (x0, y0)),
     }[name]
+    start = off_its_corner(start, end)
     middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
     return Wall(
         name=name,

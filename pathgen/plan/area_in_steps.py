@@ -23,7 +23,7 @@ from pathgen.plan import cautions
 from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_measures import measures
 from pathgen.plan.area_mills import choose_mill, wanted_at
-from pathgen.plan.area_region import ALLOWANCE
+from pathgen.plan.area_region import ALLOWANCE, BEYOND
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cut_way import climbs, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
@@ -31,7 +31,7 @@ from pathgen.plan.hand_bridges import Span, lifted, spans
 from pathgen.plan.hand_region import Filing, HandRegion, filing, hand_region, must_file
 from pathgen.plan.hand_steps import SAME, Run, Stepping, runs_along
 from pathgen.plan.hand_strips import StraightCut, strips_in
-from pathgen.plan.hand_walls import Spot, Wall, on_to_wall, rules_about
+from pathgen.plan.hand_walls import Spot, Wall, off_its_corner, on_to_wall, rules_about
 from pathgen.plan.heights import WORTH_A_MOVE, just_above
 from pathgen.shop.cutters import Cutter
 
@@ -43,6 +43,8 @@ BAND = 0.9  # of the radius: what the round along the walls clears on either sid
 STRIP_SHARE = 0.49  # of the diameter from one strip to the next
 TRIES = 8  # so many times strips are laid closer
 CLOSER = 0.8
+FAR = 1e3  # mm
+ROUNDED = 1e-5  # mm
 SLIGHT = 0.05  # mm by which a way through what is cleared may rub
 COVERED = 1e-3  # mm2 that may stay between strips
 
@@ -84,10 +86,13 @@ class _Work:
             Refusal: a wall bends too tightly for steps.
         """
         turning = self.filing.turning if self.filing else 0.0
+        free = centre.buffer(SLIGHT)
+        shapely.prepare(free)
         stepping = Stepping(
             radius=self.cutter.radius,
             least=turning,
             most=most - turning,
+            free=free,
             walls=self.ground.walls,
         )
         for part in shapely.get_parts(centre):
@@ -131,7 +136,7 @@ def _does_by_hand(area: Pocket | Outside) -> Callable[[Cutter], str]:
             return f"{cutter.name} does not cut at its centre, and has to go straight down"
         shape = area.shape if isinstance(area, Pocket) else None
         wanted = shape.corner_low if isinstance(shape, Rectangular) else 0.0
-        if area.corners == "refused" and cutter.radius < wanted:
+        if cutter.radius < wanted:
             return f"{cutter.name} leaves corners sharper than wanted"
         return ""
 
@@ -201,8 +206,15 @@ def _why_rough(work: _Work, strips: Sequence[StraightCut]) -> str:
 
 
 def _joined(runs: Sequence[Run]) -> list[Spot]:
-    """Return the places of runs end to end."""
-    return [runs[0].places[0], *(place for run in runs for place in run.places[1:])]
+    """Return the places of runs end to end, a closed way.
+
+    Where it ends in steps, it begins and ends at the last corner of these and not at a wall: so the
+    last cut comes head on to where the first began, with no metal left beside it.
+    """
+    places = [runs[0].places[0], *(place for run in runs for place in run.places[1:])]
+    if runs[-1].filed and len(places) > 2:
+        return [places[-2], *places[:-1]]
+    return places
 
 
 def _strips(
@@ -226,12 +238,17 @@ def _strips(
     for _ in range(TRIES):
         within = centre.difference(shapely.union_all(shapely.buffer(walls, band)))
         along = _along(within)
-        half = radius / 2  # the outermost strips need not lie farther out to clear the edges
-        clip = (-1e3, half, 1e3, -half) if along == "x" else (half, -1e3, -half, 1e3)
-        box = shapely.box(x0 + clip[0], y0 + clip[1], x1 + clip[2], y1 + clip[3])
-        strips = strips_in(within.intersection(box), centre, across, along)
+        # From edge to edge, so that the first strip has no metal on its right.
+        first, last = radius - across, radius - BEYOND
+        box = (
+            shapely.box(x0 - FAR, y0 - first, x1 + FAR, y1 - last)
+            if along == "x"
+            else shapely.box(x0 + last, y0 - FAR, x1 + first, y1 + FAR)
+        )
+        laid = within if work.ground.outer else within.intersection(box)
+        strips = strips_in(laid, centre, across, along)
         lines = [*round_ways, *(shapely.LineString([each.start, each.end]) for each in strips)]
-        swept = shapely.union_all(shapely.buffer(lines, radius, quad_segs=16))
+        swept = shapely.union_all(shapely.buffer(lines, radius - SLIGHT, quad_segs=16))
         if wanted.difference(swept).area < COVERED:
             return strips
         across, band = CLOSER * across, CLOSER * band
@@ -359,9 +376,21 @@ def _along_places(
             height = level
         if math.dist(at, place) < SAME:
             continue
+        to = _squared(work, at, place)
         step = f"{words}, {number} of {count}" if count > 1 and not work.bridges else words
-        yield Feed(*place, level, figures.feed, How(makes="stop", what=step, rules=rules))
-        at = place
+        yield Feed(*to, level, figures.feed, How(makes="stop", what=step, rules=rules))
+        at = to
+
+
+def _squared(work: _Work, at: Spot, place: Spot) -> Spot:
+    """Return a place exactly along an axis from another.
+
+    A step may have ended a little farther from its wall than asked for, by less than a handle is
+    ever wound: the way goes on from there.
+    """
+    least = max(ROUNDED, work.filing.turning - ROUNDED if work.filing else 0.0)
+    x, y = (old if abs(new - old) < least else new for old, new in zip(at, place, strict=True))
+    return x, y
 
 
 # ---------------------------------------------------------------- finishing
@@ -445,7 +474,8 @@ def _one_chain(
     for run in chain:
         words = "steps" if run.filed else f"{wall.name}: along"
         rules = () if run.filed else wall.end_rules
-        yield from _along_places(work, figures, run.places, z, words, rules)
+        places = run.places if run.filed else (wall.start, wall.end)
+        yield from _along_places(work, figures, places, z, words, rules)
     rules = wall.end_rules if len(chain) == 1 else ()
     yield Rapid(*chain[-1].places[-1], work.bench.clear, How(rules=rules))
 
@@ -456,6 +486,7 @@ def _wall(work: _Work, run: Run, measure: str) -> Wall:
     if run.filed:
         return Wall(name="steps", start=start, end=end, sums=())
     level = abs(end[0] - start[0]) > abs(end[1] - start[1])
+    start = off_its_corner(start, end)
     axis: Axis = "y" if level else "x"
     # The wall lies on the left: going plus along x at plus y, going plus along y at minus x.
     forth = end[0] > start[0] if level else end[1] < start[1]

@@ -60,10 +60,13 @@ def choose_mill(
 
 
 def _why_none(area: Pocket | Outside, bench: Bench, also: Callable[[Cutter], str]) -> str:
-    """Return why no mill of the crib does: what is wrong with the smallest."""
+    """Return why no mill of the crib does: what is wrong with the smallest that does else."""
     mills = bench.of_kind(*MILLS)
     if not mills:
         return "the crib has no mill"
+    smallest = next((each for each in mills if not also(each)), None)
+    if smallest is not None:
+        return _unfit(area, bench, smallest)
     near = next((each for each in reversed(mills) if not _unfit(area, bench, each)), mills[0])
     return _unfit(area, bench, near) or also(near)
 

@@ -64,10 +64,8 @@ def _roughing(step: Step, start: float, site: Site) -> Operation:
     rough = step.size.middle - 2 * ALLOWANCE
     width = (rough - start) / 2
     deep = slot_depth(bench.machine, mill, bench.material)
-    found = rings(
-        mill, start, rough, (side_depth(bench.machine, mill, bench.material, width), deep)
-    )
     top, floor = just_above(bench.machine, 0.0), _floor(step, bench)
+    found = rings(mill, (start, rough), deep, -floor)
     moves: list[Move] = [
         Rapid(target.x, target.y, bench.clear, How(makes="size", what="over the bore")),
         Rapid(target.x, target.y, top),

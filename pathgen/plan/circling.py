@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.moves.moves import Arc, Feed, How, Move, Rapid
-from pathgen.plan.cutting import Cutting
+from pathgen.plan.cutting import FINISH_DEPTH_SHARE, SIDE_MARGIN, Cutting
 from pathgen.plan.drilling import Target
 from pathgen.shop.cutters import Cutter
 
 LEAST_CIRCLE = 0.5  # mm off the centre: on tighter circles the slides of a small machine stall
-RAMP_DEG = (
-    3.0  # how steep a mill goes down where its middle meets metal (common practice, no source)
-)
+WIDTH_SHARE = 0.4  # of a mill's diameter: how much wider one ring makes the hole, a side
+# How steep a mill goes down where its middle meets metal (common practice, no source).
+RAMP_DEG = 3.0
 
 
 def edge_feed(figures: Cutting, mill: Cutter, radius: float) -> float:
@@ -52,15 +52,16 @@ class Ring:
     drop: float  # depth that it goes down a turn at most
 
 
-def rings(mill: Cutter, start: float, end: float, depths: tuple[float, float]) -> tuple[Ring, ...]:
+def rings(mill: Cutter, opened: tuple[float, float], deep: float, total: float) -> tuple[Ring, ...]:
     """Return the rings that open a hole from one diameter to another, the narrowest first.
 
     Args:
         mill: what is led round.
-        start: diameter of the hole there is, mm.
-        end: diameter to open it to, mm.
-        depths: how deep a cut may be with the width of a ring, and as wide as the mill; mm.
+        opened: the diameters from and to which a hole is opened, mm.
+        deep: how deep a cut as wide as the mill may be, mm.
+        total: how deep the hole is, mm.
     """
+    start, end = opened
     widening = (end - start) / 2
     count = max(1, math.ceil(widening / (WIDTH_SHARE * mill.diameter) - 1e-9))
     found = []
@@ -69,16 +70,27 @@ def rings(mill: Cutter, start: float, end: float, depths: tuple[float, float]) -
         radius = start / 2 + widening * number / count - mill.radius
         if radius < LEAST_CIRCLE and number < count:
             continue  # the next one takes it along
-        wide = radius + mill.radius - before > widening / count + 1e-9
-        drop = depths[1] if wide else depths[0]
-        if radius + mill.radius / 2 > before:  # its middle, which may not cut, meets metal
-            drop = min(drop, 2 * math.pi * radius * math.tan(math.radians(RAMP_DEG)))
+        drop = _drop(mill, (radius, before), deep, total)
         found.append(Ring(radius=radius, drop=drop))
         before = radius + mill.radius
     return tuple(found)
 
 
-WIDTH_SHARE = 0.4  # of a mill's diameter: how much wider one ring makes the hole, a side
+def _drop(mill: Cutter, ring: tuple[float, float], deep: float, total: float) -> float:
+    """Return how far a mill may go down a turn, mm.
+
+    As far as along a wall where all of the depth at once would not be too much for it; else half as
+    deep as in a slot, for where it has come round it stands a turn lower than where it began. Where
+    its middle, which may not cut, meets metal, at a gentle slope.
+    """
+    radius, before = ring
+    width = radius + mill.radius - before
+    drop = min(total, FINISH_DEPTH_SHARE * mill.diameter)
+    if width * total > SIDE_MARGIN * deep * mill.diameter:
+        drop = deep / 2
+    if radius + mill.radius / 2 > before:
+        drop = min(drop, 2 * math.pi * radius * math.tan(math.radians(RAMP_DEG)))
+    return drop
 
 
 def down_a_helix(

@@ -50,6 +50,7 @@ class Stepping:
     radius: float  # of the cutter
     least: float  # a handle is wound by so much at least, so that the slide surely moves
     most: float  # that may stay on a wall off the axes
+    free: BaseGeometry  # where the centre may be
     walls: Walls
 
 
@@ -279,9 +280,11 @@ def _touches(piece: list[Spot], stepping: Stepping) -> list[Spot]:
     """
     line = shapely.LineString(piece)
     stops = list(_farthest(line, stepping))
-    even = [line.length * row / len(stops) for row in range(1, len(stops) + 1)]
+    # A bend has a stop within it, so that a small round is not gone over by way of its middle.
+    count = max(len(stops), 2 if len(piece) > 2 else 1)
+    even = [line.length * row / count for row in range(1, count + 1)]
     pairs = pairwise([0.0, *even])
-    if all(_stays(line, pair, stepping) <= stepping.most for pair in pairs):
+    if all(_fits(line, pair, stepping) for pair in pairs):
         stops = even
     return [_at(line, stop) for stop in stops[:-1]] + [piece[-1]]
 
@@ -291,11 +294,11 @@ def _farthest(line: shapely.LineString, stepping: Stepping) -> Iterator[float]:
     at = 0.0
     while at < line.length - SAME:
         far = min(line.length, at + 2 * FARTHEST * stepping.radius)
-        if _stays(line, (at, far), stepping) > stepping.most:
+        if not _fits(line, (at, far), stepping):
             near = at
             for _ in range(HALVINGS):
                 middle = (near + far) / 2
-                if _stays(line, (at, middle), stepping) <= stepping.most:
+                if _fits(line, (at, middle), stepping):
                     near = middle
                 else:
                     far = middle
@@ -307,6 +310,16 @@ def _farthest(line: shapely.LineString, stepping: Stepping) -> Iterator[float]:
             far = near
         yield far
         at = far
+
+
+def _fits(line: shapely.LineString, pair: tuple[float, float], stepping: Stepping) -> bool:
+    """Return whether a step from stop to stop leaves no more than it may, and has room."""
+    if _stays(line, pair, stepping) > stepping.most:
+        return False
+    at, to = _at(line, pair[0]), _at(line, pair[1])
+    if math.dist(at, to) <= AS_NEAR:
+        return True
+    return bool(stepping.free.covers(shapely.LineString([at, *_step(at, to)])))
 
 
 def _stays(line: shapely.LineString, pair: tuple[float, float], stepping: Stepping) -> float:

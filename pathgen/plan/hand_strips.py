@@ -18,6 +18,7 @@ Spot: TypeAlias = tuple[float, float]
 SAME = 1e-6  # mm
 COVERS = 1e-4  # mm that a way across may lie beyond where the centre may be, by rounding
 SHORTEST = 0.01  # mm: a shorter strip is none
+OUT = 2.0  # steps that a strip may begin farther out than the one before
 INSET = 0.2  # mm that the way back stops short of where a strip began: slack varies
 
 
@@ -48,7 +49,8 @@ def strips_in(
     turned = [region, free]
     if along == "y":  # so that what lies on the left of a strip lies at plus, as along x
         turned = [affinity.affine_transform(each, (0, 1, -1, 0, 0, 0)) for each in turned]
-    found = _chained(_rows(turned[0], step), turned[1].buffer(COVERS, join_style="mitre"))
+    free = turned[1].buffer(COVERS, join_style="mitre")
+    found = _chained(_rows(turned[0], step), free, OUT * step)
     if along == "x":
         return tuple(found)
     return tuple(_back(each) for each in found)
@@ -87,8 +89,12 @@ def _rows(region: BaseGeometry, step: float) -> list[list[Row]]:
     return rows
 
 
-def _chained(rows: list[list[Row]], free: BaseGeometry) -> Iterator[StraightCut]:
-    """Yield strips, one after the other across where that can be done without lifting."""
+def _chained(rows: list[list[Row]], free: BaseGeometry, out: float) -> Iterator[StraightCut]:
+    """Yield strips, one after the other across where that can be done without lifting.
+
+    A strip that begins farther out than the one before, by more than so much, is lifted over to:
+    the way out to its start would be cut with the turn.
+    """
     left = [list(row) for row in rows]
     while any(left):
         row = next(number for number, each in enumerate(left) if each)
@@ -100,6 +106,10 @@ def _chained(rows: list[list[Row]], free: BaseGeometry) -> Iterator[StraightCut]
             if not nexts:
                 break
             way, after = max(nexts, key=lambda each: _overlap(at, each[1]))
+            if any(_overlap(other, after) > 0 for other in left[row - 1]):
+                break  # it runs on over what is still to be cut before it
+            if way[1][0] - after[1] > out:
+                break
             left[row].remove(after)
             start = way[1] if way[1][0] - after[1] < 2 * INSET else (after[1], after[0])
             yield StraightCut(start=start, end=(after[2], after[0]), across=way)

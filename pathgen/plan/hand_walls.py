@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from pathgen.plan.cutting import Cutting
 from pathgen.plan.heights import just_above
 
 Spot = tuple[float, float]
+OFF_A_CORNER = 0.5  # mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +25,19 @@ class Wall:
     sums: tuple[tuple[Axis, tuple[Term, ...]], ...]  # of its place across
     start_rules: tuple[Rule, ...] = ()  # how its ends follow what was measured
     end_rules: tuple[Rule, ...] = ()
+
+
+def off_its_corner(start: Spot, end: Spot) -> Spot:
+    """Return where to come down to a wall: a little along it, where the wall before is not touched.
+
+    In the corner the end of the wall before it may stand proud by what the slack varies, which a
+    cutter that comes down there fast would meet. What lies between was cut with the wall before.
+    """
+    length = math.dist(start, end)
+    if length < 4 * OFF_A_CORNER:
+        return start
+    share = OFF_A_CORNER / length
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
 
 
 def on_to_wall(

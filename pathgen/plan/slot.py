@@ -31,9 +31,8 @@ UNCUT_CENTRE = 0.25  # of the diameter, as a radius: what an end mill leaves und
 SIDE_STEP = 0.4  # of the diameter: the most that a roughing cut takes off a wall at a time
 OFF_THE_HOLE = 0.25  # mm by which slack and dials may bring a mill beside the hole it comes down in
 MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of it
-# How many times as wide a cut along a wall grows where it goes on round the one closed end, at
-# most: there the cutter's centre hardly moves on while its edge goes half round (by trial, no
-# source).
+# How many times as wide a cut along a wall grows where it goes on round the closed end, at most:
+# there the cutter's centre hardly moves on while its edge goes half round (by trial, no source).
 ROUND_THE_END = 2.7
 TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
 

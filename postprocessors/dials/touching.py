@@ -15,6 +15,7 @@ from postprocessors.dials.slides_in_play import SlideInPlay
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
 AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 NEARLY = 1e-9  # mm
+MIDDLE = 2  # touches, between which a zero lies half-way
 
 
 def find(hands: Hands, step: steps.TouchStep | steps.ClearStep | steps.SetDialStep) -> None:
@@ -210,10 +211,10 @@ def _take_for_zero(hands: Hands, slide: SlideInPlay, step: steps.SetDialStep) ->
     axis = slide.slide.axis
     slide.zeroed = True
     hands.zero_doubt[axis] = max(step.uncertainty, hands.zero_doubt.get(axis, 0.0))
-    if step.rule is not None:
+    touches = tuple(hands.touches.pop(axis, ()))[-2:]
+    if step.rule is not None and len(touches) < MIDDLE:  # else it is half of what was noted
         _zeroed_by_measure(hands, slide, step, step.rule.measure)
         return
-    touches = tuple(hands.touches.pop(axis, ()))[-2:]
     if not touches:
         return
     if len(touches) > 1 and slide.frame is not None:

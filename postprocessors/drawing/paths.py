@@ -105,7 +105,7 @@ def works_of(run: Run) -> tuple[Work, ...]:
     """
     works = [Work(0, "no cutter named", 0.0)]
     place: tuple[float, float, float] = NOWHERE
-    first, under = max(run.head.begins_at, 1), 0
+    first, under = run.head.passes_before + 1, 0
     for number, item in zip(run.numbers, run.items, strict=True):
         while under < len(run.headings) and number >= run.headings[under].number:
             works.append(_headed(works[-1], run.headings[under], first + under))

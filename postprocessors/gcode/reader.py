@@ -1,8 +1,9 @@
 """The reader: a program's text as what a control would do; it shares nothing with the writer.
 
-It reads RS274/NGC as NISTIR 6556 defines it, as far as a three-axis mill needs: G0 to G4, G17,
-G20, G21, G40, G43, G49, G54, G80 to G85, G89, G90, G91, G94, G98, G99; M0 to M3, M5 to M9, M30; F,
-S, T, H, N; comments, messages and fences. All else of the language is refused by name.
+It reads RS274/NGC as NISTIR 6556 defines it, as far as a three-axis mill needs: G0 to G4, G17
+to G21, G40, G43, G49, G54, G80 to G85, G89, G90, G91, G94, G98, G99; M0 to M3, M5 to M9, M30; F, S,
+T, H, N; comments, messages and fences. All else of the language is refused by name. Arcs in upright
+planes are read as straights.
 """
 
 from __future__ import annotations

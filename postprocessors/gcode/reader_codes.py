@@ -49,8 +49,6 @@ M_GROUPS: dict[int, str] = {code: group for group, codes in _M_OF.items() for co
 ELSEWHERE = "does not exist in this language"
 # By name: what is read by the language but not here, and what only other languages have.
 G_NOT_READ: dict[int, str] = {
-    180: "Z-X plane",
-    190: "Y-Z plane",
     382: "straight probe",
     860: "boring cycle, spindle stop",
     870: "back boring cycle",
@@ -96,7 +94,8 @@ MILL = Codes(G_GROUPS, G_NOT_READ)
 # Of a lathe: the plane of Z and X, and feeds by the turn, which lathe dialects share (from memory).
 LATHE = Codes(
     G_GROUPS | {950: FEED_MODE},
-    {code: why for code, why in G_NOT_READ.items() if code not in (180, 950)} | {170: "X-Y plane"},
+    {code: why for code, why in G_NOT_READ.items() if code != 950}
+    | {170: "X-Y plane", 190: "Y-Z plane"},
 )
 CYCLES = (810, 820, 830, 840, 850, 890)
 STAYING = (820, 890)  # with a dwell at the bottom

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from pathgen.moves.moves import Arc, Feed, Rapid
 from postprocessors.gcode.reader_arcs import radii_agree
+from postprocessors.gcode.reader_planes import LEVEL
 from postprocessors.gcode.reader_state import Found, State
 from postprocessors.gcode.reader_words import LONGEST
 
@@ -99,6 +100,7 @@ def is_plain(state: State) -> bool:
         and state.units is not None
         and state.feed_units in (None, state.units)
         and state.motion in (0, 10, 20, 30)
+        and state.plane in (None, LEVEL)
     )
 
 

@@ -127,7 +127,7 @@ class Lines:
     def _modes(self, number: int, words: Words) -> None:
         """Plane, units, G40, tool length, G54, G90 and G91, G98 and G99."""
         state, g = self._state, words.g
-        state.plane |= codes.PLANE in g
+        state.plane = g.get(codes.PLANE, state.plane)
         state.units = g.get(codes.UNITS, state.units)
         state.radius_off |= codes.CUTTER_RADIUS in g
         if codes.TOOL_LENGTH in g:

@@ -6,10 +6,12 @@ Source: NISTIR 6556 (RS274/NGC version 3), 3.5.1, 3.5.2, 3.5.3, 3.5.16, 3.5.17, 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from postprocessors.gcode.reader_arcs import centre_by_radius, is_ill_set, radii_apart
 from postprocessors.gcode.reader_codes import ARCS, CYCLES, FED_OUT, IN_STEP, STAYING, g_name
+from postprocessors.gcode.reader_planes import LEVEL, PLANES, Plane, Point, straights
 from postprocessors.gcode.reader_state import NAN, Cycle, Found, State
 from postprocessors.gcode.reader_words import LineError, not_negative, whole
 
@@ -37,8 +39,7 @@ def move(state: State, values: Values, found: Found, number: int) -> None:
     _complain_of_feed(state, found, number)
     x, y, z = _target(state, values)
     if code in ARCS:
-        item = _arc(state, values, (x, y, z), found, number)
-        found.add(number, item)
+        found.add(number, *_arc(state, values, (x, y, z), found, number))
     elif code == 0:
         found.add(number, Rapid(x, y, z))
     else:
@@ -73,42 +74,54 @@ def _target(state: State, values: Values) -> tuple[float, float, float]:
 
 
 def _arc(
-    state: State, values: Values, end: tuple[float, float, float], found: Found, number: int
-) -> Arc:
-    """Return the arc of a line."""
-    if "K" in values:
-        raise LineError("K in an arc of the x-y plane", "give its centre by I and J")
-    if "X" not in values and "Y" not in values:
-        raise LineError("an arc without X and Y", "give at least one of them")
-    start = state.x, state.y
+    state: State, values: Values, end: Point, found: Found, number: int
+) -> Iterator[Arc | Feed]:
+    """Yield the arc of a line: as one in the level plane, in short straights in an upright one."""
+    plane = PLANES[state.plane or LEVEL]
+    foreign = next((each for each in "IJK" if each in values and each not in plane.offsets), None)
+    if foreign is not None:
+        by = " and ".join(sorted(plane.offsets))
+        raise LineError(
+            f"{foreign} in an arc of the {plane.name} plane", f"give its centre by {by}"
+        )
+    if not any(each in values for each in plane.words):
+        words = " and ".join(sorted(plane.words))
+        raise LineError(f"an arc without {words}", "give at least one of them")
+    start = state.x, state.y, state.z
     clockwise = state.motion == 20
-    centre = _centre(state, values, end[:2], found, number)
-    if math.isnan(start[0] + start[1] + end[2]):
+    centre = _centre(state, values, (plane, start, end), found, number)
+    if math.isnan(sum(plane.of(start)) + end[plane.across]):
         found.trouble(
             number,
             "an arc from a place that is not known",
             "go to its start first",
             "unknown place",
         )
-    return Arc(*end, *centre, clockwise, state.feed)
+    if plane is PLANES[LEVEL]:
+        yield Arc(*end, *centre, clockwise, state.feed)
+        return
+    for place in straights(plane, (start, end), centre, clockwise=clockwise):
+        yield Feed(*place, state.feed)
 
 
 def _centre(
-    state: State, values: Values, end: tuple[float, float], found: Found, number: int
+    state: State, values: Values, arc: tuple[Plane, Point, Point], found: Found, number: int
 ) -> tuple[float, float]:
-    """Return the centre of an arc, by its radius or its offsets."""
-    start = state.x, state.y
-    offsets = "I" in values or "J" in values
+    """Return the centre of an arc in its plane, by its radius or its offsets."""
+    plane, start, end = arc[0], arc[0].of(arc[1]), arc[0].of(arc[2])
+    offsets = any(each in values for each in plane.offsets)
+    by = " and ".join(sorted(plane.offsets))
     if "R" in values and offsets:
-        raise LineError("R together with I or J", "give the radius or the centre")
+        raise LineError(
+            f"R together with {by.replace('and', 'or')}", "give the radius or the centre"
+        )
     if "R" in values:
-        return _centre_by_radius(state, values["R"] * state.factor, end, found, number)
+        radius = values["R"] * state.factor
+        return _centre_by_radius(state, radius, (start, end), found, number)
     if not offsets:
-        raise LineError("an arc without its centre", "give I and J, or R")
-    centre = (
-        start[0] + values.get("I", 0.0) * state.factor,
-        start[1] + values.get("J", 0.0) * state.factor,
-    )
+        raise LineError("an arc without its centre", f"give {by}, or R")
+    first, second = (values.get(each, 0.0) * state.factor for each in plane.offsets)
+    centre = (start[0] + first, start[1] + second)
     if not math.isnan(centre[0] + centre[1]):
         apart = radii_apart(start, end, centre, state.mismatch)
         if apart:
@@ -117,10 +130,14 @@ def _centre(
 
 
 def _centre_by_radius(
-    state: State, radius: float, end: tuple[float, float], found: Found, number: int
+    state: State,
+    radius: float,
+    ends: tuple[tuple[float, float], tuple[float, float]],
+    found: Found,
+    number: int,
 ) -> tuple[float, float]:
     """Return the centre of an arc that is given by its radius."""
-    start = state.x, state.y
+    start, end = ends
     if radius == 0:
         raise LineError("R0", "give a radius that is not nought")
     if math.isnan(start[0] + start[1]):
@@ -136,6 +153,8 @@ def _centre_by_radius(
 
 def _cycle(state: State, values: Values, found: Found, number: int) -> None:
     """Do a canned cycle of one line, as often as its L says."""
+    if state.plane not in (None, LEVEL):
+        raise LineError(f"{g_name(state.motion or 0)} in an upright plane", "give G17 before it")
     cycle = state.cycle
     repeats = whole("L", values.get("L", 1.0), least=1)
     _keep(state, values, cycle)

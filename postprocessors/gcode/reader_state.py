@@ -11,6 +11,7 @@ from pathgen import INCH
 from pathgen.moves.actions import CoolantKind
 from pathgen.moves.plan import Item, LengthInForce, Trouble
 from postprocessors.gcode.reader_codes import ARCS
+from postprocessors.gcode.reader_planes import LEVEL
 
 NAN = math.nan
 FACTOR = {200: INCH, 210: 1.0}  # mm in a unit of the program
@@ -38,8 +39,8 @@ class State:
     z: float = NAN
     units: int | None = None
     absolute: bool | None = None
-    plane: bool = False  # the plane was given
-    plane_word: str = "G17"  # and is this; G18 of a lathe
+    plane: int | None = None  # code in tenths, of G17, G18 or G19; None: not given
+    plane_word: str = "G17"  # that a program has to give; G18 of a lathe
     radius_off: bool = False  # G40 was given
     per_minute: bool = False  # G94 was given
     coordinates: bool = False  # G54 was given
@@ -75,7 +76,7 @@ class State:
         for there, name in (
             (self.units is not None, "G20 or G21"),
             (self.absolute is not None, "G90 or G91"),
-            (self.plane, self.plane_word),
+            (self.plane is not None, self.plane_word),
             (self.radius_off, "G40"),
             (self.length is not None, "G43 or G49"),
             (self.coordinates, "G54"),
@@ -86,7 +87,7 @@ class State:
 
     def end(self) -> None:
         """Take back what the end of a program does: G90, the motion word, spindle, coolant."""
-        self.absolute, self.motion = True, 10
+        self.absolute, self.motion, self.plane = True, 10, LEVEL
         self.turning, self.coolant = False, "off"
 
     @property

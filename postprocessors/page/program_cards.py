@@ -140,8 +140,8 @@ class ProgramCards:
         self.ends.append(line)
 
     def number_of(self, section: Section) -> int:
-        """Return the number of a pass among those of the program."""
-        return self.sections.index(section) + max(self.run.head.begins_at, 1)
+        """Return the number of a pass among those of the setup."""
+        return self.run.head.passes_before + self.sections.index(section) + 1
 
 
 def program_cards(run: Run, text: str, units: Units, pace: Pace) -> ProgramCards:

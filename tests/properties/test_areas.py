@@ -12,10 +12,17 @@ from tests.random_jobs import MACHINES, assert_proved, job_of, proof_of
 SEEDS = st.integers(0, 2**32 - 1)
 
 
-@pytest.mark.parametrize("machine", MACHINES)
+@pytest.mark.parametrize("machine", [each for each in MACHINES if "converted" in each])
 @settings(max_examples=20, deadline=None)
 @given(seed=SEEDS)
 def test_what_is_planned_is_proved(machine: str, seed: int) -> None:
+    assert_proved(proof_of(job_text, seed, machine))
+
+
+@pytest.mark.parametrize("machine", [each for each in MACHINES if "converted" not in each])
+@settings(max_examples=8, deadline=None)  # a sheet is followed in many cases
+@given(seed=SEEDS)
+def test_what_is_planned_on_handles_is_proved(machine: str, seed: int) -> None:
     assert_proved(proof_of(job_text, seed, machine))
 
 

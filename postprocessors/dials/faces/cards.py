@@ -17,7 +17,7 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.rows import Rows
 from postprocessors.dials.faces.scales import Scale, scale_of
-from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
+from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
 from postprocessors.dials.faces.words import label
 from postprocessors.dials.readings import (
     Following,
@@ -116,7 +116,8 @@ def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
         loud, title, lines = "", step.what, _but(lines, step.what)
         stopping = shown_stop(step, sheet)
     elif isinstance(step, steps.SetDialStep) and step.rule is not None and dial is not None:
-        by_hand, title = tuple(half_lines(step, dial)), title.partition(": ")[2]
+        follows = readout_lines if dial.readout else rule_lines
+        by_hand, title = tuple(follows(step, sheet)), title.partition(": ")[2]
         stopping = shown_stop(step, sheet)
     elif isinstance(step, steps.SetHeadStep) and step.measure:
         by_hand, title = tuple(lines[:2]), f"the {step.head}"

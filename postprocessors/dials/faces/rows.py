@@ -9,7 +9,7 @@ from pathgen.input.units import in_units
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
-from postprocessors.dials.faces.sums import half_lines, passes_lines, rule_lines
+from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
     AXIS,
@@ -180,7 +180,9 @@ class Rows:
         self.totals[step.slide] = step.reading
         below = rule_lines(step, self.sheet) + passes_lines(step, self.sheet)
         if step.terms:
-            below.insert(0, f"{dial.axis} = {figures.summed(step.terms, self.sheet.units)}")
+            # Wound the other way the dial leads the tool by the slack, which the sum has in it.
+            name = f"{dial.axis} by the dial" if step.slack == "corrected" else dial.axis
+            below.insert(0, f"{name} = {figures.summed(step.terms, self.sheet.units)}")
         return [row, "; ".join(each for each in more if each), *below]
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
@@ -319,7 +321,7 @@ class Rows:
         if not dial.preset or (step.dial == 0 and step.rule is None):
             how = "handle still; set it to zero, then see that it shows 0"
         self.totals[step.slide] = step.dial
-        return [row, how, *half_lines(step, dial)]
+        return [row, how, *readout_lines(step, self.sheet)]
 
     def _set_as_found(
         self, step: steps.SetDialStep, rule: steps.Correction, dial: Dial

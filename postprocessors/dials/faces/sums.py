@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.paper_sum import (
     PaperSum,
@@ -47,10 +46,13 @@ def rule_lines(step: WindStep | SetDialStep, sheet: Sheet) -> list[str]:
     return lines
 
 
-def half_lines(step: steps.SetDialStep, dial: Dial) -> list[str]:
-    """Return how the figure of a readout follows from what was noted at the second of two faces."""
+def readout_lines(step: SetDialStep, sheet: Sheet) -> list[str]:
+    """Return how the figure of a readout follows: half of what was noted, or what was measured."""
     if step.rule is None:
         return []
+    if not _is_noted(step.rule.measure, sheet):
+        return rule_lines(step, sheet)
+    dial = sheet.dial(step.slide)
     name, expected = step.rule.measure, figures.figure(dial, step.dial)
     half = (
         f"half of {name}: ________ / 2 = ________ , to the nearest {dial.shown:g} (just between"

@@ -222,7 +222,7 @@ def figures_of(operation: Operation, sheet: Sheet) -> str:
 def numbers_of(sheet: Sheet) -> dict[Operation, str]:
     """Return the number that each heading begins with, as the drawing has it; else nothing."""
     numbers: dict[Operation, str] = {}
-    passes = max(sheet.head.begins_at - 1, 0)
+    passes = sheet.head.passes_before
     for operation in sheet.operations:
         passes += operation.cutter is not None
         numbers[operation] = f"{passes}. " if operation.cutter is not None else ""
