@@ -276,8 +276,7 @@ def test_a_mill_is_not_allowed_where_a_countersink_is() -> None:
             lines[row] = re.sub(r"^T\d+ M6$", "T1 M6", line)
             lines[row] = re.sub(r"^G43 H\d+$", "G43 H1", lines[row])
 
-    codes = {each.code for each in edited(POCKET, edit)}
-    assert {"wall", "outside"} <= codes
+    assert "wall" in {each.code for each in edited(POCKET, edit)}
 
 
 def test_a_count_of_passes_wrong_on_a_sheet_is_found() -> None:
