@@ -1,6 +1,6 @@
-"""Along walls one handle at a time: straight where they go along an axis, else in steps.
+"""Steps along walls off the axes, one handle at a time.
 
-Along a wall off the axes the cutter touches at stops so near to one another that the ridge
+The cutter touches at stops so near to one another that the ridge
 between two of them stays within a limit. From stop to stop it goes along one axis and then along
 the other, on the side away from the wall.
 """
