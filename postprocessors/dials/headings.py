@@ -8,7 +8,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pathgen.moves.plan import Heading, Trouble
-from postprocessors.dials.steps import FitStep, Operation, Sheet, SpindleStep, Step, WindStep
+from postprocessors.dials.steps import (
+    FitStep,
+    FitTouchingStep,
+    Operation,
+    Sheet,
+    SpindleStep,
+    Step,
+    WindStep,
+)
 
 PACE = 0.1  # of a turn a minute: a pace is given to this part
 ROUNDED = 1.5  # of a judged part: a step of depth lies between two rounded readings
@@ -22,11 +30,14 @@ class Spindle:
 
     cutter: int | None = None
     rpm: float = 0.0
+    touches: bool = False  # it holds what finds the zeros, which turns as slowly as that asks for
 
     def take(self, step: Step) -> None:
         """Go on by one step."""
         if isinstance(step, FitStep):
-            self.cutter = step.cutter
+            self.cutter, self.touches = step.cutter, False
+        elif isinstance(step, FitTouchingStep):
+            self.touches = True
         elif isinstance(step, SpindleStep):
             self.rpm = step.rpm
 
@@ -118,7 +129,7 @@ def _not_as_headed(operation: Operation, step: Step, spindle: Spindle) -> Iterat
             f"the heading {operation.title!r} says cutter {operation.cutter}, in the spindle is"
             f" {'none' if spindle.cutter is None else spindle.cutter}"
         )
-    runs = isinstance(step, SpindleStep) and step.rpm > 0
+    runs = isinstance(step, SpindleStep) and step.rpm > 0 and not spindle.touches
     if (cuts or runs) and spindle.rpm not in (0.0, operation.rpm):
         yield (
             f"the heading {operation.title!r} says {operation.rpm:g} rev/min, the spindle runs at"
