@@ -464,6 +464,16 @@ def test_a_printed_sheet_has_every_step_whole_on_one_page(
         assert said in whole
 
 
+def test_without_its_script_a_page_is_the_whole_list(browser: Browser, folder: Path) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(place(folder, "sheet").as_uri())
+    steps = len(sheet("fence-bar", METRIC).steps)
+    assert page.locator("li.step:visible").count() == steps
+    assert page.locator("#keys:visible, nav:visible, form:visible").count() == 0
+    context.close()
+
+
 def test_drawings_are_printed_to_scale(browser: Browser, folder: Path) -> None:
     with opened(browser, place(folder, "sheet")) as page:
         page.emulate_media(media="print")
