@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.prismatic import Metal
-from pathgen.job.job import JobSetup
+from pathgen.commands.milled import of_mill
 from tests.test_area_faults import ISLAND, OUTSIDE, POCKET, STEP, THROUGH, made
 
 BLANK = 100.0 * 60.0  # mm2, seen from above
@@ -47,8 +47,7 @@ CASES = [
 def metal(feature: str) -> Metal:
     """Return the metal that is left of the plate."""
     proof = made(feature)
-    setup, job = proof.place.setup, proof.place.job
-    assert isinstance(setup, JobSetup)
+    job, setup = of_mill(proof.place)
     return Metal(job.blank_box(setup), setup.frame, (), proof.report.left)
 
 

@@ -52,6 +52,7 @@ def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
     findings = [
         *head_findings(context, cutters),
         *zero_findings(_upright(context)),
+        *touch_findings(context),
         *stop_findings(context),
         *motion_findings(context),
         *travel_findings(context),

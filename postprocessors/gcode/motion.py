@@ -16,7 +16,6 @@ from postprocessors.gcode.rewrites import Setting, cycle_for
 
 PITCH_DECIMALS = 6
 FED_OUT = ("G85", "G89")
-BY_BALL_NOSE = "cut the dish by a ball-nose here, or by a fly cutter on a machine with handles"
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
 
@@ -73,7 +72,7 @@ class Motion:
             case Drill():
                 self._drill(move)
             case TurnWork():
-                raise self._setting.refuse("", "turn the work", BY_BALL_NOSE)
+                raise TypeError("the work is turned at a stop")
             case _:
                 assert_never(move)
 

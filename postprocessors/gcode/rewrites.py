@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pathgen.input.where import Refusal, Where
-from pathgen.moves.actions import Dwell, FitCutter, Pause, Zero
+from pathgen.moves.actions import Dwell, FitCutter, Pause, SetAngle, SetSweep, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import Control, Cycle
@@ -61,7 +61,8 @@ def place_after(item: Item, at: Point) -> Point:
         return end_of(_wholly_said(item, at))
     if isinstance(item, (Feed, Arc, Drill)):
         return end_of(item)
-    return NOWHERE if isinstance(item, (FitCutter, Zero, Pause)) else at
+    lost = (FitCutter, Zero, Pause, SetAngle, SetSweep)
+    return NOWHERE if isinstance(item, lost) else at
 
 
 def _wholly_said(rapid: Rapid, at: Point) -> Rapid:
@@ -153,7 +154,7 @@ def holes(items: Iterable[Item], setting: Setting, at: Point) -> Iterator[Item]:
         elif item.lead > 0:
             yield from _in_step(item, start[2], setting)
         else:
-            yield from _written_out(item, start[2])
+            yield from written_out(item, start[2])
 
 
 def _in_step(tapped: Drill, z: float, setting: Setting) -> Iterator[Item]:
@@ -171,7 +172,7 @@ def _in_step(tapped: Drill, z: float, setting: Setting) -> Iterator[Item]:
         yield Rapid(tapped.x, tapped.y, tapped.left_at)
 
 
-def _written_out(drill: Drill, z: float) -> Iterator[Item]:
+def written_out(drill: Drill, z: float) -> Iterator[Item]:
     """Yield the moves of one hole; the last peck ends exactly at the bottom."""
     x, y, clear, feed, how = drill.x, drill.y, drill.clear, drill.feed, drill.how
     if z != clear:
