@@ -17,6 +17,7 @@ from pathgen.check.measure_generated import FinishedSphere, measure_generated
 from pathgen.check.measure_rings import measure_rings
 from pathgen.check.rings import ways_of
 from pathgen.check.rules_generated import generated_findings
+from pathgen.check.rules_generated_room import first_touch_findings
 from pathgen.check.rules_hands import hand_findings
 from pathgen.check.rules_head import head_findings
 from pathgen.check.rules_headings import heading_findings
@@ -52,7 +53,7 @@ def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
     findings = [
         *head_findings(context, cutters),
         *zero_findings(_upright(context)),
-        *touch_findings(context),
+        *first_touch_findings(context),
         *stop_findings(context),
         *motion_findings(context),
         *travel_findings(context),
