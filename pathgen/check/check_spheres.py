@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from pathgen.check.balls import Ball
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, Report, gathered
 from pathgen.check.generated import cuts_of
@@ -28,6 +27,7 @@ from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_stops import stop_findings
 from pathgen.check.rules_touches import touch_findings
 from pathgen.check.rules_zeros import zero_findings
+from pathgen.check.sweeps import Ball
 from pathgen.moves.actions import SetAngle, SetSweep
 from pathgen.moves.moves import TurnWork
 from pathgen.moves.plan import Item
