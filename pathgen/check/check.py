@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pathgen.check.already import whole
+from pathgen.check.as_left import as_left
 from pathgen.check.check_spheres import check_sphere
 from pathgen.check.context import Context, depth_doubt
 from pathgen.check.features import Judged, judge
@@ -116,7 +117,7 @@ def _context(
     left: Left | None,
 ) -> Context:
     legs = legs_of(run, cutters)
-    box = job.blank_box(setup)
+    setup, box = as_left(job, setup, left)
     clearance = _clearance(run, setup)
     strokes = strokes_of(legs, *box, near=clearance)
     return Context(

@@ -49,9 +49,15 @@ def _speeds(context: Context) -> str:
 
 
 def _standing(context: Context) -> Iterator[Finding]:
-    """Yield the first feed into the blank of each stretch for which no speed was set."""
+    """Yield the first feed into the blank of each stretch for which no speed was set.
+
+    A boring head that is not set yet goes into a hole so, to be touched: what it meets there is
+    found by what its bar meets.
+    """
     legs = context.legs
+    unset = [tool.head is not None and tool.setting is None for tool in legs.tools]
     cutting = touching(legs, *context.box) & (legs.kind != RAPID)
+    cutting &= ~np.array([*unset, False])[legs.tool]
     wrong = cutting & ~(legs.rpm > 0)
     for leg in _firsts(context, wrong, cutting):
         stopped = legs.rpm[leg] == 0

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from pathgen.commands.paging import Parts
+from pathgen.commands.page_parts import Parts
 from pathgen.moves.plan import Trouble
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.text import write_text

@@ -20,7 +20,7 @@ from pathgen.shop.machines import Machine
 from pathgen.shop.shop import Shop, find_shop
 
 if TYPE_CHECKING:
-    from pathgen.commands.paging import Parts
+    from pathgen.commands.page_parts import Parts, Shown
 
 AnyJob: TypeAlias = Job | TurnedJob
 AnySetup: TypeAlias = JobSetup | TurnedSetup
@@ -102,6 +102,15 @@ class Trade(Protocol):
 
     def completed(self, report: Report, place: Workplace, file: str) -> Report:
         """Return the report of all cases with what is judged over all of them."""
+
+    def blank_words(self, job: AnyJob) -> str:
+        """Return what the blank is."""
+
+    def shown(self, proof: Proof, parts: Parts) -> Shown:
+        """Return what a page shows of a setup."""
+
+    def strip(self, proof: Proof, parts: Parts, name: str) -> str:
+        """Return the strip of all passes as SVG, the names of its parts begun so; or nothing."""
 
     def drawing(self, proof: Proof, headings: Sequence[Heading]) -> str:
         """Return the drawing of what was made, as SVG, its passes under their headings."""

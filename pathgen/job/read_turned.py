@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from itertools import pairwise
 
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct, guard_name
+from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
@@ -54,12 +57,13 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
     hold = _hold(table.table("hold"))
     facing = table.length("facing", above=0)
     tables = table.tables("feature", least=1)
-    read = [_feature(each, tolerance_class) for each in tables]
+    read = [_feature(each, blank, tolerance_class) for each in tables]
     table.no_more()
     known = tuple(each for each in read if each is not None)
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
+        _guard_inside(table, blank, known)
     if table.faulty:
         return None
     return TurnedSetup(
@@ -83,11 +87,14 @@ def _hold(table: Table) -> ChuckHold:
     return hold
 
 
-def _feature(table: Table, tolerance_class: str) -> TurnedFeature | None:
+def _feature(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedFeature | None:
     """Read one ``[[setup.feature]]``."""
     readers: Mapping[str, Callable[[Table], TurnedFeature | None]] = {
         "turned": lambda each: _turned(each, tolerance_class),
         "parted": lambda each: _parted(each, tolerance_class),
+        "drilled": lambda each: read_axial_hole(each, blank, tolerance_class),
+        "bored": lambda each: read_bored(each, tolerance_class),
+        "recess": lambda each: read_recess(each, tolerance_class),
     }
     return table.read_by("kind", readers)
 
@@ -143,6 +150,30 @@ def _parted(table: Table, tolerance_class: str) -> Parted | None:
     return None if table.faulty else Parted(name=name, length=size, where=table.where())
 
 
+def _end(feature: TurnedFeature) -> float | None:
+    """Return the z to which work outside goes, mm; None of what is inside."""
+    match feature:
+        case Turned():
+            return feature.end
+        case Parted():
+            return -feature.length.high
+        case _:
+            return None
+
+
+def _guard_inside(table: Table, blank: RoundBlank, features: tuple[TurnedFeature, ...]) -> None:
+    """Record what is wanted inside and has no room."""
+    steps = [step for each in features if isinstance(each, Turned) for step in each.steps]
+    outside = [(step.to.low, step.diameter.low) for step in steps]
+    parted = next((each for each in features if isinstance(each, Parted)), None)
+    guard_inside(
+        table,
+        [each for each in features if isinstance(each, AxialHole | Bored | Recess)],
+        [*outside, (math.inf, blank.diameter)],
+        None if parted is None else parted.length.low,
+    )
+
+
 def _guard_room(
     table: Table,
     hold: ChuckHold,
@@ -157,7 +188,10 @@ def _guard_room(
             f"{table.say(hold.stick_out)} of {table.say(blank.length)} stand out",
             "leave some of the bar in the jaws",
         )
-    ends = [each.end if isinstance(each, Turned) else -each.length.high for each in features]
+    ends = [end for each in features if (end := _end(each)) is not None]
+    if not ends:
+        table.wrong("feature", "nothing that is turned outside", "give a feature of kind turned")
+        return
     if facing - hold.stick_out >= min(ends):
         table.wrong(
             "hold",

@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.sizes import Size
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
@@ -58,7 +59,9 @@ class Parted:
     where: Where = field(compare=False, repr=False)
 
 
-TurnedFeature: TypeAlias = Turned | Parted  # a closed union: later features are added here
+TurnedFeature: TypeAlias = (
+    Turned | Parted | AxialHole | Bored | Recess
+)  # a closed union: later features are added here
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

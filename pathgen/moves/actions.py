@@ -218,6 +218,17 @@ class ZeroByMeasure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WorkBy:
+    """Work by these slides of a lathe from here on, all others locked; each is zeroed anew.
+
+    Inside work comes to its sizes going ``outwards``, and so the slack is taken out that way.
+    """
+
+    slides: tuple[str, ...]  # by name, at most one along an axis
+    outwards: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Stop until the person goes on, for a reason."""
 
@@ -254,6 +265,7 @@ Action: TypeAlias = (
     | SetAngle
     | SetSweep
     | ZeroByMeasure
+    | WorkBy
     | Pause
     | Note
     | Dwell

@@ -24,6 +24,7 @@ from pathgen.moves.actions import (
     SetSweep,
     Spindle,
     Unlock,
+    WorkBy,
     Zero,
     ZeroByMeasure,
 )
@@ -86,6 +87,8 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
             taken = PAUSE_MIN
         case Dwell():
             taken = action.seconds / 60
+        case WorkBy():
+            taken = CHANGE_MIN
         case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note():
             taken = 0.0
         case _:

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from pathgen.input.getters import Table
 from pathgen.input.units import UNITS
 from pathgen.input.where import JobError
-from pathgen.shop.cutters import Cutter, read_cutter, read_holder
+from pathgen.shop.axial_tools import AxialTool, axial_tool, read_centre_drill
+from pathgen.shop.cutters import Cutter, read_cutter
 from pathgen.shop.drill_sets import read_drill_set
+from pathgen.shop.holders import read_holder
 from pathgen.shop.taps import Die, Tap, read_dies, read_taps
 from pathgen.shop.turning_tools import TurningTool, read_turning_tool
 
@@ -23,6 +25,12 @@ class Crib:
     taps: tuple[Tap, ...] = ()
     dies: tuple[Die, ...] = ()
     turning_tools: tuple[TurningTool, ...] = ()
+    centre_drills: tuple[AxialTool, ...] = ()
+
+    def axial_tools(self) -> tuple[AxialTool, ...]:
+        """Return what works on a lathe's axis: centre drills, drills, reamers."""
+        drills = (axial_tool(cutter) for cutter in self.cutters)
+        return (*self.centre_drills, *(drill for drill in drills if drill is not None))
 
 
 def read_crib(table: Table) -> Crib:
@@ -37,6 +45,7 @@ def read_crib(table: Table) -> Crib:
     taps = [tap for each in table.tables("taps") for tap in read_taps(each)]
     dies = [die for each in table.tables("dies") for die in read_dies(each)]
     turning = [read_turning_tool(each) for each in table.tables("turning_tool")]
+    centres = [read_centre_drill(each) for each in table.tables("centre_drill")]
     table.no_more()
     known = tuple(cutter for cutter in cutters if cutter is not None)
     _guard_names(table, known)
@@ -47,6 +56,7 @@ def read_crib(table: Table) -> Crib:
         taps=tuple(dict.fromkeys(taps)),
         dies=tuple(dict.fromkeys(dies)),
         turning_tools=tuple(tool for tool in turning if tool is not None),
+        centre_drills=tuple(tool for tool in centres if tool is not None),
     )
 
 

@@ -9,8 +9,11 @@ from typing import Literal, TypeAlias
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 
-TurningKind: TypeAlias = Literal["turning", "parting"]
-KINDS: tuple[TurningKind, ...] = ("turning", "parting")
+TurningKind: TypeAlias = Literal["turning", "parting", "boring", "recessing"]
+KINDS: tuple[TurningKind, ...] = ("turning", "parting", "boring", "recessing")
+INSIDE: tuple[TurningKind, ...] = ("boring", "recessing")  # on a bar that goes into a hole
+BLADES: tuple[TurningKind, ...] = ("parting", "recessing")  # that cut their width
+STIFF = 4.0  # diameters that a bar may stand out of its holder: common practice, no source
 SQUARE_DEG = 90.0
 
 
@@ -22,6 +25,9 @@ class TurningTool:
     and as near to the axis as its nearest. ``approach_deg`` is the angle between the axis and the
     edge that leads towards the chuck: above 90 it clears a square shoulder behind its nose.
     ``back_deg`` is the angle between the axis and the edge that trails.
+
+    One that works inside is on a bar. Its place is as far from the axis as its outermost bit; the
+    angles are as outside. ``reach`` is then how far its point stands out of the bar's side.
     """
 
     name: str
@@ -32,20 +38,31 @@ class TurningTool:
     width: float  # of the blade of a parting tool; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
+    bar: float = 0.0  # diameter of the bar of one that works inside
+    least_bore: float = 0.0  # across the bar and its point: the smallest bore that it goes into
+    overhang: float = 0.0  # how far its point stands out of what holds the bar
     material: str = "HSS"
     where: Where = field(compare=False, repr=False)
 
     @property
     def squares_shoulders(self) -> bool:
         """Return whether it cuts a diameter and leaves a square shoulder at its end."""
-        return self.kind == "turning" and self.approach_deg > SQUARE_DEG
+        return self.kind in ("turning", "boring") and self.approach_deg > SQUARE_DEG
+
+    @property
+    def inside(self) -> bool:
+        """Return whether it works inside, on a bar."""
+        return self.kind in INSIDE
 
 
 def read_turning_tool(table: Table) -> TurningTool | None:
     """Read one ``[[turning_tool]]``."""
     kind = table.choice("kind", KINDS)
-    parting = kind == "parting"
-    shank = table.length("shank", above=0)
+    parting = kind in BLADES
+    inside = kind in INSIDE
+    bar = table.length("bar", above=0) if inside else 0.0
+    shank = bar if inside else table.length("shank", above=0)
+    least_bore = table.length("least_bore", above=0) if inside else 0.0
     tool = TurningTool(
         name=table.text("name"),
         kind=kind,
@@ -57,12 +74,17 @@ def read_turning_tool(table: Table) -> TurningTool | None:
         width=table.length("width", default=None if parting else shank, above=0),
         reach=table.length("reach", above=0),
         shank=shank,
+        bar=bar,
+        least_bore=least_bore,
+        overhang=table.length("overhang", above=0) if inside else 0.0,
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         where=table.where(),
     )
     table.no_more()
-    if not table.faulty and tool.kind == "turning":
+    if not table.faulty and tool.kind not in BLADES:
         _guard_edges(table, tool)
+    if not table.faulty and inside:
+        _guard_bar(table, tool)
     return None if table.faulty else tool
 
 
@@ -74,4 +96,21 @@ def _guard_edges(table: Table, tool: TurningTool) -> None:
             "back_deg",
             f"{tool.back_deg:g} degrees leave nothing beside an approach of {tool.approach_deg:g}",
             "give the angle between the axis and the trailing edge",
+        )
+
+
+def _guard_bar(table: Table, tool: TurningTool) -> None:
+    """Record a bar that does not go with its point, or that stands out too far to be stiff."""
+    if tool.least_bore < tool.bar + tool.reach:
+        table.wrong(
+            "least_bore",
+            table.say(tool.least_bore),
+            f"give what is measured across the bar and its point: {table.say(tool.bar)} and"
+            f" {table.say(tool.reach)} at least",
+        )
+    if tool.overhang > STIFF * tool.bar:
+        table.wrong(
+            "overhang",
+            f"{table.say(tool.overhang)} of a bar of {table.say(tool.bar)}",
+            f"let no more than {STIFF:g} diameters stand out: {table.say(STIFF * tool.bar)}",
         )

@@ -117,9 +117,11 @@ def _founds(measures: list[tuple[MeasureStep, int]]) -> list[tuple[tuple[str, fl
 
     What one cutter makes of one size it makes of the next: the two are off alike.
     """
-    together = [step for step, _ in measures if step.found_by == "spring"]
-    if len(together) > 1:  # they follow from one cause, and so one from the other
-        others = [pair for pair in measures if pair[0].found_by != "spring"]
+    for found_by in ("spring", "touch"):  # each kind follows from one cause, or bears on one tool
+        together = [step for step, _ in measures if step.found_by == found_by]
+        if len(together) < 2:
+            continue
+        others = [pair for pair in measures if pair[0].found_by != found_by]
         rows = [[(m.name, m.expected) for m in together], [(m.name, m.low) for m in together]]
         rows.append([(m.name, m.high) for m in together])
         return [(*found, *row) for found in _founds(others) for row in rows]

@@ -22,6 +22,7 @@ from postprocessors.dials.head_in_play import (
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
+from postprocessors.dials.working import follow_work_by
 
 
 def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kind
@@ -44,6 +45,8 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             _set_head(hands, step)
         case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
             follow_tilting(hands, step)
+        case steps.WorkByStep():
+            follow_work_by(hands, step)
         case _:
             _without_slides(hands, step)
 
@@ -169,7 +172,7 @@ def _feed(hands: Hands, step: steps.WindStep, slide: SlideInPlay) -> float:
 
 def _look_at_zeros(hands: Hands) -> None:
     """See that the tool's place is known before it cuts."""
-    for each in hands.slides.values():
+    for each in hands.worked_by():
         if not each.zeroed:
             hands.record.trouble(
                 "no-zero",

@@ -39,6 +39,7 @@ class Hands:
     height: HeightWay | None = None  # the machine's
     height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
+    working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:
@@ -64,7 +65,8 @@ class Hands:
 
     def doubt(self) -> Doubt:
         """Return what the machine leaves open, per axis."""
-        slides = [self.on_axis(axis) for axis in AXES]
+        every = self.slides.values()
+        slides = [next((s for s in every if s.slide.axis == axis), None) for axis in AXES]
         return Doubt(
             setting=_each(slides, lambda each: _setting(each.slide)),
             zero=_each(slides, lambda each: self.zero_doubt.get(each.slide.axis, 0.0)),
@@ -82,8 +84,16 @@ class Hands:
         return slide
 
     def on_axis(self, axis: Axis) -> SlideInPlay | None:
-        """Return the slide of an axis; None where the machine has none."""
-        return next((each for each in self.slides.values() if each.slide.axis == axis), None)
+        """Return the slide of an axis that is worked by; None where there is none."""
+        return next((each for each in self.worked_by() if each.slide.axis == axis), None)
+
+    def worked_by(self) -> list[SlideInPlay]:
+        """Return the slides that are worked by: at most one along an axis, the first of several."""
+        firsts: dict[Axis, SlideInPlay] = {}
+        for name, slide in self.slides.items():
+            if not self.working or name in self.working:
+                firsts.setdefault(slide.slide.axis, slide)
+        return list(firsts.values())
 
     def forget(self, axis: Axis) -> None:
         """Forget where the slide of an axis stands; nothing where the machine has none."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from pathgen.moves.moves import Axis, Drill, Feed, How, Makes, Rapid
 from postprocessors.dials.handles import Cutting, Handle
@@ -61,9 +61,29 @@ def write_drill(scribe: Scribe, move: Drill) -> None:
     how = move.how or EMPTY
     place = replace(how, makes="size", rules=(), sums=())
     write_rapid(scribe, Rapid(move.x, move.y, math.nan, place))
+    sink(scribe, move, MILLED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SinkWords:
+    """What a drill's ways are called: to just off the metal, back at its feed, back in the air."""
+
+    air: str
+    feeding: str
+    out: str
+
+
+MILLED = SinkWords(
+    air="down in the air, just above the metal", feeding="up, spindle turning", out="up clear"
+)
+
+
+def sink(scribe: Scribe, move: Drill, words: SinkWords) -> None:
+    """Take a drill that stands over its place, or in line with it, to the bottom and back."""
+    how = move.how or EMPTY
     z = scribe.handles["z"]
     if z.asked > move.clear + SAME:
-        air = How(what="down in the air, just above the metal")
+        air = How(what=words.air)
         reach(scribe, Going(axis="z", place=move.clear, how=air))
     makes: Makes = "stop" if how.makes == "air" else how.makes
     cutting = Cutting(feed=move.feed, peck=move.peck)
@@ -72,7 +92,7 @@ def write_drill(scribe: Scribe, move: Drill) -> None:
     if move.dwell_s:
         scribe.add(DwellStep(number=scribe.number, seconds=move.dwell_s))
     out = Cutting(feed=move.feed) if move.feed_out else None
-    up = How(what="up, spindle turning" if move.feed_out else "up clear")
+    up = How(what=words.feeding if move.feed_out else words.out)
     makes = "stop" if move.feed_out else "air"
     reach(
         scribe,

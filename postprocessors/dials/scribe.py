@@ -56,6 +56,7 @@ class Scribe:
     measures: dict[str, MeasureStep] = field(default_factory=dict)
     heads: Heads = field(default_factory=Heads)
     lathe: bool = False
+    idle: list[Handle] = field(default_factory=list)  # of slides that are not worked by just now
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
 
     @property
@@ -97,8 +98,9 @@ class Scribe:
             each.free = False
 
     def others(self, handle: Handle) -> list[Handle]:
-        """Return the handles but one, in the order of the axes."""
-        return [each for each in self.handles.values() if each is not handle]
+        """Return the handles but one, in the order of the axes, those not worked by last."""
+        every = (*self.handles.values(), *self.idle)
+        return [each for each in every if each is not handle]
 
     # ------------------------------------------------------------------ winds
 

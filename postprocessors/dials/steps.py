@@ -368,6 +368,15 @@ class TurnStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WorkByStep:
+    """Work by these slides of a lathe from here on; inside work comes to size going outwards."""
+
+    number: int
+    slides: tuple[str, ...]
+    outwards: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseStep:
     """Stop for a reason."""
 
@@ -402,6 +411,7 @@ Step: TypeAlias = (
     | AngleStep
     | SweepStep
     | TurnStep
+    | WorkByStep
     | PauseStep
     | DwellStep
 )

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import Zero, ZeroByMeasure
-from pathgen.moves.moves import Axis, Rapid
+from pathgen.moves.actions import WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.moves import Axis, Drill, Rapid
 from pathgen.moves.plan import Item
 from postprocessors.dials.moving import moves
 from postprocessors.dials.readings import Reading
 from postprocessors.dials.scribe import Scribe, correction
 from postprocessors.dials.steps import ClearStep, SetDialStep
 from postprocessors.dials.winding import EMPTY, Going, reach
+from postprocessors.dials.working import write_tailstock_drill, write_work_by
 from postprocessors.dials.zeroing import write_touched
 
 
@@ -24,6 +25,10 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
             _zero(scribe, item)
         case ZeroByMeasure():
             _zero_by_measure(scribe, item)
+        case WorkBy():
+            write_work_by(scribe, item)
+        case Drill():
+            write_tailstock_drill(scribe, item)
         case _:
             return False
     return True
@@ -36,7 +41,8 @@ def _rapid(scribe: Scribe, move: Rapid) -> None:
     changed = [
         (axis, place)
         for axis, place in places
-        if not math.isnan(place)
+        if axis in scribe.handles
+        and not math.isnan(place)
         and (moves(scribe.handles[axis], place) or how.rule_of(axis) is not None)
     ]
     if len(changed) > 1:

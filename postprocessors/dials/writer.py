@@ -23,6 +23,7 @@ from pathgen.moves.actions import (
     SetSweep,
     Spindle,
     Unlock,
+    WorkBy,
     Zero,
     ZeroByMeasure,
 )
@@ -75,19 +76,27 @@ def write_sheet(setup: PlannedSetup, machine: Machine, job_units: Units = "mm") 
     handles = {
         axis: Handle(slide=machine.slide(axis), side=setup.side(axis)) for axis in machine.axes
     }
+    used = [handle.slide.name for handle in handles.values()]
+    idle = [
+        Handle(slide=slide, side=setup.side(slide.axis))
+        for slide in machine.slides
+        if slide.name not in used
+    ]
     scribe = Scribe(
         handles=handles,
+        idle=idle,
         clear=setup.clear,
         by_eye=None if machine.lathe is not None else height_by_eye(setup.clear, job_units),
         where=machine.where,
         lathe=machine.lathe is not None,
     )
+    dials = tuple(handle.dial() for handle in (*handles.values(), *idle))
     operations = _write_all(scribe, setup)
     return Sheet(
         head=setup.head,
         units=job_units,
         clear=setup.clear,
-        dials=tuple(handle.dial() for handle in handles.values()),
+        dials=dials,
         operations=operations,
         steps=tuple(scribe.steps),
         lathe=scribe.lathe,
@@ -265,12 +274,12 @@ def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
 
 
 def _words(
-    number: int, item: ZeroByMeasure | Clamp | Note | Spindle | Coolant | Pause | Dwell
+    number: int, item: ZeroByMeasure | WorkBy | Clamp | Note | Spindle | Coolant | Pause | Dwell
 ) -> Step:
     """Return the step for an action that changes nothing the handles know of."""
     match item:
-        case ZeroByMeasure():
-            raise ValueError("a zero by what was measured is for lathes")
+        case ZeroByMeasure() | WorkBy():
+            raise ValueError("a zero by what was measured, and slides to choose, are for lathes")
         case Clamp():
             return ClampStep(number=number, lines=item.lines)
         case Note():

@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from pathgen.input.units import spoken
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter
-from pathgen.moves.moves import Feed, Rapid
+from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
+from postprocessors.drawing.half_inside import hollow, rows_inside
 
 WIDTH = 900.0  # of the picture, px
 EDGE = 40.0  # px about what is drawn
@@ -69,6 +70,7 @@ class _Sheet:
         self._top = job.blank.diameter / 2 + 12.0
         self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
         self._rows = sum(len(each.steps) for each in self._turned) + 2
+        self._rows += len(list(rows_inside(setup)))
         self._axis_y = 70.0 + self._top * self._scale
         self.height = self._axis_y + 30.0 + 22.0 * self._rows
 
@@ -105,14 +107,14 @@ class _Sheet:
         """Yield the part as it is wanted."""
         parted = next((e for e in self._setup.features if isinstance(e, Parted)), None)
         end = -math.inf if parted is None else -parted.length.middle
-        corners = [(0.0, 0.0)]
+        corners: list[tuple[float, float]] = []
         for turned in self._turned:
             right = 0.0
             for step in turned.steps:
                 radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
                 corners += [(right, radius), (left, radius)]
                 right = left
-        corners.append((corners[-1][0], 0.0))
+        corners += hollow(self._setup, corners[-1][0])
         points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
         yield f'<polygon class="part" points="{points}"/>'
 
@@ -122,6 +124,8 @@ class _Sheet:
         for item in run.items:
             if isinstance(item, FitCutter):
                 at = (math.nan, math.nan)
+            if isinstance(item, Drill):
+                item = Feed(item.x, item.y, item.bottom, item.feed)  # noqa: PLW2901 - as it cuts
             if not isinstance(item, Rapid | Feed):
                 continue
             to = (
@@ -147,15 +151,27 @@ class _Sheet:
             for turned in self._turned
             for step in turned.steps
         ]
-        rows += [(e.name, e.length.nominal) for e in self._setup.features if isinstance(e, Parted)]
+        parted = [e for e in self._setup.features if isinstance(e, Parted)]
+        rows += [(e.name, e.length.nominal) for e in parted]
         for number, (words, length) in enumerate(rows, start=1):
-            (left, _), (right, _) = self._at(-length, 0.0), self._at(0.0, 0.0)
-            y = self._axis_y + 10.0 + 22.0 * number
-            yield f'<path class="size" d="M{left:.1f} {y - 4:.1f}v8m0 -4H{right:.1f}m0 -4v8"/>'
-            yield (
-                f'<text x="{right - 4:.1f}" y="{y - 5:.1f}" text-anchor="end">'
-                f"{_escaped(words)}: {self._say(length)} from the faced end</text>"
-            )
+            yield from self._row(number, f"{words}: {self._say(length)}", (0.0, length))
+        for more, (name, across, start, end) in enumerate(rows_inside(self._setup), start=1):
+            words = f"{name} \N{DIAMETER SIGN} {self._say(across)}"
+            long = [e.length.nominal for e in parted] if end == math.inf else [end]
+            said = "through the part" if end == math.inf else self._say(end)
+            begins = f"{self._say(start)} to " if start else ""
+            span = (start, long[0])
+            yield from self._row(len(rows) + more, f"{words}: {begins}{said}", span)
+
+    def _row(self, number: int, words: str, span: tuple[float, float]) -> Iterator[str]:
+        """Yield a length below the axis, from the faced end on, and what it is."""
+        (left, _), (right, _) = self._at(-span[1], 0.0), self._at(-span[0], 0.0)
+        y = self._axis_y + 10.0 + 22.0 * number
+        yield f'<path class="size" d="M{left:.1f} {y - 4:.1f}v8m0 -4H{right:.1f}m0 -4v8"/>'
+        yield (
+            f'<text x="{self._at(0.0, 0.0)[0] - 4:.1f}" y="{y - 5:.1f}" text-anchor="end">'
+            f"{_escaped(words)} from the faced end</text>"
+        )
 
     def titles(self, machine: Machine) -> Iterator[str]:
         """Yield what it is, where, and what it is made of."""

@@ -17,6 +17,7 @@ from postprocessors.gcode.rewrites import Setting
 from postprocessors.gcode.tilting import AXIS, axis_messages
 
 MORE = "..."
+CENTRE = "centre"  # in place of a face: what an indicator is swung round
 
 
 def fit_message(cutter: FitCutter) -> str:
@@ -78,6 +79,16 @@ def zero_messages(zero: Zero, setting: Setting) -> tuple[str, ...]:
         f"Bring the {clean(touch.tool)} over whole metal{near}",
         f"Spindle off, {until}",
         f"Set z of G54, and z only, to read {grid.spoken(touch.at)} there",
+    )
+
+
+def in_line_messages(zero: Zero, grid: Grid) -> tuple[str, ...]:
+    """Return how what a lathe's post holds is brought into line with its spindle."""
+    touch = zero.touches[0]
+    tool = clean(touch.tool)
+    return (
+        f"Jog {zero.axis} until an indicator in the chuck reads alike round the {tool}",
+        f"Set {zero.axis} of G54, and {zero.axis} only, to read {grid.spoken(touch.at)} there",
     )
 
 

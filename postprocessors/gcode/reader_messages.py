@@ -99,6 +99,11 @@ def _due_of_lathe(record: Record, action: Item, x_words: str) -> tuple[str, ...]
     assert said is not None
     axis, at = action.axis, said["at"]
     place = _doubled(at) if diameter and axis == "x" else at
+    if said["face"] == "centre":
+        return (
+            f"Jog {axis} until an indicator in the chuck reads alike round the {said['tool']}",
+            f"Set {axis} of G54, and {axis} only, to read {at} there",
+        )
     return (
         f"Jog the {said['tool']} until it just marks the {record.touches[0].called}",
         f"Set {axis} of G54, and {axis} only, to read {place} there",

@@ -39,7 +39,7 @@ MEASURE = re.compile(
     rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, "
     r"by (cutter|setting|touch|spring|nothing)"
 )
-FACE = r"outside|right end|left|right|front|back|bottom|top|centre|axis"
+FACE = r"outside|bore|right end|left|right|front|back|bottom|top|centre|axis"
 TOUCH = re.compile(
     rf"touch (?P<face>{FACE})(?: of (?P<of>.+?))?:"
     r" going (?P<way>plus|minus),"

@@ -154,7 +154,7 @@ def holes(items: Iterable[Item], setting: Setting, at: Point) -> Iterator[Item]:
         elif item.lead > 0:
             yield from _in_step(item, start[2], setting)
         else:
-            yield from _written_out(item, start[2])
+            yield from written_out(item, start[2])
 
 
 def _in_step(tapped: Drill, z: float, setting: Setting) -> Iterator[Item]:
@@ -172,7 +172,7 @@ def _in_step(tapped: Drill, z: float, setting: Setting) -> Iterator[Item]:
         yield Rapid(tapped.x, tapped.y, tapped.left_at)
 
 
-def _written_out(drill: Drill, z: float) -> Iterator[Item]:
+def written_out(drill: Drill, z: float) -> Iterator[Item]:
     """Yield the moves of one hole; the last peck ends exactly at the bottom."""
     x, y, clear, feed, how = drill.x, drill.y, drill.clear, drill.feed, drill.how
     if z != clear:

@@ -27,6 +27,7 @@ from pathgen.moves.actions import (
     SetSweep,
     Spindle,
     Unlock,
+    WorkBy,
     Zero,
     ZeroByMeasure,
 )
@@ -36,8 +37,9 @@ from pathgen.shop.machines import Control, Machine
 from postprocessors.gcode import head, messages
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.comments import clean
+from postprocessors.gcode.messages import CENTRE, in_line_messages
 from postprocessors.gcode.numbers import Grid, decimals, rounded
-from postprocessors.gcode.rewrites import Setting
+from postprocessors.gcode.rewrites import Setting, written_out
 
 FEED_DECIMALS = {"mm": 4, "in": 6}  # of a feed a turn
 FEED_A_MINUTE = {"mm": 1, "in": 2}
@@ -102,19 +104,18 @@ class _TurnedProgram:
     def _item(self, item: Item) -> None:
         """Write one move or action."""
         match item:
+            case Drill():
+                self._sink(item)
             case Rapid() | Feed():
                 self._move(item)
             case FitCutter() | Zero() | ZeroByMeasure() | Measure() | Clamp() | Pause():
                 self._stop(item)
             case Spindle():
                 self._spindle(item)
-            case Note():
-                self._blocks.comment(head.note_text(item))
-            case Dwell():
-                self._blocks.words("G4", f"P{rounded(item.seconds, 3)}")
+            case Note() | Dwell():
+                self._line(item)
             case (
                 Arc()
-                | Drill()
                 | TurnWork()
                 | FitTouching()
                 | Lock()
@@ -124,6 +125,7 @@ class _TurnedProgram:
                 | SetDiameter()
                 | SetAngle()
                 | SetSweep()
+                | WorkBy()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
@@ -131,7 +133,19 @@ class _TurnedProgram:
             case _:
                 assert_never(item)
 
+    def _line(self, item: Note | Dwell) -> None:
+        """Write words for the person, or a stay."""
+        if isinstance(item, Note):
+            self._blocks.comment(head.note_text(item))
+        else:
+            self._blocks.words("G4", f"P{rounded(item.seconds, 3)}")
+
     # ------------------------------------------------------------------ moves
+
+    def _sink(self, drill: Drill) -> None:
+        """Write a hole out in straight moves; no cycle of a lathe's control is asked for."""
+        for each in written_out(drill, drill.clear):
+            self._item(each)
 
     def _move(self, move: Rapid | Feed) -> None:
         """Write a straight move, with the words that change."""
@@ -228,6 +242,8 @@ class _TurnedProgram:
     def _zeroing(self, zero: Zero) -> tuple[str, ...]:
         """Return how a tool is touched on the turning work, and what the control reads there."""
         touch, grid = zero.touches[0], self._setting.grid
+        if touch.face == CENTRE:
+            return in_line_messages(zero, grid)
         diameter = zero.axis == "x" and self._setting.control.x_words == "diameter"
         counts = grid.counts(touch.at) * (2 if diameter else 1)
         place = f"{grid.text(counts)} {grid.units}"

@@ -26,6 +26,7 @@ from pathgen.moves.actions import (
     SetSweep,
     Spindle,
     Unlock,
+    WorkBy,
     Zero,
     ZeroByMeasure,
 )
@@ -187,7 +188,7 @@ class _Program:
                 self._line(action)
             case Lock() | Unlock() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | Drill() | ZeroByMeasure():
+            case Rapid() | Feed() | Arc() | Drill() | ZeroByMeasure() | WorkBy():
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)

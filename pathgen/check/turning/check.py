@@ -14,8 +14,9 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
 from pathgen.check.turning.follow import Follower
+from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar
-from pathgen.check.turning.sizes import Measured, sizes_of
+from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.input.where import JobError
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup

@@ -12,12 +12,14 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
 from pathgen.check.turning.metal import Bar
+from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter, Spindle, Zero, ZeroByMeasure
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Run
+from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
@@ -38,14 +40,15 @@ class Follower:
     crib: Crib
     chuck: Chuck
     bar: Bar
-    tool: TurningTool | None = None
+    tool: TurningTool | AxialTool | None = None
     cutter: int = 0
     rpm: float = 0.0
     at: tuple[float, float] = (math.nan, math.nan)  # x, z
-    zeros: dict[tuple[TurningKind, str], float] = field(default_factory=dict)
+    zeros: dict[tuple[TurningKind | AxialKind, str], float] = field(default_factory=dict)
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
+    pecking: bool = False  # a drill is drawn clear as often as it wants
 
     def follow(self) -> None:
         """Follow the whole run."""
@@ -70,7 +73,9 @@ class Follower:
         match item:
             case Rapid() | Feed():
                 yield from self._move(item)
-            case Arc() | Drill():
+            case Drill():
+                yield from self._drill(item)
+            case Arc():
                 yield self.finding(
                     "kind", "a move that turned work is not planned with", "make it anew"
                 )
@@ -88,7 +93,11 @@ class Follower:
     # ------------------------------------------------------------------ actions
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
-        self.tool = next((tool for tool in self.crib.turning_tools if tool.name == item.name), None)
+        every: tuple[TurningTool | AxialTool, ...] = (
+            *self.crib.turning_tools,
+            *self.crib.axial_tools(),
+        )
+        self.tool = next((tool for tool in every if tool.name == item.name), None)
         self.cutter = item.number
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
@@ -101,7 +110,7 @@ class Follower:
         elif abs(item.diameter - 2 * self.tool.nose_radius) > NEARLY:
             yield self.finding(
                 "cutter",
-                f"{item.name} has a nose radius of {self.tool.nose_radius:g} mm in the crib, not"
+                f"{item.name} has a radius of {self.tool.nose_radius:g} mm in the crib, not"
                 f" {item.diameter / 2:g}",
                 "make this anew",
             )
@@ -124,7 +133,9 @@ class Follower:
         self._keep_zero(item.axis, item.uncertainty)
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
-        if item.axis == "x":
+        if isinstance(self.tool, AxialTool):
+            off = off_on_axis(item.axis, place, self.tool, self.bar)
+        elif item.axis == "x":
             known = {abs(x) for _, x in _corners(metal)}
             off = min(abs(place - each) for each in known)
         else:
@@ -152,7 +163,7 @@ class Follower:
             start[1] if math.isnan(item.z) else item.z,
         )
         cuts = isinstance(item, Feed)
-        if cuts and len(self.zeroed) < 2:
+        if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
             if cuts:
@@ -183,6 +194,19 @@ class Follower:
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
 
+    def _to_be_zeroed(self) -> set[str]:
+        """Return the axes that have to be zeroed: a tailstock is in line with the work anyhow."""
+        alone = isinstance(self.tool, AxialTool) and self.machine.manual
+        return {"z"} if alone else {"x", "z"}
+
+    def _drill(self, item: Drill) -> Iterator[Finding]:
+        """Go in to the bottom, in pecks or not, and back to where the drill is left."""
+        yield from self._move(Rapid(item.x, 0.0, item.clear))
+        self.pecking = item.peck > 0
+        yield from self._move(Feed(item.x, 0.0, item.bottom, item.feed))
+        self.pecking = False
+        yield from self._move(Rapid(item.x, 0.0, item.left_at))
+
     def _sprung(self) -> float:
         """Return how far the tool stands off by what was found measuring, mm."""
         return dict(self.run.wider).get(self.cutter, 0.0) / 2
@@ -198,6 +222,11 @@ class Follower:
             yield self.finding("spindle", "a cut with the spindle stopped", "start it first")
             return
         assert self.tool is not None
+        if isinstance(self.tool, AxialTool):
+            for code, what, remedy, amount in drill_findings(
+                self.tool, self.at[0], removed, pecking=self.pecking
+            ):
+                yield self.finding(code, what, remedy, amount)
         cut = Cut(
             tool=self.tool,
             rpm=self.rpm,

@@ -77,8 +77,8 @@ def extent_out(part: BaseGeometry, z: tuple[float, float]) -> tuple[float, float
     """Return the least and the greatest x that the outside of a part has over a stretch, mm."""
     strip = box(z[0], 0.0, z[1], part.bounds[3] + 1.0)
     most = part.intersection(strip).bounds[3] if part.intersects(strip) else 0.0
-    void = strip.difference(part)
-    return (void.bounds[1] if not void.is_empty else math.nan), most
+    void = max(_pieces(strip.difference(part)), key=lambda each: each.bounds[3], default=None)
+    return (math.nan if void is None else void.bounds[1]), most
 
 
 def extent_along(

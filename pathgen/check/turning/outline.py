@@ -8,15 +8,20 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import shapely
+from shapely.affinity import scale
 from shapely.geometry import MultiPoint, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool
 
 CORNERS = 64  # of the polygon about a nose: a multiple of 4, so that its extreme places are exact
+BAR_BEHIND = 0.5  # mm by which the end of a bar stays behind its point; common practice, no source
+ABOUT = 10.0  # mm by which what holds a bar is wider than it, to both sides, at least
 HOLDER = 80.0  # mm that the shank goes on outwards: more than any lathe has
 
 
@@ -54,6 +59,48 @@ def _about(radius: float) -> list[tuple[float, float]]:
     return [(radius + far * math.cos(a), radius + far * math.sin(a)) for a in angles]
 
 
+class Parts(NamedTuple):
+    """The convex parts of a tool whose place is 0, 0: those that cut, and what is behind them."""
+
+    cutting: tuple[Polygon, ...]
+    behind: tuple[Polygon, ...]
+
+
+@cache
+def parts_of(tool: TurningTool | AxialTool) -> Parts:
+    """Return the convex parts of a tool; those of a bar reach beyond the axis, where x is below 0.
+
+    What is behind the point of an inside tool is its bar and what holds that.
+    """
+    if isinstance(tool, AxialTool):
+        return _parts_on_axis(tool)
+    if not tool.inside:
+        end, shank = outline(tool)
+        return Parts((end,), (shank,))
+    far = -(tool.reach + tool.bar)
+    end = (
+        box(0.0, -tool.reach, tool.width, 0.0)
+        if tool.kind == "recessing"
+        else scale(_cutting_end(tool), xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
+    )
+    holder = box(tool.overhang, far - ABOUT, tool.overhang + HOLDER, ABOUT)
+    return Parts((end,), (box(BAR_BEHIND, far, tool.overhang, -tool.reach), holder))
+
+
+def _parts_on_axis(tool: AxialTool) -> Parts:
+    """Return the parts of a drill, a centre drill or a reamer, half of them: x from the axis."""
+    cutting = [
+        Polygon([(low, 0.0), (low, inner), (high, outer), (high, 0.0)])
+        for (low, inner), (high, outer) in pairwise(tool.edge)
+    ]
+    radius = tool.diameter / 2
+    cutting.append(box(tool.point_length, 0.0, tool.reach, radius))
+    return Parts(
+        tuple(part for part in cutting if part.area > 0),
+        (box(tool.reach, 0.0, tool.reach + HOLDER, max(radius, tool.shank / 2)),),
+    )
+
+
 class Swept(NamedTuple):
     """What a tool sweeps in a move: its cutting end, and the shank behind that."""
 
@@ -66,13 +113,33 @@ class Swept(NamedTuple):
         return shapely.union_all([self.end, self.shank])
 
 
-def swept(tool: TurningTool, start: tuple[float, float], end: tuple[float, float]) -> Swept:
-    """Return what a tool sweeps in going straight between two places (z, x), mm."""
-    cutting, shank = (
-        shapely.union_all([_moved(part, start), _moved(part, end)]).convex_hull
-        for part in outline(tool)
+def swept(
+    tool: TurningTool | AxialTool, start: tuple[float, float], end: tuple[float, float]
+) -> Swept:
+    """Return what a tool sweeps in going straight between two places (z, x), mm.
+
+    What is beyond the axis meets the work, which turns, as if it were on this side of it.
+    """
+    cutting, behind = (
+        shapely.union_all([_folded(_hull(part, start, end)) for part in parts])
+        for parts in parts_of(tool)
     )
-    return Swept(cutting, shank)
+    return Swept(cutting, behind)
+
+
+def _hull(part: Polygon, start: tuple[float, float], end: tuple[float, float]) -> BaseGeometry:
+    """Return what a convex part sweeps."""
+    return shapely.union_all([_moved(part, start), _moved(part, end)]).convex_hull
+
+
+def _folded(sweep: BaseGeometry) -> BaseGeometry:
+    """Return a sweep with what lies beyond the axis laid over to this side."""
+    z, x, far_z, far_x = sweep.bounds
+    if x >= 0:
+        return sweep
+    over = scale(sweep, xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
+    this_side = box(z - 1, 0.0, far_z + 1, max(far_x, -x) + 1)
+    return shapely.union_all([sweep.intersection(this_side), over.intersection(this_side)])
 
 
 def _moved(part: Polygon, to: tuple[float, float]) -> Polygon:

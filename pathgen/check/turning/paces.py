@@ -11,12 +11,24 @@ from shapely.geometry import Polygon
 
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.turning_depths import bench_depth
+from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.machines import Rigidity
-from pathgen.shop.turning_tools import TurningTool
+from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 TWICE = 2.0  # a feed or a cutting speed above twice the reckoned one is a slip, not a choice
 DEEPER = 1.25  # of the allowed depth of a cut, beside what the dial rounds
 ROUNDED = 0.1  # mm
+
+OPERATIONS: dict[TurningKind | AxialKind, str] = {
+    "turning": "turning",
+    "parting": "parting",
+    "boring": "turning",  # no faster; how much slower is the person's choice
+    "recessing": "parting",
+    "centre drill": "spotting",
+    "spotting drill": "spotting",
+    "drill": "drilling",
+    "reamer": "reaming",
+}
 
 Found = tuple[str, str, str, float]  # code, what, remedy, amount
 
@@ -25,7 +37,7 @@ Found = tuple[str, str, str, float]  # code, what, remedy, amount
 class Cut:
     """One cut that took metal; lengths in mm."""
 
-    tool: TurningTool
+    tool: TurningTool | AxialTool
     rpm: float
     feed: float  # mm/min
     removed: tuple[Polygon, ...]
@@ -49,11 +61,11 @@ class Cut:
 
 def pace_findings(cut: Cut, material: str, rigidity: Rigidity) -> Iterator[Found]:
     """Yield what is wrong with the depth, the feed and the speed of a cut."""
-    operation = "parting" if cut.tool.kind == "parting" else "turning"
+    operation = OPERATIONS[cut.tool.kind]
     data = cutting_data(material, operation, cut.tool.material)
     diameter = cut.diameter
     most = bench_depth(material, rigidity) * DEEPER + ROUNDED
-    if cut.tool.kind == "turning" and cut.may_be_deeper(most) and cut.depth > most:
+    if cut.tool.kind in ("turning", "boring") and cut.may_be_deeper(most) and cut.depth > most:
         yield (
             "depth",
             f"a cut {cut.depth:.2f} mm deep, {most:.2f} mm is what the lathe takes",

@@ -2,36 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
+from typing import assert_never
 
 from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
+from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.job.inside import AxialHole, Bored, Recess, wide_at
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
-from pathgen.shop.turning_tools import TurningKind
-
-EDGE = 0.05  # mm off an edge or a corner, where a size is not judged
-RIM = 0.1  # mm within the rim of a shoulder: its diameter may come out smaller by that
-NEAR = 3.0  # mm to both sides of where a shoulder is looked for
-
-Zeros = Mapping[tuple[TurningKind, str], float]  # what is open of a tool's zero, by its axis
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
-    """The part to be measured, and what the machine leaves open; mm."""
-
-    part: BaseGeometry
-    zeros: Zeros
-    setting: tuple[float, float]  # of one position, across and along
-
-    def open(self, kind: TurningKind, axis: str) -> float:
-        """Return what is open of a place that a tool was taken to."""
-        return self.zeros.get((kind, axis), 0.0) + self.setting[axis == "z"]
 
 
 def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
@@ -46,6 +29,10 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
                 yield from _of_turned(feature, job, measured, left)
             case Parted():
                 yield from _of_parted(feature, setup, measured)
+            case AxialHole() | Bored() | Recess():
+                yield from sizes_inside(feature, setup, measured)
+            case _:
+                assert_never(feature)
 
 
 def _of_turned(
@@ -83,7 +70,10 @@ def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterat
     """Yield the length of the part."""
     lengths = parted.length
     steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
-    window = (EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
+    holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
+    hollow = max((wide_at(hole, lengths.low) for hole in holes), default=0.0) / 2
+    hollow += RIM if hollow else 0.0  # a bore may come out a little wider than its least
+    window = (hollow + EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
     beside = (max(lengths.low - NEAR, lengths.low / 2), lengths.high + NEAR)
     found = extent_along(_mirrored(measured.part), window, beside)
     doubt = measured.open("parting", "z") + measured.setting[1]

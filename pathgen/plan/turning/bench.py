@@ -6,13 +6,17 @@ from dataclasses import dataclass
 
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
+from pathgen.moves.actions import WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
 from pathgen.plan.turning.figures import TurningFigures
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
 
+PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
@@ -26,11 +30,26 @@ class TurningBench:
     machine: Machine  # with the slides that the setup is done with alone
     chuck: Chuck
     tools: tuple[TurningTool, ...]
+    axial: tuple[AxialTool, ...] = ()
+    quill: Slide | None = None  # of a tailstock with a dial
+    parted: tuple[float, float] | None = None  # from which z to which the part is cut off
+
+    @property
+    def through(self) -> float:
+        """Return how deep a hole goes that is to be through the part: past the parting cut, mm."""
+        assert self.parted is not None, "a hole through a part that is not cut off is refused"
+        return -self.parted[1] + PAST
 
     @property
     def clear(self) -> float:
         """Return the x, from the axis, at which a tool may go along everything."""
         return self.job.blank.diameter / 2 + CLEAR
+
+    @property
+    def outside(self) -> float:
+        """Return the radius of the work at its right end, as it is turned or as it comes; mm."""
+        turned = [each for each in self.setup.features if isinstance(each, Turned)]
+        return min([self.job.blank.diameter, *(e.steps[0].diameter.low for e in turned)]) / 2
 
     @property
     def manual(self) -> bool:
@@ -65,15 +84,17 @@ class TurnedOperation:
 
     purpose: Purpose
     feature: str
-    tool: TurningTool
+    tool: TurningTool | AxialTool
     figures: TurningFigures
     why: str
     items: tuple[Item, ...]
     depth_of_cut: float = 0.0
     touched: float = 0.0  # the diameter that the tool is touched on, should it be fitted for this
     faced: bool = True  # whether the end that it is touched on is z 0 already
+    zeros: tuple[Item, ...] | None = None  # how it finds its zeros once fitted; None: outside
+    by: WorkBy | None = None  # the slides that it is worked by; None: those of outside work
 
 
-def head_cutter(number: int, tool: TurningTool) -> HeadCutter:
+def head_cutter(number: int, tool: TurningTool | AxialTool) -> HeadCutter:
     """Return a lathe tool as the head of a program or sheet states it: by its nose radius twice."""
     return HeadCutter(number=number, name=tool.name, diameter=2 * tool.nose_radius)

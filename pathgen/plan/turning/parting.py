@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathgen.input.where import Refusal
+from pathgen.job.inside import AxialHole, Bored, wide_at
 from pathgen.job.turned import Parted
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
@@ -25,7 +26,7 @@ def plan_parting(parted: Parted, bench: TurningBench, diameter: float) -> Turned
     Raises:
         Refusal: no blade is long enough, or the jaws are in its way.
     """
-    blade = _blade(parted, bench, diameter)
+    blade = blade_for(parted, bench)
     z = -parted.length.middle - blade.width
     if z - JAWS_CLEAR < bench.setup.jaws_at:
         need = JAWS_CLEAR - z + bench.setup.facing
@@ -48,11 +49,13 @@ def plan_parting(parted: Parted, bench: TurningBench, diameter: float) -> Turned
         Term("width of the blade", -blade.width),
     )
     place = How(makes="size", what="left corner of the blade", sums=(("z", terms),))
+    inner = bored_at(bench, parted.length.middle)
+    where = "in, through into the bore" if inner else "in to the middle"
     items: tuple[Item, ...] = (
         Note(text=PARTING, caution=True),
         across(bench.clear),
         along(z)._replace(how=place),
-        Feed(-THROUGH, 0.0, z, figures.feed, How(makes="stop", what="in to the middle")),
+        Feed(inner - THROUGH, 0.0, z, figures.feed, How(makes="stop", what=where)),
         across(bench.clear, "out, clear of the work"),
     )
     return TurnedOperation(
@@ -66,14 +69,27 @@ def plan_parting(parted: Parted, bench: TurningBench, diameter: float) -> Turned
     )
 
 
-def _blade(parted: Parted, bench: TurningBench, diameter: float) -> TurningTool:
-    """Return the narrowest blade that reaches the middle of the bar."""
-    need = bench.job.blank.diameter / 2
+def blade_for(parted: Parted, bench: TurningBench) -> TurningTool:
+    """Return the narrowest blade that reaches the middle of the bar, or a bore through it.
+
+    Raises:
+        Refusal: the crib has none.
+    """
+    inner = bored_at(bench, parted.length.middle)
+    need = bench.job.blank.diameter / 2 - inner
     fitting = [tool for tool in bench.tools if tool.kind == "parting" and tool.reach >= need]
     if not fitting:
+        middle = "its bore" if inner else "its middle"
         raise Refusal(
             parted.where,
-            f"part off a bar of {bench.say(2 * need)}: no blade in the crib reaches its middle",
+            f"part off a bar of {bench.say(bench.job.blank.diameter)}: no blade in the crib reaches"
+            f" {middle}",
             "put a [[turning_tool]] of kind parting with enough reach into the crib, or saw it off",
         )
     return min(fitting, key=lambda tool: tool.width)
+
+
+def bored_at(bench: TurningBench, depth: float) -> float:
+    """Return the radius that is hollow at a depth, at its least, mm."""
+    holes = [each for each in bench.setup.features if isinstance(each, AxialHole | Bored)]
+    return max((wide_at(hole, depth) / 2 for hole in holes), default=0.0)

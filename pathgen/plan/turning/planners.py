@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal, nearest
+from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
-from pathgen.moves.actions import FitCutter, Spindle
+from pathgen.moves.actions import FitCutter, Spindle, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
+from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
+from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.outside import knife_tool, plan_facing, plan_turned
-from pathgen.plan.turning.parting import plan_parting
+from pathgen.plan.turning.parting import blade_for, plan_parting
+from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.setting import (
     after_items,
     before_items,
@@ -23,6 +28,7 @@ from pathgen.plan.turning.setting import (
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Slide
 
 COMES_IN = -1  # which way the tool goes as it comes to a position: in, and towards the chuck
 
@@ -43,7 +49,10 @@ def plan_turned_setup(
         machine=machine.with_slides(slides),
         chuck=chuck,
         tools=crib.turning_tools,
+        axial=crib.axial_tools(),
+        quill=_quill(machine),
     )
+    bench = _with_parting(bench)
     guard_overhang(bench)
     guard_chuck(bench)
     operations = list(_operations(bench))
@@ -64,7 +73,7 @@ def plan_turned_setup(
         before=before_items(bench),
         passes=tuple(_passes(operations, numbers, bench)),
         after=after_items(bench),
-        slides=slides,
+        slides=(*slides, *_others(operations, slides)),
     )
 
 
@@ -89,6 +98,27 @@ def _chuck(setup: TurnedSetup, machine: Machine) -> Chuck:
     return chuck
 
 
+def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the slides that some operation is done by besides those of outside work."""
+    named = [name for each in operations if each.by is not None for name in each.by.slides]
+    return tuple(name for name in dict.fromkeys(named) if name not in slides)
+
+
+def _quill(machine: Machine) -> Slide | None:
+    """Return the slide that is the quill of the tailstock; None where it has no dial."""
+    name = "" if machine.lathe is None else machine.lathe.tailstock
+    return machine.slide_named(name) if name else None
+
+
+def _with_parting(bench: TurningBench) -> TurningBench:
+    """Return the bench with where the part is cut off, if it is."""
+    for feature in bench.setup.features:
+        if isinstance(feature, Parted):
+            right = -feature.length.middle
+            return replace(bench, parted=(right, right - blade_for(feature, bench).width))
+    return bench
+
+
 def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
@@ -105,6 +135,12 @@ def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
                 yield from plan_turned(feature, bench)
             case Parted():
                 yield plan_parting(feature, bench, turned[-1].steps[-1].diameter.middle)
+            case AxialHole():
+                yield from plan_axial_hole(feature, bench)
+            case Bored():
+                yield from plan_bored(feature, bench)
+            case Recess():
+                yield plan_recess(feature, bench)
             case _:
                 assert_never(feature)
 
@@ -114,17 +150,22 @@ def _passes(
 ) -> Iterator[Pass]:
     """Yield each operation as a pass, with the change of tool and speed before it."""
     fitted, rpm = "", 0.0
+    outside = by = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
     for operation in operations:
         cutter = numbers[operation.tool.name]
         items: list[Item] = []
         if operation.tool.name != fitted:
             if rpm:
                 items.append(Spindle(rpm=0.0))
+            if bench.manual and (operation.by or outside) != by:
+                by = operation.by or outside
+                items.append(by)
             items.append(
                 FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
             )
             items.append(Spindle(rpm=operation.figures.rpm))
-            items += fitted_items(operation, bench)
+            zeros = operation.zeros
+            items += fitted_items(operation, bench) if zeros is None else zeros
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
         fitted, rpm = operation.tool.name, operation.figures.rpm

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.sizes import Size
 from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Term
@@ -39,8 +42,10 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     assert machine.lathe is not None
     if not machine.manual:
         return ()
-    span = -min(_end(feature) for feature in setup.features) + 3 * CLEAR + setup.facing
-    half = min(_half_tolerance(feature) for feature in setup.features) * SHARE
+    ends = [end for each in setup.features if (end := _end(each)) is not None]
+    span = -min(ends) + 3 * CLEAR + setup.facing
+    lengths = [size for each in setup.features for size in _lengths(each)]
+    half = min((size.high - size.low) / 2 for size in lengths) * SHARE
     lengthwise = [
         slide
         for slide in machine.slides
@@ -62,16 +67,37 @@ def _leaves_open(slide: Slide) -> float:
     return slide.count + slide.slack_spread
 
 
-def _end(feature: TurnedFeature) -> float:
-    return feature.end if isinstance(feature, Turned) else -feature.length.high
-
-
-def _half_tolerance(feature: TurnedFeature) -> float:
+def _end(feature: TurnedFeature) -> float | None:
+    """Return the z to which the post takes a tool for a feature, mm; None where nothing says."""
     match feature:
         case Turned():
-            return min((step.to.high - step.to.low) / 2 for step in feature.steps)
+            return feature.end
         case Parted():
-            return (feature.length.high - feature.length.low) / 2
+            return -feature.length.high
+        case Bored() | Recess():
+            deep = depth_of(feature)
+            return None if deep is None else -deep
+        case AxialHole():
+            return None
+        case _:
+            assert_never(feature)
+
+
+def _lengths(feature: TurnedFeature) -> Iterator[Size]:
+    """Yield the lengths of a feature that are set along the axis by the post."""
+    match feature:
+        case Turned():
+            yield from (step.to for step in feature.steps)
+        case Parted():
+            yield feature.length
+        case Bored():
+            yield from (step.to for step in feature.steps if step.to is not None)
+        case Recess():
+            yield from (feature.start, feature.width)
+        case AxialHole():
+            return
+        case _:
+            assert_never(feature)
 
 
 def guard_overhang(bench: TurningBench) -> None:
@@ -132,7 +158,7 @@ def _slide_lines(bench: TurningBench) -> Iterator[str]:
     used = bench.machine.slide("z").name
     yield (
         f"Lengths are set by the {used}: whatever else goes along the axis is locked where it"
-        " stands, the compound set along the axis, until all is done."
+        " stands, the compound set along the axis, until all is done or the steps say otherwise."
     )
 
 

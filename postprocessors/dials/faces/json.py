@@ -37,6 +37,7 @@ KINDS: dict[str, type[Step]] = {
     "angle": steps.AngleStep,
     "sweep": steps.SweepStep,
     "turn": steps.TurnStep,
+    "work by": steps.WorkByStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

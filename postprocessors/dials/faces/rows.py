@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from pathgen.input.units import in_units
+from pathgen.moves.moves import Axis
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
@@ -30,6 +32,11 @@ from postprocessors.dials.faces.words import (
     ways_of_touching,
     ways_of_touching_turned,
     wrapped,
+)
+from postprocessors.dials.faces.working import (
+    said_of_working,
+    ways_of_touching_inside,
+    ways_of_touching_on_axis,
 )
 from postprocessors.dials.steps import Dial, Sheet, Step, WindStep
 
@@ -57,6 +64,7 @@ class Rows:
     touched: dict[str, bool] = field(default_factory=dict)  # a reading since the touch can be given
     totals: dict[str, int] = field(default_factory=dict)
     faces: dict[str, int] = field(default_factory=dict)  # how many were touched for the zero so far
+    working: steps.WorkByStep | None = None  # the slides that are worked by, once that is said
     in_spindle: str = ""  # what touches, until a cutter is fitted in its place
 
     # ------------------------------------------------------------------ columns
@@ -136,6 +144,8 @@ class Rows:
                 lines = self._measure(step)
             case steps.FitTouchingStep() | steps.FitStep() | steps.HeightStep():
                 lines = self._fit(step)
+            case steps.WorkByStep():
+                lines = self._work_by(step)
             case _:
                 lines = [*self._said(step)]
         return lines
@@ -173,8 +183,8 @@ class Rows:
         row = self._handle(step.slide, step.way) + self._stop(step, dial)
         more = [
             step.what,
-            about_slack(step, dial, lathe=self.sheet.lathe),
-            pace_of(step, dial),
+            about_slack(step, self._as_worked(dial), lathe=self.sheet.lathe),
+            pace_of(step, dial, lathe=self.sheet.lathe),
             held(step, self.sheet.dials),
         ]
         self.totals[step.slide] = step.reading
@@ -184,6 +194,25 @@ class Rows:
             name = f"{dial.axis} by the dial" if step.slack == "corrected" else dial.axis
             below.insert(0, f"{name} = {figures.summed(step.terms, self.sheet.units)}")
         return [row, "; ".join(each for each in more if each), *below]
+
+    def _work_by(self, step: steps.WorkByStep) -> list[str]:
+        """Return the lines of taking other slides in hand; every count is lost by it."""
+        self.working = step
+        for dial in self.sheet.dials:
+            self._moves(dial.slide)
+        return said_of_working(step, self.sheet)
+
+    def _as_worked(self, dial: Dial) -> Dial:
+        """Return a dial with the side from which its readings are come up to just now."""
+        outwards = self.working is not None and self.working.outwards
+        return replace(dial, side=1) if outwards and dial.axis == "x" else dial
+
+    @property
+    def _on_the_axis(self) -> bool:
+        """Return whether the tool is in the tailstock: nothing goes across then."""
+        if self.working is None:
+            return False
+        return all(self.sheet.dial(name).axis == "z" for name in self.working.slides)
 
     def _stop(self, step: WindStep, dial: Dial) -> str:
         """Return the columns of where a wind stops."""
@@ -219,6 +248,8 @@ class Rows:
         what = f"the {step.name} to touch off with, measured {size}"
         if isinstance(step, steps.FitStep) and self.sheet.lathe:
             what = f"tool {step.cutter}: {step.name}, its point at the height of the axis"
+            if self._on_the_axis:
+                what = f"tool {step.cutter}: {step.name}, in the tailstock"
         elif isinstance(step, steps.FitStep):
             what = f"cutter {step.cutter}: {step.name}, measured {size}"
         elif not step.diameter:
@@ -254,7 +285,7 @@ class Rows:
         self.faces[step.slide] = self.faces.get(step.slide, 0) + 1
         doing = {CENTRE: "SWING", AXIS: "FIND"}.get(step.face, "TOUCH")
         row = f"{self._handle(step.slide, step.way)}{doing} the {step.called}, {step.tool}"
-        ways = ways_of_touching_turned if self.sheet.lathe else ways_of_touching
+        ways = self._ways()
         how = "; ".join(ways(step, self.sheet.dial(step.slide).axis))
         self.totals.pop(step.slide, None)
         axis = self.sheet.dial(step.slide).axis
@@ -264,6 +295,15 @@ class Rows:
             self.touched[step.slide] = True
             return lines
         return [*lines, self._noted(step, step.note)]
+
+    def _ways(self) -> Callable[[steps.TouchStep, Axis], list[str]]:
+        """Return what says how to touch, by where the tool is held and on which side it works."""
+        if not self.sheet.lathe:
+            return ways_of_touching
+        if self._on_the_axis:
+            return ways_of_touching_on_axis
+        inside = self.working is not None and self.working.outwards
+        return ways_of_touching_inside if inside else ways_of_touching_turned
 
     def _noted(self, step: steps.TouchStep, note: steps.Noted) -> str:
         """Return the words for a reading that is noted at a touch."""

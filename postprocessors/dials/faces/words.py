@@ -96,7 +96,7 @@ def held(step: WindStep, dials: tuple[Dial, ...]) -> str:
     return f"no lock: hold the {' and the '.join(loose)} still"
 
 
-def pace_of(step: WindStep, dial: Dial) -> str:
+def pace_of(step: WindStep, dial: Dial, *, lathe: bool = False) -> str:
     """Return how fast to wind a cut, and where to draw up to clear the chips."""
     if not step.cut:
         return ""
@@ -109,13 +109,14 @@ def pace_of(step: WindStep, dial: Dial) -> str:
             f"POWER FEED {feed} a minute, a hand on its lever; disengage it {short} short, go on"
             f" by the handle at {pace}"
         )
-    return "; ".join(each for each in (pace, _pecks(step, dial)) if each)
+    pecks = _pecks(step, dial, "end" if lathe else "top face")
+    return "; ".join(each for each in (pace, pecks) if each)
 
 
-def _pecks(step: WindStep, dial: Dial) -> str:
+def _pecks(step: WindStep, dial: Dial, face: str) -> str:
     """Return where to draw up, by totals: they hold however often 0 passes; empty for one peck.
 
-    Pecks are counted from the top face, where the place is 0, and not from the air above it.
+    Pecks are counted from the face, where the place is 0, and not from the air above it.
     """
     if not step.peck_turns:
         return ""
@@ -130,11 +131,11 @@ def _pecks(step: WindStep, dial: Dial) -> str:
     if dial.readout:
         more = f"{figures.figure(dial, peck)} {dial.units}"
         return (
-            f"{pecks} pecks of {more} from the top face: draw up clear at {first_at} and at each"
+            f"{pecks} pecks of {more} from the {face}: draw up clear at {first_at} and at each"
             f" {more} more, then down again to just above"
         )
     return (
-        f"{pecks} pecks of {step.peck_turns:.1f} turns from the top face: draw up clear at total "
+        f"{pecks} pecks of {step.peck_turns:.1f} turns from the {face}: draw up clear at total "
         f"{first_at} and at each {step.peck_turns:.1f} turns more, then down again to just above; "
         "passes of 0 count on new depth only"
     )

@@ -1,0 +1,91 @@
+"""What is wanted inside turned work, in the half plane: the least that is hollow, and the most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely.geometry import Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.turned import TurnedSetup
+from pathgen.reckon.drills import point_length
+
+ROUND = 64  # chords in a quarter of a corner that may stay
+FAR = 1000.0  # mm: further than any part goes to the left
+AIR = 1.0  # mm to the right of the face that a hole begins with, so that its rim is no edge
+BLUNTER_DEG = 140.0  # the bluntest drill point that is usual; it need not be cleared beyond that
+
+
+def has_to_be_hollow(setup: TurnedSetup) -> BaseGeometry:
+    """Return what has to be hollow: every size at its least, and corners that may stay."""
+    parts: list[BaseGeometry] = []
+    for feature in setup.features:
+        match feature:
+            case AxialHole():
+                left = -FAR if feature.depth is None else -feature.depth.low
+                parts.append(box(left, 0.0, AIR, feature.diameter.low / 2))
+            case Bored():
+                parts += _bored_at_least(feature)
+            case Recess():
+                parts.append(_recess_at_least(feature))
+            case _:
+                pass
+    return shapely.union_all(parts)
+
+
+def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:
+    """Return what may be hollow: every size at its most, and the points of drills beyond."""
+    parts: list[BaseGeometry] = []
+    for feature in setup.features:
+        match feature:
+            case AxialHole():
+                left = FAR if feature.depth is None else feature.depth.high
+                on = feature.beyond - point_length(feature.diameter.high)
+                parts.append(_pointed(left + on, feature.diameter.high / 2))
+            case Bored():
+                for step in feature.steps:
+                    left = FAR if step.to is None else step.to.high
+                    last = step is feature.steps[-1]
+                    radius = step.diameter.high / 2
+                    parts.append(_pointed(left, radius) if last else box(-left, 0.0, AIR, radius))
+            case Recess():
+                parts.append(box(-feature.end, 0.0, -feature.start.low, feature.diameter.high / 2))
+            case _:
+                pass
+    return shapely.union_all(parts)
+
+
+def _pointed(deep: float, radius: float) -> Polygon:
+    """Return a hole with the hollow that a drill's point leaves at its floor."""
+    tip = -deep - point_length(2 * radius)
+    return Polygon([(AIR, 0.0), (AIR, radius), (-deep, radius), (tip, 0.0)])
+
+
+def _bored_at_least(bored: Bored) -> Iterator[BaseGeometry]:
+    """Yield each diameter of a bore, but for the corner at its shoulder or floor."""
+    for step in bored.steps:
+        radius = step.diameter.low / 2
+        if step.to is None:
+            yield box(-FAR, 0.0, AIR, radius)
+        else:
+            left = -step.to.low
+            yield box(left, 0.0, AIR, radius).difference(_corner(left, radius, bored.corner, 1))
+
+
+def _recess_at_least(recess: Recess) -> BaseGeometry:
+    """Return a recess but for the corners at its bottom."""
+    radius, right = recess.diameter.low / 2, -recess.start.high
+    left = -(recess.start.low + recess.width.low)
+    corners = [_corner(left, radius, recess.corner, 1), _corner(right, radius, recess.corner, -1)]
+    return box(left, 0.0, right, radius).difference(shapely.union_all(corners))
+
+
+def _corner(z: float, x: float, radius: float, towards: int) -> BaseGeometry:
+    """Return the fillet that may stay in a corner inside: at z and x, the hollow ``towards`` it."""
+    if not radius:
+        return Point(z, x)
+    far = z + towards * radius
+    whole = box(min(z, far), x - radius, max(z, far), x)
+    return whole.difference(Point(far, x - radius).buffer(radius, quad_segs=ROUND))

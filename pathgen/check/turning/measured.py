@@ -1,0 +1,32 @@
+"""The part to be measured, with what the machine leaves open of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.shop.axial_tools import AxialKind
+from pathgen.shop.turning_tools import TurningKind
+
+EDGE = 0.05  # mm off an edge or a corner, where a size is not judged
+RIM = 0.1  # mm within the rim of a shoulder: its diameter may come out smaller by that
+NEAR = 3.0  # mm to both sides of where a shoulder is looked for
+
+ToolKind: TypeAlias = TurningKind | AxialKind
+Zeros = Mapping[tuple[ToolKind, str], float]  # what is open of a tool's zero, by its axis
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """The part to be measured, and what the machine leaves open; mm."""
+
+    part: BaseGeometry
+    zeros: Zeros
+    setting: tuple[float, float]  # of one position, across and along
+
+    def open(self, kind: ToolKind, axis: str) -> float:
+        """Return what is open of a place that a tool was taken to."""
+        return self.zeros.get((kind, axis), 0.0) + self.setting[axis == "z"]

@@ -1,0 +1,365 @@
+"""Boring with a bar: from the drilled hole, roughed, measured, and to size going out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pathgen.input.where import Refusal, Where
+from pathgen.job.inside import Bored, BoredStep
+from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.moves import NAN, Feed, How, Rapid, Rule, Term
+from pathgen.moves.plan import Item
+from pathgen.plan.turning.axial import drilled, drills_to
+from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.figures import TurningFigures, figures_for
+from pathgen.plan.turning.outside import (
+    ALLOWANCE,
+    CUTS_TO_SIZE,
+    LITTLE_ROOM,
+    MEASURED,
+    ON_SHOULDERS,
+    SKIM,
+    SKIMMED,
+    SPRING,
+    START,
+    across,
+    along,
+)
+from pathgen.plan.turning.setting import TOUCHED
+from pathgen.reckon.turning_depths import bench_depth
+from pathgen.shop.axial_tools import AxialTool
+from pathgen.shop.turning_tools import TurningTool
+
+OFF_WALL = 0.5  # mm off the wall of a bore in the air, beside the slack
+TO_BORE = 1.6  # mm on diameter that the drill leaves, at least: the skim, and the cuts to size
+BLIND_SHARE = 0.8  # of a blind bore: what its drill has at most, so that a floor is left to face
+DRILLED_OFF = 0.3  # mm of diameter by which the drilled hole may be another than the drill
+SLENDER = 0.5  # of the depth of cut outside: a bar gives way; common practice, no source
+BESIDE = 3.0  # mm beside the bore, at most, where the end is touched
+BORING = (
+    "Inside work: the tool cannot be seen. Before each cut see that the bar stands out far enough"
+    " and its far side is clear; brush chips out with the spindle stopped, never by finger or air."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Inside:
+    """A bore with what it is made with; mm."""
+
+    bored: Bored
+    bench: TurningBench
+    bar: TurningTool
+    drill: float  # radius of the drilled hole
+
+    @property
+    def off(self) -> float:
+        """Return how far the point is taken off the wall in the air."""
+        return off_wall(self.bench)
+
+    def end_of(self, step: BoredStep) -> float:
+        """Return the z to which a diameter goes: its shoulder, or past the part."""
+        return -(self.bench.through if step.to is None else step.to.middle)
+
+    def inner_of(self, index: int) -> float:
+        """Return the radius of what is hollow behind a diameter, as roughed."""
+        if index + 1 < len(self.bored.steps):
+            return self.bored.steps[index + 1].diameter.middle / 2 - ALLOWANCE
+        return self.drill
+
+    def figures(self, diameter: float) -> TurningFigures:
+        """Return speed and feed at a diameter."""
+        bench = self.bench
+        return figures_for(
+            bench.machine,
+            bench.chuck,
+            bench.job.blank.material,
+            "boring",
+            self.bar.material,
+            diameter,
+        )
+
+
+def off_wall(bench: TurningBench) -> float:
+    """Return how far a point is taken off a bore's wall in the air, mm: more than the slack."""
+    slide = bench.machine.slide("x") if bench.manual else None
+    return OFF_WALL if slide is None else OFF_WALL + slide.slack + slide.slack_spread
+
+
+def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
+    """Yield the operations of a bore.
+
+    Raises:
+        Refusal: no drills lead to it, or no bar goes in.
+    """
+    least = bored.steps[-1].diameter
+    most = least.middle - TO_BORE
+    if not bored.through:
+        most = min(most, BLIND_SHARE * least.middle)
+    drills = drills_to(most + 1.0, "bore", bench, bored.where.at("steps"))
+    inside = _Inside(
+        bored=bored,
+        bench=bench,
+        bar=_bar(bored, bench, drills[-1]),
+        drill=drills[-1].diameter / 2,
+    )
+    deepest = inside.end_of(bored.steps[-1])
+    short = 0.0 if bored.through else ON_SHOULDERS
+    yield from drilled(drills, -deepest - short, bench, (bored.name, bored.where))
+    yield _roughing(inside)
+    for index in range(len(bored.steps) - 1, -1, -1):
+        yield _to_size(inside, index)
+
+
+def _bar(bored: Bored, bench: TurningBench, drill: AxialTool) -> TurningTool:
+    """Return the thickest bar that goes into the drilled hole and reaches its far end.
+
+    Raises:
+        Refusal: the crib has none.
+    """
+    last = bored.steps[-1]
+    deep = bench.through if last.to is None else last.to.middle
+    square = [
+        tool
+        for tool in bench.tools
+        if tool.kind == "boring" and tool.squares_shoulders and tool.nose_radius <= bored.corner
+    ]
+    return bar_for(square, drill.diameter, deep, bench, bored.where)
+
+
+def bar_for(
+    tools: list[TurningTool], hole: float, deep: float, bench: TurningBench, where: Where
+) -> TurningTool:
+    """Return the thickest of some bars that goes into a hole, mm across, and so deep.
+
+    Raises:
+        Refusal: none does; says what would.
+    """
+    room = off_wall(bench)
+    fitting = [t for t in tools if t.least_bore + room <= hole and t.overhang >= deep + CLEAR]
+    if fitting:
+        return max(fitting, key=lambda tool: (tool.bar, tool.nose_radius))
+    reach = max((tool.overhang for tool in tools), default=0.0)
+    thin = min((tool.least_bore for tool in tools), default=0.0)
+    raise Refusal(
+        where,
+        f"work inside {bench.say(deep)} deep in a hole of {bench.say(hole)}: no bar of the crib"
+        " with such a point and nose does both"
+        + (
+            f"; the longest stands out {bench.say(reach)}, the thinnest wants a bore of"
+            f" {bench.say(thin)} and {bench.say(room)} to come off the wall"
+            if tools
+            else ""
+        ),
+        "put a [[turning_tool]] with such a bar into the crib; it may stand out 4 of its diameters",
+    )
+
+
+# ---------------------------------------------------------------------- zeros
+
+
+def inside_zeros(
+    bench: TurningBench, tool: TurningTool, bore: float, rpm: float, found_as: str = ""
+) -> tuple[Item, ...]:
+    """Return how a tool on a bar finds its zeros: the wall of a bore, then the end beside it.
+
+    Args:
+        bench: what there is.
+        tool: the tool.
+        bore: radius of the bore at its mouth, mm.
+        rpm: of the spindle.
+        found_as: the Measure that tells later how wide the bore really was.
+    """
+    label = "bore, half of its diameter"
+    wall = Touch(
+        face="bore",
+        towards=1,
+        tool=tool.name,
+        radius=0.0,
+        paper=0.0,
+        at=bore,
+        terms=(Term(label, bore),),
+        rpm=rpm,
+        found_as=found_as,
+    )
+    end = Touch(
+        face="right end",
+        towards=-1,
+        tool=tool.name,
+        radius=0.0,
+        paper=0.0,
+        at=0.0,
+        terms=(Term("right end: the faced end", 0.0),),
+        rpm=rpm,
+    )
+    over = (across(bore + _beside(bench, bore), "out, over the end"),) if bench.manual else ()
+    return (
+        Zero(axis="x", touches=(wall,), uncertainty=TOUCHED, why="x 0 is the axis"),
+        *over,
+        Zero(axis="z", touches=(end,), uncertainty=TOUCHED, why="z 0 is the faced end"),
+        along(CLEAR, "off the end"),
+        across(bore - off_wall(bench), "in, in line with the bore"),
+    )
+
+
+def _beside(bench: TurningBench, bore: float) -> float:
+    """Return how far beside a bore its end is touched, mm."""
+    return min(BESIDE, (bench.outside - bore) / 2)
+
+
+def inside_by(bench: TurningBench) -> WorkBy | None:
+    """Return the slides that inside work is done by, on a lathe with handles."""
+    if not bench.manual:
+        return None
+    return WorkBy(slides=tuple(slide.name for slide in bench.machine.slides), outwards=True)
+
+
+# ---------------------------------------------------------------------- cuts
+
+
+def _roughing(inside: _Inside) -> TurnedOperation:
+    """Return the skim that sets the dial, and the cuts that leave the allowance."""
+    bench = inside.bench
+    widest = inside.bored.steps[0].diameter.middle
+    figures = inside.figures(widest)
+    most = bench_depth(bench.job.blank.material, bench.machine.rigidity) * SLENDER
+    items = list(_skim(inside, figures))
+    radius, deepest = inside.drill, 0.0
+    for step in reversed(inside.bored.steps):
+        aim = step.diameter.middle / 2 - ALLOWANCE
+        end = inside.end_of(step) + (0.0 if step.to is None else ON_SHOULDERS)
+        count = max(0, math.ceil((aim - radius) / most - 1e-9))
+        for cut in range(1, count + 1):
+            x = radius + (aim - radius) * cut / count
+            how = How(makes="size", what=f"roughing, {bench.say(2 * x)} across")
+            items += _pass(inside, figures, x, end, how)
+        deepest = max(deepest, (aim - radius) / max(count, 1))
+        radius = aim
+    return TurnedOperation(
+        purpose="rough",
+        feature=inside.bored.name,
+        tool=inside.bar,
+        figures=figures,
+        why=f"the hole up to {bench.say(2 * ALLOWANCE)} below each diameter; {figures.why}",
+        items=(Note(text=BORING, caution=True), *items),
+        depth_of_cut=deepest,
+        zeros=inside_zeros(bench, inside.bar, inside.drill, figures.rpm, "B1"),
+        by=inside_by(bench),
+    )
+
+
+def _pass(
+    inside: _Inside, figures: TurningFigures, x: float, end: float, how: How
+) -> Iterator[Item]:
+    """Yield one cut along a bore at an x, and the way back."""
+    yield along(START)
+    yield Rapid(x, 0.0, NAN, how)
+    yield Feed(x, 0.0, end, figures.feed, How(makes="stop", what="towards the chuck"))
+    yield from _out(inside, x, end)
+
+
+def _out(inside: _Inside, x: float, end: float) -> Iterator[Item]:
+    """Yield the way back out of a bore, off its shoulder and its wall first."""
+    yield along(end + inside.bench.back, "back from the far end")
+    yield across(x - inside.off, "in, off the wall")
+    yield along(START, "out of the bore")
+
+
+def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
+    """Yield a light cut that is measured, and the dial set by it."""
+    bench = inside.bench
+    x = inside.drill + bench.nearest_count(SKIM)
+    deep = min(SKIMMED, -inside.end_of(inside.bored.steps[-1]) - ON_SHOULDERS)
+    yield along(START)
+    yield across(x, "for a skim", makes_size=True)
+    yield Feed(x, 0.0, -deep, figures.feed, How(makes="stop", what="a skim to be measured"))
+    yield along(CLEAR, "straight out, the cross slide left where it is")
+    yield Spindle(rpm=0.0)
+    yield Measure(
+        name="B1",
+        what="bore that was skimmed, the cross slide left where it is",
+        expected=2 * x,
+        low=2 * x - DRILLED_OFF,
+        high=2 * x + DRILLED_OFF,
+        found_by="touch",
+        advice="the drill cut another size, or the touch went wrong: begin again with the bar",
+    )
+    yield ZeroByMeasure(axis="x", measure="B1", uncertainty=MEASURED)
+    yield Spindle(rpm=figures.rpm)
+    yield across(x - inside.off, "in, off the wall")
+
+
+def _to_size(inside: _Inside, index: int) -> TurnedOperation:
+    """Return the cuts that take one diameter to size, and its shoulder."""
+    step, bench = inside.bored.steps[index], inside.bench
+    figures = inside.figures(step.diameter.nominal)
+    narrow = (step.diameter.high - step.diameter.low) / 2 < LITTLE_ROOM
+    name = f"B{index + 2}" if bench.manual and (step.diameter.own or narrow) else ""
+    cuts = CUTS_TO_SIZE if name else 1
+    items: list[Item] = []
+    if name:
+        measure = _measure(step, name, bench)
+        items = [Spindle(rpm=0.0), measure, Spindle(rpm=figures.rpm)]
+    for cut in range(1, cuts + 1):
+        items += _finishing_cut(inside, index, (cut, cuts), name)
+    made = f"{cuts} equal cuts from what is measured" if name else "one cut"
+    return TurnedOperation(
+        purpose="finish",
+        feature=inside.bored.name,
+        tool=inside.bar,
+        figures=figures,
+        why=f"{made} out to {bench.say(step.diameter.middle)} across; {figures.why}",
+        items=tuple(items),
+        depth_of_cut=ALLOWANCE / cuts,
+        by=inside_by(bench),
+    )
+
+
+def _measure(step: BoredStep, name: str, bench: TurningBench) -> Measure:
+    """Return the measurement of a bore before it is cut to size."""
+    expected = step.diameter.middle - 2 * ALLOWANCE
+    return Measure(
+        name=name,
+        what=f"bore that is to become {bench.say(step.diameter.nominal)}",
+        expected=expected,
+        low=expected - SPRING,
+        high=expected + SPRING,
+        found_by="spring",
+        advice="a reading or a turn was missed: find out which before anything more is cut",
+    )
+
+
+def _finishing_cut(inside: _Inside, index: int, cut: tuple[int, int], name: str) -> Iterator[Item]:
+    """Yield one of the cuts to size; the last goes to the shoulder and faces it."""
+    number, of = cut
+    step, last = inside.bored.steps[index], number == of
+    figures = inside.figures(step.diameter.nominal)
+    x = step.diameter.middle / 2 - ALLOWANCE * (of - number) / of
+    shoulder = step.to is not None
+    end = inside.end_of(step) + (ON_SHOULDERS if shoulder and not last else 0.0)
+    how = _finishing(step, name, cut)
+    if not (last and shoulder):
+        yield from _pass(inside, figures, x, end, how)
+        return
+    yield along(START)
+    yield Rapid(x, 0.0, NAN, how)
+    terms = (Term("the faced end", 0.0), Term("depth of the shoulder", end))
+    to = How(makes="size", what="to the shoulder", sums=(("z", terms),))
+    yield Feed(x, 0.0, end, figures.feed, to)
+    inner = inside.inner_of(index) - inside.off
+    facing = How(makes="stop", what="in, to face the shoulder")
+    yield Feed(inner, 0.0, end, figures.feed, facing)
+    yield along(START, "out of the bore")
+
+
+def _finishing(step: BoredStep, name: str, cut: tuple[int, int]) -> How:
+    """Return how one of the cuts to size is set: by its share of what was found."""
+    number, of = cut
+    left = ALLOWANCE * (of - number) / of
+    terms = [Term("half of the bore wanted", step.diameter.middle / 2)]
+    if left:
+        terms.append(Term("left for the cuts after this", -left))
+    rules = (Rule(axis="x", measure=name, factor=-number / (2 * of)),) if name else ()
+    what = f"cut {number} of {of} to size, going out" if of > 1 else "to size, going out"
+    return How(makes="size", what=what, sums=(("x", tuple(terms)),), rules=rules)

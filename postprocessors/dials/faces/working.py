@@ -1,0 +1,59 @@
+"""What a sheet says of the slides that are worked by, and of touching inside and on the axis."""
+
+from __future__ import annotations
+
+from pathgen.moves.moves import Axis
+from postprocessors.dials import steps
+from postprocessors.dials.steps import Dial, Sheet
+
+
+def said_of_working(step: steps.WorkByStep, sheet: Sheet) -> list[str]:
+    """Return which slides are worked by, and for inside work which way it comes to size."""
+    dials = [sheet.dial(name) for name in step.slides]
+    idle = [dial.slide for dial in sheet.dials if dial.slide not in step.slides]
+    lines = [f"WORK BY the {' and the '.join(step.slides)} from here on"]
+    if not any(dial.axis == "x" for dial in dials):
+        lines.append(
+            "the tool post wound well clear of it; the tailstock brought up and clamped to the bed"
+            " with its quill nearly in, so that the quill goes as deep as the steps say"
+        )
+    if idle:
+        lines.append(f"the {' and the '.join(idle)} locked and not touched meanwhile")
+    if step.outwards:
+        lines += [_outwards(dial) for dial in dials if dial.axis == "x"]
+    return lines
+
+
+def _outwards(dial: Dial) -> str:
+    """Return how inside work comes to size on a dial that goes across."""
+    back = "clockwise" if dial.plus == "anticlockwise" else "anticlockwise"
+    return (
+        f"INSIDE WORK: the bore grows as the tool goes OUT ({dial.plus}), its figures the other way"
+        f" than in outside work. Come to every size GOING OUT; overrun, go {back} past it and come"
+        " out again"
+    )
+
+
+def ways_of_touching_inside(step: steps.TouchStep, axis: Axis) -> list[str]:
+    """Return how to touch the wall of a bore, or the end beside it, in words."""
+    if axis == "z":
+        return [
+            "beside the bore, on the work's right end",
+            "work turning; slowly, until the tool just marks it",
+        ]
+    return [
+        (
+            "just inside the bore's mouth, the other handle by eye; see that the bar's far side is"
+            " clear of the wall"
+        ),
+        f"work turning; slowly out, until the {step.tool} just marks the wall",
+    ]
+
+
+def ways_of_touching_on_axis(step: steps.TouchStep, axis: Axis) -> list[str]:
+    """Return how what is held in the tailstock touches, in words."""
+    del axis  # there is but one
+    where = "on the middle of the work's right end"
+    if step.face_at < 0:
+        where = "in the mouth of the hole, its lips on the rim"
+    return [where, f"work turning; slowly, until the {step.tool} just marks it"]

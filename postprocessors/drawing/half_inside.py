@@ -1,0 +1,82 @@
+"""What is hollow in turned work, as its half section is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.turned import TurnedSetup
+from pathgen.reckon.drills import point_length
+
+Points = list[tuple[float, float]]  # z, x
+
+
+def hollow(setup: TurnedSetup, end: float) -> Points:
+    """Return the edge of what is hollow, from the left end of the part to its right face; mm.
+
+    Without a hole that is the axis.
+
+    Args:
+        setup: what is wanted.
+        end: z of the left end, -inf where the bar goes on.
+    """
+    holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
+    if not holes:
+        return [(end, 0.0), (0.0, 0.0)]
+    edge = _of_hole(holes[0], end)
+    for recess in (each for each in setup.features if isinstance(each, Recess)):
+        edge = _recessed(edge, recess)
+    return edge[::-1]
+
+
+def _of_hole(hole: AxialHole | Bored, end: float) -> Points:
+    """Return the edge of a hole from the right face to the left."""
+    if isinstance(hole, AxialHole):
+        steps = [(hole.diameter.middle / 2, hole.depth)]
+    else:
+        steps = [(step.diameter.middle / 2, step.to) for step in hole.steps]
+    edge: Points = []
+    right = 0.0
+    for radius, to in steps:
+        left = end if to is None else -to.middle
+        edge += [(right, radius), (left, radius)]
+        right = left
+    if steps[-1][1] is not None:
+        point = point_length(2 * steps[-1][0]) if isinstance(hole, AxialHole) else 0.0
+        edge += [(right - point, 0.0), (end, 0.0)]
+    return edge
+
+
+def _recessed(edge: Points, recess: Recess) -> Points:
+    """Return an edge, from the right to the left, with a recess sunk into it."""
+    right, left = -recess.start.middle, -(recess.start.middle + recess.width.middle)
+    for index, ((z1, x1), (z2, x2)) in enumerate(pairwise(edge)):
+        if x1 == x2 and z1 >= right and left >= z2:
+            deep = recess.diameter.middle / 2
+            sunk = [(right, x1), (right, deep), (left, deep), (left, x1)]
+            return [*edge[: index + 1], *sunk, *edge[index + 1 :]]
+    return edge
+
+
+def rows_inside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
+    """Yield what each size inside is, its diameter, and from which depth to which; mm.
+
+    What goes through the part goes to inf.
+    """
+    for feature in setup.features:
+        match feature:
+            case AxialHole():
+                deep = math.inf if feature.depth is None else feature.depth.nominal
+                yield feature.finish, feature.diameter.nominal, 0.0, deep
+            case Bored():
+                for step in feature.steps:
+                    deep = math.inf if step.to is None else step.to.nominal
+                    yield "bored", step.diameter.nominal, 0.0, deep
+            case Recess():
+                start = feature.start.nominal
+                end = start + feature.width.nominal
+                yield feature.name, feature.diameter.nominal, start, end
+            case _:
+                pass
