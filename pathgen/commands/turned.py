@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from pathgen.check.mates import with_plays
 from pathgen.check.turning.check import check_turned
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.plan.turning.planners import plan_turned_setup
@@ -35,8 +36,8 @@ def checked(place: Workplace, run: Run) -> Report:
 
 
 def completed(report: Report, place: Workplace, file: str) -> Report:
-    """Return the report of all cases as it is: mates of turned parts are judged elsewhere."""
-    return report
+    """Return the report of all cases with the plays of the mates."""
+    return with_plays(report, *of_lathe(place), file)
 
 
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:

@@ -14,7 +14,7 @@ from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.inside import AxialHole, Bored, Recess, wide_at
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 
 
 def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
@@ -42,7 +42,7 @@ def _of_turned(
     right = 0.0
     radii = [step.diameter.middle / 2 for step in turned.steps] + [job.blank.diameter / 2]
     for index, step in enumerate(turned.steps):
-        name = f"{turned.name}, {_place(index)} from the right"
+        name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
         across = extent_out(measured.part, (end, right - EDGE))
         yield finished_size(
@@ -60,10 +60,6 @@ def _of_turned(
             doubt = 2 * measured.setting[1]
             yield finished_size(name, "length", step.to, (-found[0], -found[1]), doubt)
         right = -step.to.high
-
-
-def _place(index: int) -> str:
-    return ("first", "second", "third")[index] if index < 3 else f"{index + 1}th"
 
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:

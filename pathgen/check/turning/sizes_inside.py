@@ -14,6 +14,7 @@ from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured, ToolKind
 from pathgen.check.turning.metal import extent_along
 from pathgen.job.inside import AxialHole, Bored, Inside, Recess, wide_at
+from pathgen.job.rooms_turned import as_judged
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, TurnedSetup
 
@@ -91,7 +92,11 @@ def _of_bored(bored: Bored, setup: TurnedSetup, measured: Measured) -> Iterator[
     """Yield each diameter of a bore, and where its shoulder or its floor is."""
     right = 0.0
     for index, step in enumerate(bored.steps):
-        name = bored.name if len(bored.steps) == 1 else f"{bored.name}, {_place(index)}"
+        name = (
+            bored.name
+            if len(bored.steps) == 1
+            else as_judged(bored.name, f"diameter {index + 1}")[0]
+        )
         end = _part_ends(setup) if step.to is None else -step.to.low + bored.corner
         found = _across(measured, (end + EDGE, right - EDGE), step.diameter, _recesses(setup))
         yield _diameter(name, step.diameter, found, measured, "boring")
@@ -106,11 +111,6 @@ def _of_bored(bored: Bored, setup: TurnedSetup, measured: Measured) -> Iterator[
         doubt = measured.open("boring", "z")
         yield finished_size(name, "depth", step.to, (-shoulder[0], -shoulder[1]), doubt)
         right = -step.to.high
-
-
-def _place(index: int) -> str:
-    words = ("first", "second", "third")
-    return f"{words[index] if index < len(words) else f'{index + 1}th'} from the right"
 
 
 def _of_recess(recess: Recess, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
