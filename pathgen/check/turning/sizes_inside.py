@@ -12,8 +12,8 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured, ToolKind
-from pathgen.check.turning.metal import extent_along
-from pathgen.job.inside import AxialHole, Bored, Inside, Recess, wide_at
+from pathgen.check.turning.metal import extent_along, pieces
+from pathgen.job.inside import AxialHole, Bored, Inside, Recess, size_at
 from pathgen.job.rooms_turned import as_judged
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, TurnedSetup
@@ -120,13 +120,15 @@ def _of_recess(recess: Recess, setup: TurnedSetup, measured: Measured) -> Iterat
     found = _across(measured, (left + inset, right - inset), recess.diameter, [])
     yield _diameter(recess.name, recess.diameter, found, measured, "recessing")
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
-    bore = max(wide_at(hole, recess.start.low) for hole in holes)
+    found = [size_at(hole, recess.start.low) for hole in holes]
+    bore = max(size.high for size in found if size is not None)
     inner, outer = bore / 2 + RIM, recess.diameter.low / 2 - recess.corner - EDGE
     if inner >= outer:
         inner = (bore / 2 + outer) / 2
     window = box(left - NEAR, inner, min(right + NEAR, right / 2), outer)
-    hollow = window.difference(measured.part)
-    z = (math.nan, math.nan) if hollow.is_empty else (hollow.bounds[0], hollow.bounds[2])
+    middle = box((left + right) / 2 - EDGE, inner, (left + right) / 2 + EDGE, outer)
+    own = [each for each in pieces(window.difference(measured.part)) if each.intersects(middle)]
+    z = (own[0].bounds[0], own[0].bounds[2]) if own else (math.nan, math.nan)
     doubt = measured.open("recessing", "z")
     yield finished_size(recess.name, "length", recess.start, (-z[1], -z[1]), doubt)
     width = z[1] - z[0]
