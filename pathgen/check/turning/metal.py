@@ -86,7 +86,8 @@ def extent_along(
 ) -> tuple[float, float]:
     """Return where metal begins at the right within a window: nearest and furthest to the right."""
     window = box(z[0], x[0], z[1], x[1])
-    metal, void = part.intersection(window), window.difference(part)
-    if metal.is_empty or void.is_empty:
+    metal = part.intersection(window)
+    void = max(pieces(window.difference(part)), key=lambda each: each.bounds[2], default=None)
+    if metal.is_empty or void is None:
         return math.nan, math.nan
     return void.bounds[0], metal.bounds[2]

@@ -68,8 +68,8 @@ def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterat
     steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
     recesses = [each for each in setup.features if isinstance(each, Recess)]
-    found = [size_at(hole, lengths.low - NEAR) for hole in holes]
-    across = [size.high for size in found if size is not None]
+    bores = [size_at(hole, lengths.low - NEAR) for hole in holes]
+    across = [size.high for size in bores if size is not None]
     across += [each.diameter.high for each in recesses if each.end > lengths.low - NEAR]
     hollow = max(across, default=0.0) / 2
     window = (hollow + EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)

@@ -120,8 +120,8 @@ def _of_recess(recess: Recess, setup: TurnedSetup, measured: Measured) -> Iterat
     found = _across(measured, (left + inset, right - inset), recess.diameter, [])
     yield _diameter(recess.name, recess.diameter, found, measured, "recessing")
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
-    found = [size_at(hole, recess.start.low) for hole in holes]
-    bore = max(size.high for size in found if size is not None)
+    bores = [size_at(hole, recess.start.low) for hole in holes]
+    bore = max(size.high for size in bores if size is not None)
     inner, outer = bore / 2 + RIM, recess.diameter.low / 2 - recess.corner - EDGE
     if inner >= outer:
         inner = (bore / 2 + outer) / 2
