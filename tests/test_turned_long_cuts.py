@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from pathgen.check.turning.travels import Travels
-from pathgen.commands.proving import Workplace
+from pathgen.commands.proving import Workplace, prove_text
 from pathgen.input.where import Refusal
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.text import write_text
 from tests.read_jobs import the_shop
-from tests.turned_bush import bush, codes_of, found_in, made_of, sheet_of
+from tests.turned_bush import bush, codes_of, made_of, sheet_of
 
 METRIC, INCH = "bench-lathe-metric", "bench-lathe-inch"
 LONG = (  # a bar of which 120 mm stand out, turned beyond what the compound covers
     ("diameter = 35 ", "diameter = 40 "),
-    ("length = 64", "length = 160"),
+    ("length = 64", "length = 144"),
     ("stick_out = 44", "stick_out = 120"),
     ("to = 24", "to = 45"),
     ("to = 32", "to = 100"),
@@ -57,8 +58,8 @@ def test_no_handle_is_wound_faster_in_a_cut_than_a_hand_goes_on_winding() -> Non
 
 
 def test_the_carriage_stays_off_shoulders_by_what_it_leaves_open() -> None:
-    # Two settings of its dial: 2 x (0.0025 in to read + 0.0025 in of slack's spread) is 0.254 mm
-    # of the inch lathe's 0.7 in turn of 70 divisions read to half of one: 2 x (0.005 + 0.0025) in.
+    # Two settings of a dial of 0.01 in divisions read to half of one, its slack varying by 0.0025:
+    # 2 x (0.005 + 0.0025) in are 0.381 mm; the dial itself stops within half of what is read.
     ends = {round(s["place"], 2) for s in by_power(sheet_of(INCH))}
     for end, shoulder in zip(sorted(ends), (-32.0, -24.0), strict=True):
         assert 0.38 - 0.07 <= end - shoulder <= 0.38 + 0.07
@@ -109,6 +110,12 @@ def test_a_slide_that_does_not_go_so_far_is_told_once() -> None:
 
 def test_a_travel_too_short_is_found_in_a_sheet() -> None:
     place = place_of(METRIC)
-    assert place.machine.slide_named("compound") is not None
-    raw = sheet_of(METRIC)
-    assert "travel" not in {each.code for each in found_in(METRIC, json.dumps(raw))}
+    slides = tuple(
+        replace(slide, travel=20.0) if slide.name == "compound" else slide
+        for slide in place.machine.slides
+    )
+    short = replace(place, machine=replace(place.machine, slides=slides))
+    proof = prove_text(short, bush(METRIC).text, "sheet.json", lambda _: None)
+    found = [each for each in proof.report.findings if each.code == "travel"]
+    assert found
+    assert "compound" in found[0].what
