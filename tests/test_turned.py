@@ -360,6 +360,6 @@ def test_a_mill_turns_nothing(machine: str) -> None:
 
 
 def test_a_lathe_mills_nothing() -> None:
-    job, shop = load(BUSH.parent / "fence-bar.toml")
+    job, shop = load(BUSH.parents[1] / "jobs" / "fence-bar.toml")
     with pytest.raises(InputError, match="is not a mill"):
         list(prove_job(job, shop, METRIC, lambda _: None))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from itertools import pairwise
 
@@ -22,6 +21,7 @@ from pathgen.job.turned import (
     TurnedSetup,
     TurnedStep,
 )
+from pathgen.job.walls import thin_walls
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
 
@@ -63,10 +63,8 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
-        _guard_inside(table, blank, known)
-    if table.faulty:
-        return None
-    return TurnedSetup(
+        _guard_inside(table, known)
+    setup = TurnedSetup(
         name=name,
         machine=machine,
         hold=hold,
@@ -74,6 +72,9 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
         features=known,
         where=table.where(),
     )
+    for wrong in () if table.faulty else thin_walls(setup, blank):
+        table.wrong("feature", wrong, "leave more metal about it")
+    return None if table.faulty else setup
 
 
 def _hold(table: Table) -> ChuckHold:
@@ -161,17 +162,11 @@ def _end(feature: TurnedFeature) -> float | None:
             return None
 
 
-def _guard_inside(table: Table, blank: RoundBlank, features: tuple[TurnedFeature, ...]) -> None:
+def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     """Record what is wanted inside and has no room."""
-    steps = [step for each in features if isinstance(each, Turned) for step in each.steps]
-    outside = [(step.to.low, step.diameter.low) for step in steps]
     parted = next((each for each in features if isinstance(each, Parted)), None)
-    guard_inside(
-        table,
-        [each for each in features if isinstance(each, AxialHole | Bored | Recess)],
-        [*outside, (math.inf, blank.diameter)],
-        None if parted is None else parted.length.low,
-    )
+    inside = [each for each in features if isinstance(each, AxialHole | Bored | Recess)]
+    guard_inside(table, inside, None if parted is None else parted.length.low)
 
 
 def _guard_room(

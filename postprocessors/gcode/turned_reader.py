@@ -128,4 +128,5 @@ class TurnedLines(Lines):
 
     def _hands_near_turning(self, action: object) -> bool:
         """Return whether hands are where something turns at a stop for an action."""
-        return super()._hands_near_turning(action) and not isinstance(action, Zero)
+        touched_turning = isinstance(action, Zero) and all(each.rpm for each in action.touches)
+        return super()._hands_near_turning(action) and not touched_turning

@@ -102,11 +102,7 @@ class Follower:
     # ------------------------------------------------------------------ actions
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
-        every: tuple[TurningTool | AxialTool, ...] = (
-            *self.crib.turning_tools,
-            *self.crib.axial_tools(),
-        )
-        self.tool = next((tool for tool in every if tool.name == item.name), None)
+        self.tool = self.crib.lathe_tool(item.name)
         self.cutter = item.number
         self.travels.fit()
         self.at = (math.nan, math.nan)

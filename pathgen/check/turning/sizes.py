@@ -13,8 +13,8 @@ from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
-from pathgen.job.inside import AxialHole, Bored, Recess, wide_at
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 
 
 def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
@@ -42,7 +42,7 @@ def _of_turned(
     right = 0.0
     radii = [step.diameter.middle / 2 for step in turned.steps] + [job.blank.diameter / 2]
     for index, step in enumerate(turned.steps):
-        name = f"{turned.name}, {_place(index)} from the right"
+        name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
         across = extent_out(measured.part, (end, right - EDGE))
         yield finished_size(
@@ -62,17 +62,16 @@ def _of_turned(
         right = -step.to.high
 
 
-def _place(index: int) -> str:
-    return ("first", "second", "third")[index] if index < 3 else f"{index + 1}th"
-
-
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
     """Yield the length of the part."""
     lengths = parted.length
     steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
-    hollow = max((wide_at(hole, lengths.low) for hole in holes), default=0.0) / 2
-    hollow += RIM if hollow else 0.0  # a bore may come out a little wider than its least
+    recesses = [each for each in setup.features if isinstance(each, Recess)]
+    bores = [size_at(hole, lengths.low - NEAR) for hole in holes]
+    across = [size.high for size in bores if size is not None]
+    across += [each.diameter.high for each in recesses if each.end > lengths.low - NEAR]
+    hollow = max(across, default=0.0) / 2
     window = (hollow + EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
     beside = (max(lengths.low - NEAR, lengths.low / 2), lengths.high + NEAR)
     found = extent_along(_mirrored(measured.part), window, beside)

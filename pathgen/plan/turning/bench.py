@@ -107,6 +107,7 @@ class TurnedOperation:
     depth_of_cut: float = 0.0
     touched: float = 0.0  # the diameter that the tool is touched on, should it be fitted for this
     faced: bool = True  # whether the end that it is touched on is z 0 already
+    still: tuple[Item, ...] = ()  # done once it is fitted, before the spindle is started
     zeros: tuple[Item, ...] | None = None  # how it finds its zeros once fitted; None: outside
     by: WorkBy | None = None  # the slides that it is worked by; None: those of outside work
 

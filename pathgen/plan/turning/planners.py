@@ -167,6 +167,7 @@ def _passes(
             items.append(
                 FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
             )
+            items += operation.still
             items.append(Spindle(rpm=operation.figures.rpm))
             zeros = operation.zeros
             items += fitted_items(operation, bench) if zeros is None else zeros
