@@ -22,8 +22,7 @@ def said_of_working(step: steps.WorkByStep, sheet: Sheet) -> list[str]:
     if idle and not step.outwards and len(dials) > 1:
         along = next(dial.slide for dial in dials if dial.axis == "z")
         lines.append(
-            f"the {along} first wound well to the right, so that it has room towards the chuck; a"
-            " zero that was set on the cross slide holds"
+            f"the {along} first wound well to the right, so that it has room towards the chuck"
         )
     if step.outwards:
         lines += [_outwards(dial) for dial in dials if dial.axis == "x"]
