@@ -20,7 +20,7 @@ class TurningFigures:
 
     rpm: float
     feed: float
-    wanted: float  # the feed of the tables, mm a turn of the work
+    wanted: float = 0.0  # the feed of the tables, mm a turn of the work
     why: str
 
     @property
