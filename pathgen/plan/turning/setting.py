@@ -223,7 +223,10 @@ def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
         rpm=operation.figures.rpm,
     )
     return Zero(
-        axis="z", touches=(touch,), uncertainty=0.0 if at else TOUCHED, why="z 0 is the faced end"
+        axis="z",
+        touches=(touch,),
+        uncertainty=TOUCHED if operation.faced else 0.0,
+        why="z 0 is the faced end",
     )
 
 
