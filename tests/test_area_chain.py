@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from itertools import pairwise
 
 import pytest
@@ -13,8 +14,8 @@ from hypothesis import strategies as st
 from pathgen.input.where import Refusal
 from pathgen.job.contour import circle, rectangle
 from pathgen.moves.moves import Drill
-from pathgen.plan.area_chain import chain_places
-from tests.test_area_faults import ISLAND, POCKET, THROUGH, made
+from pathgen.plan.area_chain import chain_places, grid_places
+from tests.test_area_faults import ISLAND, POCKET, THROUGH, edited, made
 
 CHAINED = THROUGH + 'ways = { way = "chain drilled", drill = "6 mm drill" }\n'
 
@@ -70,7 +71,70 @@ def test_a_chain_drilled_opening_is_proved_and_what_drops_out_is_told_of(machine
     assert loose[0].amount < (40 - 2 * 8) * (30 - 2 * 8)  # the chain and the mill's groove are off
 
 
-@pytest.mark.parametrize("feature", [POCKET, ISLAND])
-def test_a_blind_pocket_is_not_chain_drilled(feature: str) -> None:
-    with pytest.raises(Refusal, match="goes through"):
-        made(feature + 'ways = { way = "chain drilled" }\n')
+GRID = POCKET.replace("depth = 4", "depth = 8") + 'ways = { way = "chain drilled" }\n'
+
+
+@pytest.mark.parametrize("machine", ["converted-mill", "bench-mill-inch"])
+def test_a_blind_pocket_is_drilled_in_a_grid_to_just_above_its_floor(machine: str) -> None:
+    proof = made(GRID, machine)
+    assert proof.plan is not None
+    (chain,) = [each for each in proof.plan.passes if each.purpose == "chain drill"]
+    holes = [item for item in chain.items if isinstance(item, Drill)]
+    # 10 mm drills, half a millimetre to the walls of 40 by 30 and between them at least.
+    assert len(holes) == (1 + (40 - 11) // 10.5) * (1 + (30 - 11) // 10.5)
+    assert [hole.bottom for hole in holes] == [pytest.approx(-7.7)] * len(holes)
+    gaps = [math.dist((a.x, a.y), (b.x, b.y)) for a in holes for b in holes if a is not b]
+    assert min(gaps) >= 10.5 - 1e-6
+    depth = next(size for size in proof.report.sizes if size.quantity == "depth")
+    assert depth.least == pytest.approx(8, abs=0.02)
+
+
+def test_a_grid_leaves_an_island_alone() -> None:
+    proof = made(ISLAND.replace("depth = 4", "depth = 8") + 'ways = { way = "chain drilled" }\n')
+    assert proof.plan is not None
+    (chain,) = [each for each in proof.plan.passes if each.purpose == "chain drill"]
+    holes = [item for item in chain.items if isinstance(item, Drill)]
+    assert min(math.dist((hole.x, hole.y), (50, 30)) for hole in holes) >= 4 + 5 + 0.5 - 1e-3
+
+
+def test_a_pocket_too_shallow_for_a_drill_is_not_drilled() -> None:
+    # The point of a 10 mm drill, 118 degrees, is 3.0 mm long.
+    shallow = 'ways = { way = "chain drilled", drill = "10 mm drill" }\n'
+    with pytest.raises(Refusal, match="the drill's point counted"):
+        made(POCKET + shallow)
+
+
+def test_a_hole_of_a_grid_through_the_floor_is_found() -> None:
+    def deeper(lines: list[str]) -> int:
+        at = next(i for i, line in enumerate(lines) if "Z-7.7" in line)
+        lines[at] = lines[at].replace("Z-7.7", "Z-8.6")
+        return at
+
+    found, _ = edited(GRID, deeper)
+    assert {each.code for each in found} & {"floor"}
+
+
+def test_a_grid_of_holes_too_near_to_one_another_is_found() -> None:
+    def nearer(lines: list[str]) -> int:
+        start = next(i for i, line in enumerate(lines) if line.startswith("(-- chain drill"))
+        at = next(i for i in range(start + 1, len(lines)) if lines[i].startswith("X"))
+        lines[at] = re.sub(r"X([\d.]+)", lambda x: f"X{float(x[1]) - 0.6:.4f}", lines[at])
+        return at
+
+    found, _ = edited(GRID, nearer)
+    assert {each.code for each in found} & {"web", "spot", "wander"}
+
+
+@given(
+    long=st.floats(25, 90),
+    wide=st.floats(15, 60),
+    pitch=st.floats(4, 11),
+)
+def test_a_grid_fills_its_region_at_no_less_than_its_pitch(
+    long: float, wide: float, pitch: float
+) -> None:
+    places = grid_places(shapely.box(0, 0, long, wide), pitch)
+    columns = {round(place.x, 6) for place in places}
+    rows = {round(place.y, 6) for place in places}
+    assert (len(columns), len(rows)) == (1 + int(long / pitch + 1e-6), 1 + int(wide / pitch + 1e-6))
+    assert len(places) == len(columns) * len(rows)

@@ -10,13 +10,16 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.commands.proving import Proof, prove_text
+from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.where import Refusal
+from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Measure, SetDiameter
 from pathgen.moves.moves import Arc, Drill
 from pathgen.plan.bore_head import cuts_of
+from pathgen.plan.planners import plan_setup
 from pathgen.shop.boring import BoringHead
-from tests.bore_jobs import BY_HEAD, OLD, THROUGH, made, read
+from tests.bore_jobs import BY_HEAD, OLD, THROUGH, job_text, made, read
+from tests.read_jobs import job_from, the_shop
 
 MACHINES = ["converted-mill", "converted-mill-lean", "bench-mill-metric", "bench-mill-inch"]
 BY_HAND = "bench-mill-metric"
@@ -84,7 +87,9 @@ def test_a_bore_elsewhere_is_concentric_to_nothing() -> None:
     ("feature", "machine"),
     [
         *((THROUGH, machine) for machine in MACHINES),
-        *((feature, machine) for feature in (COUNTERBORED, BLIND) for machine in MACHINES[1:3]),
+        (COUNTERBORED, BY_HAND),
+        (BLIND, BY_HAND),
+        (BLIND, MACHINES[1]),
     ],
 )
 def test_a_bore_is_proved_on_every_machine(feature: str, machine: str) -> None:
@@ -280,7 +285,7 @@ def test_a_slip_of_a_mill_led_round_is_found(
         lambda t: swapped(t, "F10.0", "F9.0"),
         lambda t: swapped(t, "(-- finish the hole)", "(-- mind the swarf)"),
         lambda t: swapped(t, "G85 X40.0 Z-15.0 R1.0 F10.0", "G85 F10.0 R1.0 Z-15.0 X40.0"),
-        lambda t: swapped(t, "Z-3.0", "Z-4.0"),
+        lambda t: swapped(t, "Z-3.0 F100.0", "Z-4.0 F90.0"),
     ],
     ids=["figures", "slower", "a remark", "order of words", "touched deeper"],
 )
@@ -330,3 +335,46 @@ def test_the_sheet_says_how_the_last_settings_follow() -> None:
     assert "OUT 35.0 divisions from where it stands" in text
     assert "(18.010 mm - M2 found ________ ) : 0.020 = ________ divisions" in text
     assert "with M2 just as expected: 15.0; it then cuts 18.010 mm (0.7091 in)" in text
+
+
+# ---------------------------------------------------------------- with others
+
+
+def test_work_begins_again_only_where_the_tool_of_the_head_touches() -> None:
+    proof = made(THROUGH, BY_HAND)
+    assert proof.plan is not None
+    purposes = [each.purpose for each in proof.plan.passes]
+    job, setup, shop = proof.place.job, proof.place.setup, proof.place.shop
+    assert isinstance(job, Job)
+    assert isinstance(setup, JobSetup)
+    at = setup, proof.place.machine, shop.crib
+    rough, finish = purposes.index("rough") + 1, purposes.index("finish") + 1
+    again = plan_setup(job, *at, rough)
+    assert [each.purpose for each in again.passes] == ["rough", "semi-finish", "finish"]
+    with pytest.raises(Refusal, match="sets the boring head, 12 mm bar on from where it stood"):
+        plan_setup(job, *at, finish)
+
+
+def test_a_mate_gives_a_bore_its_limits() -> None:
+    """What goes in measures 18.02 mm and is to have 0.02 to 0.06 mm play: 18.04 to 18.08 mm."""
+    feature = 'diameter = 18.06\ndepth = "through"'
+    bush = '[[mate]]\nname = "bush"\ninside = "bush seat: diameter"\noutside = 18.02\n'
+    job = job_from(job_text(feature) + f'{bush}go = "0.02 to 0.06 mm play"', "cheek")
+    (holes,) = job.setups[0].holes
+    assert (holes.bore.low, holes.bore.high) == pytest.approx((18.04, 18.08))
+    (proof,) = prove_job(job, the_shop(), "converted-mill", lambda _: None)
+    assert proof.report.ok
+    (play,) = proof.report.plays
+    assert 0.02 <= play.least <= play.most <= 0.06
+
+
+def test_each_of_two_bores_is_touched_and_set_for_itself() -> None:
+    first = job_text(BY_HEAD).replace("at = [40, 25]", "at = [20, 25]")
+    second = first.partition("[[setup.feature]]")[2].replace("bush seat", "second seat")
+    both = f"{first}\n[[setup.feature]]{second.replace('[20, 25]', '[58, 25]')}"
+    (proof,) = prove_job(job_from(both, "cheek"), the_shop(), "converted-mill", lambda _: None)
+    assert proof.report.ok
+    assert [each.touched for each in settings(proof)].count(True) == 2
+    names = [item.name for item in proof.run.items if isinstance(item, Measure)]
+    assert names == ["M1", "M2", "M3", "M4"]
+    assert [each.follows for each in settings(proof) if each.follows] == names

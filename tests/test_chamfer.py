@@ -263,11 +263,11 @@ def test_a_way_that_leaves_the_edge() -> None:
     assert left.amount == pytest.approx(0.2, abs=0.004)
 
 
-def test_an_end_that_cuts_into_the_floor() -> None:
-    found = edited(POCKET, lowered(3.5))
-    assert {"floor"} <= {each.code for each in found} | {
-        each.code for each in edited(SLOT, lowered(4.4))
-    }
+@pytest.mark.parametrize(("feature", "by"), [(POCKET, 3.5), (SLOT, 4.5)])
+def test_an_end_that_cuts_into_the_floor(feature: str, by: float) -> None:
+    # 0.8 deep as planned: to 4.3, where a floor of 4 may be 4.1, and to 5.3, where 5 may be 5.1.
+    floors = [each for each in edited(feature, lowered(by)) if each.code == "floor"]
+    assert max((each.amount or 0.0 for each in floors), default=0.0) == pytest.approx(0.2, abs=2e-3)
 
 
 def test_a_mill_is_not_allowed_where_a_countersink_is() -> None:
@@ -276,8 +276,7 @@ def test_a_mill_is_not_allowed_where_a_countersink_is() -> None:
             lines[row] = re.sub(r"^T\d+ M6$", "T1 M6", line)
             lines[row] = re.sub(r"^G43 H\d+$", "G43 H1", lines[row])
 
-    codes = {each.code for each in edited(POCKET, edit)}
-    assert {"wall", "outside"} <= codes
+    assert "wall" in {each.code for each in edited(POCKET, edit)}
 
 
 def test_a_count_of_passes_wrong_on_a_sheet_is_found() -> None:

@@ -202,3 +202,37 @@ def test_the_shop_lists_drills_taps_and_dies_in_rows(
         "  dies: M6",
     ):
         assert line in lines
+
+
+HEAD = """
+kind = "boring head"
+name = "boring head, 12 mm bar"
+least = 15
+most = 55
+bar = 12
+reach = 48
+per_division = 0.02
+divisions = 50
+"""
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (("least = 15", "least = 11"), "a bar of 12 mm does not go into a bore of 11 mm"),
+        (("most = 55", "most = 15"), "give the widest bore that it cuts"),
+        (("reach = 48", "reach = 60"), "5.0 times its diameter; set it back to 48 mm at most"),
+        (("divisions = 50", "divisions = 50\njudged = 0.3"), "give a part that divides the turn"),
+        (("divisions = 50", "divisions = 50\nslack = 0.5"), "half a turn of its dial or more"),
+    ],
+)
+def test_a_boring_head_that_cannot_be_is_told_of(change: tuple[str, str], says: str) -> None:
+    _, errors = read(f"[[cutter]]\n{HEAD.replace(*change)}")
+    assert says in "\n".join(errors)
+
+
+def test_a_boring_head_is_a_cutter_by_its_bar_and_its_least() -> None:
+    (cutter,) = sound(f"[[cutter]]\n{HEAD}").cutters
+    assert (cutter.diameter, cutter.shank, cutter.flute_length) == (15, 12, 48)
+    assert cutter.head is not None
+    assert (cutter.head.side, cutter.head.count) == (1.5, 0.01)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,8 +16,10 @@ from hypothesis import strategies as st
 
 from pathgen.commands.as_sheet import faces
 from pathgen.commands.proving import Proof, prove_setup
+from pathgen.input.units import Units
 from pathgen.input.where import Refusal
 from pathgen.job.spheres import Sphere
+from pathgen.moves.moves import TurnWork
 from pathgen.reckon.spheres import generated_radius
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from tests.dish_jobs import (
@@ -161,6 +164,15 @@ def test_a_tilted_head_cuts_the_same_dish(feeds: str) -> None:
     winds = [s for s in json.loads(proof.text)["steps"] if s.get("cut") and s["kind"] == "wind"]
     sideways = [s for s in winds if s["slide"] == "table"]
     assert bool(sideways) is (feeds == "quill")
+    assert not any(step.get("slack") for step in sideways)  # the slack is out all the way
+
+
+def test_a_middle_that_is_gone_cannot_be_touched() -> None:
+    there = '[[setup.feature]]\nkind = "holes"\nname = "old hole"\nthere = true\nat = [0, 0]\n'
+    after = '[[setup]]\nname = "pin hole"'
+    job = seat_job((after, f'{there}diameter = 10\ndepth = "through"\n{after}'), mated=False)
+    with pytest.raises(Refusal, match="which is gone already"):
+        prove_setup(place_of(job, the_shop().machines[THOU]), lambda _: None)
 
 
 def test_compensation_left_out_leaves_the_pip_that_geometry_has() -> None:
@@ -323,6 +335,57 @@ def test_rings_left_out_leave_ridges() -> None:
     last = next(i for i, line in enumerate(lines) if line.startswith("(-- ring 44 of"))
     report = report_of(proof, "\n".join([*lines[:first], *lines[last:]]) + "\n")
     assert "departure" in {each.code for each in wrong(report)}
+
+
+# ---------------------------------------------------------------- by a fly cutter on a control
+
+FLY = (("hole = 12 ", 'ways.by = "fly cutter"\nhole = 12 '),)
+
+
+@pytest.mark.parametrize("machine", ["converted-mill"])
+def test_a_control_goes_both_ways_at_once_and_stops_for_each_turn(machine: str) -> None:
+    proof = dish_on(machine, FLY)
+    stops = [line for line in proof.text.splitlines() if line.startswith("(stop, turn work")]
+    pairs = re.findall(r"^G1 X([\d.]+) Z-([\d.]+)", proof.text, re.MULTILINE)
+    assert len(stops) == len(pairs) + 1  # the spring turn
+    for x, z in pairs:
+        assert float(x) / float(z) == pytest.approx(math.tan(math.radians(TILT)), abs=1e-3)
+    turns = [item for item in proof.run.items if isinstance(item, TurnWork)]
+    assert len(turns) == len(stops)
+    assert "only on a control that keeps it running there" in " ".join(proof.text.split())
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_rotary_axis_turns_the_work_by_its_word(units: Units) -> None:
+    own = the_shop().machines["converted-mill"]
+    assert own.control is not None
+    assert own.tilt is not None
+    control = replace(own.control, rotary="A", units=units)
+    proof = prove_setup(place_of(seat_job(*FLY), replace(own, control=control)), lambda _: None)
+    assert proof.report.ok, proof.report.findings
+    assert "turn work" not in proof.text
+    turns = [item for item in proof.run.items if isinstance(item, TurnWork)]
+    assert [turn.end_deg - turn.start_deg for turn in turns] == [360.0] * len(turns)
+    assert turns[-1].end_deg == 360.0 * len(turns)
+    rim = math.pi * 68.0 * turns[-1].rate / 360  # mm a minute; 0.1 mm at each turn of the spindle
+    assert rim == pytest.approx(0.1 * 150, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("pattern", "to", "code"),
+    [
+        (r"tilt 30 deg", "tilt 31 deg", "message"),
+        (r"Turn the work from 0 to 360", "Turn the work from 0 to 300", "message"),
+        (r"^(\(stop, turn work from 0 to )360", r"\g<1>180", "turn"),
+        (r"sweep 88.8 mm", "sweep 90.0 mm", "message"),
+        (r"^G1 X3\.4 Z-5\.889", "G1 X3.8 Z-5.889", "radius"),
+        (r"^S150 M3", "M5", "spindle"),
+    ],
+)
+def test_a_slip_in_such_a_program_is_found(pattern: str, to: str, code: str) -> None:
+    proof = dish_on("converted-mill", FLY)
+    found = {each.code for each in wrong(report_of(proof, edited_program(proof, pattern, to)))}
+    assert code in found
 
 
 # ---------------------------------------------------------------- domes

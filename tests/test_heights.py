@@ -110,6 +110,18 @@ def test_x_and_y_are_found_again_each_time_and_the_depth_after_it() -> None:
     assert found_again == ["|xyz|xyz|xyzz"]
 
 
+def test_an_edge_finder_turns_at_its_own_speed_when_the_place_is_found_again() -> None:
+    # The heading of the pass says the cutter's speed; the finder's is another.
+    paper = 'tool = "3 mm cutter"\ntool_diameter = 3\npaper = 0.05\n\n[setup.datum.y]'
+    kicks = 'tool = "edge finder"\ntool_diameter = 10\nspindle = "turning"\n\n[setup.datum.y]'
+    job = job_of((paper, kicks))
+    shop, machine = the_shop(), shortened(70.0)
+    place = Workplace(job=job, setup=job.setups[0], machine=machine, shop=shop)
+    proof = prove_setup(place, lambda _: None)
+    assert len(heights_of(proof)) == 3
+    assert [each for each in proof.report.findings if each.severity == "finding"] == []
+
+
 def test_it_says_how_far_a_cutter_may_stand_out() -> None:
     items = planned_items(proof_on(shortened(70.0)))
     fits = [index for index, item in enumerate(items) if isinstance(item, FitCutter)]

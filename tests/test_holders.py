@@ -12,7 +12,7 @@ from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.plan.reaching import reach_of
 from pathgen.shop.crib import Crib, read_crib
-from pathgen.shop.cutters import Holder
+from pathgen.shop.holders import Holder
 from tests.fence_bar import job_of
 from tests.read_jobs import the_shop
 

@@ -22,7 +22,7 @@ from postprocessors.dials.faces.finding_sizes import judge, shown
 from postprocessors.dials.faces.scales import scale_of
 from postprocessors.dials.faces.screen_words import sum_words
 from postprocessors.dials.readings import Following, measure_of
-from postprocessors.dials.steps import MeasureStep, Operation, SetHeadStep, Sheet
+from postprocessors.dials.steps import MeasureStep, Operation, SetHeadStep, Sheet, WindStep
 from postprocessors.page.of_sheet import groups_of
 from postprocessors.page.pages import LENGTHS, About, Follow, Pictures, setup_page
 from tests.browser import NO_BROWSER, browser_path, opened, started
@@ -31,11 +31,13 @@ from tests.followed import JOBS, files, places, sheet
 pytestmark = pytest.mark.skipif(browser_path() is None, reason=NO_BROWSER)
 
 METRIC, INCH, READOUT = "bench-mill-metric", "bench-mill-inch", "bench-mill-readout"
+LATHE = "bench-lathe-metric"
 PAGES = {
     "sheet": ("fence-bar", METRIC, f"slot.{METRIC}.html"),
     "inches": ("fence-bar", INCH, f"slot.{INCH}.html"),
     "program": ("lock-plate", "converted-mill", "openings.converted-mill.html"),
     "job": ("lock-plate", "converted-mill", "index.converted-mill.html"),
+    "lathe": ("guide-bush", LATHE, f"turning.{LATHE}.html"),
 }
 
 
@@ -195,6 +197,21 @@ def test_the_picture_shows_what_is_cut(browser: Browser, folder: Path) -> None:
             page.keyboard.press("ArrowDown")
         assert page.locator(".chart .plan .now").get_attribute("data-number") == str(at.drilled)
         assert "x 30.000 mm, y 0.000 mm, z 4.000 mm" in text(page, "#place")
+
+
+def test_turned_work_is_shown_in_the_half_section(browser: Browser, folder: Path) -> None:
+    of = sheet("guide-bush", LATHE, "turning")
+    cuts = [step.number for step in of.steps if isinstance(step, WindStep) and step.cut]
+    with opened(browser, place(folder, "lathe")) as page:
+        assert page.locator(".chart g[data-axes]").get_attribute("data-axes") == "z x"
+        page.locator("#jump").select_option(index=3)  # the first finishing pass
+        first = of.operations[3].first
+        gone = page.locator(".chart .depth.gone")
+        assert gone.count() == len([number for number in cuts if number < first])
+        assert text(page, "#place").startswith("Before this step: diameter ")
+        wind = next(s for s in of.steps if isinstance(s, WindStep) and of.dial(s.slide).axis == "x")
+        shown_at = text(page, f"#step-{wind.number} .place")
+        assert shown_at == f"diameter {2 * wind.place:.3f} mm"
 
 
 # ---------------------------------------------------------------------- measuring
@@ -445,6 +462,16 @@ def test_a_printed_sheet_has_every_step_whole_on_one_page(
         "M1 found:",
     ):
         assert said in whole
+
+
+def test_without_its_script_a_page_is_the_whole_list(browser: Browser, folder: Path) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(place(folder, "sheet").as_uri())
+    steps = len(sheet("fence-bar", METRIC).steps)
+    assert page.locator("li.step:visible").count() == steps
+    assert page.locator("#keys:visible, nav:visible, form:visible").count() == 0
+    context.close()
 
 
 def test_drawings_are_printed_to_scale(browser: Browser, folder: Path) -> None:

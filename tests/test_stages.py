@@ -13,7 +13,7 @@ import pytest
 import shapely
 
 from pathgen.cli import run
-from pathgen.commands.paging import drawn, stages
+from pathgen.commands.milled import scene as scene_of_proof
 from pathgen.commands.proving import Proof, form_for
 from postprocessors.drawing.chart import draw_chart
 from postprocessors.drawing.printed_views import WIDE, draw_printed_views
@@ -31,7 +31,7 @@ def followed(
     job: str, machine: str, setup: str
 ) -> tuple[Proof, Scene, tuple[Cut, ...], tuple[Stand, ...]]:
     proof = proof_of(job, machine, setup)
-    scene = drawn(proof, form_for(proof.place.machine).page_parts(proof).headings)
+    scene = scene_of_proof(proof, form_for(proof.place.machine).page_parts(proof))
     cuts, stands = stages_of(proof.run, scene.cutters, scene.high[2])
     return proof, scene, cuts, stands
 
@@ -103,7 +103,7 @@ def test_the_chart_holds_each_cut_under_the_step_that_makes_it() -> None:
 def test_the_strip_has_a_picture_of_each_pass_in_order(machine: str, passes: int) -> None:
     proof, scene, cuts, _ = followed("fence-bar", machine, "slot")
     parts = form_for(proof.place.machine).page_parts(proof)
-    svg = draw_strip(scene, cuts, stages(proof.run, parts))
+    svg = draw_strip(scene, cuts, parts.stages(proof.run))
     assert svg is not None
     titles = re.findall(r'font-weight="bold">(\d+)\. ([a-z -]+): stud slot<', svg)
     assert [int(number) for number, _ in titles] == list(range(1, passes + 1))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Callable
 from functools import cache
 
@@ -219,6 +220,16 @@ def test_a_head_off_the_centre_line() -> None:
     (wall,) = (each for each in found if each.code == "wall" and each.place == line)
     # The slot lies at 0 by what is measured of it; half of 16 reaches 0.2 over half of 16.
     assert wall.amount == pytest.approx(0.2, abs=0.002)
+
+
+def test_a_t_slot_that_lies_to_one_side_within_its_limits_is_no_finding() -> None:
+    def edit(lines: list[str]) -> int:
+        for row, line in enumerate(lines):
+            lines[row] = re.sub(r"Y0\.0\b", "Y0.09", line)
+        return 0
+
+    closely = ('bolt = "M6"', 'bolt = "M6"\nhead_width = 16\nhead_width_limits = [15.98, 16.02]')
+    assert edited(edit, closely)[0] == []  # where 0.1 is the most
 
 
 def test_a_neck_that_runs_into_the_wall() -> None:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pathgen.check.already import whole
+from pathgen.check.as_left import as_left
 from pathgen.check.check_spheres import check_sphere
 from pathgen.check.context import Context, depth_doubt
 from pathgen.check.features import Judged, judge
@@ -32,6 +33,7 @@ from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_stops import stop_findings
+from pathgen.check.rules_thin import thin_findings
 from pathgen.check.rules_touches import touch_findings
 from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
@@ -105,6 +107,7 @@ def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     yield from heading_findings(context)
     yield from measured_findings(context, judged)
     yield from form_findings(context, judged)
+    yield from thin_findings(context)
 
 
 def _context(
@@ -116,7 +119,7 @@ def _context(
     left: Left | None,
 ) -> Context:
     legs = legs_of(run, cutters)
-    box = job.blank_box(setup)
+    setup, box = as_left(job, setup, left)
     clearance = _clearance(run, setup)
     strokes = strokes_of(legs, *box, near=clearance)
     return Context(

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import NOISE, Finished, Spans, finished_size, place_of_cut
-from pathgen.check.outline import narrowest_head, nominal_place, widest
+from pathgen.check.outline import Place, narrowest_head, widest
 from pathgen.check.sizes import SHRUNK, Measuring, measured_to
 from pathgen.check.sweeps import SAME, touching
 from pathgen.job.t_slot import TSlot
@@ -45,20 +45,21 @@ class FinishedTSlot:
 def measure_t_slot(context: Context, t_slot: TSlot) -> FinishedTSlot:
     """Return a T-slot as the moves leave it."""
     measuring = Measuring(context, t_slot.neck)
-    band = _band(measuring, _sides(measuring, t_slot))
     low, high = floor = measuring.floor()
+    place = place_of_cut(measured_to(measuring, floor, measuring.top))
+    sides = _sides(measuring, t_slot, place)
+    band = _band(measuring, sides)
     level = max(context.box.high[2] - t_slot.depth.low, high)
     if band is not None:
         floor = min(low, band.lowest), max(high, band.floor)
         level = max(level, band.highest)
     neck = measured_to(measuring, floor, level)
-    sizes = _head_sizes(measuring, neck, t_slot, band)
+    sizes = _head_sizes(measuring, neck, (t_slot, sides), band)
     return FinishedTSlot(t_slot=t_slot, neck=neck, band=band, sizes=(*neck.sizes, *sizes))
 
 
-def _sides(measuring: Measuring, t_slot: TSlot) -> BaseGeometry:
-    """Return the two strips beside the throat under which the head must be cut."""
-    place = nominal_place(t_slot.neck)
+def _sides(measuring: Measuring, t_slot: TSlot, place: Place) -> BaseGeometry:
+    """Return the two strips beside the throat, where it lies, under which the head must be cut."""
     head = narrowest_head(t_slot, place).region.buffer(-SHRUNK)
     throat = widest(t_slot.neck, place).region.buffer(SHRUNK)
     sides: BaseGeometry = head.difference(throat).intersection(measuring.ground)
@@ -89,14 +90,25 @@ def _band(measuring: Measuring, sides: BaseGeometry) -> Band | None:
 
 
 def _head_sizes(
-    measuring: Measuring, neck: Finished, t_slot: TSlot, band: Band | None
+    measuring: Measuring,
+    neck: Finished,
+    wanted_head: tuple[TSlot, BaseGeometry],
+    band: Band | None,
 ) -> tuple[FinishedSize, ...]:
-    """Return how wide and how high the head is: nothing where it was not cut."""
+    """Return how wide and how high the head is: nothing where it was not cut.
+
+    Args:
+        measuring: of the throat.
+        neck: the throat as it is.
+        wanted_head: what is wanted, and the strips beside the throat.
+        band: between which heights the head is cut.
+    """
+    t_slot, sides = wanted_head
     doubt, across = measuring.context.run.doubt, 1 - measuring.along
     widths = heights = (0.0, 0.0)
     if band is not None:
         heights = (band.roof - band.floor, band.highest - band.lowest)
-        spans = list(_widths(measuring, neck, t_slot, band))
+        spans = _widths(measuring, neck, (t_slot, sides), band)
         widths = min(each.least for each in spans), max(each.most for each in spans)
     settings = _settings(measuring.context, neck)
     sizes = []
@@ -111,10 +123,12 @@ def _head_sizes(
     return tuple(sizes)
 
 
-def _widths(measuring: Measuring, neck: Finished, t_slot: TSlot, band: Band) -> list[Spans]:
+def _widths(
+    measuring: Measuring, neck: Finished, wanted_head: tuple[TSlot, BaseGeometry], band: Band
+) -> list[Spans]:
     """Return the walls of the head at each height where they may change."""
+    t_slot, sides = wanted_head
     far = t_slot.head_width.high / 2 + measuring.margin
-    sides = _sides(measuring, t_slot)
     levels = measuring.context.metal.levels_near(sides.buffer(measuring.margin), band.floor)
     levels = [z for z in levels if band.floor <= z < band.roof - SAME]
     return [measuring.walls_between(neck.straight, far, (z, z)) for z in levels]

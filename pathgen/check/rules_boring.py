@@ -20,7 +20,8 @@ from pathgen.shop.machines import Rigidity
 
 # mm a side at a time, at most; a bar gives way sooner than a mill (common practice, no source)
 MOST_A_SIDE: dict[Rigidity, float] = {"light": 0.5, "medium": 0.8, "rigid": 1.2}
-SPUN = 0.5  # mm in diameter that the wall a tool touches may be off what is said (a drill wanders)
+# mm in diameter that the wall a tool touches may be off what is said: a drill cuts over its size
+AT_WALL = 0.5
 REMEDY = "set it anew from a touch, out by its dial"
 
 
@@ -28,12 +29,12 @@ def cut_findings(
     context: Context, stroke: Stroke, tool: Tool, head: BoringHead
 ) -> Iterator[Finding]:
     """Yield what is wrong with the metal that a boring head meets on its way down."""
-    if tool.setting is None:
-        yield context.finding(
-            "setting", f"{tool.fit.name!r} cuts, and nothing has set it", stroke.first, REMEDY
-        )
-        return
     low = max(stroke.low, context.box[0][2])  # beneath the blank there is no metal
+    if tool.setting is None:
+        if not context.metal.metal_over(grown(stroke.sweep.line, tool.radius), low).is_empty:
+            what = f"{tool.fit.name!r} cuts, and nothing has set it"
+            yield context.finding("setting", what, stroke.first, REMEDY)
+        return
     bar = grown(stroke.sweep.line, max(tool.radius - head.side, SAME))
     met = context.metal.metal_over(bar, low)
     if not met.is_empty:
@@ -165,8 +166,8 @@ def _of_touch(context: Context, item: SetDiameter, leg: int) -> Iterator[str]:
     done = sum(stroke.first <= leg for stroke in context.strokes)
     metal = context.metal.as_of(done)
     spot = shapely.Point(x, y)
-    free = metal.metal_in(grown(spot, (item.diameter - SPUN) / 2), z).is_empty
-    walled = not metal.metal_in(grown(spot, (item.diameter + SPUN) / 2), z).is_empty
+    free = metal.metal_in(grown(spot, (item.diameter - AT_WALL) / 2), z).is_empty
+    walled = not metal.metal_in(grown(spot, (item.diameter + AT_WALL) / 2), z).is_empty
     if not (free and walled):
         yield (
             f"{item.head!r} is to touch a wall {item.diameter:.3f} mm wide, and at x {x:.1f} y "

@@ -9,16 +9,15 @@ from itertools import pairwise
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE
-from pathgen.check.generated import Cut, rim_of
+from pathgen.check.generated import Cut, beyond_last, rim_of
 from pathgen.check.measure_generated import FinishedSphere
+from pathgen.check.rules_generated_room import air_findings, room_findings
 from pathgen.check.sphere_sizes import off
-from pathgen.job.spheres import Sphere, farthest_corner
+from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import Measure, SetAngle, SetSweep, Zero
 from pathgen.reckon.cutting import cutting_data
-from pathgen.reckon.sphere_clearance import body_clearance
 from pathgen.reckon.sphere_profile import Generator
 from pathgen.reckon.sphere_steps import FLY_DEPTHS, FLY_FEEDS, chord_at
-from pathgen.reckon.spheres import sign
 
 FIRST_CUTS = 2.0  # as deep, since they are short (common practice, no source)
 ROUNDING = 0.03  # mm by which two rounded readings may deepen a cut
@@ -34,8 +33,8 @@ def generated_findings(context: Context, finished: FinishedSphere) -> Iterator[F
     yield from _depths(context, finished)
     yield from _paces(context, finished)
     yield from _surface(context, finished)
-    yield from _rapids(context, finished)
-    yield from _rooms(context, finished)
+    yield from air_findings(context, finished)
+    yield from room_findings(context, finished)
     yield from _measured(context, finished)
 
 
@@ -228,19 +227,8 @@ def _gouges(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
     """
     sphere, last = finished.sphere, finished.last
     assert last is not None
-    radius = last.circle / math.sin(math.radians(last.tilt_deg)) + sign(sphere.form) * last.nose
-    centre = last.foot - last.nose + sign(sphere.form) * radius
     for cut in finished.cuts:
-        if cut.generator is None or cut.generator == last:
-            continue
-        beyond = max(
-            (
-                sign(sphere.form) * (math.hypot(r, z - centre) - radius)
-                for r, z in cut.generator.profile(sphere.chord.high, samples=90)
-                if z < 0 or sphere.form == "dome"
-            ),
-            default=0.0,
-        )
+        beyond = 0.0 if cut.generator is None else beyond_last(cut.generator, last, sphere)
         if beyond > sphere.departure.high + OVER:
             yield context.finding_by(
                 "gouge",
@@ -249,84 +237,6 @@ def _gouges(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
                 "go sideways first, then deeper, and no further than the last pair",
                 amount=beyond,
             )
-
-
-# ---------------------------------------------------------------- room
-
-
-def _rapids(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
-    """Yield ways in the air that take the circle into metal: what no turn has cleared yet."""
-    corner = farthest_corner(finished.sphere, context.box)
-    cleared: Generator | None = None
-    for way in finished.ways:
-        if way.generator is None:
-            continue
-        if way.whole:
-            cleared = way.generator
-        if not (way.rapid and way.rpm > 0):
-            continue
-        deep = max(
-            (
-                _metal_at(cleared, r) - z
-                for r, z in way.generator.profile(2 * corner, samples=90)
-                if r <= corner
-            ),
-            default=0.0,
-        )
-        if deep > NOISE + OVER:
-            what = f"a way in the air goes {deep:.2f} mm into metal"
-            yield context.finding_by("rapid", what, way.number, "stay above it", amount=deep)
-
-
-def _metal_at(cleared: Generator | None, r: float) -> float:
-    """Return how high the metal stands at a distance from the axis, mm."""
-    if cleared is None:
-        return 0.0
-    form = sign(cleared.form)
-    radius = cleared.circle / math.sin(math.radians(cleared.tilt_deg)) + form * cleared.nose
-    centre = cleared.foot - cleared.nose + form * radius
-    if r >= radius:
-        return 0.0
-    return min(centre - form * math.sqrt(radius**2 - r**2), 0.0)
-
-
-def _rooms(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
-    """Yield a body or an arbor that meets the work, and what holds it in the way of the circle."""
-    last = finished.last
-    cutter = next((t.cutter for t in reversed(context.legs.tools) if t.cutter), None)
-    if last is None or cutter is None or cutter.fly is None:
-        return
-    corner = farthest_corner(finished.sphere, context.box)
-    free = body_clearance(last, cutter.fly_bodies(), corner)
-    number = next(cut.number for cut in finished.cuts if cut.generator == last)
-    if free < 0:
-        yield context.finding_by(
-            "body",
-            f"the body of the {cutter.name} is {-free:.2f} mm in the work",
-            number,
-            "choose another tilt, or a cutter with more drop",
-            amount=-free,
-        )
-    for keepout in context.setup.hold.keepouts:
-        reach = _meets(last, (keepout.low, keepout.high))
-        if reach:
-            yield context.finding_by(
-                "keep-out",
-                f"the circle of the point comes into {keepout.name!r} as the work turns",
-                number,
-                "hold the blank lower, below the face",
-            )
-
-
-def _meets(
-    generator: Generator, box: tuple[tuple[float, float, float], tuple[float, float, float]]
-) -> bool:
-    """Tell whether the circle comes into a box that turns with the work."""
-    (x0, y0, z0), (x1, y1, z1) = box
-    near = math.hypot(max(x0, -x1, 0.0), max(y0, -y1, 0.0))
-    far = max(math.hypot(x, y) for x in (x0, x1) for y in (y0, y1))
-    places = (generator.surface(math.pi * step / 180) for step in range(181))
-    return any(near - NOISE <= r <= far and z0 <= z <= z1 for r, z in places)
 
 
 def _measured(context: Context, finished: FinishedSphere) -> Iterator[Finding]:

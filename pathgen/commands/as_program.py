@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from pathgen.commands.paging import Parts
+from pathgen.commands.page_parts import Parts
 from pathgen.commands.telling import pace_of
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program

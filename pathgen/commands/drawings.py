@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pathgen.commands.paging import drawn, stages
 from pathgen.commands.proving import form_for, trade_of
 from pathgen.input.where import JobError, Where
-from pathgen.job.turned import TurnedJob
-from postprocessors.drawing.stages import stages_of
-from postprocessors.drawing.strip import draw_strip
 
 if TYPE_CHECKING:
     from pathgen.commands.proving import Proof
@@ -27,11 +23,7 @@ def drawings(proof: Proof, stem: str) -> dict[str, str]:
     place = proof.place
     parts = form_for(place.machine).page_parts(proof)
     files = {f"{stem}.drawn.svg": trade_of(place.job).drawing(proof, parts.headings)}
-    if isinstance(place.job, TurnedJob):
-        return files  # stages in the half plane are not drawn
-    scene = drawn(proof, parts.headings)
-    cuts, _ = stages_of(proof.run, scene.cutters, scene.high[2])
-    strip = draw_strip(scene, cuts, stages(proof.run, parts))
+    strip = trade_of(place.job).strip(proof, parts, "strip-")
     return files | ({f"{stem}.passes.svg": strip} if strip else {})
 
 

@@ -21,9 +21,8 @@ from pathgen.moves.plan import HeadFound, Pass, PlannedSetup
 from pathgen.shop.cutters import SAME_CUTTER, Cutter
 
 FOUND = Where("--found", 0, "")
-FINISHED_BAND = (
-    0.3  # mm by which a finished size may be off for a cutter; common practice, no source
-)
+# mm by which a finished size may be off for what a cutter does; common practice, no source
+FINISHED_BAND = 0.3
 MISREAD = 1.0  # mm beyond the limits: misread, or in another unit, rather than cut so
 NEAR = 0.5  # mm about the band: a figure that comes so near in the other unit was read in it
 

@@ -8,14 +8,26 @@ from typing import TYPE_CHECKING
 
 from pathgen.check.check import check_setup
 from pathgen.check.mates import with_plays
+from pathgen.commands.page_parts import Parts, Shown
+from pathgen.input.units import figure
 from pathgen.job.job import Job, JobSetup
 from pathgen.plan.planners import plan_setup
+from postprocessors.drawing.chart import draw_chart
+from postprocessors.drawing.printed_views import draw_printed_views
+from postprocessors.drawing.scene import Scene, scene_of
+from postprocessors.drawing.stages import stages_of
+from postprocessors.drawing.strip import draw_strip
 from postprocessors.drawing.svg import draw_setup
+from postprocessors.drawing.touch_sketch import draw_touches
+from postprocessors.page.pages import Pictures
 
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
     from pathgen.commands.proving import Proof, Workplace
+    from pathgen.job.named import AnyJob
     from pathgen.moves.plan import Heading, PlannedSetup, Run
+
+TIMES = "\N{MULTIPLICATION SIGN}"
 
 
 def of_mill(place: Workplace) -> tuple[Job, JobSetup]:
@@ -39,6 +51,42 @@ def checked(place: Workplace, run: Run) -> Report:
 def completed(report: Report, place: Workplace, file: str) -> Report:
     """Return the report of all cases with the plays of the mates."""
     return with_plays(report, *of_mill(place), file)
+
+
+def blank_words(job: AnyJob) -> str:
+    """Return what the blank is."""
+    assert isinstance(job, Job), "turned work has a module of its own"
+    sizes = (job.blank.length, job.blank.width, job.blank.thickness)
+    size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
+    return f"{job.blank.material}, {size} {job.units}"
+
+
+def scene(proof: Proof, parts: Parts) -> Scene:
+    """Return what the drawings of a proof show."""
+    run = replace(proof.run, headings=parts.headings)
+    return scene_of(*of_mill(proof.place), run, proof.place.shop.cutters)
+
+
+def shown(proof: Proof, parts: Parts) -> Shown:
+    """Return what a page shows of a setup."""
+    drawn = scene(proof, parts)
+    cuts, stands = stages_of(proof.run, drawn.cutters, drawn.high[2])
+    by_card = [replace(cut, number=parts.card_of(cut.number)) for cut in cuts]
+    pictures = Pictures(
+        chart=draw_chart(drawn, by_card),
+        views=draw_printed_views(drawn) or "",
+        sketch=draw_touches(drawn, proof.run) or "",
+        strip=draw_strip(drawn, cuts, parts.stages(proof.run)) or "",
+    )
+    job, setup = of_mill(proof.place)
+    return Shown(blank_words(job), setup.hold.how, pictures, stands)
+
+
+def strip(proof: Proof, parts: Parts, name: str) -> str:
+    """Return the strip of all passes, whose parts have names that begin so; or nothing."""
+    drawn = scene(proof, parts)
+    cuts, _ = stages_of(proof.run, drawn.cutters, drawn.high[2])
+    return draw_strip(drawn, cuts, parts.stages(proof.run), name) or ""
 
 
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:

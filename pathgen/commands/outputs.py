@@ -17,12 +17,12 @@ from pathgen.check.findings import (
     WorstPair,
     listed,
 )
-from pathgen.commands.paging import Parts, entry_of, index_of, page_of
+from pathgen.commands.page_parts import Parts
+from pathgen.commands.paging import entry_of, index_of, page_of
 from pathgen.commands.proving import Proof, form_for, trade_of
 from pathgen.commands.unbroken import unbroken
 from pathgen.input.naming import APART, file_stem, taken_for
 from pathgen.input.where import JobError, Where
-from pathgen.job.job import Job
 
 SHORT_LINE = 80  # characters, which most controls take
 INDEX = "index.html"
@@ -42,8 +42,7 @@ def job_files(proofs: Sequence[Proof], machine: str | None) -> Iterator[tuple[Pr
         for proof, parts in of_job:
             for name, text in files_of(proof, parts, index).items():
                 yield proof, name, text
-        if has_pages(of_job[0][0]):
-            yield of_job[0][0], index, index_page(of_job)
+        yield of_job[0][0], index, index_page(of_job)
 
 
 def files_of(proof: Proof, parts: Parts, index: str = INDEX) -> dict[str, str]:
@@ -62,14 +61,8 @@ def files_of(proof: Proof, parts: Parts, index: str = INDEX) -> dict[str, str]:
     words = "" if proof.report.ok else warning(proof.report.found)
     if words:
         files = {name: _marked(name, text, words) for name, text in files.items()}
-    if has_pages(proof):
-        files[f"{stem}.html"] = page_of(proof, parts, index=index, not_proved=words)
+    files[f"{stem}.html"] = page_of(proof, parts, index=index, not_proved=words)
     return files
-
-
-def has_pages(proof: Proof) -> bool:
-    """Return whether a job has pages to follow; turned work has none yet."""
-    return isinstance(proof.place.job, Job)
 
 
 def warning(found: int) -> str:
@@ -93,7 +86,7 @@ def index_page(of_job: Sequence[tuple[Proof, Parts]]) -> str:
     """Return the page of a job, from its setups and what their pages are made of."""
     found = sum(proof.report.found for proof, _ in of_job)
     entries = [
-        entry_of(proof, form_for(proof.place.machine), parts, f"strip-{number}-")
+        entry_of(proof, parts, f"strip-{number}-")
         for number, (proof, parts) in enumerate(of_job, start=1)
     ]
     return index_of(of_job[0][0], entries, not_proved=warning(found) if found else "")

@@ -21,7 +21,7 @@ from pathgen.shop.machines import Machine
 from pathgen.shop.shop import Shop, find_shop
 
 if TYPE_CHECKING:
-    from pathgen.commands.paging import Parts
+    from pathgen.commands.page_parts import Parts, Shown
 
 Tell = Callable[[str], None]  # is told what is being done, for progress
 TRADES = {False: "milled", True: "turned"}  # by whether the machine is a lathe
@@ -101,6 +101,15 @@ class Trade(Protocol):
 
     def completed(self, report: Report, place: Workplace, file: str) -> Report:
         """Return the report of all cases with what is judged over all of them."""
+
+    def blank_words(self, job: AnyJob) -> str:
+        """Return what the blank is."""
+
+    def shown(self, proof: Proof, parts: Parts) -> Shown:
+        """Return what a page shows of a setup."""
+
+    def strip(self, proof: Proof, parts: Parts, name: str) -> str:
+        """Return the strip of all passes as SVG, the names of its parts begun so; or nothing."""
 
     def drawing(self, proof: Proof, headings: Sequence[Heading]) -> str:
         """Return the drawing of what was made, as SVG, its passes under their headings."""

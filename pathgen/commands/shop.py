@@ -62,6 +62,9 @@ def _cutter_lines(cutters: tuple[Cutter, ...]) -> Iterator[str]:
         if kind == "drill":
             yield from _drill_lines(of_kind)
             continue
+        if kind == "boring head":
+            yield from _head_lines(of_kind)
+            continue
         for cutter in of_kind:
             centre = ", cuts at the centre" if cutter.cuts_at_centre else ""
             measured = (
@@ -71,6 +74,18 @@ def _cutter_lines(cutters: tuple[Cutter, ...]) -> Iterator[str]:
             yield (
                 f"  {cutter.name}: {cutter.flutes} flutes {cutter.flute_length:g} mm long"
                 f"{neck}{centre}{measured}"
+            )
+
+
+def _head_lines(heads: list[Cutter]) -> Iterator[str]:
+    """Yield the boring heads, what each cuts, goes into and how its dial is read."""
+    for cutter in heads:
+        head = cutter.head
+        if head is not None:
+            floor = ", leaves a flat floor" if head.flat else ""
+            yield (
+                f"  {cutter.name}: {head.least:g} to {head.most:g} mm, {head.reach:g} mm deep, "
+                f"{head.per_division:g} mm of diameter a division{floor}"
             )
 
 

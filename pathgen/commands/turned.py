@@ -7,14 +7,21 @@ from typing import TYPE_CHECKING
 
 from pathgen.check.mates import with_plays
 from pathgen.check.turning.check import check_turned
+from pathgen.commands.page_parts import Parts, Shown
+from pathgen.input.units import figure
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.plan.turning.planners import plan_turned_setup
 from postprocessors.drawing.half_section import draw_turned
+from postprocessors.drawing.turned_chart import draw_turned_chart
+from postprocessors.page.pages import Pictures, as_image
 
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
     from pathgen.commands.proving import Proof, Workplace
+    from pathgen.job.named import AnyJob
     from pathgen.moves.plan import Heading, PlannedSetup, Run
+
+TIMES = "\N{MULTIPLICATION SIGN}"
 
 
 def of_lathe(place: Workplace) -> tuple[TurnedJob, TurnedSetup]:
@@ -38,6 +45,30 @@ def checked(place: Workplace, run: Run) -> Report:
 def completed(report: Report, place: Workplace, file: str) -> Report:
     """Return the report of all cases with the plays of the mates."""
     return with_plays(report, *of_lathe(place), file)
+
+
+def blank_words(job: AnyJob) -> str:
+    """Return what the blank is."""
+    assert isinstance(job, TurnedJob), "milled work has a module of its own"
+    across, length = (figure(each, job.units) for each in (job.blank.diameter, job.blank.length))
+    return f"{job.blank.material}, round {across} {TIMES} {length} {job.units}"
+
+
+def shown(proof: Proof, parts: Parts) -> Shown:
+    """Return what a page shows of a setup."""
+    job, setup = of_lathe(proof.place)
+    machine = proof.place.machine
+    pictures = Pictures(
+        chart=draw_turned_chart(job, setup, proof.run, parts.card_of),
+        views=as_image(draw_turned(job, setup, proof.run, machine), "Half section"),
+        views_said="The half section, not to scale.",
+    )
+    return Shown(blank_words(job), setup.hold.chuck, pictures, ())
+
+
+def strip(proof: Proof, parts: Parts, name: str) -> str:
+    """Return nothing: passes in the half plane are not drawn one by one."""
+    return ""
 
 
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:

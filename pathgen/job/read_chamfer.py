@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 
 from pathgen.input.getters import Table
 from pathgen.input.where import listed, nearest, quoted
-from pathgen.job.areas import Edge, Facing, Outside, Step
+from pathgen.job.areas import Edge, Outside, Pocket, Step
 from pathgen.job.chamfer import BLANK, Chamfer
 from pathgen.job.frame import FACES, in_order
 from pathgen.job.holes import Holes
 from pathgen.job.read_steps import EDGES
 from pathgen.job.sizes import read_size
+from pathgen.job.slot import Slot
 from pathgen.job.stock import Workpiece
+from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
     from pathgen.job.job import Feature
@@ -63,7 +65,7 @@ def _edges(table: Table, workpiece: Workpiece, of: str) -> tuple[Edge, ...]:
 
 def guard_chamfers(table: Table, features: Sequence[Feature]) -> None:
     """Record chamfers of what is not there, or has no upper edge to follow; and two of one edge."""
-    edged = [f.name for f in features if not isinstance(f, Chamfer | Holes | Facing)]
+    edged = [f.name for f in features if isinstance(f, Slot | TSlot | Pocket | Outside | Step)]
     seen: set[str] = set()
     for chamfer in (each for each in features if isinstance(each, Chamfer)):
         of = chamfer.of

@@ -15,7 +15,7 @@ from pathgen.plan.area_measures import BAND, measures
 from pathgen.plan.area_region import ALLOWANCE, floor_of, wanted_pocket
 from pathgen.plan.area_walls import widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
-from pathgen.plan.cut_way import climbs, lifted_out
+from pathgen.plan.cut_way import climbs, drops_out, lifted_out
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.hand_walls import Wall, off_its_corner, rules_about, wall_cut
 from pathgen.plan.heights import just_above
@@ -44,7 +44,7 @@ def plan_area_by_hand(area: Pocket | Outside, bench: Bench) -> tuple[Operation, 
     inner = _grown(box, -cutter.radius - allowance)
     chained = area.ways.way == "chain drilled"
     chain = chain_operations(area, bench, wanted_pocket(area, bench)) if chained else ()
-    rings = [inner] if chained else _rings(inner, _step(area, cutter))
+    rings = [inner] if drops_out(area) else _rings(inner, _step(area, cutter))
     return (
         *chain,
         _roughing(area, bench, (cutter, floor), rings),
@@ -124,7 +124,7 @@ def _roughing(
 ) -> Operation:
     """Return the clearing: down in the middle, then ring by ring outwards, a handle at a time."""
     cutter, floor = tool
-    chained = pocket.ways.way == "chain drilled"
+    chained = drops_out(pocket)
     figures = cutting(bench.machine, cutter, bench.material, "slotting")
     most = pocket.ways.depth_of_cut or (SMALLER * slot_depth(bench.machine, cutter, bench.material))
     depths = even_depths(0.0, floor, most)

@@ -1,15 +1,19 @@
-"""Chain drilling a pocket that goes through: a row of holes inside its walls, so the middle drops.
+"""Chain drilling a pocket: round it where it goes through, in a grid to just above a floor.
 
-Whatever its shape, each hole stands off the wall by the allowance, at equal pitch round the
-contour; then the mill only has the webs to cut.
+Of one that goes through a row of holes stands inside the walls, at equal pitch round the contour,
+so that the middle drops out and the mill only has the webs to cut. Of a blind one holes stand in
+rows all over it, and the mill cuts what is left between them.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Pocket
@@ -35,6 +39,8 @@ WANDER = 0.5  # mm between a hole of the chain and the wall, for the drill's wan
 LARGEST = 10.0  # mm: a larger drill is not chosen unless the job names it
 PILOT_FROM = 8.0  # mm: larger drills get a pilot (common practice, no source)
 PILOT_SHARE = 0.4  # of the drill: a little over its web (common practice, no source)
+ABOVE_FLOOR = 0.3  # mm that a drill's point stays above a floor (common practice, no source)
+LEAST_FULL = 0.3  # of its diameter that a drill goes in at full width, or it is not worth while
 LEAST_HOLES = 4  # fewer round a pocket are no chain
 CLOSED = 1e-6  # mm
 
@@ -62,22 +68,18 @@ def chain_places(line: shapely.LinearRing, diameter: float, least_web: float) ->
 
 
 def chain_operations(pocket: Pocket, bench: Bench, wanted: Wanted) -> Iterator[Operation]:
-    """Yield the spotting and drilling of the chain round a pocket.
+    """Yield the spotting and drilling of a pocket: round it, or in a grid where it is blind.
 
     Raises:
-        Refusal: the pocket is blind or has islands, no drill fits, or there is no air beneath.
+        Refusal: no drill fits, or there is no air beneath.
     """
+    if pocket.depth is not None:
+        yield from _grid_operations(pocket, bench, wanted)
+        return
     where = pocket.where.at("ways.way")
-    if pocket.depth is not None or pocket.islands:
-        raise Refusal(
-            where,
-            "only a pocket that goes through, without islands, is chain-drilled",
-            "leave out way: a blind pocket is cleared by a mill",
-        )
     drill = _drill(pocket, bench)
     line = moved_in(wanted.region, drill.radius + WANDER)
-    web = pocket.ways.least_web
-    web = default_web(drill.diameter) if web is None else web
+    web = _web(pocket, drill)
     rings = [part.exterior for part in shapely.get_parts(line) if not part.is_empty]
     targets = [each for ring in rings for each in chain_places(ring, drill.diameter, web)]
     if not targets or len(rings) != 1:
@@ -86,7 +88,75 @@ def chain_operations(pocket: Pocket, bench: Bench, wanted: Wanted) -> Iterator[O
             f"the pocket has no room for a chain of {drill.name} holes",
             "name a smaller drill, or leave out way",
         )
-    yield from _drilled(bench, drill, targets)
+    how = _Drilling(
+        bottom=partial(through_bottom, bench), row=f"{len(targets)} holes round the pocket"
+    )
+    yield from _drilled(bench, drill, targets, how)
+
+
+def _web(pocket: Pocket, drill: Cutter) -> float:
+    """Return the least metal between two holes, mm."""
+    web = pocket.ways.least_web
+    return default_web(drill.diameter) if web is None else web
+
+
+def grid_places(region: BaseGeometry, pitch: float) -> list[Target]:
+    """Return where the holes of a grid in a region go, row by row; mm.
+
+    Args:
+        region: in which the centres lie.
+        pitch: from one hole to the next, and from row to row.
+    """
+    if region.is_empty:
+        return []
+    x0, y0, x1, y1 = region.bounds
+    columns, rows = (_spread(low, high, pitch) for low, high in ((x0, x1), (y0, y1)))
+    spots = [(x, y) for y in rows for x in columns]
+    inside = shapely.intersects_xy(region.buffer(CLOSED), *zip(*spots, strict=True))
+    return [Target(x=x, y=y) for (x, y), within in zip(spots, inside, strict=True) if within]
+
+
+def _spread(low: float, high: float, pitch: float) -> list[float]:
+    """Return places at a pitch at least, from end to end; the middle where there is no room."""
+    count = int((high - low) / pitch + CLOSED)
+    if count == 0:
+        return [(low + high) / 2]
+    return [low + (high - low) * row / count for row in range(count + 1)]
+
+
+def _grid_operations(pocket: Pocket, bench: Bench, wanted: Wanted) -> Iterator[Operation]:
+    """Yield the drilling of a blind pocket, the drill's point to just above the floor.
+
+    Raises:
+        Refusal: no drill fits.
+    """
+    bottom = wanted.floor + ABOVE_FLOOR
+
+    def places(drill: Cutter) -> list[Target]:
+        region = moved_in(wanted.region, drill.radius + WANDER)
+        return grid_places(region, drill.diameter + _web(pocket, drill))
+
+    def suits(drill: Cutter) -> bool:
+        full = -bottom - drill.point_length  # how far its whole diameter goes in
+        enough = full >= LEAST_FULL * drill.diameter and len(places(drill)) >= LEAST_HOLES
+        return enough and drill.flute_length >= -bottom
+
+    where = pocket.where.at("ways.way")
+    drill = (
+        bench.named(pocket.ways.drill, ("drill",), pocket.where.at("ways.drill"))
+        if pocket.ways.drill is not None
+        else bench.largest(("drill",), LARGEST, suits)
+    )
+    if drill is None or not suits(drill):
+        raise Refusal(
+            where,
+            f"no {LEAST_HOLES} holes go {bench.say(-bottom)} deep within the walls, the drill's "
+            "point counted, with enough of them drilled to the full diameter",
+            "name a smaller drill, or leave out way: a mill clears it",
+        )
+    targets = places(drill)
+    row = f"{len(targets)} holes in rows, the point {bench.say(ABOVE_FLOOR)} above the floor"
+    yield from _drilled(bench, drill, targets, _Drilling(bottom=lambda _: bottom, row=row))
 
 
 def _drill(pocket: Pocket, bench: Bench) -> Cutter:
@@ -122,7 +192,17 @@ def _drill(pocket: Pocket, bench: Bench) -> Cutter:
     return drill
 
 
-def _drilled(bench: Bench, drill: Cutter, targets: list[Target]) -> Iterator[Operation]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Drilling:
+    """How deep drills go, and what is drilled in words."""
+
+    bottom: Callable[[Cutter], float]  # z of the point
+    row: str
+
+
+def _drilled(
+    bench: Bench, drill: Cutter, targets: list[Target], how: _Drilling
+) -> Iterator[Operation]:
     """Yield spots, pilots and holes, in the order of the way."""
     ways = {(target.x, target.y): target for target in targets}
     order = in_order(tuple(ways), bench) if bench.machine.manual else tuple(ways)
@@ -132,14 +212,13 @@ def _drilled(bench: Bench, drill: Cutter, targets: list[Target]) -> Iterator[Ope
         pilot = bench.largest(
             ("drill",),
             PILOT_SHARE * drill.diameter,
-            lambda each: each.flute_length >= -through_bottom(bench, each),
+            lambda each: each.flute_length >= -how.bottom(each),
         )
     spot = spotting_drill(bench)
     if spot is not None:
         across = spot_across(spot, pilot or drill, drill)
-        yield spotted(bench, spot, placed, across, -math.inf)
-    row = f"{len(placed)} holes round the pocket"
-    rows = ((pilot, "pilot", f"pilots for {row}"), (drill, "chain drill", row))
+        yield spotted(bench, spot, placed, across, how.bottom(drill))
+    rows = ((pilot, "pilot", f"pilots for {how.row}"), (drill, "chain drill", how.row))
     for cutter, purpose, why in rows:
         if cutter is not None:
             yield sunk(
@@ -149,7 +228,7 @@ def _drilled(bench: Bench, drill: Cutter, targets: list[Target]) -> Iterator[Ope
                     trade="drilling",
                     cutter=cutter,
                     targets=placed,
-                    bottom=through_bottom(bench, cutter),
+                    bottom=how.bottom(cutter),
                     why=why,
                 ),
             )

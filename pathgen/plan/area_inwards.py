@@ -19,7 +19,7 @@ from pathgen.moves.moves import Feed, Move, Rapid
 from pathgen.plan.area_along import Clearing, Spot, along, start_of
 from pathgen.plan.area_paths import ramp_along
 from pathgen.plan.area_region import BEYOND
-from pathgen.plan.area_rings import CLOSER, COVERED, COVERED_SHARE, TRIES
+from pathgen.plan.area_rings import CLOSER, COVERED, COVERED_SHARE, OVERLAP, TRIES
 from pathgen.plan.rings import beginning_at, moved_in
 from pathgen.shop.cutters import Cutter
 
@@ -53,10 +53,11 @@ def rings_inwards(
     cutter, allowance, step = how
     nearest = moved_in(part, -cutter.radius - allowance)
     # What no cutter reaches at the corners of the part is not theirs to cover.
-    wanted = stock.difference(moved_in(nearest, cutter.radius * COVERED_SHARE))
+    reach = cutter.radius - OVERLAP
+    wanted = stock.difference(moved_in(nearest, reach * COVERED_SHARE))
     for _ in range(TRIES):
         rings, within = _laid(nearest, stock, step, cutter.radius)
-        swept = shapely.union_all(shapely.buffer(list(rings), cutter.radius, quad_segs=16))
+        swept = shapely.union_all(shapely.buffer(list(rings), reach, quad_segs=16))
         if wanted.difference(swept).area < COVERED:
             outside = moved_in(stock, -cutter.radius - 2 * BEYOND).difference(nearest.buffer(-1e-5))
             return Rings(rings=rings, within=within, stock=stock, reach=outside)

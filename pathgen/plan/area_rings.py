@@ -14,6 +14,7 @@ COVERED_SHARE = 0.99  # of the radius: how far beyond the outermost ring must be
 TRIES = 12  # so many times they are laid closer
 CLOSER = 0.8  # by how much rings are laid closer where a ridge would stay
 ROOM = 0.2  # mm more than the arc on to a wall takes
+OVERLAP = 0.02  # mm of the radius that are not counted on: a control rounds every place
 COVERED = 1e-3  # mm2 that rings may leave uncovered
 
 
@@ -27,10 +28,11 @@ def covering_rings(
     Raises:
         Refusal: some place stays uncovered however near the rings are laid.
     """
-    whole = moved_in(centre, -cutter.radius * COVERED_SHARE)
+    reach = cutter.radius - OVERLAP
+    whole = moved_in(centre, -reach * COVERED_SHARE)
     for _ in range(TRIES):
         nodes = without_specks(tree(centre, step), cutter.diameter / 2)
-        if nodes and uncovered(nodes, whole, cutter.radius).area < COVERED:
+        if nodes and uncovered(nodes, whole, reach).area < COVERED:
             return nodes
         step *= CLOSER
     raise Refusal(

@@ -23,7 +23,7 @@ from pathgen.plan.area_region import ALLOWANCE, Wanted, part_of
 from pathgen.plan.area_rings import along_walls, covering_rings, groove_rings
 from pathgen.plan.area_walls import walls, widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
-from pathgen.plan.cut_way import climbs, lifted_out, way_caution
+from pathgen.plan.cut_way import climbs, drops_out, lifted_out, way_caution
 from pathgen.plan.cutting import cutting, side_depth, slot_depth
 from pathgen.plan.facing import plan_facing
 from pathgen.plan.rings import moved_in
@@ -92,7 +92,7 @@ def _roughing(area: Pocket | Outside, bench: Bench, how: tuple[Cutter, Wanted, f
     depths = even_depths(0.0, wanted.floor, most)
     step = step_over(area.ways, cutter, area.where, bench.say)
     groove = isinstance(area, Outside) and not area.cleared
-    chained = area.ways.way == "chain drilled"
+    chained = drops_out(area)
     clearing = Clearing(
         cutter=cutter,
         figures=figures,
@@ -131,7 +131,7 @@ def _rough_way(
         yield from clear_inwards(clearing, rings)
     elif isinstance(area, Outside):
         yield from clear(clearing, groove_rings(wanted.region, cutter.radius + allowance))
-    elif area.ways.way == "chain drilled":
+    elif drops_out(area):
         yield from clear(clearing, along_walls(centre))
     else:
         yield from clear(clearing, covering_rings(centre, step, cutter, area.where))
@@ -144,7 +144,7 @@ def _why_rough(area: Pocket | Outside, bench: Bench, allowance: float, step: flo
         return f"ring by ring from the blank's edges inwards, each {bench.say(step)} nearer, {left}"
     if isinstance(area, Outside):
         return f"a groove round the part, full width, {left}"
-    if area.ways.way == "chain drilled":
+    if drops_out(area):
         return f"through the webs of the chain, {left}; the middle is left to drop out"
     return (
         f"ring by ring from within, each {bench.say(step)} wider, {left}; the first ring and tight "
@@ -154,7 +154,7 @@ def _why_rough(area: Pocket | Outside, bench: Bench, allowance: float, step: flo
 
 def _notes(area: Pocket | Outside) -> tuple[str, ...]:
     loose = isinstance(area, Outside) and area.depth is None and not area.bridges
-    loose = loose or area.ways.way == "chain drilled"
+    loose = loose or drops_out(area)
     return (way_caution(area.ways), *((cautions.COMES_LOOSE,) if loose else ()))
 
 

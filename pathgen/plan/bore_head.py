@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from pathgen.job.holes import BORED_OUT, Holes
 from pathgen.moves.actions import Action, Coolant, Pause, SetDiameter, Spindle
-from pathgen.moves.moves import How, Rapid
+from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
@@ -33,6 +33,7 @@ TOUCHED = 0.15  # mm in diameter, half width: by how much a hole may be off what
 AFTER_BORING = 0.02  # likewise of one that was bored to size (common practice)
 MEASURED = 0.005  # mm, half width, of a bore measured with care (common practice, no source)
 TOUCH_DEPTH = 3.0  # mm below the mouth: where the tool touches the wall
+SLOWLY = 100.0  # mm/min, for a bar that goes into a hole with the spindle off (a choice of ours)
 BELOW = 1.0  # mm that the tool goes out of the underside of a bore that goes through
 ABOVE_HEAD = 2.0  # mm between the head and the work at the bottom, at least
 DWELL_S = 1.0  # at a floor, a turn or more, so that it comes out flat (common practice)
@@ -235,10 +236,15 @@ def _touching(step: Step, start: float, first: _Cut, site: Site) -> Iterator[Ite
     """Yield how the tool is touched against the wall of the hole there is, and set from there."""
     cutter, target, bench = site
     x, y = target.x, target.y
+    yield Rapid(math.nan, math.nan, bench.hand, How(what="up, to make room for hands"))
     yield Pause(reason=f"{cutter.name}: draw its tool in, until it goes freely into the hole")
     yield Rapid(x, y, bench.clear, How(makes="size", what="over the bore"))
     depth = min(TOUCH_DEPTH, -bottom_of(step, bench) / 2)
-    yield Rapid(x, y, -depth, How(what="into the mouth of the hole, the spindle off"))
+    how = How(what="into the mouth of the hole, the spindle off")
+    if bench.machine.manual:
+        yield Rapid(x, y, -depth, how)
+    else:  # slowly: nothing but a person's eye says that the tool is drawn in
+        yield Feed(x, y, -depth, SLOWLY, how)
     yield _set_to(start, cutter, touch=TOUCHED if step.counterbore is None else AFTER_BORING)
     yield Rapid(x, y, bench.hand, How(what="up, to make room for hands"))
     yield from _setting(step, first, site)

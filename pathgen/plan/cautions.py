@@ -49,6 +49,10 @@ WORK_TURNS = (
     "The work is turned under a running cutter: one hand on its crank, the other by the stop, "
     "nothing else near. Stand clear of the plane of the sweep."
 )
+TURNED_AT_A_STOP = (
+    "The work is turned at programmed stops while the spindle goes on: only on a control that "
+    "keeps it running there. Try it in the air first, and see."
+)
 CONVENTIONAL = (
     "The walls are cut against the cutter's turn. Never feed them the other way: the cutter would "
     "pull the work in as far as the slack allows."

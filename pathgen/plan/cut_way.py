@@ -32,8 +32,13 @@ def way_caution(ways: AreaWays) -> str:
     return cautions.CLIMBED if ways.climb else cautions.CONVENTIONAL
 
 
+def drops_out(area: Pocket | Outside) -> bool:
+    """Return whether a chain of holes lets the middle of an area go, so that it is not cut."""
+    return area.ways.way == "chain drilled" and area.depth is None
+
+
 def lifted_out(area: Pocket | Outside) -> tuple[Note, ...]:
     """Return the word to lift out what a chain has let go."""
-    if area.ways.way != "chain drilled":
+    if not drops_out(area):
         return ()
     return (Note(text=cautions.LIFT_OUT, caution=True),)

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from pathgen.input.where import Refusal
+from pathgen.job.gone import openings
 from pathgen.job.spheres import Sphere
-from pathgen.moves.actions import Measure, Note, SetAngle, SetSweep, Touch, Zero
+from pathgen.moves.actions import Measure
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term, TurnWork
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.cutting import Cutting, cutting
+from pathgen.plan.cutting import cutting
 from pathgen.plan.fly_setting import Chosen, choose
+from pathgen.plan.generated_setting import NAN, Work, set_up, tilted
 from pathgen.plan.heights import ABOVE_CHIPS
 from pathgen.reckon.sphere_errors import Setting
 from pathgen.reckon.sphere_steps import (
@@ -25,64 +27,15 @@ from pathgen.reckon.sphere_steps import (
     depth_of_dome_rim,
     even_chip_depths,
 )
-from pathgen.reckon.spheres import WayOfFeeding, compensated_feed, sign
-from pathgen.shop.tilts import Tilt
+from pathgen.reckon.spheres import sign
 
 FINISH = 0.15  # mm of depth left for the last cut (common practice, no source)
 SKIN = 0.1  # mm that the top of a dome lies below the face, so that it comes clean
 QUICKEST = 360.0  # degrees a minute that work is turned by hand (common practice, no source)
-CENTRING = 0.05  # mm, half width: a dot marked in the blue is told from a ring (common practice)
 OUT_BY = 0.06  # mm of depth that a roughed dish may be out and still be finished
+WHOLE_FACE = 2.0  # mm about the middle of the face that have to be there for the first touch
 WHOLE = 360.0
-UP_FOR_RIM = How(what="so high that the circle clears the rim as the spindle starts")
-NAN = math.nan
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
-    """One dish or dome with its setting, its figures, and the depths of its cuts."""
-
-    sphere: Sphere
-    bench: Bench
-    chosen: Chosen
-    figures: Cutting
-    rough: tuple[float, ...]  # along the work's axis, below the face at its middle; mm
-    finish: float
-
-    @property
-    def tilt(self) -> Tilt:
-        """Return what tilts."""
-        return self.chosen.tilt
-
-    @property
-    def setting(self) -> Setting:
-        """Return what is cut, and how it is set up."""
-        return self.chosen.setting
-
-    @property
-    def clear(self) -> float:
-        """Return the z that is clear of the work: for a dome above where its rim is first cut."""
-        clear = self.bench.clear
-        if self.sphere.form == "dish":
-            return clear
-        wanted = max(clear, self.place(self.rough[0])[1] + 2 * ABOVE_CHIPS)
-        if not self.bench.machine.manual:
-            return wanted
-        per_turn = self.bench.machine.slide("z").per_turn
-        return math.ceil(wanted / per_turn - 1e-9) * per_turn
-
-    def place(self, deep: float) -> tuple[float, float]:
-        """Return (x, z) of the slides for a depth along the work's axis, from the first touch."""
-        way = way_of_feeding(self.tilt)
-        feed = compensated_feed(way, self.setting.tilt_deg, deep)
-        return -self.tilt.side * feed.sideways, -feed.depth
-
-
-def way_of_feeding(tilt: Tilt) -> WayOfFeeding:
-    """Return what is tilted and what is fed."""
-    if tilt.part == "chuck":
-        return "work tilted"
-    return "head tilted, knee fed" if tilt.feeds == "knee" else "head tilted, quill fed"
+MEASURED = 3  # decimals of a mm that a chord is asked for
 
 
 def plan_generated(sphere: Sphere, bench: Bench) -> tuple[Operation, ...]:
@@ -103,13 +56,23 @@ def plan_generated(sphere: Sphere, bench: Bench) -> tuple[Operation, ...]:
 
 
 def _refuse_places(sphere: Sphere, bench: Bench) -> None:
-    """Refuse an axis that the zeros of x and y do not find, and dials that cannot be set."""
+    """Refuse an axis that x and y do not find, a middle that is gone, dials that are not set."""
+    import shapely  # noqa: PLC0415 - heavy
+
     if any(abs(each) > 1e-9 for each in sphere.at):
         raise Refusal(
             sphere.where.at("at"),
             "turn the work about an axis that is not where x and y are zero",
             "put the zeros of x and y, the middle of two faces, where the axis of "
             f"{sphere.name!r} is",
+        )
+    gone = openings(bench.job, bench.setup)
+    if gone is not None and gone.distance(shapely.Point(0.0, 0.0)) < WHOLE_FACE:
+        raise Refusal(
+            sphere.where,
+            f"find the first touch of {sphere.name!r} in the middle of the {bench.upper}, which is "
+            "gone already",
+            "cut it first, and what goes through its middle after it",
         )
     for axis in ("x", "z"):
         slide = bench.machine.slide(axis) if bench.machine.manual else None
@@ -136,97 +99,6 @@ def _depths(sphere: Sphere, bench: Bench, chosen: Chosen) -> tuple[tuple[float, 
     return tuple(-drop + way * step / count for step in range(1, count + 1)), finish
 
 
-# ---------------------------------------------------------------- setting up
-
-
-def _set_up(work: Work) -> tuple[Item, ...]:
-    """Return how the sweep is set and the first touch found, once the cutter is fitted."""
-    point, setting = work.chosen.point, work.setting
-    cutter = work.chosen.cutter
-    towards = -work.tilt.side
-    face = work.bench.upper
-    axis = Touch(
-        face="axis",
-        towards=towards,
-        tool=cutter.name,
-        radius=0.0,
-        paper=0.0,
-        at=0.0,
-        terms=(Term("axis of the work", 0.0),),
-    )
-    touch = Touch(
-        face=work.bench.setup.lie.up,
-        towards=-1,
-        tool=cutter.name,
-        radius=0.0,
-        paper=0.0,
-        at=0.0,
-        terms=(Term(face, 0.0),),
-        over=(0.0, 0.0),
-    )
-    return (
-        SetSweep(
-            cutter=1,
-            sweep=setting.sweep,
-            over=(setting.sweep + cutter.diameter) / 2,
-            looks=point.looks,
-            uncertainty=point.uncertainty,
-        ),
-        Note(text=_side(work)),
-        Zero(axis="x", touches=(axis,), uncertainty=CENTRING, why="the point on the work's axis"),
-        Zero(
-            axis="z",
-            touches=(touch,),
-            uncertainty=work.bench.setup.datum_z.uncertainty,
-            why="the first touch, in the middle of the face",
-        ),
-        Rapid(NAN, NAN, work.bench.clear, How(what="clear of the work")),
-        *([] if work.clear == work.bench.clear else [Rapid(NAN, NAN, work.clear, UP_FOR_RIM)]),
-    )
-
-
-def _side(work: Work) -> str:
-    """Return on which side of the work's axis the cutter stands: it makes a dish or a dome."""
-    dish = work.sphere.form == "dish"
-    leans = work.tilt.leans
-    other = "right" if leans == "left" else "left"
-    stands, foot = (leans, other) if dish else (other, leans)
-    if work.tilt.part == "chuck":
-        where = f"over the {'LOW' if dish else 'HIGH'} side of the tilted face, on the {stands}"
-    else:
-        where = f"to the {stands.upper()} of the middle of the work"
-    begins = "in the middle of the face" if dish else "at the rim"
-    instead = "dome" if dish else "dish"
-    return (
-        f"{work.sphere.form.upper()}: the spindle stands {where.upper()}, and the point's foot is "
-        f"the {foot}most place of its circle, which goes over the middle of the work. The cut "
-        f"begins {begins}. On the other side it would cut a {instead}: stop if it begins elsewhere."
-    )
-
-
-def _tilted(work: Work) -> tuple[Item, ...]:
-    """Return the tilting, once x and y are zero over the work's axis."""
-    tilt = work.tilt
-    return (
-        Rapid(0.0, 0.0, NAN, How(makes="size", what="over the middle of the work")),
-        Note(
-            text="The spindle stands over the middle of the work. Turn the work and see by an "
-            "indicator that it runs true about it; y stays as it is from here on, its slide locked."
-        ),
-        Note(
-            text=f"Draw the spindle up well clear before the {tilt.name} is tilted: what it holds "
-            "swings up as it leans.",
-            caution=True,
-        ),
-        SetAngle(
-            part=tilt.name,
-            angle_deg=work.setting.tilt_deg,
-            towards=tilt.leans,
-            uncertainty_deg=tilt.uncertainty_deg,
-        ),
-    )
-
-
 # ---------------------------------------------------------------- cuts
 
 
@@ -244,16 +116,19 @@ def _roughed(work: Work) -> Iterator[Operation]:
         moves.extend(_pair_and_turn(work, deep, at, label))
         at = work.place(deep)
     moves.append(Rapid(at[0], 0.0, work.clear, How(what="up clear")))
+    control = work.bench.machine.control
+    at_stops = control is not None and control.rotary == "none"
+    stops = (cautions.TURNED_AT_A_STOP,) if at_stops else ()
     yield Operation(
         purpose="rough",
         cutter=work.chosen.cutter,
         cutting=work.figures,
         why=_why(work),
         moves=tuple(moves),
-        before=_tilted(work),
-        zeroed=_set_up(work),
+        before=tilted(work),
+        zeroed=set_up(work),
         depth_of_cut=_deepest_step(work),
-        notes=(cautions.FLY_CUTTING, cautions.WORK_TURNS),
+        notes=(cautions.FLY_CUTTING, cautions.WORK_TURNS, *stops),
     )
 
 
@@ -289,9 +164,13 @@ def _pair_and_turn(
     feed = work.figures.feed
     sideways = How(makes="size", what=f"{label}: sideways first", sums=_sum_of(work, deep, "x"))
     down = How(makes="size", what=f"{label}: then deeper", sums=_sum_of(work, deep, "z"))
-    if abs(x - before[0]) > 1e-9:
+    if not work.bench.machine.manual:  # both at once go along the work's axis
+        together = How(makes="size", what=label)
+        yield Feed(x, 0.0, z, feed, together)
+    elif abs(x - before[0]) > 1e-9:
         yield Feed(x, 0.0, NAN, feed, sideways)
-    yield Feed(x, 0.0, z, feed, down)
+    if work.bench.machine.manual:
+        yield Feed(x, 0.0, z, feed, down)
     yield _turn(work, deep, label)
 
 
@@ -329,9 +208,9 @@ def _measured(work: Work, deep: float) -> tuple[Item, ...]:
         Measure(
             name="M1",
             what=f"chord of {work.sphere.name} across the face",
-            expected=chord_at(radius, deep),
-            low=chord_at(radius, low),
-            high=chord_at(radius, deep + OUT_BY),
+            expected=round(chord_at(radius, deep), MEASURED),
+            low=round(chord_at(radius, low), MEASURED),
+            high=round(chord_at(radius, deep + OUT_BY), MEASURED),
             advice="measure the depth too; `pathgen reckon sphere-found` tells from chord, depth "
             "and pip the true radius, and what to correct",
         ),

@@ -15,7 +15,8 @@ from pathgen.job.areas import Free, Outside, Pocket, Rectangular, Round, contour
 from pathgen.job.contour import Bend, Contour, Segment, Spot, chords, swept_angle
 from pathgen.plan.area_region import BEYOND, ERROR, floor_of, region_of
 from pathgen.plan.bench import Bench
-from pathgen.plan.hand_steps import NO_CORNER, Walls
+from pathgen.plan.hand_runs import NO_CORNER
+from pathgen.plan.hand_steps import Walls
 from pathgen.plan.rings import moved_in
 from pathgen.shop.cutters import Cutter
 

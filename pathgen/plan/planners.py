@@ -221,7 +221,7 @@ def _passes(
             if fitted is None and begins_at:
                 items.extend(proving_the_zeros(bench.setup, bench.machine, bench.clear))
             fitted = cutter.name
-        elif stands and at is not None:
+        elif operation.before and at is not None:
             items.append(Rapid(*at, bench.clear, How(what="down again, clear of the work")))
         items.extend(operation.ready)
         fresh = [text for text in _cautions(feature, operation) if text not in said]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathgen.input.where import Refusal, Where
 from pathgen.job.job import JobSetup
 from pathgen.moves.actions import Note, Pause, SetDiameter
-from pathgen.moves.moves import How, Rapid
+from pathgen.moves.moves import Axis, How, Rapid
 from pathgen.moves.plan import Item
 from pathgen.plan.bench import Operation
 from pathgen.plan.sharing import Planned
@@ -64,16 +64,17 @@ def proving_the_zeros(setup: JobSetup, machine: Machine, clear: float) -> Iterat
     """
     if machine.manual:
         return
-    places = " and ".join(f"{axis} on the {_datum_in_words(setup, axis)}" for axis in ("x", "y"))
+    axes: tuple[Axis, Axis] = ("x", "y")
+    places = " and ".join(f"{axis} on the {_datum_in_words(setup, axis)}" for axis in axes)
     yield Rapid(0.0, 0.0, clear, How(what="over the zero, to prove it"))
     yield Pause(
         reason=f"Prove it: the axis is over the zero, {places}. If it is not, stop and find out why"
     )
 
 
-def _datum_in_words(setup: JobSetup, axis: str) -> str:
+def _datum_in_words(setup: JobSetup, axis: Axis) -> str:
     """Return where an axis has its zero."""
-    datum = setup.datum("x" if axis == "x" else "y")
+    datum = setup.datum(axis)
     if datum.picked is not None:
         return f"centre of {datum.picked.feature}"
     if len(datum.faces) > 1:

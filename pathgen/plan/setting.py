@@ -49,8 +49,10 @@ def hand_plane(machine: Machine, clear: float, lowest: float = 0.0) -> float:
 
 def sides(setup: JobSetup, machine: Machine) -> tuple[tuple[Axis, int], ...]:
     """Return from which side positions are reached: the way of the (first) touch; z going down."""
+    tilt = machine.tilt if machine.manual and setup.spheres else None
     return (
-        ("x", _comes(setup, machine, "x")),
+        # under a fly cutter x goes one way from the first touch on: deeper
+        ("x", _comes(setup, machine, "x") if tilt is None else -tilt.side),
         ("y", _comes(setup, machine, "y")),
         ("z", -1),
     )

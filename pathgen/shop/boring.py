@@ -24,7 +24,7 @@ class BoringHead:
     per_division: float  # by how much one division of its dial changes the DIAMETER
     divisions: float  # lines on the dial
     judged: float  # the least part of a division that the eye can judge
-    slack: float  # lost motion of its screw, in diameter: settings are come to going out
+    slack: float  # lost motion of its screw, in diameter; settings are come to going out
     flat: bool  # its tool is ground to cut a flat floor
 
     @property
@@ -81,6 +81,12 @@ def _guard(table: Table, head: BoringHead) -> None:
             f"a bar of {table.say(head.bar)} that stands out {table.say(head.reach)}, "
             f"{head.overhang:.1f} times its diameter",
             f"set it back to {table.say(MOST_OVERHANG * head.bar)} at most, or it chatters",
+        )
+    if head.slack >= head.per_division * head.divisions / 2:
+        table.wrong(
+            "slack",
+            f"{table.say(head.slack)} is half a turn of its dial or more, by which one goes in",
+            "measure it again, or take up the screw first",
         )
     counts = head.divisions / head.judged
     if not math.isclose(counts, round(counts), abs_tol=WHOLE_COUNTS):

@@ -8,8 +8,9 @@ from pathgen.input.getters import Table
 from pathgen.input.units import UNITS
 from pathgen.input.where import JobError
 from pathgen.shop.axial_tools import AxialTool, axial_tool, read_centre_drill
-from pathgen.shop.cutters import Cutter, read_cutter, read_holder
+from pathgen.shop.cutters import Cutter, read_cutter
 from pathgen.shop.drill_sets import read_drill_set
+from pathgen.shop.holders import read_holder
 from pathgen.shop.taps import Die, Tap, read_dies, read_taps
 from pathgen.shop.turning_tools import TurningTool, read_turning_tool
 

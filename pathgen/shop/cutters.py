@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from pathgen.input.getters import Table
-from pathgen.input.where import Where, nearest
+from pathgen.input.where import Where
 from pathgen.reckon.sphere_clearance import RoundBody
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 from pathgen.shop.boring import BoringHead, read_head
 from pathgen.shop.fly_points import FlyPoint, read_fly_point
+from pathgen.shop.holders import NO_HOLDERS, Holder, holder_of, read_stick_out
 
 CutterKind: TypeAlias = Literal[
     "drill",
@@ -63,7 +63,6 @@ REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
 GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
 ARBOR = 60.0  # mm of the arbor of a fly cutter, above its body, that are looked at
-NO_HOLDERS: Mapping[str, Holder] = MappingProxyType({})
 SAME_CUTTER = 0.1  # how far, in parts of the diameter, a measured size may be off the sold one
 
 
@@ -72,15 +71,6 @@ class Undercut(NamedTuple):
 
     height: float  # of the head, from its end
     neck: float  # diameter above the head
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Holder:
-    """What holds cutters in the spindle, as a cylinder; lengths in mm."""
-
-    name: str  # "collet chuck"
-    diameter: float
-    length: float  # below the spindle's nose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,13 +122,20 @@ class Cutter:
     @property
     def point_length(self) -> float:
         """Return how far above its end a cutter reaches its full diameter, mm; 0 for a flat end."""
+        if self.ball:
+            return self.ball
         if self.point_angle_deg >= 180:
             return 0.0
         return (self.diameter - self.tip) / 2 / self.spread
 
     @property
     def spread(self) -> float:
-        """Return how fast the point widens, mm of radius a mm of height; inf for a flat end."""
+        """Return how fast the point widens, mm of radius a mm of height; inf for a flat end.
+
+        A ball is as high as it is wide: that of the cone within it.
+        """
+        if self.ball:
+            return 1.0
         if self.point_angle_deg >= 180:
             return math.inf
         return math.tan(math.radians(self.point_angle_deg / 2))
@@ -165,17 +162,6 @@ class Cutter:
         if self.point_angle_deg >= 180:
             return self.radius
         return min(self.radius, self.tip / 2 + height * self.spread)
-
-
-def read_holder(table: Table) -> Holder | None:
-    """Read one ``[[holder]]``."""
-    holder = Holder(
-        name=table.text("name"),
-        diameter=table.length("diameter", above=0),
-        length=table.length("length", above=0),
-    )
-    table.no_more()
-    return None if table.faulty else holder
 
 
 def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cutter | None:
@@ -216,8 +202,8 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
         lead=0.0
         if threaded is None
         else table.length("lead", default=TAP_LEAD * threaded.pitch, least=0),
-        stick_out=_stick_out(table, flutes_long),
-        holder=_holder(table, holders),
+        stick_out=read_stick_out(table, flutes_long),
+        holder=holder_of(table, holders),
         neck=neck,
         neck_reach=neck_reach,
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
@@ -254,38 +240,6 @@ def _boring_head(table: Table) -> Cutter | None:
     )
     table.no_more()
     return None if table.faulty else cutter
-
-
-def _stick_out(table: Table, flute_length: float) -> float:
-    """Return how far a cutter stands out, mm; 0 where that is not told.
-
-    With a holder it has to be: the room beneath it hangs on it. Flutes are not gripped.
-    """
-    if not table.has("stick_out"):
-        if table.has("holder"):
-            table.wrong(
-                "stick_out", "missing beside a holder", "measure from the holder to its end"
-            )
-        return 0.0
-    stick_out = table.length("stick_out", above=0)
-    if not table.faulty and stick_out < flute_length:
-        table.wrong(
-            "stick_out",
-            f"{table.say(stick_out)}, less than the flutes of {table.say(flute_length)}",
-            "grip it by its shank alone, and measure again",
-        )
-    return stick_out
-
-
-def _holder(table: Table, holders: Mapping[str, Holder]) -> Holder | None:
-    """Return the holder that a cutter names."""
-    if not table.has("holder"):
-        return None
-    name = table.text("holder")
-    if name not in holders and not table.faulty:
-        right = nearest(name, holders) or "list it as a [[holder]]"
-        table.wrong("holder", f"the crib has no holder called {name!r}", right)
-    return holders.get(name)
 
 
 def _thread(table: Table) -> Thread | None:

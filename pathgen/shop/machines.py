@@ -18,12 +18,14 @@ Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83", "G85", "G89"]
 Arcs: TypeAlias = Literal["centre", "radius", "none"]
 Tapping: TypeAlias = Literal["none", "G84", "G33.1"]
+Rotary: TypeAlias = Literal["none", "A"]
 Fluid: TypeAlias = Literal["mist", "flood"]
 Words: TypeAlias = Literal["radius", "diameter"]
 RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
 CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83", "G85", "G89")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
 TAPPINGS: tuple[Tapping, ...] = ("none", "G84", "G33.1")
+ROTARIES: tuple[Rotary, ...] = ("none", "A")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
 BY_EYE = 2.0  # mm, by which a height set with a rule may be off; common practice, no source
 X_WORDS: tuple[Words, ...] = ("radius", "diameter")
@@ -78,6 +80,7 @@ class Control:
     rapid_straight: bool = True
     coolant: tuple[Fluid, ...] = ()
     tapping: Tapping = "none"  # by which word it taps, the slide in step with the spindle
+    rotary: Rotary = "none"  # by which word it turns the work about its own axis
     comments: bool = True
     line_length: int = 80
     line_numbers: bool = False
@@ -303,6 +306,7 @@ def _control(table: Table) -> Control | None:
         decimals=table.whole("decimals", default=4 if units == "mm" else 5, least=2, most=6),
         cycles=_chosen(table, "cycles", CYCLES),
         tapping=table.choice("tapping", TAPPINGS, default="none"),
+        rotary=table.choice("rotary", ROTARIES, default="none"),
         tool_change=table.flag("tool_change", default=False),
         tool_length=table.flag("tool_length", default=False),
         spindle_speed=table.flag("spindle_speed", default=True),

@@ -8,7 +8,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pathgen.moves.plan import Heading, Trouble
-from postprocessors.dials.steps import FitStep, Operation, Sheet, SpindleStep, Step, WindStep
+from postprocessors.dials.steps import (
+    FitStep,
+    FitTouchingStep,
+    Operation,
+    Sheet,
+    SpindleStep,
+    Step,
+    WindStep,
+)
 
 PACE = 0.1  # of a turn a minute: a pace is given to this part
 ROUNDED = 1.5  # of a judged part: a step of depth lies between two rounded readings
@@ -27,6 +35,8 @@ class Spindle:
         """Go on by one step."""
         if isinstance(step, FitStep):
             self.cutter = step.cutter
+        elif isinstance(step, FitTouchingStep):
+            self.cutter = None
         elif isinstance(step, SpindleStep):
             self.rpm = step.rpm
 
@@ -118,7 +128,8 @@ def _not_as_headed(operation: Operation, step: Step, spindle: Spindle) -> Iterat
             f"the heading {operation.title!r} says cutter {operation.cutter}, in the spindle is"
             f" {'none' if spindle.cutter is None else spindle.cutter}"
         )
-    runs = isinstance(step, SpindleStep) and step.rpm > 0
+    # An edge finder that is put in between has a speed of its own.
+    runs = isinstance(step, SpindleStep) and step.rpm > 0 and spindle.cutter is not None
     if (cuts or runs) and spindle.rpm not in (0.0, operation.rpm):
         yield (
             f"the heading {operation.title!r} says {operation.rpm:g} rev/min, the spindle runs at"

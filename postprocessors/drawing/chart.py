@@ -52,7 +52,10 @@ def draw_chart(scene: Scene, cuts: Iterable[Cut], name: str = "chart-") -> str:
     views = views_of(scene)
     sheet = Sheet(name)
     cuts = tuple(cuts)
-    with _placed(sheet, "plan", views.plan), sheet.clipped(sheet_box(views.plan, views.window)):
+    with (
+        placed(sheet, "plan", views.plan, "x y"),
+        sheet.clipped(sheet_box(views.plan, views.window)),
+    ):
         draw_plan_of(sheet, scene, views.plan, cuts)
         with sheet.group("tool"):
             sheet.circle((0.0, 0.0), 1.0, WIDE)
@@ -117,10 +120,10 @@ def _line(view: View, cut: Cut) -> str:
     return "M" + "L".join(f"{written(x)},{written(y)}" for x, y in pairs)
 
 
-def _placed(sheet: Sheet, kind: str, view: View) -> AbstractContextManager[None]:
-    """Keep together a view, which says its scale and the place of its zero."""
+def placed(sheet: Sheet, kind: str, view: View, axes: str) -> AbstractContextManager[None]:
+    """Keep together a view, which says its scale, the place of its zero, its axes across and up."""
     zero = f"{written(view.left)} {written(view.foot)}"
-    return sheet.group(kind, data_scale=f"{view.scale:g}", data_zero=zero)
+    return sheet.group(kind, data_scale=f"{view.scale:g}", data_zero=zero, data_axes=axes)
 
 
 def _draw_front(sheet: Sheet, scene: Scene, views: Views, cuts: Iterable[Cut]) -> None:
@@ -128,7 +131,7 @@ def _draw_front(sheet: Sheet, scene: Scene, views: Views, cuts: Iterable[Cut]) -
     view = views.front
     window = Extent(views.window[0], views.heights[0], views.window[2], views.heights[1])
     blank = Extent(scene.low[0], scene.low[2], scene.high[0], scene.high[2])
-    with _placed(sheet, "front", view), sheet.clipped(sheet_box(view, window).grown(0.3)):
+    with placed(sheet, "front", view, "x z"), sheet.clipped(sheet_box(view, window).grown(0.3)):
         for keepout in scene.setup.hold.keepouts:
             shown = front_of(keepout).common(window)
             if not shown.empty and keepout.high[2] > scene.low[2]:

@@ -33,6 +33,9 @@ A programmed stop stands for what the record before it says, whose first comment
     (stop, speed NUMBER)                         rev/min, to be set by hand
     (stop, coolant off|mist|flood)               to be turned by hand
     (stop, pause)                                (reason: TEXT)
+    (stop, tilt NUMBER deg to the left|right, within NUMBER deg: NAME)
+    (stop, sweep of cutter NUMBER: LENGTH over LENGTH, looks outwards|inwards, within LENGTH)
+    (stop, turn work from NUMBER to NUMBER deg, NUMBER deg a minute, cutting|clear: NAME)
     (stop, touch with LENGTH within LENGTH: NAME)      a boring head's tool against a wall so wide
     (stop, set LENGTH within LENGTH, out NUMBER: NAME) its dial out by so many divisions
                                                  (dial: LENGTH a division, NUMBER judged)

@@ -14,6 +14,7 @@ from postprocessors.gcode import head
 from postprocessors.gcode.comments import clean
 from postprocessors.gcode.numbers import Grid
 from postprocessors.gcode.rewrites import Setting
+from postprocessors.gcode.tilting import AXIS, axis_messages
 
 MORE = "..."
 CENTRE = "centre"  # in place of a face: what an indicator is swung round
@@ -60,6 +61,8 @@ def zero_messages(zero: Zero, setting: Setting) -> tuple[str, ...]:
         Refusal: it is no depth zero; the others are set before the program begins.
     """
     grid, touch = setting.grid, zero.touches[0]
+    if touch.face == AXIS:
+        return axis_messages(zero, grid)
     if zero.axis != "z" or len(zero.touches) > 1:
         raise setting.refuse(
             "", f"stop for the zero of {zero.axis}", "set it before the program begins"

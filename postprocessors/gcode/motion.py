@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import assert_never
 
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import CYCLES
 from postprocessors.gcode import arcs
@@ -16,7 +16,6 @@ from postprocessors.gcode.rewrites import Setting, cycle_for
 
 PITCH_DECIMALS = 6
 FED_OUT = ("G85", "G89")
-BY_BALL_NOSE = "cut the dish by a ball-nose here, or by a fly cutter on a machine with handles"
 FEED_DECIMALS = {"mm": 1, "in": 2}
 
 
@@ -72,8 +71,10 @@ class Motion:
                 self._arc(move, start)
             case Drill():
                 self._drill(move)
+            case TurnedArc():
+                raise TypeError("no move of a mill")
             case TurnWork():
-                raise self._setting.refuse("", "turn the work", BY_BALL_NOSE)
+                raise TypeError("the work is turned at a stop")
             case _:
                 assert_never(move)
 

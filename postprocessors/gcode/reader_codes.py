@@ -79,8 +79,8 @@ M_NOT_READ: dict[int, str] = {
 }
 M_READ = frozenset(M_GROUPS) - frozenset(M_NOT_READ)
 
-LETTERS = frozenset("DFHIJKLPQRSTXYZ")  # beside G, M and N
-LETTERS_NOT_READ = dict.fromkeys("ABC", "rotary axis")
+LETTERS = frozenset("ADFHIJKLPQRSTXYZ")  # beside G, M and N
+LETTERS_NOT_READ = dict.fromkeys("BC", "rotary axis")
 
 
 class Codes(NamedTuple):

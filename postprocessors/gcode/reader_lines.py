@@ -20,13 +20,14 @@ from pathgen.moves.actions import (
 from postprocessors.gcode import reader_codes as codes
 from postprocessors.gcode.reader_codes import ARCS, CYCLES, IN_STEP, g_name
 from postprocessors.gcode.reader_head import Comments
-from postprocessors.gcode.reader_moves import move
+from postprocessors.gcode.reader_moves import move, turn
 from postprocessors.gcode.reader_state import Cycle, Found, State
 from postprocessors.gcode.reader_words import LineError, Words, not_negative, whole, words_of
 
 COOLANT: dict[int, CoolantKind] = {7: "mist", 8: "flood", 9: "off"}
 AXES = frozenset("XYZ")
-USED_BY_ALL = frozenset("FSTXYZ")
+ROTARY = "A"  # turns the work, in a line of its own
+USED_BY_ALL = frozenset("AFSTXYZ")
 
 
 class Lines:
@@ -160,8 +161,11 @@ class Lines:
             if code in CYCLES and code != state.motion:
                 state.cycle = Cycle()
             state.motion = code
-        if axes:
+        if axes or ROTARY in words.values:
             self._look_at_modes(number)
+        if ROTARY in words.values:
+            turn(state, words.values, self._found, number)
+        elif axes:
             move(state, words.values, self._found, number)
 
     def _look_at_modes(self, number: int) -> None:
@@ -230,7 +234,7 @@ class Lines:
     def _check_use(self, words: Words) -> None:
         """Refuse a bare motion word, and words that nothing in the line uses."""
         given = words.g.get(codes.MOTION)
-        moves = bool(AXES & words.values.keys())
+        moves = bool((AXES | {ROTARY}) & words.values.keys())
         if given not in (None, 800) and not moves:
             raise LineError(f"{g_name(given or 0)} without X, Y or Z", "give where it goes")
         code = self._state.motion if given is None else given

@@ -16,11 +16,14 @@ from pathgen.moves.actions import (
     FitCutter,
     Measure,
     Pause,
+    SetAngle,
     SetDiameter,
+    SetSweep,
     Spindle,
     Zero,
     ZeroByMeasure,
 )
+from pathgen.moves.moves import TurnWork
 from pathgen.moves.plan import Item
 from postprocessors.gcode.reader_records import (
     DIAL,
@@ -32,6 +35,7 @@ from postprocessors.gcode.reader_records import (
     Record,
     length,
 )
+from postprocessors.gcode.reader_tilting import due_at
 
 MORE = "..."
 # A message that no record announces may be a reminder, but must not tell of work that is proved.
@@ -154,6 +158,8 @@ def _in_short(record: Record, action: Item) -> str:
             return "Clamp as listed"
         case Pause():
             return action.reason
+        case SetAngle() | SetSweep() | TurnWork():
+            return due_at(record.text)
         case _:
             raise TypeError(f"{type(action).__name__} is not announced")
 
@@ -196,6 +202,12 @@ def _of_zero(record: Record) -> tuple[str, ...]:
     said = TOUCH.fullmatch(record.places[0])
     assert said is not None
     paper, at, over, tool = said.group("paper", "at", "over", "tool")
+    if said["face"] == "axis":
+        axis = record.text.removeprefix("zero ")[0]
+        return (
+            "Spindle off, face blued: the point at its foot marks a dot and no ring",
+            f"Set {axis} of G54, and {axis} only, to read {at} there",
+        )
     if not record.text.startswith("zero z") or len(record.places) > 1:
         return ("a zero that is set before the program begins",)
     near = f", {over.removeprefix(' over ').removesuffix(',')}" if over else ""

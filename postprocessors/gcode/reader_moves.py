@@ -8,11 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, TurnWork
 from postprocessors.gcode.reader_arcs import centre_by_radius, is_ill_set, radii_apart
 from postprocessors.gcode.reader_codes import ARCS, CYCLES, FED_OUT, IN_STEP, STAYING, g_name
 from postprocessors.gcode.reader_planes import LEVEL, PLANES, Plane, Point, straights
-from postprocessors.gcode.reader_state import NAN, Cycle, Found, State
+from postprocessors.gcode.reader_state import FACTOR, NAN, Cycle, Found, State
 from postprocessors.gcode.reader_words import LineError, not_negative, whole
 
 SAME = 1e-9  # mm between two places that are the same
@@ -39,7 +39,7 @@ def move(state: State, values: Values, found: Found, number: int) -> None:
     _complain_of_feed(state, found, number)
     x, y, z = _target(state, values)
     if code in ARCS:
-        found.add(number, *_arc(state, values, (x, y, z), found, number))
+        found.add(number, *arc_of(state, values, (x, y, z), found, number))
     elif code == 0:
         found.add(number, Rapid(x, y, z))
     else:
@@ -73,7 +73,7 @@ def _target(state: State, values: Values) -> tuple[float, float, float]:
 # ---------------------------------------------------------------------- arcs
 
 
-def _arc(
+def arc_of(
     state: State, values: Values, end: Point, found: Found, number: int
 ) -> Iterator[Arc | Feed]:
     """Yield the arc of a line: as one in the level plane, in short straights in an upright one."""
@@ -295,3 +295,27 @@ def _guard_depths(state: State, cycle: Cycle, name: str) -> None:
         raise LineError(
             f"R at {cycle.clear:g} mm is below Z at {cycle.bottom:g} mm", "R takes Z or higher"
         )
+
+
+# ---------------------------------------------------------------------- the work turned
+
+
+def turn(state: State, values: Values, found: Found, number: int) -> None:
+    """Turn the work by the word A, alone in its line; its feed is then in degrees a minute.
+
+    Source: NISTIR 6556, 2.1.2.5 B: without X, Y and Z a feed is one of the rotary axis.
+
+    Raises:
+        LineError: it is a lathe's, it goes with another axis, or not by G0 or G1.
+    """
+    if state.plane_word != "G17":
+        raise LineError("A turns nothing on a lathe", "take it out")
+    if any(axis in values for axis in "XYZ"):
+        raise LineError("A beside X, Y or Z", "turn the work in a line of its own")
+    if state.motion not in (0, 10):
+        raise LineError("A without G0 or G1", "give one of them")
+    cuts = state.motion == 10
+    angle = values["A"] + (state.turned_deg if state.absolute is False else 0.0)
+    rate = state.feed / FACTOR[state.feed_units or 210] if cuts else math.inf
+    found.add(number, TurnWork("the rotary axis", state.turned_deg, angle, rate, cuts=cuts))
+    state.turned_deg = angle

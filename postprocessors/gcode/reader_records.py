@@ -26,6 +26,7 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import Axis, Term
 from pathgen.moves.plan import Item
+from postprocessors.gcode.reader_tilting import PATTERNS, tilting_of
 
 Cutter: TypeAlias = Callable[[int, int], FitCutter]  # of a number, stated in a line
 
@@ -38,7 +39,7 @@ MEASURE = re.compile(
     rf"measure ([^:]+): {LENGTH}, from {LENGTH} to {LENGTH}, "
     r"by (cutter|setting|touch|spring|nothing)"
 )
-FACE = r"outside|bore|right end|left|right|front|back|bottom|top|centre"
+FACE = r"outside|bore|right end|left|right|front|back|bottom|top|centre|axis"
 TOUCH = re.compile(
     rf"touch (?P<face>{FACE})(?: of (?P<of>.+?))?:"
     r" going (?P<way>plus|minus),"
@@ -105,7 +106,7 @@ def begun(number: int, text: str) -> Record | None:
     """Return the record that a comment begins; None if it is not the first of one."""
     stop = text.startswith(STOP)
     rest = text.removeprefix(STOP)
-    at_stops = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT, SET, TOUCH_WITH)
+    at_stops = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT, SET, TOUCH_WITH, *PATTERNS)
     patterns = at_stops if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
     words = ("hold", "pause") if stop else ("hold",)
     if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
@@ -126,7 +127,7 @@ def action_of(record: Record, cutter: Cutter) -> Item | None:
         return cutter(int(said.group(1)), record.number)
     if text == "hold":
         return Clamp(lines=tuple(record.lines))
-    return _short(text) or Pause(reason=details.get("reason", ""))
+    return _short(text) or tilting_of(text) or Pause(reason=details.get("reason", ""))
 
 
 def _short(text: str) -> Item | None:
@@ -141,7 +142,7 @@ def _short(text: str) -> Item | None:
     if said := SPEED.fullmatch(text):
         return Spindle(rpm=float(said.group(1)))
     if said := COOLANT.fullmatch(text):
-        return Coolant(kind=cast(CoolantKind, said.group(1)))
+        return Coolant(kind=cast(CoolantKind, said.group(1)), by_hand=True)
     return None
 
 

@@ -37,6 +37,7 @@ class State:
     x: float = NAN
     y: float = NAN
     z: float = NAN
+    turned_deg: float = 0.0  # by A, from where the program begins
     units: int | None = None
     absolute: bool | None = None
     plane: int | None = None  # code in tenths, of G17, G18 or G19; None: not given

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pathgen.input.where import Refusal, Where
-from pathgen.moves.actions import Dwell, FitCutter, Pause, Zero
+from pathgen.moves.actions import Dwell, FitCutter, Pause, SetAngle, SetSweep, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import Control, Cycle
@@ -61,7 +61,8 @@ def place_after(item: Item, at: Point) -> Point:
         return end_of(_wholly_said(item, at))
     if isinstance(item, (Feed, Arc, Drill)):
         return end_of(item)
-    return NOWHERE if isinstance(item, (FitCutter, Zero, Pause)) else at
+    lost = (FitCutter, Zero, Pause, SetAngle, SetSweep)
+    return NOWHERE if isinstance(item, lost) else at
 
 
 def _wholly_said(rapid: Rapid, at: Point) -> Rapid:

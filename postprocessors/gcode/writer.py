@@ -30,16 +30,17 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.moves.settings import Heads
 from pathgen.shop.machines import Control, Machine
 from postprocessors.gcode import arcs, head, messages
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.comments import clean
-from postprocessors.gcode.motion import BY_BALL_NOSE, Motion
+from postprocessors.gcode.motion import Motion
 from postprocessors.gcode.numbers import Grid, rounded
 from postprocessors.gcode.rewrites import NOWHERE, Setting, place_after, rewritten
+from postprocessors.gcode.tilting import tilting_message, tilting_text
 
 COOLANT_WORD = {"off": "M9", "mist": "M7", "flood": "M8"}
 
@@ -72,6 +73,7 @@ class _Program:
         self._motion = Motion(self._setting, self._blocks)
         self._at = NOWHERE
         self._what = ""
+        self._turned_deg = 0.0  # of the work, from where it stands at the start
         self._rpm = 0.0  # the speed that is set, whether or not the spindle turns
         self._turning: bool | None = None  # not told yet
         self._coolant = ""  # the same
@@ -174,27 +176,49 @@ class _Program:
         """Write an action of a pass; the motion word is said again after it."""
         self._motion.interrupt()
         match action:
-            case Spindle():
-                self._spindle(action)
-            case Coolant():
-                self._fluid(action)
+            case SetAngle() | SetSweep() | TurnWork():
+                self._tilting(action)
+            case Spindle() | Coolant():
+                self._run(action)
             case FitCutter():
                 self._fit(action)
             case Zero() | Measure() | Clamp() | Pause() | SetDiameter():
                 self._stop(action)
             case Note() | Dwell() | FitTouching():
                 self._line(action)
-            case Lock() | Unlock() | SetAngle() | SetSweep() | SetHeight():
+            case Lock() | Unlock() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | Drill() | TurnWork() | ZeroByMeasure() | WorkBy():
+            case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ZeroByMeasure() | WorkBy():
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)
 
-    def _by_hand_alone(self, action: Lock | Unlock | SetAngle | SetSweep | SetHeight) -> Refusal:
+    def _tilting(self, item: SetAngle | SetSweep | TurnWork) -> None:
+        """Stop for what is tilted, set to a sweep, or turned; the work turns under the cutter."""
+        if isinstance(item, TurnWork) and self._setting.control.rotary != "none":
+            self._turn(item)
+            return
+        if not isinstance(item, TurnWork):
+            self._still("put hands near the cutter")
+        grid = self._setting.grid
+        self._record([f"stop, {tilting_text(item, grid)}"])
+        self._blocks.stop(tilting_message(item, grid))
+        if not isinstance(item, TurnWork):
+            self._motion.forget()
+
+    def _turn(self, item: TurnWork) -> None:
+        """Turn the work by the control's word; its feed is in degrees a minute, said anew after."""
+        self._say(item)
+        self._turned_deg += item.end_deg - item.start_deg
+        word = f"{self._setting.control.rotary}{rounded(self._turned_deg, 3)}"
+        if item.cuts:
+            self._blocks.words("G1", word, f"F{rounded(item.rate, 1)}")
+        else:
+            self._blocks.words("G0", word)
+        self._motion.forget()
+
+    def _by_hand_alone(self, action: Lock | Unlock | SetHeight) -> Refusal:
         """Return the refusal of what is only done on a machine with handles."""
-        if isinstance(action, SetAngle | SetSweep):
-            return self._setting.refuse("", "tilt the work under a fly cutter", BY_BALL_NOSE)
         slide = action.by if isinstance(action, SetHeight) else action.slide
         what, instead = f"work the lock of the {slide}", "leave locks to machines with dials"
         return self._setting.refuse("", what, instead)
@@ -207,6 +231,13 @@ class _Program:
             self._blocks.comment(head.touching_text(action, self._setting.grid))
         else:
             self._blocks.words("G4", f"P{rounded(action.seconds, 3)}")
+
+    def _run(self, action: Spindle | Coolant) -> None:
+        """Start or stop the spindle or the cutting fluid."""
+        if isinstance(action, Spindle):
+            self._spindle(action)
+        else:
+            self._fluid(action)
 
     def _spindle(self, spindle: Spindle) -> None:
         """Start the spindle at a speed, or stop it; the speed is set by hand where it must be."""

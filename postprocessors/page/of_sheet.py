@@ -6,7 +6,6 @@ import math
 
 from pathgen.moves.moves import AXES, Axis
 from postprocessors.dials import steps
-from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.cards import cards_of
 from postprocessors.dials.faces.text import (
     BY_READOUT,
@@ -14,6 +13,7 @@ from postprocessors.dials.faces.text import (
     figures_of,
     how_to_read,
     numbers_of,
+    size_of,
     to_touch_off_with,
 )
 from postprocessors.dials.faces.words import label
@@ -31,10 +31,12 @@ BY_DIAL = (
         " and divisions count on from the turn."
     ),
 )
-EVERY_STEP = (
-    "x, y, z: the same place in the part; lay a rule on the work to catch a lost turn.",
-    "CUT: this step cuts metal. All others are in the air.",
+BY_MILL = ("x, y, z: the same place in the part; lay a rule on the work to catch a lost turn.",)
+BY_LATHE = (
+    "z: the same place in the part, from the faced end, minus towards the chuck.",
+    "diameter: twice how far the tool is from the axis, as a dial has it that shows diameters.",
 )
+CUTS = "CUT: this step cuts metal. All others are in the air."
 
 
 def reading_of(sheet: Sheet) -> tuple[str, ...]:
@@ -45,7 +47,8 @@ def reading_of(sheet: Sheet) -> tuple[str, ...]:
         ONE_STEP,
         *(() if all(readouts) else BY_DIAL),
         *(BY_READOUT if any(readouts) else ()),
-        *EVERY_STEP,
+        *(BY_LATHE if sheet.lathe else BY_MILL),
+        CUTS,
         lost,
     )
 
@@ -95,15 +98,12 @@ def dials_of(sheet: Sheet) -> tuple[dict[str, str], ...]:
     """Return the table of the dials."""
     rows = []
     for dial in sheet.dials:
-        turn, ways, slack = about_dial(dial)
+        turn, ways, slack = about_dial(dial, lathe=sheet.lathe)
         rows.append({"name": label(dial), "turn": turn, "ways": ways, "slack": slack})
     return tuple(rows)
 
 
 def cutters_of(sheet: Sheet) -> tuple[tuple[str, str, str], ...]:
     """Return the table of what is laid out: number, name, size."""
-    cutters = [
-        (str(each.number), each.name, figures.both_sizes(each.diameter, sheet.units))
-        for each in sheet.head.cutters
-    ]
+    cutters = [(str(each.number), each.name, size_of(each, sheet)) for each in sheet.head.cutters]
     return (*cutters, *(("", name, what) for name, what in to_touch_off_with(sheet)))

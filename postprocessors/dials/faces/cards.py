@@ -7,8 +7,8 @@ shown large (a handle, a way, a figure) and what is asked for (a size that is fo
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pathgen.input.units import Units
 from pathgen.moves.moves import Axis
@@ -93,8 +93,7 @@ class Card:
     def follows(self) -> str:
         """Return the quantity that the figure follows; empty where it follows none."""
         step = self.step
-        following = isinstance(step, Following) and figure_follows(step)
-        return measure_of(step) if isinstance(step, Following) and following else ""
+        return measure_of(step) if isinstance(step, Following) and figure_follows(step) else ""
 
 
 def cards_of(sheet: Sheet) -> tuple[Card, ...]:
@@ -103,44 +102,72 @@ def cards_of(sheet: Sheet) -> tuple[Card, ...]:
     return tuple(_card(step, sheet, rows) for step in sheet.steps)
 
 
+class Words(NamedTuple):
+    """What a step says: loud, as a title, below it, and what is worked out on paper alone."""
+
+    loud: str
+    title: str
+    lines: tuple[str, ...]
+    by_hand: tuple[str, ...]
+
+
 def _card(step: Step, sheet: Sheet, rows: Rows) -> Card:
     """Return the card of one step."""
     columns = rows.columns(step)
-    first, *more = rows.said(step)
+    words = _words(step, sheet, rows.said(step), columns)
     dial = sheet.dial(getattr(step, "slide", "")) if columns else None
-    loud, title = _loud(first.removeprefix(columns))
-    lines = [line for line in (BLANK.sub("", line) for line in more) if line]
-    stopping, by_hand = None, tuple[str, ...]()
-    if isinstance(step, WindStep):
-        by_hand = (*rule_lines(step, sheet), *passes_lines(step, sheet))
-        loud, title, lines = "", step.what, _but(lines, step.what)
-        stopping = shown_stop(step, sheet)
-    elif isinstance(step, steps.SetDialStep) and step.rule is not None and dial is not None:
-        follows = readout_lines if dial.readout else rule_lines
-        by_hand, title = tuple(follows(step, sheet)), title.partition(": ")[2]
-        stopping = shown_stop(step, sheet)
-    elif isinstance(step, steps.SetHeadStep) and step.measure:
-        by_hand, title = tuple(lines[:2]), f"the {step.head}"
-        stopping = shown_stop(step, sheet)
-    lines = [line for line in lines if line not in by_hand]
+    figured = step if isinstance(step, Following) else None
+    apart = figured if isinstance(step, WindStep) or _follows(figured) else None
     return Card(
         number=step.number,
         kind=type(step).__name__.removesuffix("Step").lower(),
-        loud=loud,
-        title=title,
-        lines=tuple(lines),
-        by_hand=by_hand,
+        loud=words.loud,
+        title=words.title,
+        lines=words.lines,
+        by_hand=words.by_hand,
         handle=label(dial) if dial else "",
         axis=dial.axis if dial else None,
         way=getattr(step, "way", None),
         cut=isinstance(step, WindStep) and step.cut,
         caution=isinstance(step, steps.NoteStep) and step.caution,
-        stopping=stopping,
+        stopping=shown_stop(apart, sheet) if apart else None,
         asked=_asked(step, sheet),
         step=step,
-        scale=scale_of(step, sheet) if isinstance(step, Following) else None,
+        scale=scale_of(figured, sheet) if figured else None,
         moves_with_it=isinstance(step, WindStep) and follows_a_size(step, sheet),
     )
+
+
+def _follows(step: Following | None) -> bool:
+    """Return whether the figure of a step follows a found value."""
+    return step is not None and figure_follows(step)
+
+
+def _words(step: Step, sheet: Sheet, said: list[str], columns: str) -> Words:
+    """Return what a step says, from what its printed row does.
+
+    Args:
+        step: the step.
+        sheet: its sheet.
+        said: the texts of its row, the first with the columns of the handle before it.
+        columns: those.
+    """
+    loud, title = _loud(said[0].removeprefix(columns))
+    lines = [line for line in (BLANK.sub("", line) for line in said[1:]) if line]
+    by_hand: tuple[str, ...] = ()
+    match step:
+        case WindStep():
+            by_hand = (*rule_lines(step, sheet), *passes_lines(step, sheet))
+            loud, title, lines = "", step.what, _but(lines, step.what)
+        case steps.SetDialStep() if step.rule is not None:
+            readout = sheet.dial(step.slide).readout
+            by_hand = tuple((readout_lines if readout else rule_lines)(step, sheet))
+            title = title.partition(": ")[2]
+        case steps.SetHeadStep() if step.measure:
+            by_hand, title = tuple(lines[:2]), f"the {step.head}"
+        case _:
+            pass
+    return Words(loud, title, tuple(line for line in lines if line not in by_hand), by_hand)
 
 
 def _loud(said: str) -> tuple[str, str]:
@@ -175,7 +202,7 @@ def shown_stop(step: Following, sheet: Sheet, found: float | None = None) -> Sto
     if isinstance(step, WindStep):
         dial = sheet.dial(step.slide)
         at = stop.place if follows_a_size(step, sheet) else step.place
-        place = f"{dial.axis} {figures.shown_place(dial, at)} {dial.units}"
+        place = f"{place_of(dial)} {figures.shown_place(dial, at)} {dial.units}"
         if dial.units != sheet.units:
             doubled = 2 if dial.diameter_reading else 1
             beside = figures.size(doubled * at, sheet.units)
@@ -188,6 +215,11 @@ def shown_stop(step: Following, sheet: Sheet, found: float | None = None) -> Sto
         place=place,
         beside=beside,
     )
+
+
+def place_of(dial: Dial) -> str:
+    """Return what a place on a dial's axis is called: its axis, or the diameter."""
+    return "diameter" if dial.diameter_reading else dial.axis
 
 
 def way_there(step: Following, scale: Scale, stop: Stop, *, known: bool) -> str:
@@ -250,10 +282,3 @@ def _asked(step: Step, sheet: Sheet) -> Asked | None:
             )
         case _:
             return None
-
-
-def following(sheet: Sheet, name: str) -> Iterator[WindStep]:
-    """Yield the winds whose reading or count follows a quantity."""
-    for step in sheet.steps:
-        if isinstance(step, WindStep) and step.measure == name:
-            yield step

@@ -81,7 +81,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
         *wrapped(f"{kind} TO LAY OUT" + (f", from: {head.crib}" if head.crib else ""), WIDTH),
     ]
     lines += [
-        f"  {each.number:>2}  {each.name:30}  {_size_of(each, sheet)}" for each in head.cutters
+        f"  {each.number:>2}  {each.name:30}  {size_of(each, sheet)}" for each in head.cutters
     ]
     lines += _to_touch_off_with(sheet)
     lines += ["", "DIALS"]
@@ -93,7 +93,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     return [*lines, ""]
 
 
-def _size_of(cutter: HeadCutter, sheet: Sheet) -> str:
+def size_of(cutter: HeadCutter, sheet: Sheet) -> str:
     """Return the diameter of a cutter, or the radius of a lathe tool's nose, in words."""
     if not sheet.lathe or cutter.number in on_axis(sheet):
         return figures.both_sizes(cutter.diameter, sheet.units)

@@ -31,6 +31,11 @@ def said_of_working(step: steps.WorkByStep, sheet: Sheet) -> list[str]:
         )
     if idle:
         lines.append(f"the {' and the '.join(idle)} locked and not touched meanwhile")
+    if idle and not step.outwards and len(dials) > 1:
+        along = next(dial.slide for dial in dials if dial.axis == "z")
+        lines.append(
+            f"the {along} first wound well to the right, so that it has room towards the chuck"
+        )
     if step.outwards:
         lines += [_outwards(dial) for dial in dials if dial.axis == "x"]
     return lines

@@ -233,7 +233,7 @@
     put("figure", open ? "____" : figure(dial, rest(dial, stop.reading)));
     put("total", open ? fill(data.words.follows, { name: wind.measure, number: askedBy[wind.measure].number }) : dial.turn ? "total " + total(dial, stop.reading) : wind.own ? "divisions" : "");
     const scale = (dial.units === "in" ? 1 / inch() : 1) * (dial.diameter_reading ? 2 : 1);
-    put("place", !open && stop.place !== undefined ? dial.axis + " " + fixed(stop.place * scale, dial.places) + " " + dial.units : "");
+    put("place", !open && stop.place !== undefined ? (dial.diameter_reading ? "diameter" : dial.axis) + " " + fixed(stop.place * scale, dial.places) + " " + dial.units : "");
     let sum = card(number).querySelector(".sum");
     if (!sum) {
       sum = document.createElement("p");
@@ -372,34 +372,34 @@
   // ------------------------------------------------------------------ the picture beside it
 
   const picture = document.querySelector(".chart svg");
-  const tools = {};
-  if (picture) {
-    for (const view of ["plan", "front"]) {
-      const group = picture.querySelector("g." + view);
-      const tool = group.querySelector(".tool");
-      const aim = tool.cloneNode(true);
-      aim.setAttribute("class", "aim");
-      tool.before(aim);
-      tools[view] = { tool, aim, scale: Number(group.dataset.scale), zero: group.dataset.zero.split(" ").map(Number) };
-    }
-  }
+  const AXES = ["x", "y", "z"];
+  const views = picture ? Array.from(picture.querySelectorAll("g[data-axes]"), (group) => {
+    const tool = group.querySelector(".tool");
+    const aim = tool.cloneNode(true);
+    aim.setAttribute("class", "aim");
+    tool.before(aim);
+    return {
+      tool, aim, scale: Number(group.dataset.scale), zero: group.dataset.zero.split(" ").map(Number),
+      axes: group.dataset.axes.split(" ").map((axis) => AXES.indexOf(axis)),
+    };
+  }) : [];
 
   function standAfter(number) {
     for (let each = number; each >= 1; each -= 1) if (data.stands[each]) return data.stands[each];
     return [null, null, null, 0];
   }
 
-  function place(tool, view, [x, y, z, diameter]) {
-    const high = view === tools.plan ? y : z;
-    const known = x !== null && high !== null;
+  function place(tool, view, stand) {
+    const [wide, high] = view.axes.map((axis) => stand[axis]);
+    const known = wide !== null && high !== null;
     tool.style.display = known ? "" : "none";
     if (!known) return;
-    const across = view.zero[0] + x * view.scale;
+    const across = view.zero[0] + wide * view.scale;
     const up = view.zero[1] - high * view.scale;
-    const half = Math.max((diameter / 2) * view.scale, 1);
+    const half = Math.max((stand[3] / 2) * view.scale, 1.5);
     tool.setAttribute("transform", "translate(" + across + " " + up + ")");
     const mark = tool.firstElementChild;
-    if (view === tools.plan) mark.setAttribute("r", half);
+    if (mark.tagName === "circle") mark.setAttribute("r", half);
     else { mark.setAttribute("x", -half); mark.setAttribute("width", 2 * half); }
   }
 
@@ -412,12 +412,17 @@
     }
     const before = standAfter(now - 1);
     const after = standAfter(now);
-    for (const view of Object.values(tools)) {
+    for (const view of views) {
       place(view.tool, view, before);
       place(view.aim, view, after);
     }
-    const said = ["x", "y", "z"].map((axis, index) =>
-      axis + " " + (before[index] === null ? "not known yet" : size(before[index], data.units)));
+    const dials = Object.values(data.dials);
+    const said = AXES.filter((axis) => !dials.length || dials.some((dial) => dial.axis === axis)).map((axis) => {
+      const value = before[AXES.indexOf(axis)];
+      const doubled = dials.some((dial) => dial.axis === axis && dial.diameter_reading);
+      const words = value === null ? "not known yet" : size(doubled ? 2 * value : value, data.units);
+      return (doubled ? "diameter " : axis + " ") + words;
+    });
     at("place").textContent = "Before this step: " + said.join(", ");
   }
 
