@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 from pathgen.input.getters import Table
@@ -11,6 +10,7 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
+from pathgen.job.read_turned_edges import guard_edges, read_bevel, read_crown, read_rounded
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
     LOW,
@@ -22,6 +22,7 @@ from pathgen.job.turned import (
     TurnedSetup,
     TurnedStep,
 )
+from pathgen.job.walls import thin_walls
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
 
@@ -57,16 +58,18 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
     hold = _hold(table.table("hold"))
     facing = table.length("facing", above=0)
     tables = table.tables("feature", least=1)
-    read = [_feature(each, blank, tolerance_class) for each in tables]
+    read: list[TurnedFeature] = []
+    for each in tables:
+        feature = _feature(each, blank, tolerance_class, read)
+        read += [] if feature is None else [feature]
     table.no_more()
-    known = tuple(each for each in read if each is not None)
+    known = tuple(read)
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
-        _guard_inside(table, blank, known)
-    if table.faulty:
-        return None
-    return TurnedSetup(
+        _guard_inside(table, known)
+        guard_edges(tables, known)
+    setup = TurnedSetup(
         name=name,
         machine=machine,
         hold=hold,
@@ -74,6 +77,9 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
         features=known,
         where=table.where(),
     )
+    for wrong in () if table.faulty else thin_walls(setup, blank):
+        table.wrong("feature", wrong, "leave more metal about it")
+    return None if table.faulty else setup
 
 
 def _hold(table: Table) -> ChuckHold:
@@ -87,14 +93,19 @@ def _hold(table: Table) -> ChuckHold:
     return hold
 
 
-def _feature(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedFeature | None:
-    """Read one ``[[setup.feature]]``."""
+def _feature(
+    table: Table, blank: RoundBlank, tolerance_class: str, before: Sequence[TurnedFeature]
+) -> TurnedFeature | None:
+    """Read one ``[[setup.feature]]``, which may be of another that comes before it."""
     readers: Mapping[str, Callable[[Table], TurnedFeature | None]] = {
         "turned": lambda each: _turned(each, tolerance_class),
         "parted": lambda each: _parted(each, tolerance_class),
         "drilled": lambda each: read_axial_hole(each, blank, tolerance_class),
         "bored": lambda each: read_bored(each, tolerance_class),
         "recess": lambda each: read_recess(each, tolerance_class),
+        "crown": lambda each: read_crown(each, before),
+        "rounded": lambda each: read_rounded(each, before),
+        "chamfer": lambda each: read_bevel(each, before),
     }
     return table.read_by("kind", readers)
 
@@ -161,17 +172,11 @@ def _end(feature: TurnedFeature) -> float | None:
             return None
 
 
-def _guard_inside(table: Table, blank: RoundBlank, features: tuple[TurnedFeature, ...]) -> None:
+def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     """Record what is wanted inside and has no room."""
-    steps = [step for each in features if isinstance(each, Turned) for step in each.steps]
-    outside = [(step.to.low, step.diameter.low) for step in steps]
     parted = next((each for each in features if isinstance(each, Parted)), None)
-    guard_inside(
-        table,
-        [each for each in features if isinstance(each, AxialHole | Bored | Recess)],
-        [*outside, (math.inf, blank.diameter)],
-        None if parted is None else parted.length.low,
-    )
+    inside = [each for each in features if isinstance(each, AxialHole | Bored | Recess)]
+    guard_inside(table, inside, None if parted is None else parted.length.low)
 
 
 def _guard_room(
