@@ -7,6 +7,7 @@ from typing import Literal
 
 from pathgen.input.getters import Table
 from pathgen.job.frame import FACES, Face, in_order
+from pathgen.job.read_angle import is_at_an_angle, read_at_an_angle
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.slot import HolesWanted, Slot, SlotWays
@@ -29,7 +30,8 @@ def read_slot(table: Table, workpiece: Workpiece, tolerance_class: str) -> Slot 
     """Read one slot; positions are in the setup's frame. None when anything was wrong."""
     width = read_size(table, "width", table.length("width", above=0), tolerance_class)
     depth = read_depth(table, workpiece, tolerance_class, "slot")
-    slot = read_straight(table, workpiece, tolerance_class, (width, depth))
+    read = read_at_an_angle if is_at_an_angle(table) else read_straight
+    slot = read(table, workpiece, tolerance_class, (width, depth))
     ways_table = table.optional_table("ways")
     ways = read_ways(ways_table) if ways_table is not None else SlotWays()
     table.no_more()
@@ -54,11 +56,9 @@ def read_straight(
     open_low, open_high = _open_ends(table, workpiece.faces(axis))
     place = _place(table, width, (open_low, open_high), workpiece, axis)
     length = place.high - place.low
-    own = {
-        "length": read_size(table, "length", length, tolerance_class),
-        "middle": read_position(table, "position", (place.low + place.high) / 2, tolerance_class),
-        "across": read_position(table, "position", place.centre_line, tolerance_class),
-    }
+    size = read_size(table, "length", length, tolerance_class)
+    middle = read_position(table, "position", (place.low + place.high) / 2, tolerance_class)
+    across = read_position(table, "position", place.centre_line, tolerance_class)
     if not table.faulty:
         _guard(table, width, place, (open_low, open_high), workpiece.span(axis))
         _guard_across(table, width, place.centre_line, workpiece.span(1 - axis))
@@ -73,10 +73,12 @@ def read_straight(
         open_high=open_high,
         centre_line=place.centre_line,
         width=sizes[0],
+        length=size,
+        middle=middle,
+        across=across,
         depth=sizes[1],
         ways=SlotWays(),
         where=table.where(),
-        **own,
     )
 
 
