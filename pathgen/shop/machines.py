@@ -11,6 +11,7 @@ from pathgen.input.naming import guard_name
 from pathgen.input.units import UNITS, Units
 from pathgen.input.where import Where
 from pathgen.shop.lathes import Lathe, read_lathe
+from pathgen.shop.rotary import RotaryTable, read_rotary
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
 from pathgen.shop.tilts import Tilt, read_tilt
 
@@ -108,6 +109,7 @@ class Machine:
     height: HeightWay | None = None
     hand_room: float = HAND_ROOM  # that the cutter goes up for hands: to measure, to change it
     tilt: Tilt | None = None  # a head that tilts, or a chuck for the work that does
+    rotary: RotaryTable | None = None  # a table that turns the work about an upright axis
     lathe: Lathe | None = None  # what a lathe has besides; None for a mill
     file: str = ""
     where: Where = field(compare=False, repr=False)
@@ -180,6 +182,8 @@ def read_machine(table: Table) -> Machine | None:
     control = _control(control_table) if control_table is not None else None
     tilt_table = table.optional_table("tilt")
     tilt = read_tilt(tilt_table) if tilt_table is not None else None
+    rotary_table = table.optional_table("rotary")
+    rotary = read_rotary(rotary_table) if rotary_table is not None else None
     slides = tuple(read_slide(each) for each in table.tables("slide"))
     height_table = table.optional_table("height")
     height = _height(height_table) if height_table is not None else None
@@ -191,6 +195,12 @@ def read_machine(table: Table) -> Machine | None:
         travel = table.lengths("travel", count=3)
     if not programmed:
         _guard_slides(table, slides, lathe)
+    elif rotary_table is not None:
+        table.wrong(
+            "rotary",
+            "a program goes along arcs by itself, and turns no rotary table",
+            "leave out [rotary] or [control]",
+        )
     elif height_table is not None:
         table.wrong("height", "a control has its own z", "leave out [height] or [control]")
     elif slides:
@@ -215,6 +225,7 @@ def read_machine(table: Table) -> Machine | None:
         height=height,
         hand_room=hand_room,
         tilt=tilt,
+        rotary=rotary,
         lathe=lathe,
         file=table.where().file,
         where=table.where(),
