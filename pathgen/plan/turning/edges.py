@@ -129,7 +129,7 @@ def _in_steps(
     steps = steps_along(line_of(edge), _wanted(edge, bench, tool, rounded, granted - 2 * rounded))
     figures = _figures(edge, bench, tool)
     rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
-    items: list[Item] = []
+    items: list[Item] = [along(edge.face + START)]
     for number, place in enumerate(reversed(steps), start=1):
         what = f"step {number} of {len(steps)}"
         items += _step(place, edge, bench, figures, How(makes="size", what=what, rules=rules))
@@ -172,20 +172,18 @@ def _deepest(edge: TurnedEdge, steps: tuple[Place, ...]) -> float:
 def _step(
     place: Place, edge: TurnedEdge, bench: TurningBench, figures: TurningFigures, how: How
 ) -> Iterator[Item]:
-    """Yield one step: in to its x, along to its z, and the way back."""
+    """Yield one step: in to its x, along to its z, and back; the next x is further in."""
     z, x = place
-    yield along(edge.face + START)
     yield Rapid(x, 0.0, NAN, how)
     yield Feed(x, 0.0, z, figures.feed, How(makes="size", what="towards the chuck"))
     yield along(edge.face + bench.back, "back from the step")
-    yield across(max(x, 0.0) + START, "off the work")
 
 
 def _roughed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     """Return the steps that leave a little for the cut along the line."""
     steps = steps_along(line_of(edge), _wanted(edge, bench, tool, LEFT, ROUGH_CREST))
     figures = _figures(edge, bench, tool)
-    items: list[Item] = [across(bench.clear)]
+    items: list[Item] = [across(bench.clear), along(edge.face + START)]
     for place in reversed(steps):
         items += _step(place, edge, bench, figures, How(what="roughing, a step"))
     return TurnedOperation(
