@@ -12,6 +12,7 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
@@ -60,7 +61,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess
+    Turned | Parted | AxialHole | Bored | Recess | Screwed
 )  # a closed union: later features are added here
 
 

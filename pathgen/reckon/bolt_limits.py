@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pathgen import INCH
 from pathgen.reckon.threads import Thread
@@ -16,10 +17,13 @@ _R40 = (
     *(6.3, 6.7, 7.1, 7.5, 8.0, 8.5, 9.0, 9.5, 10.0),
 )
 # Position g of ISO 965-1, micrometres by pitch in mm (from memory; 15 + 11 p within 1).
-_POSITION_G = {
-    **{0.35: 19, 0.4: 19, 0.45: 20, 0.5: 20, 0.6: 21, 0.7: 22, 0.75: 22, 0.8: 24, 1.0: 26},
-    **{1.25: 28, 1.5: 32, 1.75: 34, 2.0: 38, 2.5: 42, 3.0: 48, 3.5: 53, 4.0: 60},
-}
+_POSITION_G = dict(
+    (
+        *((0.35, 19), (0.4, 19), (0.45, 20), (0.5, 20), (0.6, 21), (0.7, 22), (0.75, 22)),
+        *((0.8, 24), (1.0, 26), (1.25, 28), (1.5, 32), (1.75, 34), (2.0, 38), (2.5, 42)),
+        *((3.0, 48), (3.5, 53), (4.0, 60)),
+    )
+)
 # Steps of diameters of ISO 965-1, mm: a tolerance is that of the geometric mean of its step.
 _STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0)
 
@@ -69,7 +73,7 @@ def _made(thread: Thread, name: str, off: float, of_major: float, of_pitch: floa
 def _metric(thread: Thread) -> BoltLimits:
     """Return the limits of 6g."""
     pitch = thread.pitch
-    steps = [(a, b) for a, b in zip(_STEPS, _STEPS[1:], strict=False) if a < thread.major <= b]
+    steps = [(a, b) for a, b in pairwise(_STEPS) if a < thread.major <= b]
     if pitch not in _POSITION_G or not steps:
         raise ValueError(f"limits 6g of {thread.designation} are not known here")
     mean = math.sqrt(steps[0][0] * steps[0][1])
@@ -83,7 +87,7 @@ def _metric(thread: Thread) -> BoltLimits:
 
 
 def _unified(thread: Thread) -> BoltLimits:
-    """Return the limits of 2A, the length of engagement one diameter; the standard has 0.0001 in."""
+    """Return the limits of 2A, one diameter engaged; the standard rounds to 0.0001 in."""
     size, pitch = thread.major / INCH, thread.pitch / INCH
     exact = 0.0015 * (size ** (1 / 3) + math.sqrt(size)) + 0.015 * pitch ** (2 / 3)
     off, of_pitch, of_major = (

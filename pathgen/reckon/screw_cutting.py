@@ -44,6 +44,44 @@ def even_areas(depth: float, first: float) -> tuple[float, ...]:
     return tuple(depth * math.sqrt(each / count) for each in range(1, count + 1))
 
 
+# mm of depth that a first pass takes, by how firm the lathe is: common practice, no source.
+_FIRST = {"light": 0.3, "medium": 0.35, "rigid": 0.4}
+
+
+def first_depth(rigidity: str) -> float:
+    """Return how deep the first pass of a thread goes, mm on the radius.
+
+    >>> first_depth("light")
+    0.3
+    """
+    return _FIRST[rigidity]
+
+
+REACTION_S = 0.5  # from seeing a reading to having drawn the tool out: common practice, no source
+
+
+def overrun(lead: float, rpm: float) -> float:
+    """Return how much further a hand lets a thread go than it means to, mm.
+
+    >>> overrun(2.0, 60.0)
+    1.0
+    """
+    return REACTION_S * rpm / 60 * lead
+
+
+def flank_beside(height: float, nose: float, angle_deg: float) -> float:
+    """Return how far to either side of its middle a pointed tool reaches, mm.
+
+    Source: geometry, a flank that touches a nose of radius r, ``height`` above its lowest point:
+    (r + (height - r) sin(angle / 2)) / cos(angle / 2).
+
+    >>> round(flank_beside(2.0, 0.0, 60.0), 3)
+    1.155
+    """
+    half = math.radians(angle_deg / 2)
+    return (nose + (height - nose) * math.sin(half)) / math.cos(half)
+
+
 def best_wire(pitch: float, angle_deg: float) -> float:
     """Return the wire that touches the flanks at the pitch line, mm.
 

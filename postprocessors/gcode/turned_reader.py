@@ -1,12 +1,13 @@
 """Lines of lathe programs: G18, an X that may be a diameter, an F that may be by the turn.
 
-What is common to mills is read as theirs; arcs, cycles and threads are refused by name.
+What is common to mills is read as theirs, G33 as one pass along a thread; arcs and cycles are
+refused by name.
 """
 
 from __future__ import annotations
 
 from pathgen.moves.actions import Zero, ZeroByMeasure
-from pathgen.moves.moves import Feed, Rapid
+from pathgen.moves.moves import Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Words as XWords
 from postprocessors.gcode import reader_codes as codes
@@ -67,6 +68,9 @@ class TurnedLines(Lines):
         """Go straight, if the line has axis words."""
         state, values = self._state, words.values
         code = words.g.get(codes.MOTION)
+        if code == codes.THREAD:
+            self._thread(number, values)
+            return
         if code is not None and code not in (*STRAIGHT, 800):
             raise LineError(
                 f"{g_name(code)} is not read of lathe programs", "write it out in straight moves"
@@ -87,6 +91,21 @@ class TurnedLines(Lines):
             self._found.add(number, Rapid(state.x, 0.0, state.z))
         else:
             self._found.add(number, Feed(state.x, 0.0, state.z, self._feed_in_force()))
+
+    def _thread(self, number: int, values: dict[str, float]) -> None:
+        """Go along a thread, K of the axis a turn of the spindle."""
+        state = self._state
+        state.motion = codes.THREAD
+        if "Z" not in values or values.get("K", 0.0) <= 0:
+            raise LineError("G33 without a Z and a lead as K", "give G33 Z... K...")
+        if {"X", "Y"} & values.keys():
+            raise LineError("G33 across the axis", "only threads along Z are read")
+        self._look_at_modes(number)
+        self._look_at_x_words(number)
+        state.z = self._place(state.z, values["Z"], 1.0)
+        lead = values["K"] * state.factor
+        turning = state.rpm if state.turning else 0.0
+        self._found.add(number, ThreadCut(state.x, 0.0, state.z, lead, "control", 0, turning))
 
     def _place(self, here: float, word: float | None, double: float) -> float:
         """Return where an axis goes, mm."""

@@ -14,6 +14,7 @@ from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.inside import AxialHole, Bored, Recess, wide_at
+from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 
 
@@ -25,6 +26,8 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
     left = -1e9 if parted is None else -parted.length.low
     for feature in setup.features:
         match feature:
+            case Screwed():
+                continue  # its sizes follow from the passes (`screwing.py`)
             case Turned():
                 yield from _of_turned(feature, job, measured, left)
             case Parted():

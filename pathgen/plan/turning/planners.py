@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal, nearest
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter, Spindle, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
@@ -17,6 +18,7 @@ from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.outside import knife_tool, plan_facing, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
+from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.setting import (
     after_items,
     before_items,
@@ -55,7 +57,7 @@ def plan_turned_setup(
     bench = _with_parting(bench)
     guard_overhang(bench)
     guard_chuck(bench)
-    operations = list(_operations(bench))
+    operations = list(_operations(bench, machine))
     tools = dict.fromkeys(operation.tool.name for operation in operations)
     by_name = {operation.tool.name: operation.tool for operation in operations}
     numbers = {name: head_cutter(i, by_name[name]) for i, name in enumerate(tools, start=1)}
@@ -119,7 +121,9 @@ def _with_parting(bench: TurningBench) -> TurningBench:
     return bench
 
 
-def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
+def _operations(  # noqa: C901 - a case a kind
+    bench: TurningBench, machine: Machine
+) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
     if not turned:
@@ -141,6 +145,8 @@ def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
                 yield from plan_bored(feature, bench)
             case Recess():
                 yield plan_recess(feature, bench)
+            case Screwed():
+                yield plan_screwed(feature, bench, machine)
             case _:
                 assert_never(feature)
 
@@ -160,6 +166,8 @@ def _passes(
             if bench.manual and (operation.by or outside) != by:
                 by = operation.by or outside
                 items.append(by)
+            if operation.wheels is not None:
+                items.append(operation.wheels)
             items.append(
                 FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
             )

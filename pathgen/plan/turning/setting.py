@@ -7,6 +7,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
@@ -15,9 +16,14 @@ from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.outside import across, along
+from pathgen.reckon.screw_cutting import flank_beside
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
+from pathgen.shop.turning_tools import TurningTool
 
+IN_CORNER = 0.1  # mm under the outside, where a threading tool touches the end
+BY_POINT = 0.3  # mm that touching with it leaves open along the axis; common practice, no source
 TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 STARTING = (
@@ -74,6 +80,8 @@ def _end(feature: TurnedFeature) -> float | None:
             return feature.end
         case Parted():
             return -feature.length.high
+        case Screwed():
+            return feature.end
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
@@ -94,7 +102,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
-        case AxialHole():
+        case AxialHole() | Screwed():
             return
         case _:
             assert_never(feature)
@@ -166,10 +174,15 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     """Yield how a tool that was just fitted finds its zeros: touched outside, then on the end."""
     rpm = operation.figures.rpm
     yield _touched(operation, bench, rpm)
-    if bench.manual:
+    pointed = isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading"
+    if bench.manual and not pointed:
         yield across(operation.touched / 4, "in, between the middle and the rim")
-    at = 0.0 if operation.faced else bench.setup.facing
+    if pointed:
+        yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
+    at = _by_its_flank(operation.tool) if pointed else 0.0
+    at = at if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
+    label = "its corner, the point beside it" if pointed else label
     yield Zero(
         axis="z",
         touches=(
@@ -184,11 +197,18 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
                 rpm=rpm,
             ),
         ),
-        uncertainty=TOUCHED if operation.faced else 0.0,
+        uncertainty=BY_POINT if pointed else TOUCHED if operation.faced else 0.0,
         why="z 0 is the faced end",
     )
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
+
+
+def _by_its_flank(tool: TurningTool | AxialTool) -> float:
+    """Return how far a threading tool's place is off the end when it touches the corner, mm."""
+    assert isinstance(tool, TurningTool)
+    height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
+    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
