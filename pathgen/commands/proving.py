@@ -362,6 +362,8 @@ def prove_text(
 
 def _without_case(run: Run) -> Run:
     """Return a run without its case's name, and the readings noted in it that no rule asks for."""
+    if not run.found:
+        return replace(run, case="")
     measured = {item.name for item in run.items if isinstance(item, Measure)}
     found = tuple((name, value) for name, value in run.found if name in measured)
     return replace(run, case="", found=found)
