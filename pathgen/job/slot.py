@@ -26,6 +26,16 @@ class SlotWays:
     depth_of_cut: float | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeySeat:
+    """What parallel key a slot takes, mm; its depth is from the flat that it is sunk from."""
+
+    shaft: float  # the diameter that the key is for
+    part: Literal["shaft", "hub"]  # whose depth it has
+    width: float
+    height: float
+
+
 @dataclass(frozen=True, slots=True)
 class Turned:
     """A slot's own axes, turned about a place of the setup's frame; mm and degrees.
@@ -80,6 +90,7 @@ class Slot:
     ways: SlotWays
     where: Where = field(compare=False, repr=False)
     turned: Turned | None = None  # None: along an axis
+    key: KeySeat | None = None  # None: for no key of the table
 
     @property
     def through(self) -> bool:
