@@ -10,6 +10,7 @@ from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.turned import Turned, TurnedFeature
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, Shape, TurnedEdge
+from pathgen.reckon.tapers import half_angle
 
 BESIDE = 0.5  # mm of a face and of a diameter that stay beside an edge, to measure it by
 
@@ -31,6 +32,17 @@ def read_bevel(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | No
         width = table.length("width", above=0)
         angle = table.number("angle_deg", default=45.0, least=5, most=85)
         return Bevel(width=width, rise=width * math.tan(math.radians(angle)))
+
+    return _read(table, before, shape)
+
+
+def read_taper(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | None:
+    """Read a taper that grows towards the chuck: 1 in so much of its length, on the diameter."""
+
+    def shape() -> Bevel:
+        length = table.length("length", above=0)
+        ratio = 1 / table.number("one_in", least=1, most=100)
+        return Bevel(width=length, rise=length * math.tan(math.radians(half_angle(ratio))))
 
     return _read(table, before, shape)
 
@@ -90,7 +102,7 @@ def _guard_room(table: Table, edge: TurnedEdge, turned: Turned) -> None:
             f"give half of the diameter, {table.say(edge.out)}, or more",
         )
         return
-    key = "width" if isinstance(edge.shape, Bevel) else "radius"
+    key = _key_of(table, edge)
     inner = 0.0
     if edge.step > 1:
         inner = turned.steps[edge.step - 2].diameter.high / 2 + turned.corner + BESIDE
@@ -108,6 +120,13 @@ def _guard_room(table: Table, edge: TurnedEdge, turned: Turned) -> None:
             f"it reaches {table.say(edge.along)} along its diameter",
             f"leave {table.say(BESIDE)} of the diameter beside its corner",
         )
+
+
+def _key_of(table: Table, edge: TurnedEdge) -> str:
+    """Return the key that tells how large an edge is."""
+    if isinstance(edge.shape, Bevel):
+        return "length" if table.has("length") else "width"
+    return "radius"
 
 
 def guard_edges(tables: Sequence[Table], features: Sequence[TurnedFeature]) -> None:
