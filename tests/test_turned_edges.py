@@ -298,3 +298,23 @@ def test_steps_want_leave_to_file(tmp_path: Path, granted: str) -> None:
     first = "file_to_line = 0.12           # the crests between the steps of a lathe with handles"
     with pytest.raises(InputError, match="file_to_line"):
         made(tmp_path, (f"{first}, at most", granted), machine=METRIC)
+
+
+# ---------------------------------------------------------------------- tapers
+
+
+@pytest.mark.parametrize("machine", LATHES)
+def test_the_spindles_taper_is_proved(machine: str) -> None:
+    job, shop = load(FOOT.with_name("press-spindle.toml"))
+    (proof,) = prove_job(job, shop, machine, lambda _: None)
+    assert proof.report.ok
+    size = next(each for each in proof.report.sizes if each.feature == "hub seat")
+    assert -0.015 < size.least <= size.most < (0.002 if machine == PROGRAM else 0.12)
+    if machine == PROGRAM:  # the nose of 0.4 mm leads by its own radius along and across
+        slope = math.atan(1 / 24)
+        back = 0.4 * (1 - math.cos(slope))
+        found = re.search(r"\n\(-- along the line, outwards\)\nG1 X([\d.]+) Z(-[\d.]+)", proof.text)
+        assert found is not None
+        x, z = (float(each) for each in found.groups())
+        assert x == pytest.approx(2 * (8.0 - back), abs=2e-4)
+        assert z == pytest.approx(-18.0 - 0.4 * (1 - math.sin(slope)), abs=2e-4)

@@ -28,6 +28,7 @@ NAN = math.nan
 LEFT = 0.2  # mm that roughing leaves on an edge which a control then follows
 ROUGH_CREST = 0.4  # mm over the line, that of the roughing
 SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
+SLENDER = 3.0  # times as long as high: what is called a taper and no chamfer
 FILING = (
     "File with the tool wound well away, the file's handle on it, the handle in the left hand and"
     " both arms clear of the turning jaws, the spindle at a slow speed; for emery cloth use a stick"
@@ -73,6 +74,11 @@ def _called(edge: TurnedEdge, bench: TurningBench) -> str:
             return f"the end crowned to a radius of {bench.say(radius)}"
         case Rounded(radius=radius):
             return f"the edge of {bench.say(2 * edge.out)} rounded to {bench.say(radius)}"
+        case Bevel(width=width, rise=rise) if width > SLENDER * rise:
+            return (
+                f"a taper of 1 in {width / (2 * rise):.4g} over {bench.say(width)}, from"
+                f" {bench.say(2 * edge.foot)} to {bench.say(2 * edge.out)} across"
+            )
         case Bevel(width=width):
             angle = math.degrees(math.atan2(edge.out - edge.foot, width))
             return (
