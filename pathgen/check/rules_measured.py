@@ -29,8 +29,7 @@ def measured_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Fi
         context: what every rule is given.
         judged: the features as the moves leave them.
     """
-    run = context.run
-    for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
+    for index, item, number in context.actions:
         if isinstance(item, Measure):
             yield from _measure(context, item, index, number)
     for each in judged:

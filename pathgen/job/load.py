@@ -21,6 +21,7 @@ from pathgen.job.job import Blank, Job, JobSetup
 from pathgen.job.mating import settle
 from pathgen.job.meeting import meeting_errors
 from pathgen.job.named import AnyJob
+from pathgen.job.on_table import laid_on
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
@@ -241,13 +242,14 @@ def _setup(
     """Read one ``[[setup]]``, to which the blank comes as its stock, with what is gone before."""
     name = table.text("name")
     machine = table.text("machine")
-    hold = read_hold(table.table("hold"))
+    hold, centre = read_hold(table.table("hold"))
     lie = read_lie(table)
     tables = table.tables("feature", least=1)
     placed = read_placed(tables, *site)
     own = [Sunk(feature=t.feature, frame=t.frame, box=t.box, setup="") for t in placed.values()]
     datums, origin = read_datums(table.table("datum"), stock, lie, [*gone, *own])
     workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
+    datums, on_table = laid_on(table, datums, centre)
     features, there = read_features(table, tables, placed, (workpiece, origin, site[1]))
     table.no_more()
     guard_apart(table, features)
@@ -265,5 +267,6 @@ def _setup(
         origin=origin,
         lie=lie,
         there=tuple(there),
+        table=on_table,
         where=table.where(),
     )
