@@ -85,6 +85,7 @@ def come_within(region: BaseGeometry, starts: Floats, ends: Floats, distance: Fl
 
 def _lines_within(region: BaseGeometry, lines: Lines, distance: Floats) -> Mask:
     """Return which lines, (n,), come within distances, (n,), of a region."""
+    shapely.prepare(region)
     near: Mask = np.zeros(len(lines), dtype=np.bool_)
     for far in np.unique(distance).tolist():  # one a cutter
         rows = distance == far
