@@ -89,7 +89,9 @@ def test_a_dial_that_shows_diameters_is_said_to_and_shows_them() -> None:
 
 def test_lengths_go_by_the_slide_whose_dial_tells_them() -> None:
     names = [dial["slide"] for dial in sheet_of(METRIC)["dials"]]
-    assert names == ["cross slide", "compound"]
+    assert names == ["cross slide", "carriage", "compound"]
+    told = [s["slide"] for s in sheet_of(METRIC)["steps"] if s.get("what") == "to the shoulder"]
+    assert told == ["compound", "compound"]
 
 
 def test_x_words_are_diameters_or_radii_as_the_machine_declares(tmp_path: Path) -> None:
@@ -175,10 +177,12 @@ def test_harmless_edits_find_nothing() -> None:
 @pytest.mark.parametrize(
     ("line", "message"),
     [
-        ("G2 X20.0 Z-3.0 I1.0", "is not read of lathe programs"),
+        ("G81 X20.0 Z-3.0 R1.0", "is not read of lathe programs"),
         ("G17", "X-Y plane"),
         ("G0 Y2.0", "a Y on a lathe"),
-        ("G33 Z-10.0 K1.5", "G33"),
+        ("G33 Z-10.0", "G33 without a Z and a lead"),
+        ("G33 X8.0 Z-10.0 K1.5", "G33 across the axis"),
+        ("G76 Z-10.0 K1.5", "G76"),
     ],
 )
 def test_what_is_not_read_of_lathe_programs_is_refused_by_name(line: str, message: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 from pathgen.input.getters import Table
@@ -10,6 +10,14 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
+from pathgen.job.read_turned_edges import (
+    guard_edges,
+    read_bevel,
+    read_crown,
+    read_rounded,
+    read_taper,
+)
+from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
     LOW,
@@ -57,13 +65,18 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
     hold = _hold(table.table("hold"))
     facing = table.length("facing", above=0)
     tables = table.tables("feature", least=1)
-    read = [_feature(each, blank, tolerance_class) for each in tables]
+    read: list[TurnedFeature] = []
+    for each in tables:
+        feature = _feature(each, blank, tolerance_class, read)
+        read += [] if feature is None else [feature]
     table.no_more()
-    known = tuple(each for each in read if each is not None)
+    known = tuple(read)
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
         _guard_inside(table, known)
+        _guard_threads(table, known)
+        guard_edges(tables, known)
     setup = TurnedSetup(
         name=name,
         machine=machine,
@@ -88,14 +101,21 @@ def _hold(table: Table) -> ChuckHold:
     return hold
 
 
-def _feature(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedFeature | None:
-    """Read one ``[[setup.feature]]``."""
+def _feature(
+    table: Table, blank: RoundBlank, tolerance_class: str, before: Sequence[TurnedFeature]
+) -> TurnedFeature | None:
+    """Read one ``[[setup.feature]]``, which may be of another that comes before it."""
     readers: Mapping[str, Callable[[Table], TurnedFeature | None]] = {
         "turned": lambda each: _turned(each, tolerance_class),
         "parted": lambda each: _parted(each, tolerance_class),
         "drilled": lambda each: read_axial_hole(each, blank, tolerance_class),
         "bored": lambda each: read_bored(each, tolerance_class),
         "recess": lambda each: read_recess(each, tolerance_class),
+        "crown": lambda each: read_crown(each, before),
+        "rounded": lambda each: read_rounded(each, before),
+        "chamfer": lambda each: read_bevel(each, before),
+        "screw-cut": read_screwed,
+        "taper": lambda each: read_taper(each, before),
     }
     return table.read_by("kind", readers)
 
@@ -158,6 +178,8 @@ def _end(feature: TurnedFeature) -> float | None:
             return feature.end
         case Parted():
             return -feature.length.high
+        case Screwed():
+            return feature.end
         case _:
             return None
 
@@ -167,6 +189,15 @@ def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     parted = next((each for each in features if isinstance(each, Parted)), None)
     inside = [each for each in features if isinstance(each, AxialHole | Bored | Recess)]
     guard_inside(table, inside, None if parted is None else parted.length.low)
+
+
+def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
+    """Record threads that do not stand on what is turned before them."""
+    threads = [index for index, each in enumerate(features) if isinstance(each, Screwed)]
+    before = features[: threads[0]] if threads else ()
+    turned = next((each for each in before if isinstance(each, Turned)), None)
+    first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
+    guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
 
 
 def _guard_room(

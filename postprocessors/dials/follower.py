@@ -19,6 +19,7 @@ from postprocessors.dials.head_in_play import (
     setting_of,
     turned_out,
 )
+from postprocessors.dials.screwing import follow_screwing
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
@@ -47,6 +48,8 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             follow_tilting(hands, step)
         case steps.WorkByStep():
             follow_work_by(hands, step)
+        case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
+            follow_screwing(hands, step)
         case _:
             _without_slides(hands, step)
 
@@ -167,7 +170,14 @@ def _feed(hands: Hands, step: steps.WindStep, slide: SlideInPlay) -> float:
             f"the {step.slide} has no feed by power of {step.power:g} mm a minute",
             REWRITE,
         )
-    return step.power or step.turns_per_min * slide.slide.per_turn
+    if step.power_a_turn and step.power_a_turn not in slide.slide.power_a_turn:
+        hands.record.trouble(
+            "machine-changed",
+            f"the {step.slide} has no feed by power of {step.power_a_turn:g} mm a turn",
+            REWRITE,
+        )
+    by_power = step.power or step.power_a_turn * hands.rpm
+    return by_power or step.turns_per_min * slide.slide.per_turn
 
 
 def _look_at_zeros(hands: Hands) -> None:

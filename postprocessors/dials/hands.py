@@ -39,6 +39,8 @@ class Hands:
     height: HeightWay | None = None  # the machine's
     height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
+    leadscrew: float = 0.0  # its pitch, mm
+    lead: float = 0.0  # that the change wheels give, mm a turn
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
 
     @classmethod
@@ -54,6 +56,7 @@ class Hands:
             case=case,
             height=machine.height,
             lathe=machine.lathe is not None,
+            leadscrew=0.0 if machine.lathe is None else machine.lathe.leadscrew_pitch or 0.0,
         )
         hands.expected = {
             step.name: step.expected for step in sheet.steps if isinstance(step, steps.MeasureStep)

@@ -8,11 +8,13 @@ from typing import TypeAlias, assert_never
 
 from pathgen.input.units import Units
 from pathgen.moves.actions import (
+    ChangeWheels,
     Clamp,
     Coolant,
     Dwell,
     FitCutter,
     FitTouching,
+    HalfNuts,
     Lock,
     Measure,
     Note,
@@ -27,7 +29,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnWork
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -143,7 +145,7 @@ def write_item(scribe: Scribe, item: Item) -> None:
 def _write_item(scribe: Scribe, item: Item) -> None:
     """Put down the steps of one move or action."""
     match item:
-        case Rapid() | Feed() | Drill() | Arc():
+        case Rapid() | Feed() | Drill() | Arc() | TurnedArc():
             _write_move(scribe, item)
         case Zero():
             write_zero(scribe, item)
@@ -153,11 +155,13 @@ def _write_item(scribe: Scribe, item: Item) -> None:
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
+        case WorkBy() | ZeroByMeasure() | ThreadCut() | ChangeWheels() | HalfNuts():
+            raise ValueError(f"{type(item).__name__} is for lathes")
         case _:
             scribe.add(_words(scribe.number, item))
 
 
-def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
+def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc | TurnedArc) -> None:
     """Put down the steps of a move of the slides."""
     match move:
         case Rapid():
@@ -166,7 +170,7 @@ def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
             write_feed(scribe, move)
         case Drill():
             write_drill(scribe, move)
-        case Arc():
+        case Arc() | TurnedArc():
             raise scribe.refusal(
                 "an arc needs two handles wound at once",
                 "use a rotary table, or a machine whose control interpolates",
@@ -273,13 +277,9 @@ def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
     )
 
 
-def _words(
-    number: int, item: ZeroByMeasure | WorkBy | Clamp | Note | Spindle | Coolant | Pause | Dwell
-) -> Step:
+def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:
     """Return the step for an action that changes nothing the handles know of."""
     match item:
-        case ZeroByMeasure() | WorkBy():
-            raise ValueError("a zero by what was measured, and slides to choose, are for lathes")
         case Clamp():
             return ClampStep(number=number, lines=item.lines)
         case Note():

@@ -34,11 +34,18 @@ def outline(tool: TurningTool) -> tuple[Polygon, ...]:
     if tool.kind == "parting":
         blade = box(0.0, 0.0, tool.width, tool.reach)
         return blade, box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
+    if tool.kind == "threading":  # the point stands in the middle of the shank
+        left = tool.nose_radius - tool.shank / 2
+        shank = box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)
+        return _cutting_end(tool, left), shank
     return _cutting_end(tool), box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
 
 
-def _cutting_end(tool: TurningTool) -> Polygon:
-    """Return the end of a turning tool: its nose between its two edges, up to the shank."""
+def _cutting_end(tool: TurningTool, left: float | None = None) -> Polygon:
+    """Return the end of a turning tool: its nose between its two edges, up to the shank.
+
+    ``left`` is where its shank begins to the left of its place; None: the edges say how far.
+    """
     nose = tool.nose_radius
     lead, trail = math.radians(tool.approach_deg), math.radians(tool.back_deg)
     leading = (-math.cos(lead), math.sin(lead))  # along the edges, away from the nose
@@ -50,7 +57,9 @@ def _cutting_end(tool: TurningTool) -> Polygon:
         (trailing, (trailing[1], -trailing[0])),
     ):
         points.append((nose + nose * off_z + far * along, nose + nose * off_x + far * out))
-    hull = MultiPoint(points).convex_hull.intersection(box(-far, 0.0, tool.shank, tool.reach))
+    hull = MultiPoint(points).convex_hull.intersection(
+        box(-far if left is None else left, 0.0, (left or 0.0) + tool.shank, tool.reach)
+    )
     assert isinstance(hull, Polygon)
     return hull
 
