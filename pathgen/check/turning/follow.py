@@ -15,8 +15,9 @@ from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
+from pathgen.check.turning.travels import Travels
 from pathgen.job.turned import TurnedJob, TurnedSetup
-from pathgen.moves.actions import FitCutter, Spindle, Zero, ZeroByMeasure
+from pathgen.moves.actions import FitCutter, Spindle, WorkBy, Zero, ZeroByMeasure
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
@@ -51,6 +52,12 @@ class Follower:
     minutes: float = 0.0
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
+    travels: Travels = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Begin with every slide where it has room."""
+        self.travels = Travels(machine=self.machine)
+
     def follow(self) -> None:
         """Follow the whole run."""
         for item, number in zip(self.run.items, self.run.numbers, strict=True):
@@ -70,7 +77,7 @@ class Follower:
             file=self.run.file,
         )
 
-    def _item(self, item: Item) -> Iterator[Finding]:
+    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901 - a case a kind
         match item:
             case Rapid() | Feed():
                 yield from self._move(item)
@@ -86,6 +93,8 @@ class Follower:
                 yield from self._spindle(item)
             case Zero():
                 yield from self._zero(item)
+            case WorkBy():
+                self._work_by(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
             case _:
@@ -96,6 +105,7 @@ class Follower:
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
         self.tool = self.crib.lathe_tool(item.name)
         self.cutter = item.number
+        self.travels.fit()
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
         if self.rpm:
@@ -161,6 +171,12 @@ class Follower:
         if self.tool is not None:
             self.zeros[self.tool.kind, axis] = uncertainty
 
+    def _work_by(self, item: WorkBy) -> None:
+        """Take other slides in hand: what is zeroed along the axis is so no longer."""
+        self.zeroed.discard("z")
+        self.at = (self.at[0], math.nan)
+        self.travels.work_by(item.slides)
+
     # ------------------------------------------------------------------ moves
 
     def _move(self, item: Rapid | Feed) -> Iterator[Finding]:
@@ -170,6 +186,7 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
+        yield from self._travel()
         cuts = isinstance(item, Feed)
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
@@ -200,6 +217,16 @@ class Follower:
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
+            )
+
+    def _travel(self) -> Iterator[Finding]:
+        """Yield each slide that does not go so far."""
+        for name, span, travel in self.travels.go(*self.at):
+            yield self.finding(
+                "travel",
+                f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
+                "use a slide or a lathe that goes further",
+                span - travel,
             )
 
     def _to_be_zeroed(self) -> set[str]:

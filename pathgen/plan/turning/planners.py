@@ -22,6 +22,8 @@ from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.setting import (
     after_items,
     before_items,
+    carriage_for,
+    changed_over_items,
     fitted_items,
     guard_chuck,
     guard_overhang,
@@ -53,6 +55,7 @@ def plan_turned_setup(
         tools=crib.turning_tools,
         axial=crib.axial_tools(),
         quill=_quill(machine),
+        carriage=carriage_for(setup, machine, slides),
     )
     bench = _with_parting(bench)
     guard_overhang(bench)
@@ -161,7 +164,8 @@ def _passes(
 ) -> Iterator[Pass]:
     """Yield each operation as a pass, with the change of tool and speed before it."""
     fitted, rpm = "", 0.0
-    outside = by = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
+    outside = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
+    by: WorkBy | None = None
     for operation in operations:
         cutter = numbers[operation.tool.name]
         items: list[Item] = []
@@ -178,6 +182,10 @@ def _passes(
             items.append(Spindle(rpm=operation.figures.rpm))
             zeros = operation.zeros
             items += fitted_items(operation, bench) if zeros is None else zeros
+        elif bench.manual and (operation.by or outside) != by:
+            by = operation.by or outside
+            items += [by, Spindle(rpm=operation.figures.rpm)]
+            items += changed_over_items(operation, bench)
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
         fitted, rpm = operation.tool.name, operation.figures.rpm

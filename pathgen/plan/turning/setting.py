@@ -14,12 +14,14 @@ from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
-from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
 from pathgen.plan.turning.outside import across, along
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
 TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
+RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
+LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 STARTING = (
     "Take the chuck key out before letting go of it, and turn the spindle by hand once round: "
@@ -35,7 +37,7 @@ LOCKED = "Nip the locks of slides that stand still; wind one handle at a time."
 def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     """Return the names of the slides that a setup is done with: the cross slide, and one along.
 
-    Of those along the axis the first that goes far enough and whose dial tells the lengths.
+    Of those along the axis the one that tells lengths the finest, of those that go far enough.
 
     Raises:
         Refusal: none does.
@@ -44,7 +46,7 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     if not machine.manual:
         return ()
     ends = [end for each in setup.features if (end := _end(each)) is not None]
-    span = -min(ends) + 3 * CLEAR + setup.facing
+    span = -min(ends) + RUN_UP + setup.facing
     lengths = [size for each in setup.features for size in _lengths(each)]
     half = min((size.high - size.low) / 2 for size in lengths) * SHARE
     lengthwise = [
@@ -52,9 +54,10 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
         for slide in machine.slides
         if slide.axis == "z" and slide.name != machine.lathe.tailstock
     ]
-    for slide in lengthwise:
-        if slide.travel >= span and _leaves_open(slide) <= half:
-            return machine.slide("x").name, slide.name
+    reaching = [slide for slide in lengthwise if slide.travel >= span]
+    finest = min(reaching, key=leaves_open, default=None)
+    if finest is not None and leaves_open(finest) <= half:
+        return machine.slide("x").name, finest.name
     names = " or ".join(slide.name for slide in lengthwise)
     raise Refusal(
         setup.where,
@@ -64,9 +67,23 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     )
 
 
-def _leaves_open(slide: Slide) -> float:
-    """Return what two settings of a slide leave open of a length between them, mm."""
-    return slide.count + slide.slack_spread
+def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) -> Slide | None:
+    """Return the slide that roughs by its power feed in place of the one that sets lengths.
+
+    None where that one has a power feed itself, or where the cuts are too short to change over.
+    """
+    if not slides or machine.lathe is None:
+        return None
+    own = machine.slide_named(slides[1])
+    end = max((-each.end for each in setup.features if isinstance(each, Turned)), default=0.0)
+    if end < LONG or (own is not None and own.power_a_turn):
+        return None
+    fitting = (
+        slide
+        for slide in machine.slides
+        if slide.axis == "z" and slide.power_a_turn and slide.travel >= end + RUN_UP
+    )
+    return next(fitting, None)
 
 
 def _end(feature: TurnedFeature) -> float | None:
@@ -182,25 +199,37 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
-    yield Zero(
+    yield _end_touched(operation, at, label)
+    yield along(at + CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
+
+
+def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
+    """Yield how another slide along the axis finds its zero, the tool being left as it is."""
+    yield across(bench.outside / 2, "in, between the middle and the rim")
+    yield _end_touched(operation, 0.0, "the faced end")
+    yield along(CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
+
+
+def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
+    """Return the touch on the right end."""
+    touch = Touch(
+        face="right end",
+        towards=-1,
+        tool=operation.tool.name,
+        radius=0.0,
+        paper=0.0,
+        at=at,
+        terms=(Term(f"right end: {label}", at),),
+        rpm=operation.figures.rpm,
+    )
+    return Zero(
         axis="z",
-        touches=(
-            Touch(
-                face="right end",
-                towards=-1,
-                tool=operation.tool.name,
-                radius=0.0,
-                paper=0.0,
-                at=at,
-                terms=(Term(f"right end: {label}", at),),
-                rpm=rpm,
-            ),
-        ),
+        touches=(touch,),
         uncertainty=TOUCHED if operation.faced else 0.0,
         why="z 0 is the faced end",
     )
-    yield along(at + CLEAR, "off the end")
-    yield across(bench.clear, "out, clear of the work")
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:

@@ -102,11 +102,12 @@ def pace_of(step: WindStep, dial: Dial, *, lathe: bool = False) -> str:
         return ""
     seconds = 60 / step.turns_per_min
     pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
-    if step.power:
+    if step.power or step.power_a_turn:
         short = figures.short(SHORT[dial.units], dial.units)
-        feed = figures.short(step.power, dial.units)
+        feed = figures.short(step.power or step.power_a_turn, dial.units)
+        per = "a minute" if step.power else "a turn of the work"
         pace = (
-            f"POWER FEED {feed} a minute, a hand on its lever; disengage it {short} short, go on"
+            f"POWER FEED {feed} {per}, a hand on its lever; disengage it {short} short, go on"
             f" by the handle at {pace}"
         )
     pecks = _pecks(step, dial, "end" if lathe else "top face")
