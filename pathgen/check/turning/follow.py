@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 import shapely
@@ -15,10 +15,19 @@ from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
+from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
 from pathgen.job.turned import TurnedJob, TurnedSetup
-from pathgen.moves.actions import FitCutter, Spindle, WorkBy, Zero, ZeroByMeasure
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from pathgen.moves.actions import (
+    ChangeWheels,
+    FitCutter,
+    HalfNuts,
+    Spindle,
+    WorkBy,
+    Zero,
+    ZeroByMeasure,
+)
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
@@ -50,13 +59,17 @@ class Follower:
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
+    screwing: ScrewCutting = field(init=False)
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
 
     def __post_init__(self) -> None:
-        """Begin with every slide where it has room."""
+        """Begin with every slide where it has room, and nothing cut along a thread."""
         self.travels = Travels(machine=self.machine)
+        self.screwing = ScrewCutting(
+            setup=self.setup, machine=self.machine, material=self.job.blank.material
+        )
 
     def follow(self) -> None:
         """Follow the whole run."""
@@ -83,6 +96,8 @@ class Follower:
                 yield from self._move(item)
             case Drill():
                 yield from self._drill(item)
+            case ThreadCut() | ChangeWheels() | HalfNuts():
+                yield from self._screw_cut(item)
             case Arc():
                 yield self.finding(
                     "kind", "a move that turned work is not planned with", "make it anew"
@@ -188,6 +203,7 @@ class Follower:
         )
         yield from self._travel()
         cuts = isinstance(item, Feed)
+        yield from self._told(self.screwing.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -213,7 +229,8 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        depth = self.bar.meets(sweep.whole)
+        in_groove = self.screwing.draws_out(start, self.at)
+        depth = 0.0 if in_groove else self.bar.meets(sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
@@ -228,6 +245,43 @@ class Follower:
                 "use a slide or a lathe that goes further",
                 span - travel,
             )
+
+    def _told(self, found: Iterable[Found]) -> Iterator[Finding]:
+        """Yield what screw-cutting finds, at the place where the tool is."""
+        for code, what, remedy, amount in found:
+            yield self.finding(code, what, remedy, amount)
+
+    def _screw_cut(self, item: ThreadCut | ChangeWheels | HalfNuts) -> Iterator[Finding]:
+        match item:
+            case ThreadCut():
+                yield from self._thread(item)
+            case ChangeWheels():
+                yield from self._told(self.screwing.put_up(item))
+            case HalfNuts():
+                yield from self._told(self.screwing.nuts(item))
+
+    def _thread(self, item: ThreadCut) -> Iterator[Finding]:
+        """Go along a thread."""
+        start = self.at
+        self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
+        if not self.zeroed >= {"x", "z"}:
+            yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
+        if math.isnan(sum(start) + sum(self.at)):
+            yield self.finding(
+                "unknown place", "a cut from or to a place that is not known", "set the zeros"
+            )
+            return
+        length = abs(self.at[1] - start[1])
+        self.minutes += length / (item.lead * self.rpm) if item.lead * self.rpm > 0 else 0.0
+        met = Pass(
+            tool=self.tool,
+            rpm=self.rpm,
+            start=start,
+            end=self.at,
+            sprung=self._sprung(),
+            doubt=self.zeros.get(("threading", "z"), 0.0),
+        )
+        yield from self._told(self.screwing.cut(item, met, self.bar))
 
     def _to_be_zeroed(self) -> set[str]:
         """Return the axes that have to be zeroed: a tailstock is in line with the work anyhow."""
