@@ -267,7 +267,8 @@ def _by_its_flank(tool: TurningTool | AxialTool) -> float:
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
     """Return the touch on the outside."""
     bar = operation.touched == bench.job.blank.diameter
-    label = "outside, half of the bar's diameter" if bar else "outside, half of what was turned"
+    turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
+    label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
         face="outside",
         towards=-1,
