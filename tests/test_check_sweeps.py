@@ -8,7 +8,7 @@ import shapely
 
 from pathgen.check.legs import CHORD_ERROR, FEED, RAPID, chords, legs_of
 from pathgen.check.prismatic import Metal
-from pathgen.check.sweeps import Sweep, quarter_segments, strokes_of
+from pathgen.check.sweeps import Ball, Sweep, quarter_segments, strokes_of
 from pathgen.job.frame import UPRIGHT, Box, Frame
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item
@@ -165,3 +165,29 @@ def test_the_metal_is_cleared_in_the_order_of_time() -> None:
     assert metal.metal_in(spot, -3.0).is_empty
     assert not metal.metal_in(spot, -3.001).is_empty
     assert metal.top_over(spot, -4.0) == pytest.approx(-3.0)
+
+
+def test_a_ball_clears_its_own_circle_at_each_height() -> None:
+    ball = Ball(np.array([[0.0, 0.0], [10.0, 0.0]]), np.zeros(2), 5.0)
+    for height, radius in ((1.0, 3.0), (2.0, 4.0), (5.0, 5.0), (9.0, 5.0)):
+        outline = ball.outline(height)
+        assert outline is not None
+        assert outline.bounds[3] == pytest.approx(radius, abs=1e-3)
+    assert ball.turned(np.eye(2), np.array([1.0, 0.0])).radius_at(1.0) == pytest.approx(3.0)
+    cone = Sweep(ball.path, ball.rise, 5.0, 1.0)
+    assert cone.key != ball.key
+
+
+def test_a_ball_aslant_clears_no_more_than_it_does() -> None:
+    ball = Ball(np.array([[0.0, 0.0], [10.0, 0.0]]), np.array([0.0, 2.0]), 5.0)
+    outline = ball.outline(1.0)
+    assert outline is not None
+    truth = shapely.union_all(
+        [
+            shapely.Point(10 * share, 0.0).buffer(math.sqrt(above * (10 - above)), quad_segs=64)
+            for share in np.linspace(0.0, 0.499, 400)
+            if (above := 1.0 - 2.0 * share) > 0
+        ]
+    )
+    assert outline.difference(truth.buffer(1e-3)).area < 1e-3
+    assert outline.area > 0.97 * truth.area

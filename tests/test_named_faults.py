@@ -154,6 +154,17 @@ def test_roughing_passes_left_out_through_the_webs_of_the_chain(number: int) -> 
     assert ("depth of cut", line + 1) in {(each.code, each.place) for each in found}
 
 
+@pytest.mark.parametrize(("word", "found"), [("M7", True), ("M8", False)])
+def test_cutting_fluid_that_the_machine_has_not_declared(word: str, found: bool) -> None:
+    def edit(lines: list[str]) -> int:
+        at = first(lines, "M8")
+        lines[at] = word
+        return at
+
+    told, line = edited(edit)
+    assert [(each.code, each.place) for each in told] == ([("coolant", line)] if found else [])
+
+
 def test_a_plunge_made_deeper_meets_what_lies_beneath() -> None:
     def edit(lines: list[str]) -> int:
         drill = next(i for i, line in enumerate(lines) if "Z-11.7039" in line)

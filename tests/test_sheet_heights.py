@@ -143,3 +143,23 @@ def test_a_way_up_that_goes_down_is_found() -> None:
     step = kept_at(sheet, "clear")[0]
     step["way"] = "clockwise"
     assert ("not-raised", step["number"]) in {(each.code, each.place) for each in found(sheet)}
+
+
+@pytest.mark.parametrize("height", [0.0, 3.9])
+def test_a_cutter_fitted_lower_than_the_clear_plane_is_found(height: float) -> None:
+    sheet = raw(())
+    fits = kept_at(sheet, "fit")
+    assert fits
+    for step in fits:
+        step["height"] = height  # the clear plane is 4 mm up
+    told = found(sheet, ())
+    assert {(each.code, each.place) for each in told} == {
+        ("hands", step["number"]) for step in fits
+    }
+
+
+def test_a_cutter_fitted_higher_is_harmless() -> None:
+    sheet = raw(())
+    for step in kept_at(sheet, "fit"):
+        step["height"] += 6.0
+    assert found(sheet, ()) == []

@@ -41,6 +41,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "postprocessors.drawing": {
         "pathgen.input",
+        "pathgen.reckon",
         "pathgen.moves",
         "pathgen.shop",
         "pathgen.job",

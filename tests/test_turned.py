@@ -89,7 +89,9 @@ def test_a_dial_that_shows_diameters_is_said_to_and_shows_them() -> None:
 
 def test_lengths_go_by_the_slide_whose_dial_tells_them() -> None:
     names = [dial["slide"] for dial in sheet_of(METRIC)["dials"]]
-    assert names == ["cross slide", "compound"]
+    assert names == ["cross slide", "carriage", "compound"]
+    told = [s["slide"] for s in sheet_of(METRIC)["steps"] if s.get("what") == "to the shoulder"]
+    assert told == ["compound", "compound"]
 
 
 def test_x_words_are_diameters_or_radii_as_the_machine_declares(tmp_path: Path) -> None:
@@ -175,7 +177,7 @@ def test_harmless_edits_find_nothing() -> None:
 @pytest.mark.parametrize(
     ("line", "message"),
     [
-        ("G2 X20.0 Z-3.0 I1.0", "is not read of lathe programs"),
+        ("G81 X20.0 Z-3.0 R1.0", "is not read of lathe programs"),
         ("G17", "X-Y plane"),
         ("G0 Y2.0", "a Y on a lathe"),
         ("G33 Z-10.0", "G33 without a Z and a lead"),
@@ -360,6 +362,6 @@ def test_a_mill_turns_nothing(machine: str) -> None:
 
 
 def test_a_lathe_mills_nothing() -> None:
-    job, shop = load(BUSH.parent / "fence-bar.toml")
+    job, shop = load(BUSH.parents[1] / "jobs" / "fence-bar.toml")
     with pytest.raises(InputError, match="is not a mill"):
         list(prove_job(job, shop, METRIC, lambda _: None))

@@ -13,7 +13,7 @@ from pathgen.input.where import Faults
 from pathgen.job.load import load_job
 from tests.read_jobs import the_shop
 
-BUSH = Path(__file__).parents[1] / "jobs" / "guide-bush.toml"
+BUSH = Path(__file__).parent / "plain_bush.toml"
 
 
 @cache
@@ -44,7 +44,7 @@ def changed_file(folder: Path, *changes: tuple[str, str]) -> Path:
     for before, after in changes:
         assert before in text
         text = text.replace(before, after, 1)
-    path = folder / "guide-bush.toml"
+    path = folder / "plain-bush.toml"
     path.write_text(text, encoding="utf-8")
     return path
 

@@ -11,11 +11,10 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.areas import region_of
-from pathgen.check.balls import Ball
 from pathgen.check.hollow import Hollow
 from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats
-from pathgen.check.sweeps import Sweep
+from pathgen.check.sweeps import Ball, Sweep
 from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step, Strip
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Box

@@ -33,6 +33,7 @@ from pathgen.check.rules_metal import metal_findings
 from pathgen.check.rules_motion import motion_findings, travel_findings
 from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_stops import stop_findings
+from pathgen.check.rules_thin import thin_findings
 from pathgen.check.rules_touches import touch_findings
 from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
@@ -106,6 +107,7 @@ def _findings(context: Context, judged: Sequence[Judged]) -> Iterator[Finding]:
     yield from heading_findings(context)
     yield from measured_findings(context, judged)
     yield from form_findings(context, judged)
+    yield from thin_findings(context)
 
 
 def _context(

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from pathgen.check.balls import Ball
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, Report, gathered
 from pathgen.check.generated import cuts_of
@@ -17,6 +16,7 @@ from pathgen.check.measure_generated import FinishedSphere, measure_generated
 from pathgen.check.measure_rings import measure_rings
 from pathgen.check.rings import ways_of
 from pathgen.check.rules_generated import generated_findings
+from pathgen.check.rules_generated_room import first_touch_findings
 from pathgen.check.rules_hands import hand_findings
 from pathgen.check.rules_head import head_findings
 from pathgen.check.rules_headings import heading_findings
@@ -27,6 +27,7 @@ from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_stops import stop_findings
 from pathgen.check.rules_touches import touch_findings
 from pathgen.check.rules_zeros import zero_findings
+from pathgen.check.sweeps import Ball
 from pathgen.moves.actions import SetAngle, SetSweep
 from pathgen.moves.moves import TurnWork
 from pathgen.moves.plan import Item
@@ -52,7 +53,7 @@ def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
     findings = [
         *head_findings(context, cutters),
         *zero_findings(_upright(context)),
-        *touch_findings(context),
+        *first_touch_findings(context),
         *stop_findings(context),
         *motion_findings(context),
         *travel_findings(context),

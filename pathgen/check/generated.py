@@ -20,6 +20,7 @@ from pathgen.reckon.spheres import circle_of_sweep, sign
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
+AROUND = 90  # places of half a circle that are looked at for a cut beyond the surface
 WHOLE = 360.0
 NEARLY = 1e-6  # degrees
 
@@ -190,6 +191,24 @@ def last_turned(cuts: Sequence[Cut]) -> Generator | None:
     """
     turned = [cut.generator for cut in cuts if cut.whole and cut.generator is not None]
     return min(turned, key=lambda each: each.foot, default=None)
+
+
+def beyond_last(generator: Generator, last: Generator, sphere: Sphere) -> float:
+    """Return how far a standing of the circle cuts beyond the sphere that the last one leaves, mm.
+
+    At most nought: it lies within it. Over a dish only what is under the face counts.
+    """
+    side = sign(sphere.form)
+    radius = last.circle / math.sin(math.radians(last.tilt_deg)) + side * last.nose
+    centre = last.foot - last.nose + side * radius
+    return max(
+        (
+            side * (math.hypot(r, z - centre) - radius)
+            for r, z in generator.profile(sphere.chord.high, samples=AROUND)
+            if z < 0 or sphere.form == "dome"
+        ),
+        default=0.0,
+    )
 
 
 def rim_of(generator: Generator) -> float | None:

@@ -27,6 +27,7 @@ class Limits:
     core: float = 0.5
     rounding: float = 0.02  # how far a depth may lie beyond the bound by rounding, mm
     rub: float = 0.01  # what a cutter may touch on its way in the air, mm
+    wall: float = 0.8  # least thickness of a wall that stands, mm; common practice, no source
     web: float = 0.25  # least metal between drilled holes, mm; common practice, no source
 
 

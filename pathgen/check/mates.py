@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from pathgen.check.findings import Finding, FinishedPlay, FinishedSize, Report
 from pathgen.check.finished import NOISE
-from pathgen.job.job import Job, JobSetup
 from pathgen.job.mates import Mate, play_between
+from pathgen.job.named import AnyJob, AnySetup
+from pathgen.job.rooms_turned import as_judged
 
 
-def with_plays(report: Report, job: Job, setup: JobSetup, file: str) -> Report:
+def with_plays(report: Report, job: AnyJob, setup: AnySetup, file: str) -> Report:
     """Return a report with the plays of a setup's mates, and findings where they are not as wanted.
 
     Args:
@@ -32,7 +33,7 @@ def with_plays(report: Report, job: Job, setup: JobSetup, file: str) -> Report:
 def _play(mate: Mate, sizes: Sequence[FinishedSize]) -> FinishedPlay | None:
     """Return the play that a mate is left with, None where its size was not found."""
     for size in sizes:
-        if (size.feature, size.quantity) == (mate.feature, mate.size):
+        if (size.feature, size.quantity) == as_judged(mate.feature, mate.size):
             least, most = play_between((size.least, size.most), mate.outside)
             wanted = mate.wanted
             return FinishedPlay(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.generated import Cut, last_turned, rim_of, with_errors
+from pathgen.check.generated import Cut, beyond_last, last_turned, rim_of, with_errors
 from pathgen.check.sphere_sizes import sphere_sizes, through
 from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import SetAngle, SetSweep
@@ -56,6 +56,8 @@ def measure_generated(context: Context, sphere: Sphere, ways: tuple[Cut, ...]) -
     cuts = tuple(way for way in ways if not way.rapid)
     last = last_turned(cuts)
     shape = None if last is None else shape_of(last, sphere)
+    if last is not None and shape is not None:
+        shape = replace(shape, worst=max(shape.worst, *_beyond(cuts, last, sphere)))
     parts: tuple[Part, ...] = ()
     sizes: tuple[FinishedSize, ...] = ()
     if last is not None and shape is not None:
@@ -64,6 +66,12 @@ def measure_generated(context: Context, sphere: Sphere, ways: tuple[Cut, ...]) -
     return FinishedSphere(
         sphere=sphere, cuts=cuts, ways=ways, last=last, shape=shape, parts=parts, sizes=sizes
     )
+
+
+def _beyond(cuts: Sequence[Cut], last: Generator, sphere: Sphere) -> list[float]:
+    """Return how far each cut went beyond the surface of the last, mm; 0 for the last itself."""
+    circles = [cut.generator for cut in cuts if cut.generator is not None]
+    return [0.0, *(beyond_last(each, last, sphere) for each in circles if each != last)]
 
 
 def shape_of(generator: Generator, sphere: Sphere) -> Shape | None:

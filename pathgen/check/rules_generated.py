@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE
-from pathgen.check.generated import Cut, rim_of
+from pathgen.check.generated import Cut, beyond_last, rim_of
 from pathgen.check.measure_generated import FinishedSphere
 from pathgen.check.rules_generated_room import air_findings, room_findings
 from pathgen.check.sphere_sizes import off
@@ -18,7 +18,6 @@ from pathgen.moves.actions import Measure, SetAngle, SetSweep, Zero
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.sphere_profile import Generator
 from pathgen.reckon.sphere_steps import FLY_DEPTHS, FLY_FEEDS, chord_at
-from pathgen.reckon.spheres import sign
 
 FIRST_CUTS = 2.0  # as deep, since they are short (common practice, no source)
 ROUNDING = 0.03  # mm by which two rounded readings may deepen a cut
@@ -228,19 +227,8 @@ def _gouges(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
     """
     sphere, last = finished.sphere, finished.last
     assert last is not None
-    radius = last.circle / math.sin(math.radians(last.tilt_deg)) + sign(sphere.form) * last.nose
-    centre = last.foot - last.nose + sign(sphere.form) * radius
     for cut in finished.cuts:
-        if cut.generator is None or cut.generator == last:
-            continue
-        beyond = max(
-            (
-                sign(sphere.form) * (math.hypot(r, z - centre) - radius)
-                for r, z in cut.generator.profile(sphere.chord.high, samples=90)
-                if z < 0 or sphere.form == "dome"
-            ),
-            default=0.0,
-        )
+        beyond = 0.0 if cut.generator is None else beyond_last(cut.generator, last, sphere)
         if beyond > sphere.departure.high + OVER:
             yield context.finding_by(
                 "gouge",

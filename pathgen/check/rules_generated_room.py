@@ -5,16 +5,39 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import shapely
+
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.finished import NOISE
 from pathgen.check.measure_generated import FinishedSphere
 from pathgen.job.spheres import farthest_corner
+from pathgen.moves.actions import SetAngle, Zero
 from pathgen.reckon.sphere_clearance import body_clearance
 from pathgen.reckon.sphere_profile import Generator
 from pathgen.reckon.spheres import sign
 
+POINT = 0.5  # mm about the first touch where the face has to be whole
 OVER = 1e-4  # mm: what sampling a smooth curve leaves open
+
+
+def first_touch_findings(context: Context) -> Iterator[Finding]:
+    """Yield first touches of the point, the work tilted, where no whole metal stands under it."""
+    tilted = False
+    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+        tilted = tilted or isinstance(item, SetAngle)
+        if not tilted or not isinstance(item, Zero) or item.axis != "z":
+            continue
+        over = item.touches[0].over
+        if over is None:
+            what = "the first touch is taken at no known place"
+        else:
+            disc = shapely.Point(over).buffer(POINT)
+            left = context.metal.metal_in(disc, context.box.high[2] - POINT / 10)
+            if left.area >= disc.area * (1 - NOISE):
+                continue
+            what = f"the first touch, at x {over[0]:.2f} y {over[1]:.2f}, is over no whole metal"
+        yield context.finding_by("touch", what, number, "touch where the face is whole")
 
 
 def air_findings(context: Context, finished: FinishedSphere) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.legs import DRILL, FEED, RAPID, Ints, Mask
 from pathgen.check.sweeps import SAME, touching
-from pathgen.moves.actions import Spindle
+from pathgen.moves.actions import Coolant, Spindle
 
 AXES = "xyz"
 FEED_ROUNDING = 0.5  # a feed beyond the most by less is on it, mm/min
@@ -21,6 +21,7 @@ def motion_findings(context: Context) -> Iterator[Finding]:
     """Yield what is wrong with speeds, feeds and known places."""
     yield from _spindle(context)
     yield from _feeds(context)
+    yield from _fluid(context)
     yield from _unknown(context)
 
 
@@ -97,6 +98,24 @@ def _feeds(context: Context) -> Iterator[Finding]:
             "feed more slowly",
             float(legs.feed[leg] - control.feed_most),
         )
+
+
+def _fluid(context: Context) -> Iterator[Finding]:
+    """Yield cutting fluid that a word turns on and the control has not got."""
+    control = context.machine.control
+    if control is None:
+        return
+    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+        if not isinstance(item, Coolant) or item.by_hand or item.kind == "off":
+            continue
+        if item.kind not in control.coolant:
+            there = " or ".join(control.coolant) or "none"
+            yield context.finding_by(
+                "coolant",
+                f"{item.kind} is turned on by a word, and the machine's file declares {there}",
+                number,
+                "declare it under coolant in the machine's file, or turn it on by hand",
+            )
 
 
 def _unknown(context: Context) -> Iterator[Finding]:

@@ -18,6 +18,8 @@ from pathgen.shop.cutters import Undercut
 SAME = 1e-7  # two coordinates that differ by less are one, mm
 LONG = 256  # corners of a path that is grown in one go
 GENTLE = math.tan(math.radians(4.0))  # legs that slope less make one ramp, whatever their items
+SLICES = 8  # of a ball's slanted leg, between which the hull lies within what it clears
+ROUND = -1.0  # of a ball's key, in the place of a spread: no cone has it
 LEAST_RADIUS = 1e-4  # a smaller circle of a point is nothing, mm
 Key: TypeAlias = tuple[bytes, bytes, tuple[float, ...]]
 
@@ -207,6 +209,46 @@ class Sweep:
         return shapely.union_all([shapely.union_all(pair).convex_hull for pair in pairs])
 
 
+class Ball(Sweep):
+    """The way of a cutter that ends in a ball as wide as itself, seen from its lowest place; mm."""
+
+    __slots__ = ()
+
+    def __init__(self, path: Floats, rise: Floats, radius: float) -> None:
+        super().__init__(path, rise, radius, 1.0)  # as high as it is wide
+
+    @property
+    def key(self) -> Key:
+        """Return what two over the same path share."""
+        return self.path.tobytes(), self.rise.tobytes(), (self.radius, self.spread, ROUND)
+
+    def _along(self, path: Floats) -> Ball:
+        return Ball(path, self.rise, self.radius)
+
+    def radius_at(self, height: float) -> float:
+        """Return the radius that the ball has at a height above its lowest place, mm."""
+        if height >= self.radius:
+            return self.radius
+        return math.sqrt(max(height * (2 * self.radius - height), 0.0))
+
+    def _leg(
+        self, a: Floats, b: Floats, rises: tuple[float, float], at: tuple[float, float]
+    ) -> BaseGeometry:
+        """Return what one slanted leg clears at a height: hulls of its circles, within the truth.
+
+        Along the leg the circle grows less than evenly, so a hull of two of them stays inside.
+        """
+        height, less = at
+        circles: list[BaseGeometry] = []
+        for share in np.linspace(0.0, 1.0, SLICES + 1).tolist():
+            above = height - (rises[0] + (rises[1] - rises[0]) * share)
+            radius = self.radius_at(max(above, 0.0)) - less
+            if above >= -SAME and radius > SAME:
+                circles.append(grown(shapely.Point(a + (b - a) * share), radius))
+        hulls = [shapely.union_all(pair).convex_hull for pair in pairwise(circles)]
+        return shapely.union_all(hulls or circles)
+
+
 def _line(path: Floats) -> BaseGeometry:
     """Return a path in plan: a point when it does not move."""
     if len(path) == 1 or float(np.ptp(path, axis=0).max()) < SAME:
@@ -345,8 +387,11 @@ def stroke_of(legs: Legs, first: int, last: int) -> Stroke:
         # over it, which is a finding by itself.
         height = head.height + float(np.ptp(xyz[:, 2]))
         head = Undercut(height, head.neck) if down else None
+    radius = float(legs.radius[first])
     return Stroke(
-        sweep=Sweep(path, rise, float(legs.radius[first]), *end, head),
+        sweep=Ball(path, rise, radius)
+        if tool is not None and tool.ball
+        else Sweep(path, rise, radius, *end, head),
         low=low,
         first=first,
         last=last,

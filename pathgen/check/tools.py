@@ -39,6 +39,11 @@ class Tool:
         return math.inf if self.cutter is None else self.cutter.spread
 
     @property
+    def ball(self) -> bool:
+        """Return whether it ends in a ball as wide as itself."""
+        return self.cutter is not None and self.cutter.ball > 0
+
+    @property
     def tip_radius(self) -> float:
         """Return the radius of the flat that its point begins with, mm."""
         return 0.0 if self.cutter is None else self.cutter.tip / 2

@@ -12,6 +12,7 @@ from pathgen.moves.plan import Trouble
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.headings import compare_headings
+from postprocessors.dials.heights import compare_heights
 from postprocessors.dials.rehearsal import rehearse
 from postprocessors.dials.replay import replay, replay_cases
 from postprocessors.dials.steps import Sheet, WindStep
@@ -45,6 +46,7 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
     met = (
         *rehearse(sheet, place.machine),
         *compare_headings(sheet),
+        *compare_heights(sheet),
         *_other_units(sheet, place),
     )
     for number, case in enumerate(cases, start=1):

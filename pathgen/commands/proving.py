@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol, TypeAlias, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from pathgen.check.findings import Report, merge_reports
 from pathgen.check.left import Left
@@ -14,6 +14,7 @@ from pathgen.input.naming import file_stem
 from pathgen.input.where import Faults, JobError, Where
 from pathgen.job.job import Job, JobSetup
 from pathgen.job.load import load_job, load_jobs
+from pathgen.job.named import AnyJob, AnySetup
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.plan import Head, Heading, PlannedSetup, Run, joined
 from pathgen.shop.machines import Machine
@@ -22,8 +23,6 @@ from pathgen.shop.shop import Shop, find_shop
 if TYPE_CHECKING:
     from pathgen.commands.page_parts import Parts, Shown
 
-AnyJob: TypeAlias = Job | TurnedJob
-AnySetup: TypeAlias = JobSetup | TurnedSetup
 Tell = Callable[[str], None]  # is told what is being done, for progress
 TRADES = {False: "milled", True: "turned"}  # by whether the machine is a lathe
 FORMS = {True: "as_sheet", False: "as_program"}  # by whether the machine is worked by handles

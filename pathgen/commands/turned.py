@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from pathgen.check.mates import with_plays
 from pathgen.check.turning.check import check_turned
 from pathgen.commands.page_parts import Parts, Shown
 from pathgen.input.units import figure
@@ -16,7 +17,8 @@ from postprocessors.page.pages import Pictures, as_image
 
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
-    from pathgen.commands.proving import AnyJob, Proof, Workplace
+    from pathgen.commands.proving import Proof, Workplace
+    from pathgen.job.named import AnyJob
     from pathgen.moves.plan import Heading, PlannedSetup, Run
 
 TIMES = "\N{MULTIPLICATION SIGN}"
@@ -41,8 +43,8 @@ def checked(place: Workplace, run: Run) -> Report:
 
 
 def completed(report: Report, place: Workplace, file: str) -> Report:
-    """Return the report of all cases as it is: mates of turned parts are judged elsewhere."""
-    return report
+    """Return the report of all cases with the plays of the mates."""
+    return with_plays(report, *of_lathe(place), file)
 
 
 def blank_words(job: AnyJob) -> str:

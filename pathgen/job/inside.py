@@ -106,12 +106,18 @@ def narrowest(feature: AxialHole | Bored) -> Size:
     return feature.diameter if isinstance(feature, AxialHole) else feature.steps[-1].diameter
 
 
-def wide_at(feature: AxialHole | Bored, depth: float) -> float:
-    """Return the least that a hole is across at a depth from the right face, mm; 0 beneath it."""
+def size_at(feature: AxialHole | Bored, depth: float) -> Size | None:
+    """Return the diameter of a hole at a depth from the right face, mm; None beneath it."""
     if isinstance(feature, AxialHole):
         within = feature.depth is None or depth < feature.depth.low
-        return feature.diameter.low if within else 0.0
+        return feature.diameter if within else None
     for step in feature.steps:
         if step.to is None or depth < step.to.low:
-            return step.diameter.low
-    return 0.0
+            return step.diameter
+    return None
+
+
+def wide_at(feature: AxialHole | Bored, depth: float) -> float:
+    """Return the least that a hole is across at a depth from the right face, mm; 0 beneath it."""
+    size = size_at(feature, depth)
+    return 0.0 if size is None else size.low

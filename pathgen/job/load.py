@@ -6,7 +6,7 @@ import hashlib
 import json
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from pathgen.input.getters import Table, read_toml
 from pathgen.input.naming import guard_distinct, guard_name
@@ -20,6 +20,7 @@ from pathgen.job.gone import Sunk, described_there, sunk_in
 from pathgen.job.job import Blank, Job, JobSetup
 from pathgen.job.mating import settle
 from pathgen.job.meeting import meeting_errors
+from pathgen.job.named import AnyJob
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
@@ -28,16 +29,14 @@ from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_hold, read_lie
 from pathgen.job.read_square_up import read_square_up
 from pathgen.job.stock import Stock, Workpiece, stock_after
+from pathgen.job.turned import TurnedJob
 from pathgen.reckon.drills import drill_diameter
-
-if TYPE_CHECKING:
-    from pathgen.job.turned import TurnedJob
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
 FORMS: tuple[Literal["bar", "round"], ...] = ("bar", "round")  # the second is turned
 
 
-def load_job(path: Path, faults: Faults) -> Job | TurnedJob | None:
+def load_job(path: Path, faults: Faults) -> AnyJob | None:
     """Return the job of a file, or None with all that is wrong in it gathered."""
     root = read_toml(path, faults, named=drill_diameter)
     if root is None:
@@ -48,7 +47,7 @@ def load_job(path: Path, faults: Faults) -> Job | TurnedJob | None:
     return read_job(root, path.stem)
 
 
-def load_jobs(path: Path, faults: Faults) -> tuple[tuple[Path, Job | TurnedJob], ...]:
+def load_jobs(path: Path, faults: Faults) -> tuple[tuple[Path, AnyJob], ...]:
     """Return the job of a file with its path; of a press file, all jobs that it names, mated.
 
     Where anything was wrong, it is gathered, and there may be fewer jobs than named, or none.
@@ -63,16 +62,16 @@ def load_jobs(path: Path, faults: Faults) -> tuple[tuple[Path, Job | TurnedJob],
     return () if press is None else _jobs_of(press, path, root, faults)
 
 
-def _jobs_of(press: Press, path: Path, root: Table, faults: Faults) -> tuple[tuple[Path, Job], ...]:
+def _jobs_of(
+    press: Press, path: Path, root: Table, faults: Faults
+) -> tuple[tuple[Path, AnyJob], ...]:
     """Return the jobs that a press file names, with their mates settled."""
     paths = {name: path.parent / file for name, file in press.jobs.items()}
-    jobs = {}
+    jobs: dict[str, AnyJob] = {}
     for name, each in paths.items():
         job = load_job(each, faults)
-        if isinstance(job, Job):
+        if job is not None:
             jobs[name] = job
-        elif job is not None:
-            root.wrong("jobs", f"{name} is turned", "name milled parts alone")
     if len(jobs) < len(paths):
         return ()
     settled, errors = settle(jobs, press.mates)
@@ -84,7 +83,7 @@ def _jobs_of(press: Press, path: Path, root: Table, faults: Faults) -> tuple[tup
     )
 
 
-def _with_digest_of_mates(job: Job, own: int) -> Job:
+def _with_digest_of_mates(job: AnyJob, own: int) -> AnyJob:
     """Return a job whose digest changes with the mates that a press file adds to its own."""
     if len(job.mates) == own:
         return job
@@ -102,7 +101,7 @@ class _Start:
     blank: Table
 
 
-def read_job(root: Table, name: str) -> Job | TurnedJob | None:
+def read_job(root: Table, name: str) -> AnyJob | None:
     """Return the job of a root table, or None when anything in it was wrong."""
     root.with_units(root.choice("units", UNITS))
     start = _Start(
@@ -122,14 +121,14 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
         read_round_blank,
         read_turned_setups,
     )
-    from pathgen.job.turned import TurnedJob  # noqa: PLC0415
 
     blank = read_round_blank(start.blank)
     setups = read_turned_setups(root, blank, start.tolerance_class)
+    mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
     if root.faulty:
         return None
-    return TurnedJob(
+    job = TurnedJob(
         name=start.name,
         title=start.title,
         units=root.units,
@@ -139,6 +138,12 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
         digest=_digest(root, []),
         where=root.where(),
     )
+    settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
+    for error in errors:
+        root.record(error)
+    mated = settled[""]
+    assert isinstance(mated, TurnedJob), "a job stays of its kind"
+    return None if errors else mated
 
 
 def _milled_job(root: Table, start: _Start) -> Job | None:
@@ -166,10 +171,12 @@ def _milled_job(root: Table, start: _Start) -> Job | None:
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
-    every = [*errors, *meeting_errors(settled[""]), *concentric_errors(settled[""])]
+    mated = settled[""]
+    assert isinstance(mated, Job), "a job stays of its kind"
+    every = [*errors, *meeting_errors(mated), *concentric_errors(mated)]
     for error in every:
         root.record(error)
-    return None if every else settled[""]
+    return None if every else mated
 
 
 def _digest(root: Table, setups: list[JobSetup]) -> str:

@@ -23,11 +23,13 @@ from pathgen.job.mates import (
     room_limits,
     wanted_play,
 )
-from pathgen.job.named import feature_named, job_named
+from pathgen.job.named import AnyFeature, AnyJob, AnySetup, feature_named, job_named
 from pathgen.job.rooms import room_sizes, solid_sizes, with_size
 from pathgen.job.screwing import thread_mate
 from pathgen.job.sizes import Size
 from pathgen.job.thread_mates import WantedThread
+from pathgen.job.turned import RoundBlank, TurnedFeature, TurnedJob
+from pathgen.job.walls import thin_walls
 from pathgen.reckon.fits import class_limits
 
 
@@ -36,8 +38,8 @@ class _Room:
     """A size with room, found: whose it is."""
 
     job: str  # by the name that refers to it, "" for the only one
-    setup: JobSetup
-    feature: Feature
+    setup: AnySetup
+    feature: AnyFeature
     key: str
 
     @property
@@ -78,8 +80,8 @@ class _Found:
 
 
 def settle(
-    jobs: Mapping[str, Job], wanted: Sequence[WantedMate | WantedThread]
-) -> tuple[dict[str, Job], tuple[JobError, ...]]:
+    jobs: Mapping[str, AnyJob], wanted: Sequence[WantedMate | WantedThread]
+) -> tuple[dict[str, AnyJob], tuple[JobError, ...]]:
     """Return the jobs with their mates, and all that is wrong about these.
 
     A size that has only the general tolerance gets its limits from its mates; one with limits of
@@ -89,7 +91,8 @@ def settle(
         jobs: by the name that mates refer to; "" for the job that the mates stand in.
         wanted: the mates as read.
     """
-    settled, errors = dict(jobs), []
+    settled: dict[str, AnyJob] = dict(jobs)
+    errors: list[JobError] = []
     rooms: dict[tuple[str, str, str, str], list[_Found]] = {}
     for each in (each for each in wanted if isinstance(each, WantedMate)):
         try:
@@ -107,7 +110,7 @@ def settle(
     return settled, tuple(errors)
 
 
-def _screw_together(jobs: dict[str, Job], wanted: Sequence[WantedThread]) -> Iterator[JobError]:
+def _screw_together(jobs: dict[str, AnyJob], wanted: Sequence[WantedThread]) -> Iterator[JobError]:
     """Give jobs their mates by a thread, and yield what is wrong with these."""
     for each in wanted:
         try:
@@ -116,13 +119,14 @@ def _screw_together(jobs: dict[str, Job], wanted: Sequence[WantedThread]) -> Ite
             yield error
         else:
             job = jobs[each.inside.job]
+            assert isinstance(job, Job), "the holes of turned jobs are not found by a thread"
             jobs[each.inside.job] = replace(job, threads=(*job.threads, mate))
 
 
 # ---------------------------------------------------------------- both sides looked up
 
 
-def _found(jobs: Mapping[str, Job], wanted: WantedMate) -> _Found:
+def _found(jobs: Mapping[str, AnyJob], wanted: WantedMate) -> _Found:
     """Return a mate with both sides looked up, its figures known to be there."""
     room = _room(jobs, wanted.inside)
     outside = _measured(jobs, wanted.outside)
@@ -137,7 +141,7 @@ def _found(jobs: Mapping[str, Job], wanted: WantedMate) -> _Found:
     return found
 
 
-def _room(jobs: Mapping[str, Job], ref: RoomRef) -> _Room:
+def _room(jobs: Mapping[str, AnyJob], ref: RoomRef) -> _Room:
     """Return the size that a mate says has the room."""
     job = job_named(jobs, ref.job, ref.where)
     setup, feature = feature_named(job, ref.feature, ref.where)
@@ -148,7 +152,7 @@ def _room(jobs: Mapping[str, Job], ref: RoomRef) -> _Room:
     return _Room(job=ref.job, setup=setup, feature=feature, key=ref.size)
 
 
-def _measured(jobs: Mapping[str, Job], outside: Outside) -> Measured:
+def _measured(jobs: Mapping[str, AnyJob], outside: Outside) -> Measured:
     """Return what goes in, with its size; a blank is as it was measured."""
     match outside:
         case Measured():
@@ -156,15 +160,25 @@ def _measured(jobs: Mapping[str, Job], outside: Outside) -> Measured:
         case MadeRef():
             return _made(jobs, outside)
         case BlankRef():
-            blank = job_named(jobs, outside.job, outside.where).blank
-            sizes = {"width": blank.width, "length": blank.length, "thickness": blank.thickness}
-            found = sizes[outside.size]
-            return Measured(least=found, most=found, said=outside.said, where=outside.where)
+            return _blank(job_named(jobs, outside.job, outside.where), outside)
         case _:
             assert_never(outside)
 
 
-def _made(jobs: Mapping[str, Job], ref: MadeRef) -> Measured:
+def _blank(job: AnyJob, ref: BlankRef) -> Measured:
+    """Return the size of a job's blank, as it was measured."""
+    blank = job.blank
+    if isinstance(blank, RoundBlank):
+        sizes = {"length": blank.length}
+    else:
+        sizes = {"width": blank.width, "length": blank.length, "thickness": blank.thickness}
+    if ref.size not in sizes:
+        raise JobError(ref.where, f"a round bar has no {ref.size}", "give what goes in as measured")
+    found = sizes[ref.size]
+    return Measured(least=found, most=found, said=ref.said, where=ref.where)
+
+
+def _made(jobs: Mapping[str, AnyJob], ref: MadeRef) -> Measured:
     """Return what another job leaves standing: anywhere within its limits."""
     job = job_named(jobs, ref.job, ref.where)
     _, feature = feature_named(job, ref.feature, ref.where)
@@ -192,7 +206,7 @@ def _refuse_outside_class(go: IsoFit, nominal: float, outside: Measured) -> None
 # ---------------------------------------------------------------- limits
 
 
-def _with_mates(job: Job, found: Sequence[_Found]) -> Job:
+def _with_mates(job: AnyJob, found: Sequence[_Found]) -> AnyJob:
     """Return a job with the mates of one of its sizes, and with the limits that they give it."""
     room = found[0].room
     if room.size.own:
@@ -277,8 +291,11 @@ def _span(limits: tuple[float, float]) -> str:
     return f"{low:g} to {high:g} mm"
 
 
-def _with_limits(job: Job, room: _Room, size: Size) -> Job:
+def _with_limits(job: AnyJob, room: _Room, size: Size) -> AnyJob:
     """Return a job in which one size has other limits."""
+    if isinstance(job, TurnedJob):
+        return _turned_with_limits(job, room, size)
+    assert isinstance(room.setup, JobSetup), "the setup is the job's"
     height = job.blank_box(room.setup).height
     if room.key == "depth" and size.high >= height:
         raise JobError(
@@ -297,7 +314,8 @@ def _setup_with_limits(job: Job, setup: JobSetup, room: _Room, size: Size) -> Jo
     """Return a setup in which one size has other limits, with room for its feature still."""
     name = room.feature.name
     features = tuple(
-        with_size(each, room.key, size) if each.name == name else each for each in setup.features
+        _milled(with_size(each, room.key, size)) if each.name == name else each
+        for each in setup.features
     )
     changed = next(each for each in features if each.name == name)
     others = [each for each in features if each is not changed]
@@ -309,3 +327,36 @@ def _setup_with_limits(job: Job, setup: JobSetup, room: _Room, size: Size) -> Jo
             "move the feature, or mend the mate",
         )
     return replace(setup, features=features)
+
+
+def _milled(feature: AnyFeature) -> Feature:
+    """Return a feature of a milled job as one."""
+    assert not isinstance(feature, TurnedFeature)
+    return feature
+
+
+def _turned_with_limits(job: TurnedJob, room: _Room, size: Size) -> TurnedJob:
+    """Return a turned job in which one size has other limits, with a wall about it still."""
+    name = room.feature.name
+    setups = []
+    for setup in job.setups:
+        features = [
+            _turned(with_size(each, room.key, size)) if each.name == name else each
+            for each in setup.features
+        ]
+        changed = replace(setup, features=tuple(features))
+        crowds = thin_walls(changed, job.blank)
+        if crowds:
+            raise JobError(
+                size.where or setup.where,
+                f"{size.basis} lets the {room.key} of {name!r} be {size.high:g} mm: {crowds[0]}",
+                "make the outside thicker, or mend the mate",
+            )
+        setups.append(changed)
+    return replace(job, setups=tuple(setups))
+
+
+def _turned(feature: AnyFeature) -> TurnedFeature:
+    """Return a feature of a turned job as one."""
+    assert isinstance(feature, TurnedFeature)
+    return feature

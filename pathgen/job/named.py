@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TypeAlias
 
 from pathgen.input.where import JobError, Where, listed, nearest
 from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.turned import TurnedFeature, TurnedJob, TurnedSetup
+
+AnyJob: TypeAlias = Job | TurnedJob
+AnySetup: TypeAlias = JobSetup | TurnedSetup
+AnyFeature: TypeAlias = Feature | TurnedFeature
 
 
-def job_named(jobs: Mapping[str, Job], name: str, where: Where) -> Job:
+def job_named(jobs: Mapping[str, AnyJob], name: str, where: Where) -> AnyJob:
     """Return a job by the name that refers to it.
 
     Raises:
@@ -20,13 +26,15 @@ def job_named(jobs: Mapping[str, Job], name: str, where: Where) -> Job:
     return jobs[name]
 
 
-def feature_named(job: Job, name: str, where: Where) -> tuple[JobSetup, Feature]:
+def feature_named(job: AnyJob, name: str, where: Where) -> tuple[AnySetup, AnyFeature]:
     """Return a feature that a job makes, and the setup that it is made in.
 
     Raises:
         JobError: there is none, naming the nearest; or there are several.
     """
-    pairs = [(setup, feature) for setup in job.setups for feature in setup.features]
+    pairs: list[tuple[AnySetup, AnyFeature]] = [
+        (setup, feature) for setup in job.setups for feature in setup.features
+    ]
     named = [pair for pair in pairs if pair[1].name == name]
     if not named:
         names = [feature.name for _, feature in pairs]

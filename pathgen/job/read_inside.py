@@ -19,9 +19,9 @@ from pathgen.job.inside import (
 from pathgen.job.read_tapping import read_tapping, tapping_depth, tapping_size
 from pathgen.job.sizes import Size, read_size
 from pathgen.job.turned import LOW, RoundBlank
+from pathgen.job.walls import WALL
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
-WALL = 0.5  # mm of metal that stays between a bore and the outside, or a floor and the air
 DEEPER = 0.2  # mm that a recess is deeper than its bore, at least
 
 
@@ -131,7 +131,6 @@ def read_recess(table: Table, tolerance_class: str) -> Recess | None:
 def guard_inside(
     table: Table,
     inside: Sequence[Inside],
-    outside: Sequence[tuple[float, float]],
     length: float | None,
 ) -> None:
     """Record holes that run into the air, or recesses that lie in no bore.
@@ -139,7 +138,6 @@ def guard_inside(
     Args:
         table: the setup's.
         inside: what is wanted inside, in the order of doing.
-        outside: the finished outside from the right face on: how far, and its least diameter; mm.
         length: of the part that is cut off, mm; None where it is not.
     """
     holes = [each for each in inside if not isinstance(each, Recess)]
@@ -160,39 +158,8 @@ def guard_inside(
                 f" {table.say(length)} long",
                 'give less, or "through"',
             )
-        _guard_wall(table, each, outside)
         if isinstance(each, Recess):
             _guard_recess(table, each, holes)
-
-
-def _guard_wall(table: Table, each: Inside, outside: Sequence[tuple[float, float]]) -> None:
-    """Record a bore that leaves no wall to the outside."""
-    for start, end, across in _stretches(each):
-        right = 0.0
-        for to, least in outside:
-            if start < to and end > right and across + 2 * WALL > least:
-                table.wrong(
-                    "feature",
-                    f"{each.name}, {table.say(across)} across, in an outside of {table.say(least)}",
-                    f"leave a wall of {table.say(WALL)} or more",
-                )
-                return
-            right = to
-
-
-def _stretches(each: Inside) -> list[tuple[float, float, float]]:
-    """Return from where to where a feature has which diameter, at their most; mm."""
-    far = 1e9
-    if isinstance(each, AxialHole):
-        return [(0.0, far if each.depth is None else each.depth.high, each.diameter.high)]
-    if isinstance(each, Recess):
-        return [(each.start.low, each.end, each.diameter.high)]
-    stretches, right = [], 0.0
-    for step in each.steps:
-        left = far if step.to is None else step.to.high
-        stretches.append((right, left, step.diameter.high))
-        right = left
-    return stretches
 
 
 def _guard_recess(table: Table, recess: Recess, holes: Sequence[AxialHole | Bored]) -> None:

@@ -36,7 +36,10 @@ PLAY = Spelled(r"(?:(.*\d.*?) to )?(.*\d.*?) play", "0.1 to 0.3 mm play")
 FIT = Spelled(r"([A-Z]+\d+) ?/ ?([a-z]+\d+)", "H7/g6")
 TAPPED = Spelled(r"tapped for .*\S.*", "tapped for M6")
 SCREW = Spelled(r"[^:]*\S screw", "M6 screw")
-MADE = Spelled(r"\s*\S[^:]*: (?!blank:).*\S.*: (left|thickness)", "nut: shoulders: left")
+MADE = Spelled(
+    r"\s*\S[^:]*: (?!blank:).*\S.*: (left|thickness|length|diameter [0-9]+)",
+    "nut: shoulders: left",
+)
 CLEARING = Spelled(r"\s*\S[^:]*: .*\S.*: diameter", "cover: screw holes: diameter")
 _UNIT = re.compile(r"[^\d.]+$")
 
@@ -56,11 +59,20 @@ def read_mate(table: Table, *, of_press: bool) -> WantedMate | WantedThread | No
             return None
         assert isinstance(outside, NamedScrew | ClearingRef)
         return WantedThread(name=name, inside=inside, outside=outside, go=go, where=where)
-    if isinstance(outside, NamedScrew | ClearingRef):
+    if isinstance(outside, ClearingRef):  # by no thread: a diameter that goes in
+        outside = _of_diameter(outside)
+    if isinstance(outside, NamedScrew):
         right = 'write go = "tapped for M6", by the thread, or give what goes in as measured'
         table.wrong("go", f'{quoted(outside.said)} does not go "{go.said}"', right)
         return None
     return WantedMate(name=name, inside=inside, outside=outside, go=go, where=where)
+
+
+def _of_diameter(ref: ClearingRef) -> MadeRef:
+    """Return a turned diameter of another job, which is named as holes that clear a screw are."""
+    return MadeRef(
+        job=ref.job, feature=ref.feature, size="diameter", said=ref.said, where=ref.where
+    )
 
 
 def _faulty_thread(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 from pathgen.input.getters import Table
@@ -11,6 +10,7 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
+from pathgen.job.read_turned_edges import guard_edges, read_bevel, read_crown, read_rounded
 from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
@@ -23,6 +23,8 @@ from pathgen.job.turned import (
     TurnedSetup,
     TurnedStep,
 )
+from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.walls import thin_walls
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
 
@@ -58,17 +60,19 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
     hold = _hold(table.table("hold"))
     facing = table.length("facing", above=0)
     tables = table.tables("feature", least=1)
-    read = [_feature(each, blank, tolerance_class) for each in tables]
+    read: list[TurnedFeature] = []
+    for each in tables:
+        feature = _feature(each, blank, tolerance_class, read)
+        read += [] if feature is None else [feature]
     table.no_more()
-    known = tuple(each for each in read if each is not None)
+    known = tuple(read)
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
-        _guard_inside(table, blank, known)
+        _guard_inside(table, known)
         _guard_threads(table, known)
-    if table.faulty:
-        return None
-    return TurnedSetup(
+        guard_edges(tables, known)
+    setup = TurnedSetup(
         name=name,
         machine=machine,
         hold=hold,
@@ -76,6 +80,9 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
         features=known,
         where=table.where(),
     )
+    for wrong in () if table.faulty else thin_walls(setup, blank):
+        table.wrong("feature", wrong, "leave more metal about it")
+    return None if table.faulty else setup
 
 
 def _hold(table: Table) -> ChuckHold:
@@ -89,8 +96,10 @@ def _hold(table: Table) -> ChuckHold:
     return hold
 
 
-def _feature(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedFeature | None:
-    """Read one ``[[setup.feature]]``."""
+def _feature(
+    table: Table, blank: RoundBlank, tolerance_class: str, before: Sequence[TurnedFeature]
+) -> TurnedFeature | None:
+    """Read one ``[[setup.feature]]``, which may be of another that comes before it."""
     readers: Mapping[str, Callable[[Table], TurnedFeature | None]] = {
         "turned": lambda each: _turned(each, tolerance_class),
         "parted": lambda each: _parted(each, tolerance_class),
@@ -98,6 +107,9 @@ def _feature(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedFea
         "bored": lambda each: read_bored(each, tolerance_class),
         "recess": lambda each: read_recess(each, tolerance_class),
         "screw-cut": read_screwed,
+        "crown": lambda each: read_crown(each, before),
+        "rounded": lambda each: read_rounded(each, before),
+        "chamfer": lambda each: read_bevel(each, before),
     }
     return table.read_by("kind", readers)
 
@@ -166,17 +178,11 @@ def _end(feature: TurnedFeature) -> float | None:
             return None
 
 
-def _guard_inside(table: Table, blank: RoundBlank, features: tuple[TurnedFeature, ...]) -> None:
+def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     """Record what is wanted inside and has no room."""
-    steps = [step for each in features if isinstance(each, Turned) for step in each.steps]
-    outside = [(step.to.low, step.diameter.low) for step in steps]
     parted = next((each for each in features if isinstance(each, Parted)), None)
-    guard_inside(
-        table,
-        [each for each in features if isinstance(each, AxialHole | Bored | Recess)],
-        [*outside, (math.inf, blank.diameter)],
-        None if parted is None else parted.length.low,
-    )
+    inside = [each for each in features if isinstance(each, AxialHole | Bored | Recess)]
+    guard_inside(table, inside, None if parted is None else parted.length.low)
 
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
@@ -185,6 +191,12 @@ def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     before = features[: threads[0]] if threads else ()
     turned = next((each for each in before if isinstance(each, Turned)), None)
     first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
+    if any(isinstance(each, TurnedEdge) and each.step == 1 for each in before):
+        table.wrong(
+            "feature",
+            "a screw-cut thread behind an edge on its right end",
+            "put the edge after the thread: its tool is touched on the square corner",
+        )
     guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
 
 

@@ -8,15 +8,24 @@ from typing import assert_never
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
+from pathgen.job.inside import AxialHole, Bored
 from pathgen.job.job import Feature
+from pathgen.job.named import AnyFeature
+from pathgen.job.rooms_turned import hole_with, rooms_turned, solids_turned
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import FOLLOWS, Sphere, with_radius
 from pathgen.job.t_slot import TSlot
+from pathgen.job.turned import TurnedFeature
 
 
-def room_sizes(feature: Feature) -> dict[str, Size]:
+def room_sizes(feature: AnyFeature) -> dict[str, Size]:
     """Return the sizes of a feature that have room in them, by the names the check has for them."""
+    return rooms_turned(feature) if isinstance(feature, TurnedFeature) else _of_milled(feature)
+
+
+def _of_milled(feature: Feature) -> dict[str, Size]:
+    """Return those of a milled one."""
     match feature:
         case Slot():
             return _of_slot(feature)
@@ -67,8 +76,10 @@ def _of_pocket(pocket: Pocket) -> dict[str, Size]:
     return sizes
 
 
-def solid_sizes(feature: Feature) -> dict[str, Size]:
+def solid_sizes(feature: AnyFeature) -> dict[str, Size]:
     """Return the sizes of what a feature leaves standing, for it to go into another part."""
+    if isinstance(feature, TurnedFeature):
+        return solids_turned(feature)
     match feature:
         case Step():
             return {} if feature.left is None else {"left": feature.left}
@@ -80,7 +91,7 @@ def solid_sizes(feature: Feature) -> dict[str, Size]:
             assert_never(feature)
 
 
-def with_size(feature: Feature, key: str, size: Size) -> Feature:
+def with_size(feature: AnyFeature, key: str, size: Size) -> AnyFeature:
     """Return a feature in which one size with room has other limits."""
     match feature:
         case Slot():
@@ -93,6 +104,8 @@ def with_size(feature: Feature, key: str, size: Size) -> Feature:
             return _pocket_with(feature, key, size)
         case Sphere():
             return with_radius(feature, size)
+        case AxialHole() | Bored():
+            return hole_with(feature, key, size)
         case _:
             raise AssertionError(f"no size {key!r} with room in it")
 

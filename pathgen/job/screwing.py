@@ -6,8 +6,7 @@ from collections.abc import Mapping
 
 from pathgen.input.where import JobError, Where
 from pathgen.job.holes import Holes
-from pathgen.job.job import Job
-from pathgen.job.named import feature_named, job_named
+from pathgen.job.named import AnyJob, feature_named, job_named
 from pathgen.job.thread_mates import ClearingRef, HolesAt, NamedScrew, ThreadMate, WantedThread
 from pathgen.reckon.lookalikes import told_apart
 from pathgen.reckon.patterns import Laying, Point, laid
@@ -16,7 +15,7 @@ from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 
 
-def thread_mate(jobs: Mapping[str, Job], wanted: WantedThread) -> ThreadMate:
+def thread_mate(jobs: Mapping[str, AnyJob], wanted: WantedThread) -> ThreadMate:
     """Return a mate by a thread with its holes looked up, known to be possible as drawn.
 
     Raises:
@@ -73,7 +72,7 @@ def seen(points: list[Point], *, turned_over: bool) -> list[Point]:
 # ---------------------------------------------------------------- what is refused
 
 
-def _holes(jobs: Mapping[str, Job], names: tuple[str, str], where: Where) -> HolesAt:
+def _holes(jobs: Mapping[str, AnyJob], names: tuple[str, str], where: Where) -> HolesAt:
     """Return the holes of a job by the names of both."""
     job = job_named(jobs, names[0], where)
     setup, feature = feature_named(job, names[1], where)
@@ -95,7 +94,7 @@ def _refuse_another(wanted: WantedThread, other: Thread, whose: str) -> None:
         raise JobError(wanted.where, wrong, f"{differ}. Make them one thread")
 
 
-def _clearing(jobs: Mapping[str, Job], wanted: WantedThread, onto: ClearingRef) -> HolesAt:
+def _clearing(jobs: Mapping[str, AnyJob], wanted: WantedThread, onto: ClearingRef) -> HolesAt:
     """Return the holes that clear the screw, known to let it through."""
     if onto.job == wanted.inside.job:
         wrong = f'"{onto.said}" is of the part that is tapped'

@@ -12,8 +12,10 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
+from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
 OVERHANG = 4.0  # diameters of work that may stand out without a centre: common practice, 3 to 4
@@ -61,8 +63,18 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | Screwed
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed
 )  # a closed union: later features are added here
+
+
+def place_words(index: int) -> str:
+    """Return which of several diameters one is, counted from the right face, in words.
+
+    >>> place_words(0), place_words(3)
+    ('first', '4th')
+    """
+    words = ("first", "second", "third")
+    return words[index] if index < len(words) else f"{index + 1}th"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,4 +114,5 @@ class TurnedJob:
     blank: RoundBlank
     setups: tuple[TurnedSetup, ...]
     digest: str
+    mates: tuple[Mate, ...] = ()
     where: Where = field(compare=False, repr=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from pathgen.moves.moves import Axis, Term
@@ -119,6 +119,7 @@ class Coolant:
     """Turn the cutting fluid on or off."""
 
     kind: CoolantKind
+    by_hand: bool = field(default=False, compare=False)  # at a stop of a program, not by a word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

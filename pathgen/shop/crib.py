@@ -32,6 +32,13 @@ class Crib:
         drills = (axial_tool(cutter) for cutter in self.cutters)
         return (*self.centre_drills, *(drill for drill in drills if drill is not None))
 
+    def lathe_tool(self, name: str) -> TurningTool | AxialTool | None:
+        """Return the lathe tool, centre drill, drill or reamer of a name; None if there is none."""
+        turning = next((tool for tool in self.turning_tools if tool.name == name), None)
+        centre = next((tool for tool in self.centre_drills if tool.name == name), None)
+        drills = (axial_tool(cutter) for cutter in self.cutters if cutter.name == name)
+        return turning or centre or next((drill for drill in drills if drill is not None), None)
+
 
 def read_crib(table: Table) -> Crib:
     """Read a crib file's root table: what is in it, without what was wrong."""

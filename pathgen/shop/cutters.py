@@ -122,13 +122,20 @@ class Cutter:
     @property
     def point_length(self) -> float:
         """Return how far above its end a cutter reaches its full diameter, mm; 0 for a flat end."""
+        if self.ball:
+            return self.ball
         if self.point_angle_deg >= 180:
             return 0.0
         return (self.diameter - self.tip) / 2 / self.spread
 
     @property
     def spread(self) -> float:
-        """Return how fast the point widens, mm of radius a mm of height; inf for a flat end."""
+        """Return how fast the point widens, mm of radius a mm of height; inf for a flat end.
+
+        A ball is as high as it is wide: that of the cone within it.
+        """
+        if self.ball:
+            return 1.0
         if self.point_angle_deg >= 180:
             return math.inf
         return math.tan(math.radians(self.point_angle_deg / 2))

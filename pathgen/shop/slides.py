@@ -44,6 +44,7 @@ class Slide:
     lock: bool = True
     power: tuple[float, ...] = ()  # feeds by power, mm/min: fixed ones, rising
     power_range: tuple[float, float] | None = None  # or any between two
+    power_a_turn: tuple[float, ...] = ()  # feeds by power, mm a turn of a lathe's work, rising
     dial_units: Units = "mm"
     where: Where = field(compare=False, repr=False)
 
@@ -98,6 +99,20 @@ class Slide:
             found = min(feed, high) if feed >= low else 0.0
         return found if found >= LEAST_BY_POWER * feed else 0.0
 
+    def a_turn_by_power(self, feed: float) -> float:
+        """Return the feed by power that comes nearest below a wanted one, mm a turn of the work.
+
+        0 where there is none, or where the nearest is less than half of it: then it is by hand.
+
+        >>> from pathgen.input.where import Where
+        >>> carriage = Slide(name="carriage", axis="z", travel=450, per_turn=18, plus="clockwise",
+        ...     rising="clockwise", power_a_turn=(0.05, 0.1, 0.2), where=Where("", 0, ""))
+        >>> carriage.a_turn_by_power(0.38), carriage.a_turn_by_power(0.6)
+        (0.2, 0.0)
+        """
+        least, most = LEAST_BY_POWER * feed, feed * (1 + WHOLE_COUNTS)
+        return max((each for each in self.power_a_turn if least <= each <= most), default=0.0)
+
     def way(self, direction: int) -> Way:
         """Return which way to wind to take the tool in a direction of the axis (+1 or -1)."""
         other: Way = "anticlockwise" if self.plus == "clockwise" else "clockwise"
@@ -127,6 +142,7 @@ def read_slide(table: Table) -> Slide | None:
         lock=table.flag("lock", default=True),
         power=tuple(sorted(table.lengths("power", default=()))),
         power_range=_range(table),
+        power_a_turn=tuple(sorted(table.lengths("power_a_turn", default=()))),
         dial_units=table.choice("dial_units", UNITS, default=table.units),
         where=table.where(),
     )
@@ -149,6 +165,8 @@ def _range(table: Table) -> tuple[float, float] | None:
 def _guard(table: Table, slide: Slide) -> None:
     """Record what is wrong between the figures of a slide."""
     counts = slide.divisions / slide.judged
+    if any(feed <= 0 for feed in slide.power_a_turn):
+        table.wrong("power_a_turn", "a feed of nought", "give feeds above 0, of a turn of the work")
     if any(feed <= 0 for feed in slide.power) or (slide.power and slide.power_range):
         table.wrong(
             "power", "feeds of nought, or power_range besides", "give feeds above 0, or a range"

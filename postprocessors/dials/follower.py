@@ -170,7 +170,14 @@ def _feed(hands: Hands, step: steps.WindStep, slide: SlideInPlay) -> float:
             f"the {step.slide} has no feed by power of {step.power:g} mm a minute",
             REWRITE,
         )
-    return step.power or step.turns_per_min * slide.slide.per_turn
+    if step.power_a_turn and step.power_a_turn not in slide.slide.power_a_turn:
+        hands.record.trouble(
+            "machine-changed",
+            f"the {step.slide} has no feed by power of {step.power_a_turn:g} mm a turn",
+            REWRITE,
+        )
+    by_power = step.power or step.power_a_turn * hands.rpm
+    return by_power or step.turns_per_min * slide.slide.per_turn
 
 
 def _look_at_zeros(hands: Hands) -> None:

@@ -21,6 +21,7 @@ from postprocessors.dials.steps import (
     LockStep,
     MeasureStep,
     PassesFrom,
+    SpindleStep,
     Step,
     UnlockStep,
     WindStep,
@@ -58,6 +59,7 @@ class Scribe:
     lathe: bool = False
     idle: list[Handle] = field(default_factory=list)  # of slides that are not worked by just now
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
+    rpm: float = 0.0  # of the spindle
 
     @property
     def number(self) -> int:
@@ -67,6 +69,8 @@ class Scribe:
     def add(self, step: Step) -> None:
         """Put a step down."""
         self.steps.append(step)
+        if isinstance(step, SpindleStep):
+            self.rpm = step.rpm
 
     def refusal(self, cannot: str, instead: str) -> Refusal:
         """Return a refusal in the name of the machine's slides."""
@@ -154,6 +158,7 @@ class Scribe:
             cut=cutting is not None,
             turns_per_min=0.0 if cutting is None else _floor(cutting.feed / slide.per_turn, PACES),
             power=self._power(handle, to, cutting),
+            power_a_turn=self._power_a_turn(handle, to, cutting),
             peck_turns=_peck_turns(cutting, slide.per_turn),
             slack=wind.slack,
             what=wind.what,
@@ -165,10 +170,20 @@ class Scribe:
 
     def _power(self, handle: Handle, to: Reading, cutting: Cutting | None) -> float:
         """Return the feed by power for a cut that is long enough for it, mm/min; 0 by hand."""
-        long = min(abs(each) for each in self.travels(handle, to)) >= LONG_FOR_POWER
-        if cutting is None or cutting.peck or not long or handle.slide.axis == "z":
+        if cutting is None or not self._long(handle, to, cutting) or handle.slide.axis == "z":
             return 0.0
         return handle.slide.by_power(cutting.feed)
+
+    def _power_a_turn(self, handle: Handle, to: Reading, cutting: Cutting | None) -> float:
+        """Return the same of a lathe whose work turns, in mm a turn of it."""
+        if cutting is None or not self._long(handle, to, cutting) or not self.rpm:
+            return 0.0
+        return handle.slide.a_turn_by_power(cutting.feed / self.rpm)
+
+    def _long(self, handle: Handle, to: Reading, cutting: Cutting) -> bool:
+        """Return whether a cut is worth engaging the power feed for."""
+        shortest = min(abs(each) for each in self.travels(handle, to))
+        return shortest >= LONG_FOR_POWER and not cutting.peck
 
     def _passes_from(self, handle: Handle, to: Reading) -> tuple[PassesFrom, ...]:
         """Return how the count of passes follows the found value; a readout has none."""

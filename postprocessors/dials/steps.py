@@ -250,6 +250,7 @@ class WindStep:
     cut: bool
     turns_per_min: float = 0.0  # pace of a cut by hand
     power: float = 0.0  # feed by power, mm/min, up to a little short of the reading; 0: by hand
+    power_a_turn: float = 0.0  # the same in mm a turn of the work, on a lathe
     peck_turns: float = 0.0  # between drawing up clear, 0 for none
     slack: Literal["", "past", "up", "corrected"] = ""  # what the wind does about it
     what: str = ""

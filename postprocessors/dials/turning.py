@@ -11,9 +11,9 @@ from postprocessors.dials.moving import moves
 from postprocessors.dials.readings import Reading
 from postprocessors.dials.screwing import write_screwing
 from postprocessors.dials.scribe import Scribe, correction
-from postprocessors.dials.steps import ClearStep, SetDialStep
+from postprocessors.dials.steps import SetDialStep
 from postprocessors.dials.winding import EMPTY, Going, reach
-from postprocessors.dials.working import write_tailstock_drill, write_work_by
+from postprocessors.dials.working import off_to_the_right, write_tailstock_drill, write_work_by
 from postprocessors.dials.zeroing import write_touched
 
 
@@ -73,15 +73,7 @@ def _zero(scribe: Scribe, zero: Zero) -> None:
     handle.rule = None
     handle.exact = True
     if zero.axis == "x":
-        _off_to_the_right(scribe)
-
-
-def _off_to_the_right(scribe: Scribe) -> None:
-    """Wind the tool by eye along the work until it is clear of its end; its count is lost."""
-    along = scribe.handles["z"]
-    scribe.add(ClearStep(number=scribe.number, slide=along.slide.name, way=along.slide.way(1)))
-    along.lose_zero()
-    along.out = {1: 0.0, -1: along.most_slack}
+        off_to_the_right(scribe)
 
 
 def _zero_by_measure(scribe: Scribe, action: ZeroByMeasure) -> None:

@@ -8,7 +8,6 @@ from itertools import pairwise
 
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
-from pathgen.reckon.drills import point_length
 
 Points = list[tuple[float, float]]  # z, x
 
@@ -44,7 +43,7 @@ def _of_hole(hole: AxialHole | Bored, end: float) -> Points:
         edge += [(right, radius), (left, radius)]
         right = left
     if steps[-1][1] is not None:
-        point = point_length(2 * steps[-1][0]) if isinstance(hole, AxialHole) else 0.0
+        point = hole.beyond if isinstance(hole, AxialHole) else 0.0
         edge += [(right - point, 0.0), (end, 0.0)]
     return edge
 

@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from pathgen.input.units import spoken
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter
-from pathgen.moves.moves import Drill, Feed, Rapid
+from pathgen.moves.moves import Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 from postprocessors.drawing.half_inside import hollow, rows_inside
+from postprocessors.drawing.half_outside import outside, rows_of_edges, threads_outside
 
 WIDTH = 900.0  # of the picture, px
 EDGE = 40.0  # px about what is drawn
@@ -25,6 +26,7 @@ text { font: 13px sans-serif; fill: #222 }
 .axis { stroke: #555; stroke-dasharray: 12 3 3 3 }
 .cut { stroke: #b3261e; stroke-width: 0.8; fill: none }
 .air { stroke: #7a7a7a; stroke-width: 0.6; stroke-dasharray: 3 3; fill: none }
+.thread { stroke: #1c3d5a; stroke-width: 0.7; fill: none }
 .size { stroke: #333; stroke-width: 0.7 }
 """
 
@@ -36,6 +38,7 @@ def draw_turned(job: TurnedJob, setup: TurnedSetup, run: Run, machine: Machine) 
         *sheet.jaws(machine),
         *sheet.bar(),
         *sheet.part(),
+        *sheet.threads(),
         *sheet.moves(run),
         *sheet.axis(),
         *sheet.sizes(),
@@ -70,7 +73,8 @@ class _Sheet:
         self._top = job.blank.diameter / 2 + 12.0
         self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
         self._rows = sum(len(each.steps) for each in self._turned) + 2
-        self._rows += len(list(rows_inside(setup)))
+        self._rows += len(list(threads_outside(setup)))
+        self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
         self._axis_y = 70.0 + self._top * self._scale
         self.height = self._axis_y + 30.0 + 22.0 * self._rows
 
@@ -105,18 +109,16 @@ class _Sheet:
 
     def part(self) -> Iterator[str]:
         """Yield the part as it is wanted."""
-        parted = next((e for e in self._setup.features if isinstance(e, Parted)), None)
-        end = -math.inf if parted is None else -parted.length.middle
-        corners: list[tuple[float, float]] = []
-        for turned in self._turned:
-            right = 0.0
-            for step in turned.steps:
-                radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
-                corners += [(right, radius), (left, radius)]
-                right = left
+        corners = outside(self._setup)
         corners += hollow(self._setup, corners[-1][0])
         points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
         yield f'<polygon class="part" points="{points}"/>'
+
+    def threads(self) -> Iterator[str]:
+        """Yield each thread as drawings have it: a thin line at its root, one across its end."""
+        for _, length, outer, root in threads_outside(self._setup):
+            (right, low), (left, high) = self._at(0.0, root), self._at(-length, outer)
+            yield f'<path class="thread" d="M{right:.1f} {low:.1f}H{left:.1f}V{high:.1f}"/>'
 
     def moves(self, run: Run) -> Iterator[str]:
         """Yield where the tool's point went, cutting and in the air."""
@@ -126,6 +128,8 @@ class _Sheet:
                 at = (math.nan, math.nan)
             if isinstance(item, Drill):
                 item = Feed(item.x, item.y, item.bottom, item.feed)  # noqa: PLW2901 - as it cuts
+            if isinstance(item, ThreadCut):
+                item = Feed(item.x, item.y, item.z, 0.0)  # noqa: PLW2901 - as it cuts
             if not isinstance(item, Rapid | Feed):
                 continue
             to = (
@@ -162,6 +166,14 @@ class _Sheet:
             begins = f"{self._say(start)} to " if start else ""
             span = (start, long[0])
             yield from self._row(len(rows) + more, f"{words}: {begins}{said}", span)
+        done = len(rows) + len(list(rows_inside(self._setup)))
+        for name, length, _, _ in threads_outside(self._setup):
+            done += 1
+            yield from self._row(done, f"{name}: {self._say(length)}", (0.0, length))
+        for more, (edge, shape) in enumerate(rows_of_edges(self._setup, self._job.units), start=1):
+            span = -edge.face, edge.along - edge.face
+            words = f"{edge.name} {shape}: {self._say(span[0])} to {self._say(span[1])}"
+            yield from self._row(done + more, words, span)
 
     def _row(self, number: int, words: str, span: tuple[float, float]) -> Iterator[str]:
         """Yield a length below the axis, from the faced end on, and what it is."""

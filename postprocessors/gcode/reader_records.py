@@ -142,7 +142,7 @@ def _short(text: str) -> Item | None:
     if said := SPEED.fullmatch(text):
         return Spindle(rpm=float(said.group(1)))
     if said := COOLANT.fullmatch(text):
-        return Coolant(kind=cast(CoolantKind, said.group(1)))
+        return Coolant(kind=cast(CoolantKind, said.group(1)), by_hand=True)
     return None
 
 

@@ -32,7 +32,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, ThreadCut, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.moves.settings import Heads
 from pathgen.shop.machines import Control, Machine
@@ -190,7 +190,7 @@ class _Program:
                 self._line(action)
             case Lock() | Unlock() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | Drill() | ThreadCut():
+            case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ThreadCut():
                 raise TypeError("no action of a mill")
             case ZeroByMeasure() | WorkBy() | ChangeWheels() | HalfNuts():
                 raise TypeError("no action of a mill")

@@ -16,8 +16,17 @@ from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
 from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
+from pathgen.check.turning.travels import Travels
 from pathgen.job.turned import TurnedJob, TurnedSetup
-from pathgen.moves.actions import ChangeWheels, FitCutter, HalfNuts, Spindle, Zero, ZeroByMeasure
+from pathgen.moves.actions import (
+    ChangeWheels,
+    FitCutter,
+    HalfNuts,
+    Spindle,
+    WorkBy,
+    Zero,
+    ZeroByMeasure,
+)
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
@@ -52,8 +61,11 @@ class Follower:
     screwing: ScrewCutting = field(init=False)
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
+    travels: Travels = field(init=False)
+
     def __post_init__(self) -> None:
-        """Begin with nothing cut along a thread."""
+        """Begin with every slide where it has room, and nothing cut along a thread."""
+        self.travels = Travels(machine=self.machine)
         self.screwing = ScrewCutting(
             setup=self.setup, machine=self.machine, material=self.job.blank.material
         )
@@ -95,6 +107,8 @@ class Follower:
                 yield from self._spindle(item)
             case Zero():
                 yield from self._zero(item)
+            case WorkBy():
+                self._work_by(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
             case _:
@@ -103,12 +117,9 @@ class Follower:
     # ------------------------------------------------------------------ actions
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
-        every: tuple[TurningTool | AxialTool, ...] = (
-            *self.crib.turning_tools,
-            *self.crib.axial_tools(),
-        )
-        self.tool = next((tool for tool in every if tool.name == item.name), None)
+        self.tool = self.crib.lathe_tool(item.name)
         self.cutter = item.number
+        self.travels.fit()
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
         if self.rpm:
@@ -163,6 +174,12 @@ class Follower:
         if self.tool is not None:
             self.zeros[self.tool.kind, axis] = uncertainty
 
+    def _work_by(self, item: WorkBy) -> None:
+        """Take other slides in hand: what is zeroed along the axis is so no longer."""
+        self.zeroed.discard("z")
+        self.at = (self.at[0], math.nan)
+        self.travels.work_by(item.slides)
+
     # ------------------------------------------------------------------ moves
 
     def _move(self, item: Rapid | Feed) -> Iterator[Finding]:
@@ -172,6 +189,7 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
+        yield from self._travel()
         cuts = isinstance(item, Feed)
         yield from self._told(self.screwing.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
@@ -224,6 +242,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
+        yield from self._travel()
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):
@@ -242,6 +261,16 @@ class Follower:
             doubt=self.zeros.get(("threading", "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
+
+    def _travel(self) -> Iterator[Finding]:
+        """Yield each slide that does not go so far."""
+        for name, span, travel in self.travels.go(*self.at):
+            yield self.finding(
+                "travel",
+                f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
+                "use a slide or a lathe that goes further",
+                span - travel,
+            )
 
     def _to_be_zeroed(self) -> set[str]:
         """Return the axes that have to be zeroed: a tailstock is in line with the work anyhow."""

@@ -39,7 +39,7 @@ class Bar:
 
     def cut(self, sweep: BaseGeometry) -> tuple[Polygon, ...]:
         """Take what a tool sweeps out of the metal; return the pieces of it, if any."""
-        removed = _pieces(self.metal.intersection(sweep))
+        removed = pieces(self.metal.intersection(sweep))
         if removed:
             self.metal = self.metal.difference(sweep)
         return removed
@@ -55,7 +55,7 @@ class Bar:
     @property
     def part(self) -> BaseGeometry:
         """Return the piece that the part is: that with the right end, when the bar is parted."""
-        return max(_pieces(self.metal), key=lambda piece: piece.bounds[2], default=Polygon())
+        return max(pieces(self.metal), key=lambda piece: piece.bounds[2], default=Polygon())
 
 
 def _depth(metal: BaseGeometry, sweep: BaseGeometry) -> float:
@@ -67,7 +67,7 @@ def _depth(metal: BaseGeometry, sweep: BaseGeometry) -> float:
     return max(OPEN, min(high_z - low_z, high_x - low_x))
 
 
-def _pieces(metal: BaseGeometry) -> tuple[Polygon, ...]:
+def pieces(metal: BaseGeometry) -> tuple[Polygon, ...]:
     """Return the pieces of metal, without what has no area to speak of."""
     each_of = getattr(metal, "geoms", [metal])
     return tuple(each for each in each_of if isinstance(each, Polygon) and each.area > GRAIN)
@@ -77,7 +77,7 @@ def extent_out(part: BaseGeometry, z: tuple[float, float]) -> tuple[float, float
     """Return the least and the greatest x that the outside of a part has over a stretch, mm."""
     strip = box(z[0], 0.0, z[1], part.bounds[3] + 1.0)
     most = part.intersection(strip).bounds[3] if part.intersects(strip) else 0.0
-    void = max(_pieces(strip.difference(part)), key=lambda each: each.bounds[3], default=None)
+    void = max(pieces(strip.difference(part)), key=lambda each: each.bounds[3], default=None)
     return (math.nan if void is None else void.bounds[1]), most
 
 
@@ -86,7 +86,8 @@ def extent_along(
 ) -> tuple[float, float]:
     """Return where metal begins at the right within a window: nearest and furthest to the right."""
     window = box(z[0], x[0], z[1], x[1])
-    metal, void = part.intersection(window), window.difference(part)
-    if metal.is_empty or void.is_empty:
+    metal = part.intersection(window)
+    void = max(pieces(window.difference(part)), key=lambda each: each.bounds[2], default=None)
+    if metal.is_empty or void is None:
         return math.nan, math.nan
     return void.bounds[0], metal.bounds[2]

@@ -11,7 +11,9 @@ from functools import cache
 from itertools import pairwise
 from typing import NamedTuple
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.affinity import scale
 from shapely.geometry import MultiPoint, Polygon, box
 from shapely.geometry.base import BaseGeometry
@@ -129,16 +131,32 @@ def swept(
 
     What is beyond the axis meets the work, which turns, as if it were on this side of it.
     """
+    ends = np.array((start, end))
     cutting, behind = (
-        shapely.union_all([_folded(_hull(part, start, end)) for part in parts])
-        for parts in parts_of(tool)
+        _together([_folded(_hull(corners, ends)) for corners in parts]) for parts in _corners(tool)
     )
     return Swept(cutting, behind)
 
 
-def _hull(part: Polygon, start: tuple[float, float], end: tuple[float, float]) -> BaseGeometry:
-    """Return what a convex part sweeps."""
-    return shapely.union_all([_moved(part, start), _moved(part, end)]).convex_hull
+@cache
+def _corners(tool: TurningTool | AxialTool) -> tuple[tuple[NDArray[np.float64], ...], ...]:
+    """Return the corners of what cuts and of what is behind it, (n, 2) a part; z and x, mm."""
+    return tuple(
+        tuple(shapely.get_coordinates(part)[:-1] for part in parts) for parts in parts_of(tool)
+    )
+
+
+def _hull(corners: NDArray[np.float64], ends: NDArray[np.float64]) -> BaseGeometry:
+    """Return what a convex part sweeps from one place to another."""
+    every = (corners[np.newaxis, :, :] + ends[:, np.newaxis, :]).reshape(-1, 2)
+    hull = shapely.convex_hull(shapely.multipoints(every))
+    assert isinstance(hull, BaseGeometry), "one hull of one set of corners"
+    return hull
+
+
+def _together(sweeps: list[BaseGeometry]) -> BaseGeometry:
+    """Return the union of what parts sweep."""
+    return sweeps[0] if len(sweeps) == 1 else shapely.union_all(sweeps)
 
 
 def _folded(sweep: BaseGeometry) -> BaseGeometry:
@@ -149,7 +167,3 @@ def _folded(sweep: BaseGeometry) -> BaseGeometry:
     over = scale(sweep, xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
     this_side = box(z - 1, 0.0, far_z + 1, max(far_x, -x) + 1)
     return shapely.union_all([sweep.intersection(this_side), over.intersection(this_side)])
-
-
-def _moved(part: Polygon, to: tuple[float, float]) -> Polygon:
-    return Polygon([(z + to[0], x + to[1]) for z, x in part.exterior.coords])

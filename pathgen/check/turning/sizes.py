@@ -10,12 +10,14 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
-from pathgen.job.inside import AxialHole, Bored, Recess, wide_at
+from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.screwed import Screwed
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
+from pathgen.job.turned_edges import TurnedEdge
 
 
 def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
@@ -29,7 +31,9 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
             case Screwed():
                 continue  # its sizes follow from the passes (`screwing.py`)
             case Turned():
-                yield from _of_turned(feature, job, measured, left)
+                yield from _of_turned(feature, (job, setup), measured, left)
+            case TurnedEdge():
+                yield from edge_size(feature, measured)
             case Parted():
                 yield from _of_parted(feature, setup, measured)
             case AxialHole() | Bored() | Recess():
@@ -39,15 +43,17 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
 
 
 def _of_turned(
-    turned: Turned, job: TurnedJob, measured: Measured, left: float
+    turned: Turned, wanted: tuple[TurnedJob, TurnedSetup], measured: Measured, left: float
 ) -> Iterator[FinishedSize]:
     """Yield each diameter, and where its shoulder is; behind ``left`` there is no part."""
+    job, setup = wanted
     right = 0.0
     radii = [step.diameter.middle / 2 for step in turned.steps] + [job.blank.diameter / 2]
     for index, step in enumerate(turned.steps):
-        name = f"{turned.name}, {_place(index)} from the right"
+        name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
-        across = extent_out(measured.part, (end, right - EDGE))
+        whole, _ = beside_edge(setup, turned, index + 1)
+        across = extent_out(measured.part, (end, min(right - EDGE, whole)))
         yield finished_size(
             name,
             "diameter",
@@ -56,7 +62,8 @@ def _of_turned(
             2 * measured.open("turning", "x"),
         )
         if -step.to.high > left:
-            window = (radii[index] + turned.corner + EDGE, radii[index + 1] - RIM)
+            _, rim = beside_edge(setup, turned, index + 2)
+            window = (radii[index] + turned.corner + EDGE, min(radii[index + 1] - RIM, rim))
             z = -step.to.middle
             beside = (max(z - NEAR, (z + left) / 2), min(z + NEAR, (z + right) / 2))
             found = extent_along(measured.part, window, beside)
@@ -65,17 +72,16 @@ def _of_turned(
         right = -step.to.high
 
 
-def _place(index: int) -> str:
-    return ("first", "second", "third")[index] if index < 3 else f"{index + 1}th"
-
-
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
     """Yield the length of the part."""
     lengths = parted.length
     steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
-    hollow = max((wide_at(hole, lengths.low) for hole in holes), default=0.0) / 2
-    hollow += RIM if hollow else 0.0  # a bore may come out a little wider than its least
+    recesses = [each for each in setup.features if isinstance(each, Recess)]
+    bores = [size_at(hole, lengths.low - NEAR) for hole in holes]
+    across = [size.high for size in bores if size is not None]
+    across += [each.diameter.high for each in recesses if each.end > lengths.low - NEAR]
+    hollow = max(across, default=0.0) / 2
     window = (hollow + EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
     beside = (max(lengths.low - NEAR, lengths.low / 2), lengths.high + NEAR)
     found = extent_along(_mirrored(measured.part), window, beside)

@@ -12,8 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured, ToolKind
-from pathgen.check.turning.metal import extent_along
-from pathgen.job.inside import AxialHole, Bored, Inside, Recess, wide_at
+from pathgen.check.turning.metal import extent_along, pieces
+from pathgen.job.inside import AxialHole, Bored, Inside, Recess, size_at
+from pathgen.job.rooms_turned import as_judged
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, TurnedSetup
 
@@ -91,7 +92,11 @@ def _of_bored(bored: Bored, setup: TurnedSetup, measured: Measured) -> Iterator[
     """Yield each diameter of a bore, and where its shoulder or its floor is."""
     right = 0.0
     for index, step in enumerate(bored.steps):
-        name = bored.name if len(bored.steps) == 1 else f"{bored.name}, {_place(index)}"
+        name = (
+            bored.name
+            if len(bored.steps) == 1
+            else as_judged(bored.name, f"diameter {index + 1}")[0]
+        )
         end = _part_ends(setup) if step.to is None else -step.to.low + bored.corner
         found = _across(measured, (end + EDGE, right - EDGE), step.diameter, _recesses(setup))
         yield _diameter(name, step.diameter, found, measured, "boring")
@@ -108,11 +113,6 @@ def _of_bored(bored: Bored, setup: TurnedSetup, measured: Measured) -> Iterator[
         right = -step.to.high
 
 
-def _place(index: int) -> str:
-    words = ("first", "second", "third")
-    return f"{words[index] if index < len(words) else f'{index + 1}th'} from the right"
-
-
 def _of_recess(recess: Recess, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
     """Yield the diameter of a recess, where it begins, and how wide it is."""
     left, right = -(recess.start.middle + recess.width.middle), -recess.start.middle
@@ -120,13 +120,15 @@ def _of_recess(recess: Recess, setup: TurnedSetup, measured: Measured) -> Iterat
     found = _across(measured, (left + inset, right - inset), recess.diameter, [])
     yield _diameter(recess.name, recess.diameter, found, measured, "recessing")
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
-    bore = max(wide_at(hole, recess.start.low) for hole in holes)
+    bores = [size_at(hole, recess.start.low) for hole in holes]
+    bore = max(size.high for size in bores if size is not None)
     inner, outer = bore / 2 + RIM, recess.diameter.low / 2 - recess.corner - EDGE
     if inner >= outer:
         inner = (bore / 2 + outer) / 2
     window = box(left - NEAR, inner, min(right + NEAR, right / 2), outer)
-    hollow = window.difference(measured.part)
-    z = (math.nan, math.nan) if hollow.is_empty else (hollow.bounds[0], hollow.bounds[2])
+    middle = box((left + right) / 2 - EDGE, inner, (left + right) / 2 + EDGE, outer)
+    own = [each for each in pieces(window.difference(measured.part)) if each.intersects(middle)]
+    z = (own[0].bounds[0], own[0].bounds[2]) if own else (math.nan, math.nan)
     doubt = measured.open("recessing", "z")
     yield finished_size(recess.name, "length", recess.start, (-z[1], -z[1]), doubt)
     width = z[1] - z[0]

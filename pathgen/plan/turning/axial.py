@@ -11,7 +11,7 @@ from pathgen.moves.actions import Note, Pause, Spindle, Touch, WorkBy, Zero
 from pathgen.moves.moves import Drill, How, Term
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import figures_for
+from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.plan.turning.outside import along
 from pathgen.reckon.drill_series import Drill as SeriesDrill
 from pathgen.reckon.drilling import DrillStep, Method, drilling_sequence, even_peck, opening_steps
@@ -118,7 +118,8 @@ def _sunk(
             *(Note(text=text, caution=True) for text in notes),
             Drill(0.0, 0.0, -tip, CLEAR, figures.feed, peck=peck or 0.0, feed_out=ream, how=how),
         ),
-        zeros=tuple(_zeros(tool, mouth, bench, figures.rpm)),
+        still=() if bench.manual else (_in_line(tool),),
+        zeros=_zeros(tool, mouth, figures.rpm),
         by=_by(bench),
     )
 
@@ -177,10 +178,8 @@ def _guard_quill(tip: float, bench: TurningBench, where: Where) -> None:
         )
 
 
-def _zeros(tool: AxialTool, mouth: float, bench: TurningBench, rpm: float) -> Iterator[Item]:
-    """Yield how a tool on the axis finds its zeros: in line with the work, then on face or rim."""
-    if not bench.manual:
-        yield Zero(axis="x", touches=(_in_line(tool),), uncertainty=0.0, why="x 0 is the axis")
+def _zeros(tool: AxialTool, mouth: float, rpm: float) -> tuple[Item, ...]:
+    """Return how a tool on the axis finds its depth: on the face, or on the rim of a hole."""
     at = -tool.meets_rim(mouth)
     label = "right end: the face itself" if not at else "right end: its end inside the hole's rim"
     touch = Touch(
@@ -194,13 +193,15 @@ def _zeros(tool: AxialTool, mouth: float, bench: TurningBench, rpm: float) -> It
         rpm=rpm,
     )
     within = ON_RIM if at else ON_FACE
-    yield Zero(axis="z", touches=(touch,), uncertainty=within, why="z 0 is the faced end")
-    yield along(CLEAR, "off the end")
+    return (
+        Zero(axis="z", touches=(touch,), uncertainty=within, why="z 0 is the faced end"),
+        along(CLEAR, "off the end"),
+    )
 
 
-def _in_line(tool: AxialTool) -> Touch:
+def _in_line(tool: AxialTool) -> Zero:
     """Return the setting of what holds the tool in line with the spindle, by an indicator."""
-    return Touch(
+    touch = Touch(
         face="centre",
         towards=-1,
         tool=tool.name,
@@ -209,6 +210,7 @@ def _in_line(tool: AxialTool) -> Touch:
         at=0.0,
         terms=(Term("centre of the spindle", 0.0),),
     )
+    return Zero(axis="x", touches=(touch,), uncertainty=0.0, why="x 0 is the axis")
 
 
 # ---------------------------------------------------------------------- which tools
@@ -317,14 +319,6 @@ def _tapped(hole: AxialHole, drill: AxialTool, bench: TurningBench) -> TurnedOpe
     thread = hole.tapping.thread
     deep = "through" if hole.tapping.depth is None else f"{bench.say(hole.tapping.depth)} deep"
     turns = "" if hole.tapping.depth is None else f", {hole.tapping.depth / thread.pitch:.0f} turns"
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "drilling",
-        drill.material,
-        drill.diameter,
-    )
     reason = (
         f"Tap {thread.designation} {deep}{turns}: spindle stopped and its drive disengaged; taper"
         " tap first, its square end led by the tailstock's centre, which follows it by hand; turn"
@@ -335,9 +329,9 @@ def _tapped(hole: AxialHole, drill: AxialTool, bench: TurningBench) -> TurnedOpe
         purpose="tap",
         feature=hole.name,
         tool=drill,
-        figures=figures,
-        why=f"{thread.designation}, by hand",
-        items=(Spindle(rpm=0.0), Pause(reason=reason), Spindle(rpm=figures.rpm)),
+        figures=TurningFigures(rpm=0.0, feed=0.0, why=""),
+        why=f"{thread.designation}, by hand, the spindle stopped",
+        items=(Spindle(rpm=0.0), Pause(reason=reason)),
         zeros=(),
         by=_by(bench),
     )

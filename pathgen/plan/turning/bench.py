@@ -18,6 +18,7 @@ from pathgen.shop.turning_tools import TurningTool
 
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
+ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut, at least
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
 
@@ -33,6 +34,7 @@ class TurningBench:
     axial: tuple[AxialTool, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
+    carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
 
     @property
     def through(self) -> float:
@@ -63,8 +65,22 @@ class TurningBench:
     @property
     def back(self) -> float:
         """Return how far to wind back along the axis to be off a shoulder, its corner and slack."""
-        slide = self.machine.slide("z") if self.manual else None
+        slide = self.along_by
         return CLEAR if slide is None else CLEAR + slide.slack + slide.slack_spread
+
+    @property
+    def along_by(self) -> Slide | None:
+        """Return the slide by which long cuts along the axis are made, on a lathe with handles."""
+        return self.carriage or (self.machine.slide("z") if self.manual else None)
+
+    @property
+    def on_shoulders(self) -> float:
+        """Return how much of a shoulder is left for the last cut: more where a coarse dial tells.
+
+        Two settings of the carriage leave so much open, its own and that of the touch.
+        """
+        coarse = 0.0 if self.carriage is None else 2 * leaves_open(self.carriage)
+        return max(ON_SHOULDERS, coarse)
 
     def nearest_count(self, length: float) -> float:
         """Return a way across in whole judged parts of the cross slide's dial; as is without."""
@@ -91,9 +107,15 @@ class TurnedOperation:
     depth_of_cut: float = 0.0
     touched: float = 0.0  # the diameter that the tool is touched on, should it be fitted for this
     faced: bool = True  # whether the end that it is touched on is z 0 already
+    still: tuple[Item, ...] = ()  # done once it is fitted, before the spindle is started
     zeros: tuple[Item, ...] | None = None  # how it finds its zeros once fitted; None: outside
     by: WorkBy | None = None  # the slides that it is worked by; None: those of outside work
     wheels: ChangeWheels | None = None  # that are put up before it
+
+
+def leaves_open(slide: Slide) -> float:
+    """Return what two settings of a slide leave open of a length between them, mm."""
+    return slide.count + slide.slack_spread
 
 
 def head_cutter(number: int, tool: TurningTool | AxialTool) -> HeadCutter:

@@ -12,14 +12,13 @@ from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero, Z
 from pathgen.moves.moves import NAN, Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.axial import drilled, drills_to
-from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.plan.turning.outside import (
     ALLOWANCE,
     CUTS_TO_SIZE,
     LITTLE_ROOM,
     MEASURED,
-    ON_SHOULDERS,
     SKIM,
     SKIMMED,
     SPRING,

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.speeds import clamped_speed, nearest_speed, spindle_speed
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Slide
 
-MOST_TURNS_A_MINUTE = 60.0  # of a handle in a cut: common practice, no source
+MOST_TURNS_A_MINUTE = 30.0  # of a handle in a cut: common practice, no source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,12 +20,18 @@ class TurningFigures:
 
     rpm: float
     feed: float
+    wanted: float = 0.0  # the feed of the tables, mm a turn of the work
     why: str
 
     @property
     def per_turn(self) -> float:
         """Return the feed a turn of the work, mm."""
         return self.feed / self.rpm
+
+    def along(self, slide: Slide) -> TurningFigures:
+        """Return the figures of cuts by a slide's power feed, if one of its feeds will do."""
+        a_turn = slide.a_turn_by_power(self.wanted)
+        return replace(self, feed=a_turn * self.rpm) if a_turn else self
 
 
 def figures_for(  # what a speed hangs on
@@ -43,6 +50,7 @@ def figures_for(  # what a speed hangs on
     return TurningFigures(
         rpm=rpm,
         feed=math.floor(feed) if feed >= 2 else feed,
+        wanted=data.feed(diameter),
         why=f"{data.surface_speed_m_min:.0f} m/min at {diameter:.1f} mm across asks for"
         f" {wanted:.0f} rev/min; {data.feed(diameter):.2f} mm a turn",
     )

@@ -8,19 +8,19 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.turned import RoundBlank, Turned, TurnedStep
-from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
+from pathgen.moves.actions import Measure, Spindle, WorkBy, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.reckon.turning_depths import bench_depth
+from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
 
 NAN = math.nan
 START = 1.0  # mm to the right of where a cut begins
 ALLOWANCE = 0.3  # mm on the radius left for the finishing cuts; common practice, no source
 CUTS_TO_SIZE = 3  # equal ones, from what was measured down to the size
-ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut
 SKIM = 0.25  # mm on the radius of the cut that is measured to set the dial
 SKIMMED = 6.0  # mm along the work, enough for a micrometer
 LEAST_SKIMMED = 2.5  # mm, for the edge of its anvils
@@ -130,14 +130,16 @@ def _roughing(turned: Turned, bench: TurningBench, tool: TurningTool) -> TurnedO
     """Return the skim that sets the dial, and the cuts that leave the allowance."""
     blank = bench.job.blank
     figures = _figures(bench, tool, "turning", blank.diameter)
+    if bench.along_by is not None:
+        figures = figures.along(bench.along_by)
     most = bench_depth(blank.material, bench.machine.rigidity)
     items = list(_skim(bench, figures, _skimmed(turned, bench)))
     radius = blank.diameter / 2
     deepest = 0.0
     for step in reversed(turned.steps):
         aim = step.diameter.middle / 2 + ALLOWANCE
-        last = step is turned.steps[-1]
-        end = -step.to.middle + (0.0 if last else ON_SHOULDERS)
+        exact = step is turned.steps[-1] and bench.carriage is None
+        end = -step.to.middle + (0.0 if exact else bench.on_shoulders)
         count = max(0, math.ceil((radius - aim) / most - 1e-9))
         for cut in range(1, count + 1):
             x = radius - (radius - aim) * cut / count
@@ -154,7 +156,13 @@ def _roughing(turned: Turned, bench: TurningBench, tool: TurningTool) -> TurnedO
         items=tuple(items),
         depth_of_cut=deepest,
         touched=blank.diameter,
+        by=None if bench.carriage is None else _by_carriage(bench, bench.carriage),
     )
+
+
+def _by_carriage(bench: TurningBench, carriage: Slide) -> WorkBy:
+    """Return that the long cuts are made by the carriage."""
+    return WorkBy(slides=(bench.machine.slide("x").name, carriage.name))
 
 
 def _across(bench: TurningBench, x: float) -> str:
@@ -232,13 +240,14 @@ class _Land:
     right: float  # z where it begins
     beyond: float  # the radius of what stands to its left, as roughed
     last: bool  # behind it the bar is left as it comes
+    faced: bool  # its shoulder is faced by a cut outwards
     name: str  # of its measurement; empty where it is not measured
 
     @property
     def largest(self) -> float:
         """Return the largest diameter that its cuts come to: that of its shoulder, if faced."""
         own = self.step.diameter.nominal + 2 * ALLOWANCE
-        return own if self.last else max(own, 2 * self.beyond)
+        return max(own, 2 * self.beyond) if self.faced else own
 
 
 def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
@@ -255,9 +264,15 @@ def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
             right=right,
             beyond=beyond,
             last=last,
+            faced=not last or bench.carriage is not None,
             name=f"M{index + 2}" if measured else "",
         )
         right = -step.to.middle
+
+
+def measured_as(turned: Turned, step: int, bench: TurningBench) -> str:
+    """Return the name of what is measured before a diameter, from 1, is cut to size; or nothing."""
+    return list(_lands(turned, bench))[step - 1].name
 
 
 def _to_size(
@@ -265,6 +280,8 @@ def _to_size(
 ) -> TurnedOperation:
     """Return the cuts that take one diameter to size, and its shoulder."""
     figures = _figures(bench, tool, "turning finish", land.largest)
+    if bench.manual:
+        figures = figures.along(bench.machine.slide("z"))
     cuts = CUTS_TO_SIZE if land.name else 1
     items: list[Item] = []
     if land.name:
@@ -294,11 +311,11 @@ def _finishing_cut(
     number, of = cut
     last = number == of
     x = land.step.diameter.middle / 2 + ALLOWANCE * (of - number) / of
-    end = -land.step.to.middle + (0.0 if last else ON_SHOULDERS)
+    end = -land.step.to.middle + (0.0 if last else bench.on_shoulders)
     yield along(land.right + START)
     yield Rapid(x, 0.0, NAN, _finishing(land.step, land.name, cut))
     yield Feed(x, 0.0, end, figures.feed, _along_how(land.step, last=last))
-    if last and not land.last:
+    if last and land.faced:
         out = How(makes="stop", what="out, to face the shoulder")
         yield Feed(land.beyond + START, 0.0, end, figures.feed, out)
     else:

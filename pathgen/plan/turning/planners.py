@@ -10,11 +10,13 @@ from pathgen.input.where import Refusal, nearest
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, Spindle, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
+from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.outside import knife_tool, plan_facing, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
@@ -22,6 +24,8 @@ from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.setting import (
     after_items,
     before_items,
+    carriage_for,
+    changed_over_items,
     fitted_items,
     guard_chuck,
     guard_overhang,
@@ -53,6 +57,7 @@ def plan_turned_setup(
         tools=crib.turning_tools,
         axial=crib.axial_tools(),
         quill=_quill(machine),
+        carriage=carriage_for(setup, machine, slides),
     )
     bench = _with_parting(bench)
     guard_overhang(bench)
@@ -121,9 +126,7 @@ def _with_parting(bench: TurningBench) -> TurningBench:
     return bench
 
 
-def _operations(  # noqa: C901 - a case a kind
-    bench: TurningBench, machine: Machine
-) -> Iterator[TurnedOperation]:
+def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
     if not turned:
@@ -134,21 +137,33 @@ def _operations(  # noqa: C901 - a case a kind
         )
     yield plan_facing(bench, knife_tool(bench, turned[0]))
     for feature in bench.setup.features:
-        match feature:
-            case Turned():
-                yield from plan_turned(feature, bench)
-            case Parted():
-                yield plan_parting(feature, bench, turned[-1].steps[-1].diameter.middle)
-            case AxialHole():
-                yield from plan_axial_hole(feature, bench)
-            case Bored():
-                yield from plan_bored(feature, bench)
-            case Recess():
-                yield plan_recess(feature, bench)
-            case Screwed():
-                yield plan_screwed(feature, bench, machine)
-            case _:
-                assert_never(feature)
+        if isinstance(feature, Screwed):
+            yield plan_screwed(feature, bench, machine)
+        else:
+            yield from _of_feature(feature, bench, turned[-1].steps[-1].diameter.middle)
+
+
+def _of_feature(
+    feature: Turned | Parted | AxialHole | Bored | Recess | TurnedEdge,
+    bench: TurningBench,
+    largest: float,
+) -> Iterator[TurnedOperation]:
+    """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
+    match feature:
+        case Turned():
+            yield from plan_turned(feature, bench)
+        case Parted():
+            yield plan_parting(feature, bench, largest)
+        case AxialHole():
+            yield from plan_axial_hole(feature, bench)
+        case Bored():
+            yield from plan_bored(feature, bench)
+        case Recess():
+            yield plan_recess(feature, bench)
+        case TurnedEdge():
+            yield from plan_edge(feature, bench)
+        case _:
+            assert_never(feature)
 
 
 def _passes(
@@ -156,7 +171,8 @@ def _passes(
 ) -> Iterator[Pass]:
     """Yield each operation as a pass, with the change of tool and speed before it."""
     fitted, rpm = "", 0.0
-    outside = by = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
+    outside = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
+    by: WorkBy | None = None
     for operation in operations:
         cutter = numbers[operation.tool.name]
         items: list[Item] = []
@@ -171,9 +187,14 @@ def _passes(
             items.append(
                 FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
             )
+            items += operation.still
             items.append(Spindle(rpm=operation.figures.rpm))
             zeros = operation.zeros
             items += fitted_items(operation, bench) if zeros is None else zeros
+        elif bench.manual and (operation.by or outside) != by:
+            by = operation.by or outside
+            items += [by, Spindle(rpm=operation.figures.rpm)]
+            items += changed_over_items(operation, bench)
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
         fitted, rpm = operation.tool.name, operation.figures.rpm

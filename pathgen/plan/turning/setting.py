@@ -10,14 +10,14 @@ from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
+from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
-from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
 from pathgen.plan.turning.outside import across, along
 from pathgen.reckon.screw_cutting import flank_beside
-from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
@@ -25,6 +25,8 @@ from pathgen.shop.turning_tools import TurningTool
 IN_CORNER = 0.1  # mm under the outside, where a threading tool touches the end
 BY_POINT = 0.3  # mm that touching with it leaves open along the axis; common practice, no source
 TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
+RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
+LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 STARTING = (
     "Take the chuck key out before letting go of it, and turn the spindle by hand once round: "
@@ -40,7 +42,7 @@ LOCKED = "Nip the locks of slides that stand still; wind one handle at a time."
 def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     """Return the names of the slides that a setup is done with: the cross slide, and one along.
 
-    Of those along the axis the first that goes far enough and whose dial tells the lengths.
+    Of those along the axis the one that tells lengths the finest, of those that go far enough.
 
     Raises:
         Refusal: none does.
@@ -49,7 +51,7 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     if not machine.manual:
         return ()
     ends = [end for each in setup.features if (end := _end(each)) is not None]
-    span = -min(ends) + 3 * CLEAR + setup.facing
+    span = -min(ends) + RUN_UP + setup.facing
     lengths = [size for each in setup.features for size in _lengths(each)]
     half = min((size.high - size.low) / 2 for size in lengths) * SHARE
     lengthwise = [
@@ -57,9 +59,10 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
         for slide in machine.slides
         if slide.axis == "z" and slide.name != machine.lathe.tailstock
     ]
-    for slide in lengthwise:
-        if slide.travel >= span and _leaves_open(slide) <= half:
-            return machine.slide("x").name, slide.name
+    reaching = [slide for slide in lengthwise if slide.travel >= span]
+    finest = min(reaching, key=leaves_open, default=None)
+    if finest is not None and leaves_open(finest) <= half:
+        return machine.slide("x").name, finest.name
     names = " or ".join(slide.name for slide in lengthwise)
     raise Refusal(
         setup.where,
@@ -68,9 +71,23 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     )
 
 
-def _leaves_open(slide: Slide) -> float:
-    """Return what two settings of a slide leave open of a length between them, mm."""
-    return slide.count + slide.slack_spread
+def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) -> Slide | None:
+    """Return the slide that roughs by its power feed in place of the one that sets lengths.
+
+    None where that one has a power feed itself, or where the cuts are too short to change over.
+    """
+    if not slides or machine.lathe is None:
+        return None
+    own = machine.slide_named(slides[1])
+    end = max((-each.end for each in setup.features if isinstance(each, Turned)), default=0.0)
+    if end < LONG or (own is not None and own.power_a_turn):
+        return None
+    fitting = (
+        slide
+        for slide in machine.slides
+        if slide.axis == "z" and slide.power_a_turn and slide.travel >= end + RUN_UP
+    )
+    return next(fitting, None)
 
 
 def _end(feature: TurnedFeature) -> float | None:
@@ -85,7 +102,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole():
+        case AxialHole() | TurnedEdge():
             return None
         case _:
             assert_never(feature)
@@ -102,6 +119,8 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
+        case TurnedEdge():
+            yield Size(nominal=0.0, low=0.0, high=feature.most_left, basis="what may be filed")
         case AxialHole() | Screwed():
             return
         case _:
@@ -174,41 +193,65 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     """Yield how a tool that was just fitted finds its zeros: touched outside, then on the end."""
     rpm = operation.figures.rpm
     yield _touched(operation, bench, rpm)
-    pointed = isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading"
-    if bench.manual and not pointed:
-        yield across(operation.touched / 4, "in, between the middle and the rim")
-    if pointed:
-        yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
-    at = _by_its_flank(operation.tool) if pointed else 0.0
-    at = at if operation.faced else bench.setup.facing
-    label = "the faced end" if operation.faced else "the sawn end, to be faced off"
-    label = "its corner, the point beside it" if pointed else label
-    yield Zero(
-        axis="z",
-        touches=(
-            Touch(
-                face="right end",
-                towards=-1,
-                tool=operation.tool.name,
-                radius=0.0,
-                paper=0.0,
-                at=at,
-                terms=(Term(f"right end: {label}", at),),
-                rpm=rpm,
-            ),
-        ),
-        uncertainty=BY_POINT if pointed else TOUCHED if operation.faced else 0.0,
-        why="z 0 is the faced end",
+    if isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading":
+        yield from _by_its_point(operation.tool, operation, bench)
+        return
+    crowned = operation.faced and any(
+        isinstance(each, TurnedEdge) and isinstance(each.shape, Crown)
+        for each in bench.setup.features
     )
+    if bench.manual and crowned:
+        yield across(0.0, "in to the middle, where the crown has left the faced end")
+    elif bench.manual:
+        yield across(operation.touched / 4, "in, between the middle and the rim")
+    at = 0.0 if operation.faced else bench.setup.facing
+    label = "the faced end" if operation.faced else "the sawn end, to be faced off"
+    label += ", at its middle" if crowned else ""
+    yield _end_touched(operation, at, label)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
 
 
-def _by_its_flank(tool: TurningTool | AxialTool) -> float:
-    """Return how far a threading tool's place is off the end when it touches the corner, mm."""
-    assert isinstance(tool, TurningTool)
+def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
+    """Yield how another slide along the axis finds its zero, the tool being left as it is."""
+    yield across(bench.outside / 2, "in, between the middle and the rim")
+    yield _end_touched(operation, 0.0, "the faced end")
+    yield along(CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
+
+
+def _end_touched(
+    operation: TurnedOperation, at: float, label: str, uncertainty: float = TOUCHED
+) -> Zero:
+    """Return the touch on the right end."""
+    touch = Touch(
+        face="right end",
+        towards=-1,
+        tool=operation.tool.name,
+        radius=0.0,
+        paper=0.0,
+        at=at,
+        terms=(Term(f"right end: {label}", at),),
+        rpm=operation.figures.rpm,
+    )
+    return Zero(
+        axis="z",
+        touches=(touch,),
+        uncertainty=uncertainty if operation.faced else 0.0,
+        why="z 0 is the faced end",
+    )
+
+
+def _by_its_point(
+    tool: TurningTool, operation: TurnedOperation, bench: TurningBench
+) -> Iterator[Item]:
+    """Yield how a threading tool is touched on the corner of the end: it has no square edge."""
     height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
-    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    at = flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
+    yield _end_touched(operation, at, "its corner, the point beside it", BY_POINT)
+    yield along(at + CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:

@@ -102,11 +102,12 @@ def pace_of(step: WindStep, dial: Dial, *, lathe: bool = False) -> str:
         return ""
     seconds = 60 / step.turns_per_min
     pace = f"{step.turns_per_min:.1f} turns a minute ({seconds:.1f} s a turn)"
-    if step.power:
+    if step.power or step.power_a_turn:
         short = figures.short(SHORT[dial.units], dial.units)
-        feed = figures.short(step.power, dial.units)
+        feed = figures.short(step.power or step.power_a_turn, dial.units)
+        per = "a minute" if step.power else "a turn of the work"
         pace = (
-            f"POWER FEED {feed} a minute, a hand on its lever; disengage it {short} short, go on"
+            f"POWER FEED {feed} {per}, a hand on its lever; disengage it {short} short, go on"
             f" by the handle at {pace}"
         )
     pecks = _pecks(step, dial, "end" if lathe else "top face")
@@ -145,7 +146,7 @@ def ways_of_touching_turned(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch work that turns, going along an axis, in words."""
     where = "near the work's right end, the other handle by eye"
     if axis == "z":
-        where = "between the middle and the rim of the work's right end"
+        where = "the work's right end, at the x where the tool stands"
     if step.paper:
         return [where, "spindle off; turn the work by hand until the paper between is nipped"]
     return [where, "work turning; slowly, until the tool just marks it"]
