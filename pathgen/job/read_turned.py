@@ -29,6 +29,7 @@ from pathgen.job.turned import (
     TurnedSetup,
     TurnedStep,
 )
+from pathgen.job.turned_edges import TurnedEdge
 from pathgen.job.walls import thin_walls
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
@@ -197,6 +198,12 @@ def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     before = features[: threads[0]] if threads else ()
     turned = next((each for each in before if isinstance(each, Turned)), None)
     first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
+    if any(isinstance(each, TurnedEdge) and each.step == 1 for each in before):
+        table.wrong(
+            "feature",
+            "a screw-cut thread behind an edge on its right end",
+            "put the edge after the thread: its tool is touched on the square corner",
+        )
     guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
 
 

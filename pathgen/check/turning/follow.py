@@ -264,6 +264,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
+        yield from self._travel()
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):

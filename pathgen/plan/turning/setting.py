@@ -18,7 +18,6 @@ from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
 from pathgen.plan.turning.outside import across, along
 from pathgen.reckon.screw_cutting import flank_beside
-from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
@@ -196,22 +195,20 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     """Yield how a tool that was just fitted finds its zeros: touched outside, then on the end."""
     rpm = operation.figures.rpm
     yield _touched(operation, bench, rpm)
+    if isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading":
+        yield from _by_its_point(operation.tool, operation, bench)
+        return
     crowned = operation.faced and any(
         isinstance(each, TurnedEdge) and isinstance(each.shape, Crown)
         for each in bench.setup.features
     )
-    pointed = _pointed(operation)
     if bench.manual and crowned:
         yield across(0.0, "in to the middle, where the crown has left the faced end")
-    elif bench.manual and not pointed:
+    elif bench.manual:
         yield across(operation.touched / 4, "in, between the middle and the rim")
-    if pointed:
-        yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
-    at = _by_its_flank(operation.tool) if pointed else 0.0
-    at = at if operation.faced else bench.setup.facing
+    at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
-    label = "its corner, the point beside it" if pointed else label
     yield _end_touched(operation, at, label)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -225,19 +222,9 @@ def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Itera
     yield across(bench.clear, "out, clear of the work")
 
 
-def _pointed(operation: TurnedOperation) -> bool:
-    """Return whether the tool touches the end by the flank of its point."""
-    return isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading"
-
-
-def _left_open(operation: TurnedOperation) -> float:
-    """Return what a touch on the end leaves open, mm: nothing where it is faced off anyhow."""
-    if _pointed(operation):
-        return BY_POINT
-    return TOUCHED if operation.faced else 0.0
-
-
-def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
+def _end_touched(
+    operation: TurnedOperation, at: float, label: str, uncertainty: float = TOUCHED
+) -> Zero:
     """Return the touch on the right end."""
     touch = Touch(
         face="right end",
@@ -252,16 +239,21 @@ def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
     return Zero(
         axis="z",
         touches=(touch,),
-        uncertainty=_left_open(operation),
+        uncertainty=uncertainty if operation.faced else 0.0,
         why="z 0 is the faced end",
     )
 
 
-def _by_its_flank(tool: TurningTool | AxialTool) -> float:
-    """Return how far a threading tool's place is off the end when it touches the corner, mm."""
-    assert isinstance(tool, TurningTool)
+def _by_its_point(
+    tool: TurningTool, operation: TurnedOperation, bench: TurningBench
+) -> Iterator[Item]:
+    """Yield how a threading tool is touched on the corner of the end: it has no square edge."""
     height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
-    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    at = flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
+    yield _end_touched(operation, at, "its corner, the point beside it", BY_POINT)
+    yield along(at + CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
