@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from importlib import import_module
 from typing import Any
@@ -28,6 +29,7 @@ COMMANDS: dict[
 }
 
 
+FEW_CYCLES = 100_000  # new values between two looks for garbage that refers to itself
 STOPPED = 130  # how a program ends that a Ctrl-C stopped: 128 and the signal's number
 
 
@@ -71,6 +73,7 @@ def main() -> None:
 
 def run(arguments: list[str] | None = None) -> Any:
     """Run the command line; bad input is told in its own words and ends with status 2."""
+    gc.set_threshold(FEW_CYCLES)  # a command makes many values that last, hardly any garbage
     try:
         return main.main(args=arguments, prog_name="pathgen", standalone_mode=True)
     except Exception as error:

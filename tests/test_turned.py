@@ -177,7 +177,7 @@ def test_harmless_edits_find_nothing() -> None:
 @pytest.mark.parametrize(
     ("line", "message"),
     [
-        ("G2 X20.0 Z-3.0 I1.0", "is not read of lathe programs"),
+        ("G81 X20.0 Z-3.0 R1.0", "is not read of lathe programs"),
         ("G17", "X-Y plane"),
         ("G0 Y2.0", "a Y on a lathe"),
         ("G33 Z-10.0 K1.5", "G33"),

@@ -17,7 +17,7 @@ from pathgen.job.turned import (
 
 LEAST_FACED = 0.7  # mm: one cut to be measured, and what may be found of it; no source
 LEAST_GRIP = 0.5  # of the diameter held, along it: common practice, no source
-GIVE = "give one setup before it that turns the part, and bore and drill in the last one"
+GIVE = "give one setup before it, and kind turned alone in both; it may part off in the first"
 
 
 def turned_round(
@@ -44,7 +44,7 @@ def turned_round(
     if not all(isinstance(each, Turned) for each in features) or not all(
         isinstance(each, Turned | Parted) for each in before.features
     ):
-        table.wrong("feature", "something inside a part that is turned round", GIVE)
+        table.wrong("feature", "more than diameters, in a part that is turned round", GIVE)
         return None
     profile = _Profile(before, blank)
     facing = profile.length - length.middle

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 from pathgen.input.getters import Table
@@ -11,6 +11,7 @@ from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
 from pathgen.job.read_round import turned_round
+from pathgen.job.read_turned_edges import guard_edges, read_bevel, read_crown, read_rounded
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
     LOW,
@@ -64,13 +65,13 @@ def _setup(
     hold = _hold(table.table("hold"))
     facing = table.length("facing", above=0)
     tables = table.tables("feature", least=1)
-    read = [_feature(each, blank, tolerance_class) for each in tables]
+    known = _features(tables, blank, tolerance_class)
     table.no_more()
-    known = tuple(each for each in read if each is not None)
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
         _guard_inside(table, known)
+        guard_edges(tables, known)
     setup = TurnedSetup(
         name=name,
         machine=machine,
@@ -94,9 +95,8 @@ def _setup_round(
     hold = _hold(table.table("hold"))
     length = read_size(table, "length", table.length("length", above=0), tolerance_class)
     tables = table.tables("feature")
-    known = [_feature(each, blank, tolerance_class) for each in tables]
+    features = _features(tables, blank, tolerance_class)
     table.no_more()
-    features = tuple(each for each in known if each is not None)
     if table.faulty:
         return None
     guard_distinct(zip(tables, (each.name for each in features), strict=True))
@@ -119,6 +119,17 @@ def _setup_round(
     )
 
 
+def _features(
+    tables: Sequence[Table], blank: RoundBlank, tolerance_class: str
+) -> tuple[TurnedFeature, ...]:
+    """Read each ``[[setup.feature]]``; without those in which something was wrong."""
+    read: list[TurnedFeature] = []
+    for each in tables:
+        feature = _feature(each, blank, tolerance_class, read)
+        read += [] if feature is None else [feature]
+    return tuple(read)
+
+
 def _hold(table: Table) -> ChuckHold:
     """Read ``[setup.hold]``."""
     hold = ChuckHold(
@@ -130,14 +141,19 @@ def _hold(table: Table) -> ChuckHold:
     return hold
 
 
-def _feature(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedFeature | None:
-    """Read one ``[[setup.feature]]``."""
+def _feature(
+    table: Table, blank: RoundBlank, tolerance_class: str, before: Sequence[TurnedFeature]
+) -> TurnedFeature | None:
+    """Read one ``[[setup.feature]]``, which may be of another that comes before it."""
     readers: Mapping[str, Callable[[Table], TurnedFeature | None]] = {
         "turned": lambda each: _turned(each, tolerance_class),
         "parted": lambda each: _parted(each, tolerance_class),
         "drilled": lambda each: read_axial_hole(each, blank, tolerance_class),
         "bored": lambda each: read_bored(each, tolerance_class),
         "recess": lambda each: read_recess(each, tolerance_class),
+        "crown": lambda each: read_crown(each, before),
+        "rounded": lambda each: read_rounded(each, before),
+        "chamfer": lambda each: read_bevel(each, before),
     }
     return table.read_by("kind", readers)
 

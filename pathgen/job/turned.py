@@ -14,6 +14,7 @@ from pathgen.input.where import Where
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
 from pathgen.job.sizes import Size
+from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
 OVERHANG = 4.0  # diameters of work that may stand out without a centre: common practice, 3 to 4
@@ -61,7 +62,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge
 )  # a closed union: later features are added here
 
 

@@ -103,6 +103,22 @@ class Arc(NamedTuple):
     how: How | None = None
 
 
+class TurnedArc(NamedTuple):
+    """Go along an arc in the plane of a lathe's axis, about a centre, cutting; y stays as it is.
+
+    ``outwards`` says that it is gone along from the axis outwards while z falls, which is
+    anticlockwise with z drawn to the right and x upwards.
+    """
+
+    x: float
+    z: float
+    centre_x: float
+    centre_z: float
+    outwards: bool
+    feed: float
+    how: How | None = None
+
+
 class Drill(NamedTuple):
     """Drill (spot, ream, tap) a hole: come down at (x, y) and go back up to ``clear``.
 
@@ -152,7 +168,7 @@ class TurnWork(NamedTuple):
     how: How | None = None
 
 
-Move: TypeAlias = Rapid | Feed | Arc | Drill | TurnWork
+Move: TypeAlias = Rapid | Feed | Arc | TurnedArc | Drill | TurnWork
 
 NAN = float("nan")
 
@@ -161,6 +177,8 @@ def end_of(move: Move) -> tuple[float, float, float]:
     """Return (x, y, z) where a move leaves the cutter, mm; nan where it leaves it as it was."""
     if isinstance(move, TurnWork):
         return NAN, NAN, NAN
+    if isinstance(move, TurnedArc):
+        return move.x, NAN, move.z
     if isinstance(move, Drill):
         return move.x, move.y, move.left_at
     return move.x, move.y, move.z

@@ -28,7 +28,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork, end_of
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork, end_of
 from pathgen.moves.plan import Item
 
 CHANGE_MIN = 3.0  # minutes to change a cutter, or to set an angle or a sweep (a guess)
@@ -62,7 +62,7 @@ def minutes(items: Iterable[Item], pace: Pace) -> float:
     total = 0.0
     at = NOWHERE
     for item in items:
-        if isinstance(item, Rapid | Feed | Arc | Drill | TurnWork):
+        if isinstance(item, Rapid | Feed | Arc | TurnedArc | Drill | TurnWork):
             total += _move_minutes(at, item, pace)
             at = _known(end_of(item), at)
         else:
@@ -109,6 +109,8 @@ def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:
             return _hole_minutes(at, move, pace)
         case Arc():
             return _way_minutes(_arc_length(at, move), move.feed, pace)
+        case TurnedArc():
+            return _way_minutes(_turned_arc_length(at, move), move.feed, pace)
         case Feed():
             feed = pace.feed(at, end_of(move), move.feed)
             return _way_minutes(_straight(at, end_of(move)), feed, pace)
@@ -157,6 +159,13 @@ def _straight(start: XYZ, end: XYZ) -> float:
     """Return the length of a straight move, mm; an axis not known yet counts for nothing."""
     known = [(a, b) for a, b in zip(start, end, strict=True) if not math.isnan(a + b)]
     return math.sqrt(sum((b - a) ** 2 for a, b in known))
+
+
+def _turned_arc_length(start: XYZ, arc: TurnedArc) -> float:
+    """Return the length of an arc in the plane of a lathe's axis, mm: always under half a turn."""
+    radius = math.hypot(arc.x - arc.centre_x, arc.z - arc.centre_z)
+    half_chord = math.hypot(arc.x - start[0], arc.z - start[2]) / 2
+    return 2 * radius * math.asin(min(1.0, half_chord / radius))
 
 
 def _arc_length(start: XYZ, arc: Arc) -> float:

@@ -27,7 +27,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnWork
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -143,7 +143,7 @@ def write_item(scribe: Scribe, item: Item) -> None:
 def _write_item(scribe: Scribe, item: Item) -> None:
     """Put down the steps of one move or action."""
     match item:
-        case Rapid() | Feed() | Drill() | Arc():
+        case Rapid() | Feed() | Drill() | Arc() | TurnedArc():
             _write_move(scribe, item)
         case Zero():
             write_zero(scribe, item)
@@ -157,7 +157,7 @@ def _write_item(scribe: Scribe, item: Item) -> None:
             scribe.add(_words(scribe.number, item))
 
 
-def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
+def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc | TurnedArc) -> None:
     """Put down the steps of a move of the slides."""
     match move:
         case Rapid():
@@ -166,7 +166,7 @@ def _write_move(scribe: Scribe, move: Rapid | Feed | Drill | Arc) -> None:
             write_feed(scribe, move)
         case Drill():
             write_drill(scribe, move)
-        case Arc():
+        case Arc() | TurnedArc():
             raise scribe.refusal(
                 "an arc needs two handles wound at once",
                 "use a rotary table, or a machine whose control interpolates",

@@ -12,6 +12,7 @@ from pathgen.moves.moves import Drill, Feed, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 from postprocessors.drawing.half_inside import hollow, rows_inside
+from postprocessors.drawing.half_outside import outside, rows_of_edges
 
 WIDTH = 900.0  # of the picture, px
 EDGE = 40.0  # px about what is drawn
@@ -70,7 +71,7 @@ class _Sheet:
         self._top = job.blank.diameter / 2 + 12.0
         self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
         self._rows = sum(len(each.steps) for each in self._turned) + 2
-        self._rows += len(list(rows_inside(setup)))
+        self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
         self._axis_y = 70.0 + self._top * self._scale
         self.height = self._axis_y + 30.0 + 22.0 * self._rows
 
@@ -106,15 +107,7 @@ class _Sheet:
 
     def part(self) -> Iterator[str]:
         """Yield the part as it is wanted."""
-        parted = next((e for e in self._setup.features if isinstance(e, Parted)), None)
-        end = -math.inf if parted is None else -parted.length.middle
-        corners: list[tuple[float, float]] = []
-        for turned in self._turned:
-            right = 0.0
-            for step in turned.steps:
-                radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
-                corners += [(right, radius), (left, radius)]
-                right = left
+        corners = outside(self._setup)
         if not corners:
             return
         corners += hollow(self._setup, corners[-1][0])
@@ -165,6 +158,11 @@ class _Sheet:
             begins = f"{self._say(start)} to " if start else ""
             span = (start, long[0])
             yield from self._row(len(rows) + more, f"{words}: {begins}{said}", span)
+        done = len(rows) + len(list(rows_inside(self._setup)))
+        for more, (edge, shape) in enumerate(rows_of_edges(self._setup, self._job.units), start=1):
+            span = -edge.face, edge.along - edge.face
+            words = f"{edge.name} {shape}: {self._say(span[0])} to {self._say(span[1])}"
+            yield from self._row(done + more, words, span)
 
     def _row(self, number: int, words: str, span: tuple[float, float]) -> Iterator[str]:
         """Yield a length below the axis, from the faced end on, and what it is."""

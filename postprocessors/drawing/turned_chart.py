@@ -6,11 +6,12 @@ import math
 from collections.abc import Callable, Iterator
 from itertools import groupby
 
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Run
 from postprocessors.drawing.chart import placed
+from postprocessors.drawing.half_outside import outside
 from postprocessors.drawing.scale import Extent, View, sheet_box
 from postprocessors.drawing.sheet import CENTRE, HEAVY, NARROW, WIDE, Sheet
 
@@ -87,14 +88,5 @@ def _cut(run: Run, bar: Extent) -> Iterator[tuple[int, Extent]]:
 
 def _outline(setup: TurnedSetup) -> list[Place]:
     """Return the wanted outline from the faced end to the left."""
-    parted = next((each for each in setup.features if isinstance(each, Parted)), None)
-    end = -math.inf if parted is None else -parted.length.middle
-    corners: list[Place] = [(0.0, 0.0)]
-    for turned in setup.features:
-        if isinstance(turned, Turned):
-            right = 0.0
-            for step in turned.steps:
-                radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
-                corners += [(right, radius), (left, radius)]
-                right = left
-    return [*corners, (corners[-1][0], 0.0)]
+    corners = outside(setup)
+    return [(0.0, 0.0), *corners, (corners[-1][0], 0.0)]

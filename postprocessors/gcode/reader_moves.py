@@ -39,7 +39,7 @@ def move(state: State, values: Values, found: Found, number: int) -> None:
     _complain_of_feed(state, found, number)
     x, y, z = _target(state, values)
     if code in ARCS:
-        found.add(number, *_arc(state, values, (x, y, z), found, number))
+        found.add(number, *arc_of(state, values, (x, y, z), found, number))
     elif code == 0:
         found.add(number, Rapid(x, y, z))
     else:
@@ -73,7 +73,7 @@ def _target(state: State, values: Values) -> tuple[float, float, float]:
 # ---------------------------------------------------------------------- arcs
 
 
-def _arc(
+def arc_of(
     state: State, values: Values, end: Point, found: Found, number: int
 ) -> Iterator[Arc | Feed]:
     """Yield the arc of a line: as one in the level plane, in short straights in an upright one."""

@@ -1,12 +1,15 @@
 """Lines of lathe programs: G18, an X that may be a diameter, an F that may be by the turn.
 
-What is common to mills is read as theirs; arcs, cycles and threads are refused by name.
+What is common to mills is read as theirs, arcs as short straights; I and K are ways of a radius
+also where X is a diameter. Cycles and threads are refused by name.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from pathgen.moves.actions import Zero, ZeroByMeasure
-from pathgen.moves.moves import Feed, Rapid
+from pathgen.moves.moves import Feed, Move, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Words as XWords
 from postprocessors.gcode import reader_codes as codes
@@ -14,6 +17,7 @@ from postprocessors.gcode.reader import read_lines
 from postprocessors.gcode.reader_codes import g_name
 from postprocessors.gcode.reader_head import Comments
 from postprocessors.gcode.reader_lines import Lines
+from postprocessors.gcode.reader_moves import arc_of
 from postprocessors.gcode.reader_state import Found, State
 from postprocessors.gcode.reader_words import LineError, Words, words_of
 
@@ -66,27 +70,39 @@ class TurnedLines(Lines):
     def _motion(self, number: int, words: Words) -> None:
         """Go straight, if the line has axis words."""
         state, values = self._state, words.values
-        code = words.g.get(codes.MOTION)
-        if code is not None and code not in (*STRAIGHT, 800):
-            raise LineError(
-                f"{g_name(code)} is not read of lathe programs", "write it out in straight moves"
-            )
-        state.motion = state.motion if code is None else code
+        self._take_motion_word(words.g.get(codes.MOTION))
         if "Y" in values:
             raise LineError("a Y on a lathe", "use X and Z")
         if not {"X", "Z"} & values.keys():
             return
-        if state.motion not in STRAIGHT:
+        if state.motion not in (*STRAIGHT, *codes.ARCS):
             raise LineError("axis words without a motion word", "begin with G0 or G1")
         self._look_at_modes(number)
         self._look_at_x_words(number)
         double = 2.0 if self._x_words == "diameter" else 1.0
-        state.x = self._place(state.x, values.get("X"), double)
-        state.z = self._place(state.z, values.get("Z"), 1.0)
+        x = self._place(state.x, values.get("X"), double)
+        z = self._place(state.z, values.get("Z"), 1.0)
+        self._found.add(number, *self._moves(number, values, x, z))
+        state.x, state.z = x, z
+
+    def _take_motion_word(self, code: int | None) -> None:
+        """Take the motion word of a line, if it has one that is read here."""
+        if code is not None and code not in (*STRAIGHT, *codes.ARCS, 800):
+            raise LineError(
+                f"{g_name(code)} is not read of lathe programs", "write it out in G0 to G3"
+            )
+        self._state.motion = self._state.motion if code is None else code
+
+    def _moves(self, number: int, values: dict[str, float], x: float, z: float) -> Iterator[Move]:
+        """Yield what a line with axis words does."""
+        state = self._state
         if state.motion == 0:
-            self._found.add(number, Rapid(state.x, 0.0, state.z))
+            yield Rapid(x, 0.0, z)
+        elif state.motion in STRAIGHT:
+            yield Feed(x, 0.0, z, self._feed_in_force())
         else:
-            self._found.add(number, Feed(state.x, 0.0, state.z, self._feed_in_force()))
+            for each in arc_of(state, values, (x, 0.0, z), self._found, number):
+                yield Feed(each.x, 0.0, each.z, self._feed_in_force())
 
     def _place(self, here: float, word: float | None, double: float) -> float:
         """Return where an axis goes, mm."""

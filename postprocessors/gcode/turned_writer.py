@@ -31,10 +31,10 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, PlannedSetup
 from pathgen.shop.machines import Control, Machine
-from postprocessors.gcode import head, messages
+from postprocessors.gcode import head, messages, turned_arcs
 from postprocessors.gcode.blocks import Blocks
 from postprocessors.gcode.comments import clean
 from postprocessors.gcode.messages import CENTRE, in_line_messages
@@ -108,6 +108,8 @@ class _TurnedProgram:
                 self._sink(item)
             case Rapid() | Feed():
                 self._move(item)
+            case TurnedArc():
+                self._arc(item)
             case FitCutter() | Zero() | ZeroByMeasure() | Measure() | Clamp() | Pause():
                 self._stop(item)
             case Spindle():
@@ -155,18 +157,49 @@ class _TurnedProgram:
                 f"let a move follow {move.how.rules[0].measure}, which is measured on the way",
                 "set a zero by what is measured, or use a lathe with dials",
             )
-        what = move.how.what if move.how else ""
-        if what and what != self._what:
-            self._blocks.comment(clean(f"-- {what}"))
-        self._what = what or self._what
-        double = 2 if self._setting.control.x_words == "diameter" else 1
-        words = self._word("X", double * move.x) + self._word("Z", move.z)
+        self._comment_on(move)
+        words = self._word("X", self._double * move.x) + self._word("Z", move.z)
         if not words:
             return
         if isinstance(move, Feed):
             self._blocks.words("G1", *words, *self._feed(move.feed))
         else:
             self._blocks.words("G0", *words)
+
+    @property
+    def _double(self) -> int:
+        """Return how many times the radius an X word is."""
+        return 2 if self._setting.control.x_words == "diameter" else 1
+
+    def _arc(self, arc: TurnedArc) -> None:
+        """Write an arc by its centre or its radius; in straights where the control has no arcs."""
+        grid, arcs = self._setting.grid, self._setting.control.arcs
+        start = self._said["Z"] * grid.count, self._said["X"] * grid.count / self._double
+        if arcs == "none":
+            for chord in turned_arcs.chords(arc, start):
+                self._move(chord)
+            return
+        self._comment_on(arc)
+        self._said["X"], self._said["Z"] = grid.counts(self._double * arc.x), grid.counts(arc.z)
+        end = self._said["Z"] * grid.count, self._said["X"] * grid.count / self._double
+        offset = turned_arcs.centre_counts(arc, start, end, grid)
+        if offset is None:
+            raise self._setting.refuse(
+                "decimals", "write an arc so that its ends are equally far from its centre", "more"
+            )
+        centre = [f"I{grid.text(offset[1])}", f"K{grid.text(offset[0])}"]
+        if arcs == "radius":
+            centre = [f"R{grid.text(round(math.hypot(*offset)))}"]
+        places = [f"{letter}{grid.text(self._said[letter])}" for letter in "XZ"]
+        mode = "G3" if arc.outwards else "G2"
+        self._blocks.words(mode, *places, *centre, *self._feed(arc.feed))
+
+    def _comment_on(self, move: Rapid | Feed | TurnedArc) -> None:
+        """Write what happens at a move, where that is another than before."""
+        what = move.how.what if move.how else ""
+        if what and what != self._what:
+            self._blocks.comment(clean(f"-- {what}"))
+        self._what = what or self._what
 
     def _word(self, letter: str, value: float) -> list[str]:
         """Return a word if its coordinate is known and changes."""

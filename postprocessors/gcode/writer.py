@@ -30,7 +30,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.moves.settings import Heads
 from pathgen.shop.machines import Control, Machine
@@ -188,7 +188,7 @@ class _Program:
                 self._line(action)
             case Lock() | Unlock() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | Drill() | ZeroByMeasure() | WorkBy():
+            case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ZeroByMeasure() | WorkBy():
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)

@@ -10,11 +10,13 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
+from pathgen.job.turned_edges import TurnedEdge
 
 
 def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
@@ -27,7 +29,9 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
     for feature in setup.features:
         match feature:
             case Turned():
-                yield from _of_turned(feature, job, setup, measured, left)
+                yield from _of_turned(feature, (job, setup), measured, left)
+            case TurnedEdge():
+                yield from edge_size(feature, measured)
             case Parted():
                 yield from _of_parted(feature, setup, measured)
             case AxialHole() | Bored() | Recess():
@@ -37,15 +41,17 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
 
 
 def _of_turned(
-    turned: Turned, job: TurnedJob, setup: TurnedSetup, measured: Measured, left: float
+    turned: Turned, wanted: tuple[TurnedJob, TurnedSetup], measured: Measured, left: float
 ) -> Iterator[FinishedSize]:
     """Yield each diameter, and where its shoulder is; behind ``left`` there is no part."""
+    job, setup = wanted
     right = 0.0
     radii = [step.diameter.middle / 2 for step in turned.steps] + [behind(job, setup) / 2]
     for index, step in enumerate(turned.steps):
         name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
-        across = extent_out(measured.part, (end, right - EDGE))
+        whole, _ = beside_edge(setup, turned, index + 1)
+        across = extent_out(measured.part, (end, min(right - EDGE, whole)))
         yield finished_size(
             name,
             "diameter",
@@ -54,7 +60,8 @@ def _of_turned(
             2 * measured.open("turning", "x"),
         )
         if -step.to.high > left:
-            window = (radii[index] + turned.corner + EDGE, radii[index + 1] - RIM)
+            _, rim = beside_edge(setup, turned, index + 2)
+            window = (radii[index] + turned.corner + EDGE, min(radii[index + 1] - RIM, rim))
             z = -step.to.middle
             beside = (max(z - NEAR, (z + left) / 2), min(z + NEAR, (z + right) / 2))
             found = extent_along(measured.part, window, beside)

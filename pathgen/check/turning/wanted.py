@@ -8,6 +8,7 @@ import shapely
 from shapely.geometry import Point, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.turning.edges import taken_off
 from pathgen.check.turning.inside import has_to_be_hollow, may_be_hollow
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 
@@ -23,7 +24,7 @@ def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> Base
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             parts.append(box(left, 0.0, right, step.diameter.low / 2))
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
-    metal = metal.difference(may_be_hollow(setup))
+    metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
     cut_off = _cut_off(setup, longest=False)
     return metal if cut_off is None else metal.intersection(cut_off)
 
@@ -37,7 +38,7 @@ def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseG
             radius = step.diameter.high / 2
             parts += [box(left, 0.0, right, radius), _corner(left, radius, turned.corner)]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=True)])
-    metal = metal.difference(has_to_be_hollow(setup))
+    metal = metal.difference(has_to_be_hollow(setup)).difference(taken_off(setup, most=False))
     cut_off = _cut_off(setup, longest=True)
     return metal if cut_off is None else metal.intersection(cut_off)
 

@@ -348,6 +348,11 @@ def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
         right = -step.to.middle
 
 
+def measured_as(turned: Turned, step: int, bench: TurningBench) -> str:
+    """Return the name of what is measured before a diameter, from 1, is cut to size; or nothing."""
+    return list(_lands(turned, bench))[step - 1].name
+
+
 def _to_size(
     turned: Turned, bench: TurningBench, tool: TurningTool, land: _Land
 ) -> TurnedOperation:

@@ -8,12 +8,14 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal, nearest
 from pathgen.job.inside import AxialHole, Bored, Recess
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
+from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, Spindle, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
+from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
@@ -133,19 +135,29 @@ def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
         )
     yield plan_facing(bench, knife_tool(bench, turned[0]) if turned else facing_tool(bench))
     for feature in bench.setup.features:
-        match feature:
-            case Turned():
-                yield from plan_turned(feature, bench)
-            case Parted():
-                yield plan_parting(feature, bench, turned[-1].steps[-1].diameter.middle)
-            case AxialHole():
-                yield from plan_axial_hole(feature, bench)
-            case Bored():
-                yield from plan_bored(feature, bench)
-            case Recess():
-                yield plan_recess(feature, bench)
-            case _:
-                assert_never(feature)
+        largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
+        yield from _of_feature(feature, bench, largest)
+
+
+def _of_feature(
+    feature: TurnedFeature, bench: TurningBench, largest: float
+) -> Iterator[TurnedOperation]:
+    """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
+    match feature:
+        case Turned():
+            yield from plan_turned(feature, bench)
+        case Parted():
+            yield plan_parting(feature, bench, largest)
+        case AxialHole():
+            yield from plan_axial_hole(feature, bench)
+        case Bored():
+            yield from plan_bored(feature, bench)
+        case Recess():
+            yield plan_recess(feature, bench)
+        case TurnedEdge():
+            yield from plan_edge(feature, bench)
+        case _:
+            assert_never(feature)
 
 
 def _passes(

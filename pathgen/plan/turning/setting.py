@@ -9,6 +9,7 @@ from pathgen.input.where import Refusal
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.sizes import Size
 from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
+from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item
@@ -97,7 +98,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole():
+        case AxialHole() | TurnedEdge():
             return None
         case _:
             assert_never(feature)
@@ -114,6 +115,8 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
+        case TurnedEdge():
+            yield Size(nominal=0.0, low=0.0, high=feature.most_left, basis="what may be filed")
         case AxialHole():
             return
         case _:
@@ -211,10 +214,17 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     """Yield how a tool that was just fitted finds its zeros: touched outside, then on the end."""
     rpm = operation.figures.rpm
     yield _touched(operation, bench, rpm)
-    if bench.manual:
+    crowned = operation.faced and any(
+        isinstance(each, TurnedEdge) and isinstance(each.shape, Crown)
+        for each in bench.setup.features
+    )
+    if bench.manual and crowned:
+        yield across(0.0, "in to the middle, where the crown has left the faced end")
+    elif bench.manual:
         yield across(operation.touched / 4, "in, between the middle and the rim")
     at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
+    label += ", at its middle" if crowned else ""
     found_as = "" if operation.faced or bench.setup.round is None else "L1"
     yield end_touched(operation.tool.name, rpm, at, label, found_as)
     yield along(at + CLEAR, "off the end")

@@ -16,6 +16,7 @@ from postprocessors.dials.faces.words import (
     side_of,
     wrapped,
 )
+from postprocessors.dials.faces.working import on_axis
 from postprocessors.dials.steps import Dial, FitTouchingStep, Operation, Sheet
 
 RULE = "=" * WIDTH
@@ -94,7 +95,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
 
 def size_of(cutter: HeadCutter, sheet: Sheet) -> str:
     """Return the diameter of a cutter, or the radius of a lathe tool's nose, in words."""
-    if not sheet.lathe:
+    if not sheet.lathe or cutter.number in on_axis(sheet):
         return figures.both_sizes(cutter.diameter, sheet.units)
     nose = figures.both_sizes(cutter.diameter / 2, sheet.units)
     return f"nose radius {nose}" if cutter.diameter else "sharp corners"

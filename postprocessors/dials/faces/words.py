@@ -146,7 +146,7 @@ def ways_of_touching_turned(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch work that turns, going along an axis, in words."""
     where = "near the work's right end, the other handle by eye"
     if axis == "z":
-        where = "between the middle and the rim of the work's right end"
+        where = "the work's right end, at the x where the tool stands"
     if step.paper:
         return [where, "spindle off; turn the work by hand until the paper between is nipped"]
     return [where, "work turning; slowly, until the tool just marks it"]

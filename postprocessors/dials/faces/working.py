@@ -7,6 +7,18 @@ from postprocessors.dials import steps
 from postprocessors.dials.steps import Dial, Sheet
 
 
+def on_axis(sheet: Sheet) -> set[int]:
+    """Return the numbers of the tools that are held in a lathe's tailstock."""
+    found: set[int] = set()
+    alone = False
+    for step in sheet.steps:
+        if isinstance(step, steps.WorkByStep):
+            alone = all(sheet.dial(name).axis == "z" for name in step.slides)
+        elif isinstance(step, steps.FitStep) and alone:
+            found.add(step.cutter)
+    return found
+
+
 def said_of_working(step: steps.WorkByStep, sheet: Sheet) -> list[str]:
     """Return which slides are worked by, and for inside work which way it comes to size."""
     dials = [sheet.dial(name) for name in step.slides]

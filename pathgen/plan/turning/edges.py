@@ -1,0 +1,237 @@
+"""Crowned, rounded and chamfered edges: in steps on handles, along their line on a control."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pathgen.job.turned import Turned
+from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from pathgen.moves.actions import Note
+from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
+from pathgen.moves.plan import Item
+from pathgen.plan.turning.bench import TurnedOperation, TurningBench
+from pathgen.plan.turning.figures import TurningFigures, figures_for
+from pathgen.plan.turning.outside import START, across, along, knife_tool, measured_as
+from pathgen.reckon.edge_steps import (
+    Edge,
+    Place,
+    RoundEdge,
+    StepsWanted,
+    StraightEdge,
+    steps_along,
+)
+from pathgen.reckon.turning_depths import bench_depth
+from pathgen.shop.turning_tools import TurningTool
+
+NAN = math.nan
+LEFT = 0.2  # mm that roughing leaves on an edge which a control then follows
+ROUGH_CREST = 0.4  # mm over the line, that of the roughing
+SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
+FILING = (
+    "File with the tool wound well away, the file's handle on it, the handle in the left hand and"
+    " both arms clear of the turning jaws, the spindle at a slow speed; for emery cloth use a stick"
+    " or a backing strip, never cloth wrapped round the work or a finger."
+)
+
+
+def plan_edge(edge: TurnedEdge, bench: TurningBench) -> Iterator[TurnedOperation]:
+    """Yield the operations that give an edge its shape.
+
+    Raises:
+        Refusal: the lathe leaves steps, and the job does not say what may be filed.
+    """
+    turned = next(
+        each for each in bench.setup.features if isinstance(each, Turned) and each.name == edge.of
+    )
+    tool = knife_tool(bench, turned)
+    if bench.manual:
+        yield _in_steps(edge, bench, tool, measured_as(turned, edge.step, bench))
+        return
+    yield _roughed(edge, bench, tool)
+    yield _followed(edge, bench, tool)
+
+
+def line_of(edge: TurnedEdge) -> Edge:
+    """Return the line of an edge, with its sizes at the middle of their limits."""
+    match edge.shape:
+        case Crown(radius=radius):
+            last = math.degrees(math.asin(min(1.0, edge.out / radius)))
+            return RoundEdge(centre=(edge.face - radius, 0.0), radius=radius, last_deg=last)
+        case Rounded(radius=radius):
+            centre = edge.face - radius, edge.out - radius
+            return RoundEdge(centre=centre, radius=radius, last_deg=90.0)
+        case Bevel():
+            top = edge.face - edge.along, edge.out
+            return StraightEdge(foot=(edge.face, edge.foot), top=top)
+
+
+def _called(edge: TurnedEdge, bench: TurningBench) -> str:
+    """Return an edge in words."""
+    match edge.shape:
+        case Crown(radius=radius):
+            return f"the end crowned to a radius of {bench.say(radius)}"
+        case Rounded(radius=radius):
+            return f"the edge of {bench.say(2 * edge.out)} rounded to {bench.say(radius)}"
+        case Bevel(width=width):
+            angle = math.degrees(math.atan2(edge.out - edge.foot, width))
+            return (
+                f"the edge of {bench.say(2 * edge.out)} chamfered, {bench.say(width)} wide at"
+                f" {angle:g} degrees to the axis"
+            )
+
+
+def _figures(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurningFigures:
+    return figures_for(
+        bench.machine,
+        bench.chuck,
+        bench.job.blank.material,
+        "turning finish",
+        tool.material,
+        2 * edge.out,
+    )
+
+
+def _wanted(
+    edge: TurnedEdge, bench: TurningBench, tool: TurningTool, off: float, crest: float
+) -> StepsWanted:
+    return StepsWanted(
+        face=edge.face,
+        out=edge.out,
+        nose=tool.nose_radius,
+        approach_deg=tool.approach_deg,
+        off=off,
+        crest=crest,
+        deepest=bench_depth(bench.job.blank.material, bench.machine.rigidity),
+    )
+
+
+def _open(bench: TurningBench) -> float:
+    """Return how far the nearest judged parts of two dials may be from where a step stops, mm."""
+    return math.hypot(*(bench.machine.slide(axis).count / 2 for axis in ("x", "z")))
+
+
+def _in_steps(
+    edge: TurnedEdge, bench: TurningBench, tool: TurningTool, measure: str
+) -> TurnedOperation:
+    """Return the steps on handles, from the outermost inwards, and the filing."""
+    rounded = _open(bench)
+    granted = edge.file_to_line
+    least = rounded / SHARE
+    if granted is None or granted < least:
+        said = "does not say" if granted is None else f"grants {bench.say(granted)}"
+        raise bench.refusal(
+            edge.where.at("file_to_line"),
+            f"leave no steps along {edge.name!r} by handles, and the job {said} what may be filed",
+            f"say file_to_line, such as {bench.say(max(0.1, math.ceil(least * 10) / 10))}, or use a"
+            " lathe with a control",
+        )
+    steps = steps_along(line_of(edge), _wanted(edge, bench, tool, rounded, granted - 2 * rounded))
+    figures = _figures(edge, bench, tool)
+    rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
+    items: list[Item] = []
+    for number, place in enumerate(reversed(steps), start=1):
+        what = f"step {number} of {len(steps)}"
+        items += _step(place, edge, bench, figures, How(makes="size", what=what, rules=rules))
+    items += [
+        across(bench.clear, "out, clear of the work"),
+        Note(text=FILING, caution=True),
+        Note(text=_filed(edge, bench)),
+    ]
+    return TurnedOperation(
+        purpose="finish",
+        feature=edge.name,
+        tool=tool,
+        figures=figures,
+        why=f"{_called(edge, bench)}, in {len(steps)} steps, the nose of"
+        f" {bench.say(tool.nose_radius)} allowed for; no more than {bench.say(granted)} stays over"
+        f" the line; {figures.why}",
+        items=tuple(items),
+        depth_of_cut=_deepest(edge, steps),
+        touched=2 * edge.out,
+    )
+
+
+def _filed(edge: TurnedEdge, bench: TurningBench) -> str:
+    """Return what is filed, and when it is done."""
+    return (
+        f"Marking-out dye on the steps of {edge.name}: {_called(edge, bench)}. File the crests off"
+        " while the work turns, until the last of the dye in the corners between the steps just"
+        " goes, and no further; try it with a radius gauge, a template or the part that it goes"
+        " against; then polish."
+    )
+
+
+def _deepest(edge: TurnedEdge, steps: tuple[Place, ...]) -> float:
+    """Return the thickest ring that one of the steps takes, mm."""
+    outs = [*(x for _, x in steps[1:]), edge.out]
+    rings = [min(out - max(x, 0.0), edge.face - z) for (z, x), out in zip(steps, outs, strict=True)]
+    return max(rings, default=0.0)
+
+
+def _step(
+    place: Place, edge: TurnedEdge, bench: TurningBench, figures: TurningFigures, how: How
+) -> Iterator[Item]:
+    """Yield one step: in to its x, along to its z, and the way back."""
+    z, x = place
+    yield along(edge.face + START)
+    yield Rapid(x, 0.0, NAN, how)
+    yield Feed(x, 0.0, z, figures.feed, How(makes="size", what="towards the chuck"))
+    yield along(edge.face + bench.back, "back from the step")
+    yield across(max(x, 0.0) + START, "off the work")
+
+
+def _roughed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
+    """Return the steps that leave a little for the cut along the line."""
+    steps = steps_along(line_of(edge), _wanted(edge, bench, tool, LEFT, ROUGH_CREST))
+    figures = _figures(edge, bench, tool)
+    items: list[Item] = [across(bench.clear)]
+    for place in reversed(steps):
+        items += _step(place, edge, bench, figures, How(what="roughing, a step"))
+    return TurnedOperation(
+        purpose="rough",
+        feature=edge.name,
+        tool=tool,
+        figures=figures,
+        why=f"steps that leave {bench.say(LEFT)} for the cut along the line; {figures.why}",
+        items=(*items, across(bench.clear, "out, clear of the work")),
+        depth_of_cut=_deepest(edge, steps),
+        touched=2 * edge.out,
+    )
+
+
+def _followed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
+    """Return the cut along the line, from the face outwards."""
+    line, nose = line_of(edge), tool.nose_radius
+    (z, x), (end_z, end_x) = line.at(0.0, 0.0, nose), line.at(1.0, 0.0, nose)
+    figures = _figures(edge, bench, tool)
+    how = How(makes="size", what="along the line, outwards")
+    match line:
+        case RoundEdge(centre=(centre_z, centre_x)):
+            cut: Item = TurnedArc(
+                x=end_x,
+                z=end_z,
+                centre_x=centre_x - nose,
+                centre_z=centre_z - nose,
+                outwards=True,
+                feed=figures.feed,
+                how=how,
+            )
+        case StraightEdge():
+            cut = Feed(end_x, 0.0, end_z, figures.feed, how)
+    return TurnedOperation(
+        purpose="finish",
+        feature=edge.name,
+        tool=tool,
+        figures=figures,
+        why=f"{_called(edge, bench)}, the nose of {bench.say(nose)} allowed for; {figures.why}",
+        items=(
+            along(edge.face + START),
+            across(x),
+            Feed(x, 0.0, z, figures.feed, How(what="to the foot of the line")),
+            cut,
+            across(bench.clear, "out, clear of the work"),
+        ),
+        depth_of_cut=LEFT,
+        touched=2 * edge.out,
+    )
