@@ -60,6 +60,7 @@ def controls(draw: st.DrawFn) -> Control:
         tapping=draw(st.sampled_from(TAPPINGS)),
         x_words="radius",
         feed_per_turn=False,
+        threading="none",
         rotary="none",
         **flags,
     )

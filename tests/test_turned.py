@@ -180,7 +180,9 @@ def test_harmless_edits_find_nothing() -> None:
         ("G81 X20.0 Z-3.0 R1.0", "is not read of lathe programs"),
         ("G17", "X-Y plane"),
         ("G0 Y2.0", "a Y on a lathe"),
-        ("G33 Z-10.0 K1.5", "G33"),
+        ("G33 Z-10.0", "G33 without a Z and a lead"),
+        ("G33 X8.0 Z-10.0 K1.5", "G33 across the axis"),
+        ("G76 Z-10.0 K1.5", "G76"),
     ],
 )
 def test_what_is_not_read_of_lathe_programs_is_refused_by_name(line: str, message: str) -> None:

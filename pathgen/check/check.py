@@ -12,7 +12,7 @@ import numpy as np
 from pathgen.check.already import whole
 from pathgen.check.as_left import as_left
 from pathgen.check.check_spheres import check_sphere
-from pathgen.check.context import Context, depth_doubt
+from pathgen.check.context import Context, actions_of, depth_doubt
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
 from pathgen.check.finished import NOISE
@@ -133,6 +133,7 @@ def _context(
         machine=machine,
         limits=limits_for(job, setup, machine),
         legs=legs,
+        actions=actions_of(run),
         strokes=strokes,
         metal=Metal(box, setup.frame, strokes, whole(job) if left is None else left),
         box=box,

@@ -46,6 +46,8 @@ Quantity: TypeAlias = Literal[
     "departure",  # of the surface of a dish or dome from the wanted sphere
     "pip",  # how high what is left in its middle stands
     "chamfer",  # its width along the upper face
+    "pitch diameter",
+    "minor diameter",  # of a screw-cut thread, at the root that the tool leaves
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -65,7 +65,7 @@ def zero_findings(context: Context) -> Iterator[Finding]:
             missing |= {"z"} if loses_depth(context) else set()
         elif isinstance(item, SetHeight):
             missing |= set(AXES) if item.swings else {"z"}
-        elif lacking := missing & _needs(item):
+        elif missing and (lacking := missing & _needs(item)):
             missing -= lacking
             yield context.finding_by(
                 "zero",

@@ -116,8 +116,23 @@ def read_job(root: Table, name: str) -> AnyJob | None:
     return _milled_job(root, start)
 
 
+def _is_round_but_milled(root: Table) -> bool:
+    """Tell whether a job's blank is round, which is turned, and its setups those of a mill."""
+    blank, setups = root.entries.get("blank"), root.entries.get("setup")
+    if not (isinstance(blank, dict) and blank.get("form") == "round" and isinstance(setups, list)):
+        return False
+    return any(isinstance(setup, dict) and "datum" in setup for setup in setups)
+
+
 def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
     """Return the job of a root table whose blank is round: it is turned."""
+    if _is_round_but_milled(root):
+        start.blank.wrong(
+            "form",
+            '"round", in a job whose setups have datums, which is milled',
+            'only a "bar" that lies flat is milled here; a keyway in a shaft itself is not planned',
+        )
+        return None
     from pathgen.job.read_turned import (  # noqa: PLC0415 - only turned jobs need it
         read_round_blank,
         read_turned_setups,

@@ -10,7 +10,14 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
-from pathgen.job.read_turned_edges import guard_edges, read_bevel, read_crown, read_rounded
+from pathgen.job.read_turned_edges import (
+    guard_edges,
+    read_bevel,
+    read_crown,
+    read_rounded,
+    read_taper,
+)
+from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
     LOW,
@@ -68,6 +75,7 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
         _guard_inside(table, known)
+        _guard_threads(table, known)
         guard_edges(tables, known)
     setup = TurnedSetup(
         name=name,
@@ -106,6 +114,8 @@ def _feature(
         "crown": lambda each: read_crown(each, before),
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
+        "screw-cut": read_screwed,
+        "taper": lambda each: read_taper(each, before),
     }
     return table.read_by("kind", readers)
 
@@ -168,6 +178,8 @@ def _end(feature: TurnedFeature) -> float | None:
             return feature.end
         case Parted():
             return -feature.length.high
+        case Screwed():
+            return feature.end
         case _:
             return None
 
@@ -177,6 +189,15 @@ def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     parted = next((each for each in features if isinstance(each, Parted)), None)
     inside = [each for each in features if isinstance(each, AxialHole | Bored | Recess)]
     guard_inside(table, inside, None if parted is None else parted.length.low)
+
+
+def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
+    """Record threads that do not stand on what is turned before them."""
+    threads = [index for index, each in enumerate(features) if isinstance(each, Screwed)]
+    before = features[: threads[0]] if threads else ()
+    turned = next((each for each in before if isinstance(each, Turned)), None)
+    first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
+    guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
 
 
 def _guard_room(

@@ -13,6 +13,7 @@ from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
+from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned_edges import TurnedEdge
 
@@ -62,7 +63,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed
 )  # a closed union: later features are added here
 
 

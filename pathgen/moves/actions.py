@@ -230,6 +230,28 @@ class WorkBy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeWheels:
+    """Put up the wheels between spindle and leadscrew, and the thread dial's wheel."""
+
+    wheels: tuple[int, ...]  # driver, driven, driver, driven, from the spindle on
+    lead: float  # that they give, mm a turn
+    dial_teeth: int = 0  # of the thread dial's wheel on the leadscrew; 0: it is not looked at
+    dial_marks: int = 0
+
+    @property
+    def pairs(self) -> tuple[tuple[int, int], ...]:
+        """Return each driver with the wheel that it drives."""
+        return tuple(zip(self.wheels[::2], self.wheels[1::2], strict=True))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HalfNuts:
+    """Close the half-nuts on the leadscrew to stay closed, or open them for good."""
+
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Stop until the person goes on, for a reason."""
 
@@ -267,6 +289,8 @@ Action: TypeAlias = (
     | SetSweep
     | ZeroByMeasure
     | WorkBy
+    | ChangeWheels
+    | HalfNuts
     | Pause
     | Note
     | Dwell

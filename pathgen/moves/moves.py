@@ -168,7 +168,32 @@ class TurnWork(NamedTuple):
     how: How | None = None
 
 
-Move: TypeAlias = Rapid | Feed | Arc | TurnedArc | Drill | TurnWork
+# What draws the carriage along a thread, and what becomes of the half-nuts:
+#   dial      closed for this cut at a mark of the thread dial, opened at its end;
+#   closed    they stay closed;
+#   reversed  closed, the spindle turning backwards: back to the start, the tool drawn out;
+#   control   a control keeps step with the spindle.
+Nuts: TypeAlias = Literal["dial", "closed", "reversed", "control"]
+
+
+class ThreadCut(NamedTuple):
+    """Go along a thread in step with the spindle, ``lead`` mm a turn.
+
+    At the end the tool is drawn out at once, by the move that follows. ``every`` says at every how
+    many marks of the thread dial the half-nuts may be closed; 0 where no dial is looked at.
+    """
+
+    x: float
+    y: float
+    z: float
+    lead: float
+    nuts: Nuts
+    every: int = 0
+    rpm: float = 0.0
+    how: How | None = None
+
+
+Move: TypeAlias = Rapid | Feed | Arc | TurnedArc | Drill | TurnWork | ThreadCut
 
 NAN = float("nan")
 

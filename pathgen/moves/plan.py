@@ -23,6 +23,7 @@ Purpose: TypeAlias = Literal[
     "finish",
     "undercut",
     "chamfer",
+    "thread",
     "deburr",
     "face",
     "part off",

@@ -9,11 +9,13 @@ from typing import assert_never
 
 from pathgen.moves.actions import (
     Action,
+    ChangeWheels,
     Clamp,
     Coolant,
     Dwell,
     FitCutter,
     FitTouching,
+    HalfNuts,
     Lock,
     Measure,
     Note,
@@ -28,7 +30,17 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork, end_of
+from pathgen.moves.moves import (
+    Arc,
+    Drill,
+    Feed,
+    Move,
+    Rapid,
+    ThreadCut,
+    TurnedArc,
+    TurnWork,
+    end_of,
+)
 from pathgen.moves.plan import Item
 
 CHANGE_MIN = 3.0  # minutes to change a cutter, or to set an angle or a sweep (a guess)
@@ -62,7 +74,7 @@ def minutes(items: Iterable[Item], pace: Pace) -> float:
     total = 0.0
     at = NOWHERE
     for item in items:
-        if isinstance(item, Rapid | Feed | Arc | TurnedArc | Drill | TurnWork):
+        if isinstance(item, Rapid | Feed | Arc | TurnedArc | Drill | TurnWork | ThreadCut):
             total += _move_minutes(at, item, pace)
             at = _known(end_of(item), at)
         else:
@@ -87,9 +99,9 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
             taken = PAUSE_MIN
         case Dwell():
             taken = action.seconds / 60
-        case WorkBy():
+        case WorkBy() | ChangeWheels():
             taken = CHANGE_MIN
-        case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note():
+        case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note() | HalfNuts():
             taken = 0.0
         case _:
             assert_never(action)
@@ -102,7 +114,7 @@ def _known(end: XYZ, start: XYZ) -> XYZ:
     return x, y, z
 
 
-def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:
+def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:  # noqa: PLR0911 - a case a kind
     """Return the time of one move, minutes."""
     match move:
         case Drill():
@@ -114,6 +126,8 @@ def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:
         case Feed():
             feed = pace.feed(at, end_of(move), move.feed)
             return _way_minutes(_straight(at, end_of(move)), feed, pace)
+        case ThreadCut():
+            return _way_minutes(_straight(at, end_of(move)), move.lead * move.rpm, pace)
         case TurnWork():
             return abs(move.end_deg - move.start_deg) / move.rate
         case Rapid():

@@ -28,6 +28,14 @@ class Chuck:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadDial:
+    """A dial that the leadscrew turns while the half-nuts are open, with one of its wheels."""
+
+    teeth: int  # of the wheel on the leadscrew
+    marks: int  # numbered from 1, at which the half-nuts may be closed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lathe:
     """The room a lathe has, what it holds work in, and how its carriage is fed; lengths in mm."""
 
@@ -40,6 +48,7 @@ class Lathe:
     leadscrew_pitch: float | None = None
     travel: tuple[float, ...] = ()  # of a programmed one: across, along
     change_wheels: tuple[int, ...] = ()  # teeth of each wheel at hand
+    thread_dials: tuple[ThreadDial, ...] = ()
 
     def chuck(self, name: str) -> Chuck | None:
         """Return the chuck of a name, None when there is none."""
@@ -56,6 +65,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
     travel = table.lengths("travel", count=2) if programmed else ()
+    dials = [_read_thread_dial(each) for each in table.tables("thread_dial")]
     chucks = [_read_chuck(each) for each in table.tables("chuck", least=1)]
     table.no_more()
     if not table.faulty and any(teeth < 1 or teeth != int(teeth) for teeth in wheels):
@@ -70,7 +80,24 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         leadscrew_pitch=pitch,
         travel=travel,
         change_wheels=tuple(int(teeth) for teeth in wheels),
+        thread_dials=tuple(dials),
     )
+
+
+def _read_thread_dial(table: Table) -> ThreadDial:
+    """Read one ``[[lathe.thread_dial]]``: one wheel of the dial, and the marks that go with it."""
+    dial = ThreadDial(
+        teeth=table.whole("teeth", least=2, most=100),
+        marks=table.whole("marks", least=1, most=32),
+    )
+    table.no_more()
+    if not table.faulty and dial.teeth % dial.marks:
+        table.wrong(
+            "marks",
+            f"{dial.marks} marks on a dial whose wheel has {dial.teeth} teeth",
+            "give a number that divides the teeth: the half-nuts close at whole pitches alone",
+        )
+    return dial
 
 
 def _read_chuck(table: Table) -> Chuck:

@@ -19,6 +19,7 @@ Rigidity: TypeAlias = Literal["light", "medium", "rigid"]
 Cycle: TypeAlias = Literal["G81", "G82", "G83", "G85", "G89"]
 Arcs: TypeAlias = Literal["centre", "radius", "none"]
 Tapping: TypeAlias = Literal["none", "G84", "G33.1"]
+Threading: TypeAlias = Literal["none", "G33"]
 Rotary: TypeAlias = Literal["none", "A"]
 Fluid: TypeAlias = Literal["mist", "flood"]
 Words: TypeAlias = Literal["radius", "diameter"]
@@ -26,6 +27,7 @@ RIGIDITIES: tuple[Rigidity, ...] = ("light", "medium", "rigid")
 CYCLES: tuple[Cycle, ...] = ("G81", "G82", "G83", "G85", "G89")
 ARCS: tuple[Arcs, ...] = ("centre", "radius", "none")
 TAPPINGS: tuple[Tapping, ...] = ("none", "G84", "G33.1")
+THREADINGS: tuple[Threading, ...] = ("none", "G33")
 ROTARIES: tuple[Rotary, ...] = ("none", "A")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
 BY_EYE = 2.0  # mm, by which a height set with a rule may be off; common practice, no source
@@ -92,6 +94,7 @@ class Control:
     x_words: Words = "radius"  # of a lathe: what an X in a program is
     feed_per_turn: bool = False  # of a lathe: G95, F in lengths a turn; else a minute
     acceleration: float = 0.0  # mm/s2, of the slowest axis; 0: not known
+    threading: Threading = "none"  # of a lathe: the word for a cut in step with the spindle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,10 +161,14 @@ class Machine:
         return next(slide for slide in self.slides if slide.axis == axis)
 
     def with_slides(self, names: Sequence[str]) -> Machine:
-        """Return the machine as it is set for a job: with the slides of these names alone."""
+        """Return the machine as it is set for a job: with the slides of these names alone.
+
+        They come in the order of the names: of several along an axis the first is worked by first.
+        """
         if not names:
             return self
-        return replace(self, slides=tuple(each for each in self.slides if each.name in names))
+        known = (self.slide_named(name) for name in names)
+        return replace(self, slides=tuple(each for each in known if each is not None))
 
     def slide_named(self, name: str) -> Slide | None:
         """Return the slide with a name, None when there is none."""
@@ -316,6 +323,7 @@ def _control(table: Table) -> Control | None:
         units=units,
         decimals=table.whole("decimals", default=4 if units == "mm" else 5, least=2, most=6),
         cycles=_chosen(table, "cycles", CYCLES),
+        threading=table.choice("threading", THREADINGS, default="none"),
         tapping=table.choice("tapping", TAPPINGS, default="none"),
         rotary=table.choice("rotary", ROTARIES, default="none"),
         tool_change=table.flag("tool_change", default=False),

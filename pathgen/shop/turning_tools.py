@@ -9,8 +9,8 @@ from typing import Literal, TypeAlias
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 
-TurningKind: TypeAlias = Literal["turning", "parting", "boring", "recessing"]
-KINDS: tuple[TurningKind, ...] = ("turning", "parting", "boring", "recessing")
+TurningKind: TypeAlias = Literal["turning", "parting", "boring", "recessing", "threading"]
+KINDS: tuple[TurningKind, ...] = ("turning", "parting", "boring", "recessing", "threading")
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing")  # on a bar that goes into a hole
 BLADES: tuple[TurningKind, ...] = ("parting", "recessing")  # that cut their width
 STIFF = 4.0  # diameters that a bar may stand out of its holder: common practice, no source
@@ -50,6 +50,11 @@ class TurningTool:
         return self.kind in ("turning", "boring") and self.approach_deg > SQUARE_DEG
 
     @property
+    def point_deg(self) -> float:
+        """Return the angle between the edges of a threading tool."""
+        return 180.0 - self.approach_deg - self.back_deg
+
+    @property
     def inside(self) -> bool:
         """Return whether it works inside, on a bar."""
         return self.kind in INSIDE
@@ -58,6 +63,8 @@ class TurningTool:
 def read_turning_tool(table: Table) -> TurningTool | None:
     """Read one ``[[turning_tool]]``."""
     kind = table.choice("kind", KINDS)
+    if kind == "threading":
+        return _read_threading_tool(table)
     parting = kind in BLADES
     inside = kind in INSIDE
     bar = table.length("bar", above=0) if inside else 0.0
@@ -85,6 +92,26 @@ def read_turning_tool(table: Table) -> TurningTool | None:
         _guard_edges(table, tool)
     if not table.faulty and inside:
         _guard_bar(table, tool)
+    return None if table.faulty else tool
+
+
+def _read_threading_tool(table: Table) -> TurningTool | None:
+    """Read a tool with a point for threads, which stands square to the axis."""
+    edge_deg = 90.0 - table.number("point_deg", above=0, most=120) / 2
+    shank = table.length("shank", above=0)
+    tool = TurningTool(
+        name=table.text("name"),
+        kind="threading",
+        nose_radius=table.length("nose_radius", least=0),
+        approach_deg=edge_deg,
+        back_deg=edge_deg,
+        width=shank,
+        reach=table.length("reach", above=0),
+        shank=shank,
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        where=table.where(),
+    )
+    table.no_more()
     return None if table.faulty else tool
 
 

@@ -19,6 +19,7 @@ from postprocessors.dials.head_in_play import (
     setting_of,
     turned_out,
 )
+from postprocessors.dials.screwing import follow_screwing
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
@@ -47,6 +48,8 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             follow_tilting(hands, step)
         case steps.WorkByStep():
             follow_work_by(hands, step)
+        case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
+            follow_screwing(hands, step)
         case _:
             _without_slides(hands, step)
 

@@ -39,6 +39,8 @@ class Hands:
     height: HeightWay | None = None  # the machine's
     height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
+    leadscrew: float = 0.0  # its pitch, mm
+    lead: float = 0.0  # that the change wheels give, mm a turn
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
 
     @classmethod
@@ -54,6 +56,7 @@ class Hands:
             case=case,
             height=machine.height,
             lathe=machine.lathe is not None,
+            leadscrew=0.0 if machine.lathe is None else machine.lathe.leadscrew_pitch or 0.0,
         )
         hands.expected = {
             step.name: step.expected for step in sheet.steps if isinstance(step, steps.MeasureStep)
@@ -85,7 +88,14 @@ class Hands:
 
     def on_axis(self, axis: Axis) -> SlideInPlay | None:
         """Return the slide of an axis that is worked by; None where there is none."""
-        return next((each for each in self.worked_by() if each.slide.axis == axis), None)
+        return next(
+            (
+                each
+                for name, each in self.slides.items()
+                if each.slide.axis == axis and (not self.working or name in self.working)
+            ),
+            None,
+        )
 
     def worked_by(self) -> list[SlideInPlay]:
         """Return the slides that are worked by: at most one along an axis, the first of several."""

@@ -21,6 +21,7 @@ Code = Literal[
     "figure",
     "wrong-way",
     "spindle",
+    "wheels",
 ]
 
 

@@ -64,6 +64,13 @@ class SlideInPlay:
         assert self.shown_at is not None
         self._screw_to(self.shown_at + self.slide.rise * reading * self.slide.count)
 
+    def drawn_to(self, direction: int, reading: float) -> None:
+        """Be drawn along, the handle dragged behind, until the dial reads so."""
+        assert self.shown_at is not None
+        self.screw = self.shown_at + self.slide.rise * reading * self.slide.count
+        self.tool = self.screw if direction < 0 else self.screw + self.slack
+        self.at_face = 0
+
     def touch(self, way: Way, place: float) -> None:
         """Wind a way until the tool touches something that stands at a place of the frame."""
         direction = self.direction(way)

@@ -378,6 +378,42 @@ class WorkByStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WheelsStep:
+    """Put up change wheels, driver and driven from the spindle on, and the thread dial's wheel."""
+
+    number: int
+    wheels: tuple[int, ...]
+    lead: float  # that they give, mm a turn; compared
+    dial_teeth: int = 0  # 0: the thread dial is not looked at
+    dial_marks: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HalfNutsStep:
+    """Close the half-nuts to stay closed, or open them when the thread is done."""
+
+    number: int
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadStep:
+    """Let the leadscrew draw a slide along until its dial, which turns with it, comes to a reading.
+
+    Towards the chuck it cuts, and the tool is drawn out there at once; ``reversed`` goes back.
+    """
+
+    number: int
+    along: str  # the slide
+    reading: int
+    place: float  # of the tool there
+    lead: float
+    nuts: Literal["dial", "closed", "reversed"]
+    every: int = 0  # at every how many marks of the thread dial the half-nuts may be closed
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseStep:
     """Stop for a reason."""
 
@@ -413,6 +449,9 @@ Step: TypeAlias = (
     | SweepStep
     | TurnStep
     | WorkByStep
+    | WheelsStep
+    | HalfNutsStep
+    | ThreadStep
     | PauseStep
     | DwellStep
 )

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import WorkBy, Zero, ZeroByMeasure
-from pathgen.moves.moves import Axis, Drill, Rapid
+from pathgen.moves.actions import ChangeWheels, HalfNuts, WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.moves import Axis, Drill, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from postprocessors.dials.moving import moves
 from postprocessors.dials.readings import Reading
+from postprocessors.dials.screwing import write_screwing
 from postprocessors.dials.scribe import Scribe, correction
 from postprocessors.dials.steps import SetDialStep
 from postprocessors.dials.winding import EMPTY, Going, reach
@@ -27,6 +28,8 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
             _zero_by_measure(scribe, item)
         case WorkBy():
             write_work_by(scribe, item)
+        case ThreadCut() | ChangeWheels() | HalfNuts():
+            write_screwing(scribe, item)
         case Drill():
             write_tailstock_drill(scribe, item)
         case _:

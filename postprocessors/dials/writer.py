@@ -8,11 +8,13 @@ from typing import TypeAlias, assert_never
 
 from pathgen.input.units import Units
 from pathgen.moves.actions import (
+    ChangeWheels,
     Clamp,
     Coolant,
     Dwell,
     FitCutter,
     FitTouching,
+    HalfNuts,
     Lock,
     Measure,
     Note,
@@ -27,7 +29,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, TurnedArc, TurnWork
+from pathgen.moves.moves import AXES, Arc, Axis, Drill, Feed, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.handles import Handle
@@ -153,6 +155,8 @@ def _write_item(scribe: Scribe, item: Item) -> None:
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
+        case WorkBy() | ZeroByMeasure() | ThreadCut() | ChangeWheels() | HalfNuts():
+            raise ValueError(f"{type(item).__name__} is for lathes")
         case _:
             scribe.add(_words(scribe.number, item))
 
@@ -273,13 +277,9 @@ def _set_head(scribe: Scribe, item: SetDiameter) -> SetHeadStep:
     )
 
 
-def _words(
-    number: int, item: ZeroByMeasure | WorkBy | Clamp | Note | Spindle | Coolant | Pause | Dwell
-) -> Step:
+def _words(number: int, item: Clamp | Note | Spindle | Coolant | Pause | Dwell) -> Step:
     """Return the step for an action that changes nothing the handles know of."""
     match item:
-        case ZeroByMeasure() | WorkBy():
-            raise ValueError("a zero by what was measured, and slides to choose, are for lathes")
         case Clamp():
             return ClampStep(number=number, lines=item.lines)
         case Note():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import assert_never
 
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import CYCLES
 from postprocessors.gcode import arcs
@@ -71,7 +71,7 @@ class Motion:
                 self._arc(move, start)
             case Drill():
                 self._drill(move)
-            case TurnedArc():
+            case TurnedArc() | ThreadCut():
                 raise TypeError("no move of a mill")
             case TurnWork():
                 raise TypeError("the work is turned at a stop")

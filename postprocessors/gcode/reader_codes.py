@@ -91,16 +91,18 @@ class Codes(NamedTuple):
 
 
 MILL = Codes(G_GROUPS, G_NOT_READ)
-# Of a lathe: the plane of Z and X, and feeds by the turn, which lathe dialects share (from memory).
+# Of a lathe: the plane of Z and X, feeds by the turn, a cut in step with the spindle, which lathe
+# dialects share (from memory).
 LATHE = Codes(
-    G_GROUPS | {950: FEED_MODE},
-    {code: why for code, why in G_NOT_READ.items() if code != 950}
+    G_GROUPS | {950: FEED_MODE, 330: MOTION},
+    {code: why for code, why in G_NOT_READ.items() if code not in (950, 330)}
     | {170: "X-Y plane", 190: "Y-Z plane"},
 )
 CYCLES = (810, 820, 830, 840, 850, 890)
 STAYING = (820, 890)  # with a dwell at the bottom
 FED_OUT = (840, 850, 890)
 IN_STEP = 331
+THREAD = 330
 ARCS = (20, 30)
 
 

@@ -18,7 +18,7 @@ from pathgen.moves.actions import (
     Zero,
 )
 from postprocessors.gcode import reader_codes as codes
-from postprocessors.gcode.reader_codes import ARCS, CYCLES, IN_STEP, g_name
+from postprocessors.gcode.reader_codes import ARCS, CYCLES, IN_STEP, THREAD, g_name
 from postprocessors.gcode.reader_head import Comments
 from postprocessors.gcode.reader_moves import move, turn
 from postprocessors.gcode.reader_state import Cycle, Found, State
@@ -257,6 +257,6 @@ def _used_by_motion(code: int | None) -> set[str]:
         return set("IJKR")
     if code in CYCLES:
         return {"L", "R", *({820: "P", 830: "Q", 890: "P"}.get(code or 0, ""))}
-    if code == IN_STEP:
+    if code in (IN_STEP, THREAD):
         return {"K"}
     return set()

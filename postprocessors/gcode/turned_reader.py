@@ -1,7 +1,7 @@
 """Lines of lathe programs: G18, an X that may be a diameter, an F that may be by the turn.
 
-What is common to mills is read as theirs, arcs as short straights; I and K are ways of a radius
-also where X is a diameter. Cycles and threads are refused by name.
+What is common to mills is read as theirs, G33 as one pass along a thread, arcs as short straights;
+I and K are ways of a radius also where X is a diameter. Cycles are refused by name.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.moves.actions import Zero, ZeroByMeasure
-from pathgen.moves.moves import Feed, Move, Rapid
+from pathgen.moves.moves import Feed, Move, Rapid, ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Words as XWords
 from postprocessors.gcode import reader_codes as codes
@@ -70,7 +70,11 @@ class TurnedLines(Lines):
     def _motion(self, number: int, words: Words) -> None:
         """Go straight, if the line has axis words."""
         state, values = self._state, words.values
-        self._take_motion_word(words.g.get(codes.MOTION))
+        code = words.g.get(codes.MOTION)
+        if code == codes.THREAD:
+            self._thread(number, values)
+            return
+        self._take_motion_word(code)
         if "Y" in values:
             raise LineError("a Y on a lathe", "use X and Z")
         if not {"X", "Z"} & values.keys():
@@ -103,6 +107,21 @@ class TurnedLines(Lines):
         else:
             for each in arc_of(state, values, (x, 0.0, z), self._found, number):
                 yield Feed(each.x, 0.0, each.z, self._feed_in_force())
+
+    def _thread(self, number: int, values: dict[str, float]) -> None:
+        """Go along a thread, K of the axis a turn of the spindle."""
+        state = self._state
+        state.motion = codes.THREAD
+        if "Z" not in values or values.get("K", 0.0) <= 0:
+            raise LineError("G33 without a Z and a lead as K", "give G33 Z... K...")
+        if {"X", "Y"} & values.keys():
+            raise LineError("G33 across the axis", "only threads along Z are read")
+        self._look_at_modes(number)
+        self._look_at_x_words(number)
+        state.z = self._place(state.z, values["Z"], 1.0)
+        lead = values["K"] * state.factor
+        turning = state.rpm if state.turning else 0.0
+        self._found.add(number, ThreadCut(state.x, 0.0, state.z, lead, "control", 0, turning))
 
     def _place(self, here: float, word: float | None, double: float) -> float:
         """Return where an axis goes, mm."""

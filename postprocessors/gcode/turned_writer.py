@@ -12,11 +12,13 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import (
+    ChangeWheels,
     Clamp,
     Coolant,
     Dwell,
     FitCutter,
     FitTouching,
+    HalfNuts,
     Lock,
     Measure,
     Note,
@@ -31,7 +33,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid, TurnedArc, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, PlannedSetup
 from pathgen.shop.machines import Control, Machine
 from postprocessors.gcode import head, messages, turned_arcs
@@ -42,6 +44,7 @@ from postprocessors.gcode.numbers import Grid, decimals, rounded
 from postprocessors.gcode.rewrites import Setting, written_out
 
 FEED_DECIMALS = {"mm": 4, "in": 6}  # of a feed a turn
+LEAD_DECIMALS = 6  # of a lead, in either units: what is rounded adds up turn by turn
 FEED_A_MINUTE = {"mm": 1, "in": 2}
 
 
@@ -101,7 +104,7 @@ class _TurnedProgram:
             else:
                 self._item(item)
 
-    def _item(self, item: Item) -> None:
+    def _item(self, item: Item) -> None:  # noqa: C901 - a case a kind
         """Write one move or action."""
         match item:
             case Drill():
@@ -110,6 +113,8 @@ class _TurnedProgram:
                 self._move(item)
             case TurnedArc():
                 self._arc(item)
+            case ThreadCut():
+                self._thread(item)
             case FitCutter() | Zero() | ZeroByMeasure() | Measure() | Clamp() | Pause():
                 self._stop(item)
             case Spindle():
@@ -128,6 +133,8 @@ class _TurnedProgram:
                 | SetAngle()
                 | SetSweep()
                 | WorkBy()
+                | ChangeWheels()
+                | HalfNuts()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
@@ -200,6 +207,22 @@ class _TurnedProgram:
         if what and what != self._what:
             self._blocks.comment(clean(f"-- {what}"))
         self._what = what or self._what
+
+    def _thread(self, cut: ThreadCut) -> None:
+        """Write a cut along a thread, in step with the spindle, by the word that is declared."""
+        if self._setting.control.threading == "none":
+            raise self._setting.refuse(
+                "threading", "cut a thread in step with the spindle", "cut it by a leadscrew"
+            )
+        if self._rpm <= 0:
+            raise self._setting.refuse("", "cut a thread with the spindle stopped", "start it")
+        if cut.lead * self._rpm > self._setting.control.feed_most:
+            raise self._setting.refuse(
+                "feed_most", f"go {cut.lead:g} mm a turn at {self._rpm:g} rev/min", "turn slower"
+            )
+        lead = f"K{rounded(cut.lead / self._setting.grid.factor, LEAD_DECIMALS)}"
+        words = self._word("Z", cut.z)
+        self._blocks.words(self._setting.control.threading, *words, lead)
 
     def _word(self, letter: str, value: float) -> list[str]:
         """Return a word if its coordinate is known and changes."""

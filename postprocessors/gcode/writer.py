@@ -11,11 +11,13 @@ from typing import assert_never
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import (
     Action,
+    ChangeWheels,
     Clamp,
     Coolant,
     Dwell,
     FitCutter,
     FitTouching,
+    HalfNuts,
     Lock,
     Measure,
     Note,
@@ -30,7 +32,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, TurnedArc, TurnWork
+from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 from pathgen.moves.settings import Heads
 from pathgen.shop.machines import Control, Machine
@@ -172,7 +174,7 @@ class _Program:
 
     # ------------------------------------------------------------------ actions
 
-    def _action(self, action: Item) -> None:
+    def _action(self, action: Item) -> None:  # noqa: C901 - a case a kind
         """Write an action of a pass; the motion word is said again after it."""
         self._motion.interrupt()
         match action:
@@ -188,7 +190,9 @@ class _Program:
                 self._line(action)
             case Lock() | Unlock() | SetHeight():
                 raise self._by_hand_alone(action)
-            case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ZeroByMeasure() | WorkBy():
+            case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ThreadCut():
+                raise TypeError("no action of a mill")
+            case ZeroByMeasure() | WorkBy() | ChangeWheels() | HalfNuts():
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)

@@ -16,6 +16,7 @@ from pathgen.check.left import Left
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar
+from pathgen.check.turning.screwing import thread_sizes, uncut
 from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.input.where import JobError
@@ -40,10 +41,11 @@ def check_turned(
         zeros=follower.zeros,
         setting=(run.doubt.setting[0], run.doubt.setting[2]),
     )
-    sizes = tuple(sizes_of(job, setup, measured))
+    sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))
     findings = (
         *_about_the_head(run, job, setup, machine),
         *follower.findings,
+        *uncut(follower.screwing, run.file),
         *_about_the_shape(run, job, setup, part),
         *_about_sizes(run, sizes),
     )

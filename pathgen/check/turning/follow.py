@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
@@ -15,10 +15,19 @@ from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
+from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
 from pathgen.job.turned import TurnedJob, TurnedSetup
-from pathgen.moves.actions import FitCutter, Spindle, WorkBy, Zero, ZeroByMeasure
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from pathgen.moves.actions import (
+    ChangeWheels,
+    FitCutter,
+    HalfNuts,
+    Spindle,
+    WorkBy,
+    Zero,
+    ZeroByMeasure,
+)
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
@@ -27,6 +36,7 @@ from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 NEARLY = 1e-6
+HUGE = 1e4  # mm: beyond all work
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -49,13 +59,17 @@ class Follower:
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
+    screwing: ScrewCutting = field(init=False)
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
 
     def __post_init__(self) -> None:
-        """Begin with every slide where it has room."""
+        """Begin with every slide where it has room, and nothing cut along a thread."""
         self.travels = Travels(machine=self.machine)
+        self.screwing = ScrewCutting(
+            setup=self.setup, machine=self.machine, material=self.job.blank.material
+        )
 
     def follow(self) -> None:
         """Follow the whole run."""
@@ -82,6 +96,8 @@ class Follower:
                 yield from self._move(item)
             case Drill():
                 yield from self._drill(item)
+            case ThreadCut() | ChangeWheels() | HalfNuts():
+                yield from self._screw_cut(item)
             case Arc():
                 yield self.finding(
                     "kind", "a move that turned work is not planned with", "make it anew"
@@ -143,9 +159,9 @@ class Follower:
             off = off_on_axis(item.axis, place, self.tool, self.bar)
         elif item.axis == "x":
             known = {abs(x) for _, x in _corners(metal)}
-            off = min(abs(place - each) for each in known)
+            off = min((abs(place - each) for each in known), default=place)
         else:
-            off = abs(place - metal.bounds[2])
+            off = abs(place - self._end_of_work())
         if off > WITHIN:
             yield self.finding(
                 "zero",
@@ -153,6 +169,17 @@ class Follower:
                 "touch what is there, or put the place right",
                 off,
             )
+
+    def _end_of_work(self) -> float:
+        """Return the z at which the tool meets the work's end where it stands across, mm.
+
+        Beside a program the tool is brought there by hand, so that its x is not known.
+        """
+        metal = self.bar.metal
+        at = self.at[0] if self.machine.manual else math.nan
+        if not math.isnan(at):
+            metal = metal.intersection(box(-HUGE, max(at, 0.0), HUGE, HUGE))
+        return float(metal.bounds[2])
 
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
@@ -176,6 +203,7 @@ class Follower:
         )
         yield from self._travel()
         cuts = isinstance(item, Feed)
+        yield from self._told(self.screwing.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -201,7 +229,8 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        depth = self.bar.meets(sweep.whole)
+        in_groove = self.screwing.draws_out(start, self.at)
+        depth = 0.0 if in_groove else self.bar.meets(sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
@@ -216,6 +245,43 @@ class Follower:
                 "use a slide or a lathe that goes further",
                 span - travel,
             )
+
+    def _told(self, found: Iterable[Found]) -> Iterator[Finding]:
+        """Yield what screw-cutting finds, at the place where the tool is."""
+        for code, what, remedy, amount in found:
+            yield self.finding(code, what, remedy, amount)
+
+    def _screw_cut(self, item: ThreadCut | ChangeWheels | HalfNuts) -> Iterator[Finding]:
+        match item:
+            case ThreadCut():
+                yield from self._thread(item)
+            case ChangeWheels():
+                yield from self._told(self.screwing.put_up(item))
+            case HalfNuts():
+                yield from self._told(self.screwing.nuts(item))
+
+    def _thread(self, item: ThreadCut) -> Iterator[Finding]:
+        """Go along a thread."""
+        start = self.at
+        self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
+        if not self.zeroed >= {"x", "z"}:
+            yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
+        if math.isnan(sum(start) + sum(self.at)):
+            yield self.finding(
+                "unknown place", "a cut from or to a place that is not known", "set the zeros"
+            )
+            return
+        length = abs(self.at[1] - start[1])
+        self.minutes += length / (item.lead * self.rpm) if item.lead * self.rpm > 0 else 0.0
+        met = Pass(
+            tool=self.tool,
+            rpm=self.rpm,
+            start=start,
+            end=self.at,
+            sprung=self._sprung(),
+            doubt=self.zeros.get(("threading", "z"), 0.0),
+        )
+        yield from self._told(self.screwing.cut(item, met, self.bar))
 
     def _to_be_zeroed(self) -> set[str]:
         """Return the axes that have to be zeroed: a tailstock is in line with the work anyhow."""

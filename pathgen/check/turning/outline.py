@@ -7,7 +7,7 @@ first and its last place: exact but for the nose, a polygon about it within 0.00
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -24,6 +24,7 @@ from pathgen.shop.turning_tools import TurningTool
 CORNERS = 64  # of the polygon about a nose: a multiple of 4, so that its extreme places are exact
 BAR_BEHIND = 0.5  # mm by which the end of a bar stays behind its point; common practice, no source
 ABOUT = 10.0  # mm by which what holds a bar is wider than it, to both sides, at least
+MANY = 4096  # sweeps that are kept: most moves are alike in most cases of a sheet
 HOLDER = 80.0  # mm that the shank goes on outwards: more than any lathe has
 
 
@@ -33,11 +34,18 @@ def outline(tool: TurningTool) -> tuple[Polygon, ...]:
     if tool.kind == "parting":
         blade = box(0.0, 0.0, tool.width, tool.reach)
         return blade, box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
+    if tool.kind == "threading":  # the point stands in the middle of the shank
+        left = tool.nose_radius - tool.shank / 2
+        shank = box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)
+        return _cutting_end(tool, left), shank
     return _cutting_end(tool), box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
 
 
-def _cutting_end(tool: TurningTool) -> Polygon:
-    """Return the end of a turning tool: its nose between its two edges, up to the shank."""
+def _cutting_end(tool: TurningTool, left: float | None = None) -> Polygon:
+    """Return the end of a turning tool: its nose between its two edges, up to the shank.
+
+    ``left`` is where its shank begins to the left of its place; None: the edges say how far.
+    """
     nose = tool.nose_radius
     lead, trail = math.radians(tool.approach_deg), math.radians(tool.back_deg)
     leading = (-math.cos(lead), math.sin(lead))  # along the edges, away from the nose
@@ -49,7 +57,9 @@ def _cutting_end(tool: TurningTool) -> Polygon:
         (trailing, (trailing[1], -trailing[0])),
     ):
         points.append((nose + nose * off_z + far * along, nose + nose * off_x + far * out))
-    hull = MultiPoint(points).convex_hull.intersection(box(-far, 0.0, tool.shank, tool.reach))
+    hull = MultiPoint(points).convex_hull.intersection(
+        box(-far if left is None else left, 0.0, (left or 0.0) + tool.shank, tool.reach)
+    )
     assert isinstance(hull, Polygon)
     return hull
 
@@ -104,17 +114,14 @@ def _parts_on_axis(tool: AxialTool) -> Parts:
 
 
 class Swept(NamedTuple):
-    """What a tool sweeps in a move: its cutting end, and the shank behind that."""
+    """What a tool sweeps in a move: its cutting end, the shank behind that, and both."""
 
     end: BaseGeometry
     shank: BaseGeometry
-
-    @property
-    def whole(self) -> BaseGeometry:
-        """Return both."""
-        return shapely.union_all([self.end, self.shank])
+    whole: BaseGeometry
 
 
+@lru_cache(MANY)
 def swept(
     tool: TurningTool | AxialTool, start: tuple[float, float], end: tuple[float, float]
 ) -> Swept:
@@ -126,7 +133,7 @@ def swept(
     cutting, behind = (
         _together([_folded(_hull(corners, ends)) for corners in parts]) for parts in _corners(tool)
     )
-    return Swept(cutting, behind)
+    return Swept(cutting, behind, shapely.union_all([cutting, behind]))
 
 
 @cache

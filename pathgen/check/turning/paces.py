@@ -24,6 +24,7 @@ OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "parting": "parting",
     "boring": "turning",  # no faster; how much slower is the person's choice
     "recessing": "parting",
+    "threading": "threading",
     "centre drill": "spotting",
     "spotting drill": "spotting",
     "drill": "drilling",

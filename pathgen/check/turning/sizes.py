@@ -15,6 +15,7 @@ from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_edges import TurnedEdge
 
@@ -27,6 +28,8 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
     left = -1e9 if parted is None else -parted.length.low
     for feature in setup.features:
         match feature:
+            case Screwed():
+                continue  # its sizes follow from the passes (`screwing.py`)
             case Turned():
                 yield from _of_turned(feature, (job, setup), measured, left)
             case TurnedEdge():

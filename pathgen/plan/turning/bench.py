@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
-from pathgen.moves.actions import WorkBy
+from pathgen.moves.actions import ChangeWheels, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.shop.axial_tools import AxialTool
@@ -110,6 +110,7 @@ class TurnedOperation:
     still: tuple[Item, ...] = ()  # done once it is fitted, before the spindle is started
     zeros: tuple[Item, ...] | None = None  # how it finds its zeros once fitted; None: outside
     by: WorkBy | None = None  # the slides that it is worked by; None: those of outside work
+    wheels: ChangeWheels | None = None  # that are put up before it
 
 
 def leaves_open(slide: Slide) -> float:

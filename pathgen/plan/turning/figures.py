@@ -44,7 +44,7 @@ def figures_for(  # what a speed hangs on
     """
     data = cutting_data(material, operation, tip)
     wanted = spindle_speed(data.surface_speed_m_min, diameter)
-    rpm = _speed(machine, min(wanted, chuck.most_rpm))
+    rpm = lathe_speed(machine, min(wanted, chuck.most_rpm))
     most = machine.control.feed_most if machine.control is not None else _most_by_hand(machine)
     feed = min(data.feed(diameter) * rpm, most)
     return TurningFigures(
@@ -56,7 +56,8 @@ def figures_for(  # what a speed hangs on
     )
 
 
-def _speed(machine: Machine, wanted: float) -> float:
+def lathe_speed(machine: Machine, wanted: float) -> float:
+    """Return the fastest speed of a lathe that is not above the wanted one, rev/min."""
     spindle = machine.spindle
     if spindle.speeds:
         return nearest_speed(wanted, spindle.speeds, never_above=True).rpm

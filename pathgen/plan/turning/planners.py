@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal, nearest
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
 from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, Spindle, WorkBy
@@ -19,6 +20,7 @@ from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.outside import knife_tool, plan_facing, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
+from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.setting import (
     after_items,
     before_items,
@@ -60,7 +62,7 @@ def plan_turned_setup(
     bench = _with_parting(bench)
     guard_overhang(bench)
     guard_chuck(bench)
-    operations = list(_operations(bench))
+    operations = list(_operations(bench, machine))
     tools = dict.fromkeys(operation.tool.name for operation in operations)
     by_name = {operation.tool.name: operation.tool for operation in operations}
     numbers = {name: head_cutter(i, by_name[name]) for i, name in enumerate(tools, start=1)}
@@ -124,7 +126,7 @@ def _with_parting(bench: TurningBench) -> TurningBench:
     return bench
 
 
-def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
+def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
     if not turned:
@@ -135,13 +137,14 @@ def _operations(bench: TurningBench) -> Iterator[TurnedOperation]:
         )
     yield plan_facing(bench, knife_tool(bench, turned[0]))
     for feature in bench.setup.features:
-        yield from _of_feature(feature, bench, turned[-1].steps[-1].diameter.middle)
+        yield from _of_feature(feature, (bench, machine), turned[-1].steps[-1].diameter.middle)
 
 
 def _of_feature(
-    feature: TurnedFeature, bench: TurningBench, largest: float
+    feature: TurnedFeature, at: tuple[TurningBench, Machine], largest: float
 ) -> Iterator[TurnedOperation]:
     """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
+    bench, machine = at
     match feature:
         case Turned():
             yield from plan_turned(feature, bench)
@@ -155,6 +158,8 @@ def _of_feature(
             yield plan_recess(feature, bench)
         case TurnedEdge():
             yield from plan_edge(feature, bench)
+        case Screwed():
+            yield plan_screwed(feature, bench, machine)
         case _:
             assert_never(feature)
 
@@ -175,6 +180,8 @@ def _passes(
             if bench.manual and (operation.by or outside) != by:
                 by = operation.by or outside
                 items.append(by)
+            if operation.wheels is not None:
+                items.append(operation.wheels)
             items.append(
                 FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
             )

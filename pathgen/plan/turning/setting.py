@@ -7,6 +7,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.job.turned_edges import Crown, TurnedEdge
@@ -16,9 +17,14 @@ from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
 from pathgen.plan.turning.outside import across, along
+from pathgen.reckon.screw_cutting import flank_beside
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
+from pathgen.shop.turning_tools import TurningTool
 
+IN_CORNER = 0.1  # mm under the outside, where a threading tool touches the end
+BY_POINT = 0.3  # mm that touching with it leaves open along the axis; common practice, no source
 TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
 RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
 LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
@@ -62,7 +68,8 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     raise Refusal(
         setup.where,
         f"set lengths to within {2 * half / SHARE:.3f} mm over {span:.1f} mm by the {names}",
-        "give wider limits to the lengths, or use a lathe with a finer dial along its axis",
+        "give wider limits to the lengths (and more as file_to_line to edges in steps), or use a"
+        " lathe with a finer dial along its axis",
     )
 
 
@@ -92,6 +99,8 @@ def _end(feature: TurnedFeature) -> float | None:
             return feature.end
         case Parted():
             return -feature.length.high
+        case Screwed():
+            return feature.end
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
@@ -112,9 +121,10 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
-        case TurnedEdge():
-            yield Size(nominal=0.0, low=0.0, high=feature.most_left, basis="what may be filed")
-        case AxialHole():
+        case TurnedEdge(file_to_line=granted):
+            if granted is not None:  # else refused where it is planned
+                yield Size(nominal=0.0, low=0.0, high=granted, basis="what may be filed")
+        case AxialHole() | Screwed():
             return
         case _:
             assert_never(feature)
@@ -190,13 +200,18 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
         isinstance(each, TurnedEdge) and isinstance(each.shape, Crown)
         for each in bench.setup.features
     )
+    pointed = _pointed(operation)
     if bench.manual and crowned:
         yield across(0.0, "in to the middle, where the crown has left the faced end")
-    elif bench.manual:
+    elif bench.manual and not pointed:
         yield across(operation.touched / 4, "in, between the middle and the rim")
-    at = 0.0 if operation.faced else bench.setup.facing
+    if pointed:
+        yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
+    at = _by_its_flank(operation.tool) if pointed else 0.0
+    at = at if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
+    label = "its corner, the point beside it" if pointed else label
     yield _end_touched(operation, at, label)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -208,6 +223,18 @@ def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Itera
     yield _end_touched(operation, 0.0, "the faced end")
     yield along(CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
+
+
+def _pointed(operation: TurnedOperation) -> bool:
+    """Return whether the tool touches the end by the flank of its point."""
+    return isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading"
+
+
+def _left_open(operation: TurnedOperation) -> float:
+    """Return what a touch on the end leaves open, mm: nothing where it is faced off anyhow."""
+    if _pointed(operation):
+        return BY_POINT
+    return TOUCHED if operation.faced else 0.0
 
 
 def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
@@ -225,9 +252,16 @@ def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
     return Zero(
         axis="z",
         touches=(touch,),
-        uncertainty=TOUCHED if operation.faced else 0.0,
+        uncertainty=_left_open(operation),
         why="z 0 is the faced end",
     )
+
+
+def _by_its_flank(tool: TurningTool | AxialTool) -> float:
+    """Return how far a threading tool's place is off the end when it touches the corner, mm."""
+    assert isinstance(tool, TurningTool)
+    height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
+    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:

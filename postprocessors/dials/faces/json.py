@@ -38,6 +38,9 @@ KINDS: dict[str, type[Step]] = {
     "sweep": steps.SweepStep,
     "turn": steps.TurnStep,
     "work by": steps.WorkByStep,
+    "wheels": steps.WheelsStep,
+    "half-nuts": steps.HalfNutsStep,
+    "thread": steps.ThreadStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

@@ -11,6 +11,7 @@ from pathgen.moves.moves import Axis
 from pathgen.shop.slides import Way
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.screwing import said_of_screwing
 from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
@@ -65,6 +66,7 @@ class Rows:
     totals: dict[str, int] = field(default_factory=dict)
     faces: dict[str, int] = field(default_factory=dict)  # how many were touched for the zero so far
     working: steps.WorkByStep | None = None  # the slides that are worked by, once that is said
+    thread_dial: tuple[int, int] = (0, 0)  # teeth and marks of the one that is set
     in_spindle: str = ""  # what touches, until a cutter is fitted in its place
 
     # ------------------------------------------------------------------ columns
@@ -115,7 +117,9 @@ class Rows:
     def of(self, step: Step) -> list[str]:
         """Return the lines of one step: a tick box, its number, what it says, more below."""
         first, *more = self.said(step)
-        word = "CUT" if isinstance(step, WindStep | steps.TurnStep) and step.cut else ""
+        cuts = isinstance(step, WindStep | steps.TurnStep) and step.cut
+        threads = isinstance(step, steps.ThreadStep) and step.nuts != "reversed"
+        word = "CUT" if cuts or threads else ""
         head = f"[ ] {step.number:>4} {word:<4}"
         body = wrapped(first) if len(first) > WIDTH - INDENT else [first]
         rest = [line for text in more for line in wrapped(text)]
@@ -124,7 +128,7 @@ class Rows:
             *(f"{'':{INDENT}}{line}" for line in [*body[1:], *rest]),
         ]
 
-    def said(self, step: Step) -> list[str]:
+    def said(self, step: Step) -> list[str]:  # noqa: C901 - a case a kind
         """Return what one step says, not broken into lines: first what stands beside its number.
 
         Steps are asked for in the order of the sheet, each once.
@@ -146,6 +150,8 @@ class Rows:
                 lines = self._fit(step)
             case steps.WorkByStep():
                 lines = self._work_by(step)
+            case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
+                lines = self._screwing(step)
             case _:
                 lines = [*self._said(step)]
         return lines
@@ -201,6 +207,16 @@ class Rows:
         for dial in self.sheet.dials:
             self._moves(dial.slide)
         return said_of_working(step, self.sheet)
+
+    def _screwing(
+        self, step: steps.WheelsStep | steps.HalfNutsStep | steps.ThreadStep
+    ) -> list[str]:
+        """Return the lines of screw-cutting; the slide that is drawn along keeps its count."""
+        if isinstance(step, steps.WheelsStep):
+            self.thread_dial = (step.dial_teeth, step.dial_marks)
+        elif isinstance(step, steps.ThreadStep):
+            self.totals[step.along] = step.reading
+        return said_of_screwing(step, self.sheet, self.thread_dial)
 
     def _as_worked(self, dial: Dial) -> Dial:
         """Return a dial with the side from which its readings are come up to just now."""

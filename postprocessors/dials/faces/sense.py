@@ -87,4 +87,6 @@ def _slides_of(step: Step) -> set[str]:
         return {step.slide, *step.across}
     if isinstance(step, steps.WindStep | steps.TouchStep | steps.SetDialStep):
         return {step.slide}
+    if isinstance(step, steps.ThreadStep):
+        return {step.along}
     return set()
