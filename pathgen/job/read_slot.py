@@ -10,7 +10,7 @@ from pathgen.job.frame import FACES, Face, in_order
 from pathgen.job.read_angle import is_at_an_angle, read_at_an_angle
 from pathgen.job.read_depth import read_depth
 from pathgen.job.read_key import read_key
-from pathgen.job.sizes import Size, general_size, read_position, read_size
+from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.slot import HolesWanted, KeySeat, Slot, SlotWays
 from pathgen.job.stock import Workpiece
 
@@ -46,7 +46,7 @@ def _cross_section(
         found = read_key(table, workpiece)
         if found is not None:
             return found[1], found[2], found[0]
-        return general_size(1.0, tolerance_class), None, None
+        return Size(nominal=1.0, low=1.0, high=1.0, basis="none"), None, None
     for key in ("key_in", "key_fit"):
         if table.has(key):
             table.wrong(key, "given without key_for", "say for which diameter of shaft the key is")
