@@ -188,8 +188,9 @@ def test_a_countersink_of_the_wrong_form() -> None:
     proof = made(SUNK)
     flat = proof.text.replace("16.5 mm, 16.5 mm countersink", "12.0 mm, 12 mm slot drill")
     codes = {(each.code, each.place) for each in findings(proof.place, flat)}
-    # As wide as that in the face it is too narrow, and where the bore should begin too wide.
-    assert {code for code, _ in codes} == {"oversize", "undersize"}
+    # As wide as that in the face it is too narrow, and where the bore should begin too wide; and
+    # its heading tells of a countersink.
+    assert {code for code, _ in codes} == {"oversize", "undersize", "heading"}
 
 
 def test_a_countersink_beside_its_hole() -> None:

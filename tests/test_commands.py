@@ -349,16 +349,40 @@ def test_a_cutter_too_big_is_refused_with_what_would_do(
     assert "name a smaller cutter" in told
 
 
-def test_a_travel_too_short_is_found(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (tmp_path / "machines").mkdir()
+def mill_that_goes(along_x: int, folder: Path) -> None:
+    """Put the converted mill there under another name, with that travel along x, in mm."""
     shipped = Path(__file__).parents[1] / "pathgen/shop/data/machines/converted-mill.toml"
-    text = shipped.read_text().replace("travel = [400,", "travel = [90,")
-    (tmp_path / "machines" / "short.toml").write_text(text.replace('"converted-mill"', '"short"'))
+    text = shipped.read_text().replace("travel = [400,", f"travel = [{along_x},")
+    (folder / "machines").mkdir(exist_ok=True)
+    (folder / "machines" / "short.toml").write_text(text.replace('"converted-mill"', '"short"'))
+
+
+def test_a_travel_too_short_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    # From the touch on the left, half of the 3 mm cutter and 0.05 paper off, to the end of the
+    # roughing cut: that of the slot at 135, less half of the 8 mm mill and 0.25 for the finish.
+    mill_that_goes(90, tmp_path)
     job = tmp_path / "bar.toml"
     job.write_text(FENCE_BAR.read_text())
-    assert status("make", job, "--machine", "short", "--into", tmp_path / "out") == 1
-    assert "travel" in capsys.readouterr().err
+    assert status("make", job, "--machine", "short", "--into", tmp_path / "out") == 2
+    told = capsys.readouterr().err
+    assert "short goes 90 mm along x" in told
+    assert "needs 132.3 mm, from -1.55 mm to 130.75 mm" in told
     assert not (tmp_path / "out").exists()
+
+
+def test_a_program_that_goes_farther_than_the_machine_is_found_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    mill_that_goes(400, tmp_path)
+    job = tmp_path / "bar.toml"
+    job.write_text(FENCE_BAR.read_text())
+    assert status("make", job, "--machine", "short", "--into", tmp_path) == 0
+    mill_that_goes(90, tmp_path)
+    capsys.readouterr()
+    assert status("check", job, tmp_path / "slot.short.ngc", "--machine", "short") == 1
+    (told,) = capsys.readouterr().err.splitlines()
+    # The slot's 110 mm less the mill's 8.
+    assert "x goes over 102.0 mm, the machine's travel is 90.0 mm" in told
 
 
 def test_a_directory_is_no_job(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -499,7 +523,9 @@ def test_what_is_believed_of_a_file_is_told(
     assert verdict == "proved"
     assert believed.startswith("  not proved but believed of it: ")
     if suffix == ".json":
-        assert "the words of steps 1 to 4, 31, " in believed
+        steps = json.loads((tmp_path / f"slot.{machine}.json").read_text())["steps"]
+        oil = next(each["number"] for each in steps if "Cutting oil" in each.get("text", ""))
+        assert f"the words of steps 1 to 4, {oil}, " in believed  # three cautions, and the vice
     findings = json.loads((tmp_path / f"slot.{machine}.findings.json").read_text())
     assert findings["believed"] in believed
 

@@ -10,7 +10,7 @@ import pytest
 
 from pathgen.moves.actions import FitCutter, Measure, Zero
 from pathgen.moves.moves import Drill, Feed, How, Rapid, Rule, end_of
-from pathgen.moves.plan import Point3, Run
+from pathgen.moves.plan import Item, Point3, Run
 from postprocessors.dials import steps
 from postprocessors.dials.replay import Case, replay, replay_cases
 from postprocessors.dials.slides_in_play import hands_stop_at
@@ -286,13 +286,29 @@ def test_cases_are_the_corners_without_doubles() -> None:
     assert len(replay_cases(good(), machine(*tight))) == 1
     steady = [slide(axis, slack_spread=0.0) for axis in ("x", "y", "z")]
     assert {case.slack for case in replay_cases(good(), machine(*steady))} == {0}
-    many = planned(*(replace_name(f"M{index}") for index in range(4)))
-    founds = {case.found for case in replay_cases(write_sheet(many, machine()), machine())}
-    assert len(founds) == 1 + 2 * 4
+    founds = founds_of(item for number in range(1, 5) for item in (fitted(number), size(number)))
+    assert len(founds) == 1 + 2 * 4  # one at a time, at its least and at its most
 
 
-def replace_name(name: str) -> Measure:
-    return replace(MEASURE, name=name)
+def test_sizes_by_one_cutter_are_off_alike() -> None:
+    founds = founds_of((fitted(1), size(1), size(2), fitted(2), size(3)))
+    off = [(each["M1"], each["M2"], each["M3"]) for each in map(dict, founds)]
+    ends = (5.0, 4.9, 5.2)
+    assert sorted(off) == sorted((one, one, other) for one in ends for other in ends)
+
+
+def founds_of(items: Iterable[Item]) -> set[tuple[tuple[str, float], ...]]:
+    """Return what is found in the cases of a sheet of some items."""
+    sheet = write_sheet(planned(*items, cutter=CUTTER[1:]), machine())
+    return {case.found for case in replay_cases(sheet, machine())}
+
+
+def fitted(number: int) -> FitCutter:
+    return FitCutter(number=number, name=f"{number} mm end mill", diameter=float(number))
+
+
+def size(number: int) -> Measure:
+    return replace(MEASURE, name=f"M{number}")
 
 
 # ---------------------------------------------------------------------- the rest

@@ -149,7 +149,7 @@ def test_holes_are_drilled_the_way_that_the_slide_comes_to_them(shop: Shop) -> N
         places = [item.x for item in the(plan, purpose).items if isinstance(item, Drill)]
         assert places == [-30.0 - 10 * n for n in range(11)]
     text = sheet_text(plan, machine)
-    drilling = text[text.index("\nCHAIN DRILL") : text.index("\nROUGH")]
+    drilling = text[text.index(". CHAIN DRILL") : text.index(". ROUGH")]
     first = drilling.index("over hole 1 of 11")
     assert "back past the next reading" not in drilling[first:]
 

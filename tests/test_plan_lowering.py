@@ -109,7 +109,7 @@ def test_outside_an_open_end_the_slack_is_not_taken_out_again(shop: Shop) -> Non
     machine = shop.machines[MANUAL]
     plan = planned(shop, MANUAL, OPEN_LEFT, ways)
     text = write_text(write_sheet(plan, machine), machine)
-    cut = text[text.index("\nFINISH") : text.index("\nTO END WITH")]
+    cut = text[text.index(". FINISH") : text.index("\nTO END WITH")]
     assert cut.count("over the first end") == 6
     assert cut.count("back past the next reading") <= 2  # of both slides, once
 
@@ -128,7 +128,7 @@ def test_much_air_over_a_hole_is_gone_through_fast(
     assert {hole.left_at for hole in drilled} == {16.0}
     machine = shop.machines[MANUAL]
     text = write_text(write_sheet(plan, machine), machine)
-    cut = text[text.index("\nCHAIN DRILL") : text.index("\nTO END WITH")]
+    cut = text[text.index(". CHAIN DRILL") : text.index("\nTO END WITH")]
     assert ("down in the air, just above the metal" in cut) == (fed_from == 1.0)
 
 

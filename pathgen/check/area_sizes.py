@@ -15,6 +15,8 @@ from pathgen.check.finished import NOISE, finished_size
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.job.areas import Edge, Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.job import Area
+from pathgen.job.on_table import turned_radius
+from pathgen.job.read_datums import SWUNG_UNCERTAINTY
 from pathgen.job.sizes import Size
 
 
@@ -137,6 +139,8 @@ def _of_round(
         yield finished_size(pocket.name, "diameter", diameter, (0.0, 0.0), 0.0)
         return
     setting = 2 * max(doubt.setting[:2])
+    if turned_radius(measuring.context.setup, pocket) is not None:
+        setting += 2 * SWUNG_UNCERTAINTY  # of the axis that the radius is set from
     yield finished_size(pocket.name, "diameter", diameter, (lower[2], upper[3]), setting)
     for axis, name, wanted in ((0, "x", pocket.x), (1, "y", pocket.y)):
         found = (lower[axis], upper[axis])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import assert_never
+from typing import TYPE_CHECKING, TypeAlias, assert_never
 
 import numpy as np
 import shapely
@@ -30,10 +30,18 @@ from pathgen.job.contour import Contour, heading_at
 from pathgen.job.job import Area
 from pathgen.job.sizes import Size
 
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
 RING = 0.5  # round a part that is cut out, so wide a ring must be cleared at least, mm
 INTO = 0.5  # a bridge is looked at from so far within the part, mm,
 BRIDGED = 60.0  # to further out than any cut round a part is wide, mm
+MANY = 1000  # legs from which on it is worth while to tell apart those that stay well within:
+SHORT = 0.25  # of the radius; so long at most, and farther than that and the radius from the edge
 MITRE = 20.0  # sharp corners stay sharp when a region is grown
+
+
+Lines: TypeAlias = "NDArray[np.object_]"
 
 
 def low(size: Size) -> float:
@@ -61,11 +69,23 @@ def grown_by(region: BaseGeometry, distance: float) -> BaseGeometry:
     return moved
 
 
+def lines_of(starts: Floats, ends: Floats) -> Lines:
+    """Return legs, from (n, 2) to (n, 2), as lines."""
+    return np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
+
+
 def come_within(region: BaseGeometry, starts: Floats, ends: Floats, distance: Floats) -> Mask:
     """Return which legs, from (n, 2) to (n, 2), come within distances, (n,), of a region."""
-    lines = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
     shapely.prepare(region)
-    near: Mask = np.zeros(len(starts), dtype=np.bool_)
+    near: Mask = (distance >= 0) & shapely.contains_xy(region, *ends.T)  # quicker than of a line
+    rest = np.flatnonzero(~near)
+    near[rest] = _lines_within(region, lines_of(starts[rest], ends[rest]), distance[rest])
+    return near
+
+
+def _lines_within(region: BaseGeometry, lines: Lines, distance: Floats) -> Mask:
+    """Return which lines, (n,), come within distances, (n,), of a region."""
+    near: Mask = np.zeros(len(lines), dtype=np.bool_)
     for far in np.unique(distance).tolist():  # one a cutter
         rows = distance == far
         near[rows] = shapely.dwithin(region, lines[rows], far)
@@ -87,11 +107,31 @@ class AreaOutline:
             radius: of the cutters, (n,).
         """
         starts = np.where(np.isnan(starts), ends, starts)
-        lines = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
+        beyond: Floats = np.full(len(starts), -np.inf)
+        rows = np.flatnonzero(~self._well_within(starts, ends, radius))
+        beyond[rows] = self._reach(lines_of(starts[rows], ends[rows]), radius[rows])
+        return beyond
+
+    def _well_within(self, starts: Floats, ends: Floats, radius: Floats) -> Mask:
+        """Return which legs surely keep their cutter off the edge: short ones with both ends so."""
+        within: Mask = np.zeros(len(starts), dtype=np.bool_)
+        if len(starts) < MANY:
+            return within
+        short = np.hypot(*(ends - starts).T) <= SHORT * radius
+        for each in np.unique(radius[short]).tolist():  # one a cutter
+            rows = np.flatnonzero(short & (radius == each))
+            inner = self.region.buffer(-(1 + SHORT) * each - NOISE)
+            shapely.prepare(inner)
+            within[rows] = shapely.contains_xy(inner, *starts[rows].T)
+            within[rows] &= shapely.contains_xy(inner, *ends[rows].T)
+        return within
+
+    def _reach(self, lines: Lines, radius: Floats) -> Floats:
+        """Return how far the cutters reach beyond the region as they go along lines, (n,), mm."""
         shapely.prepare(self.region)
         edge = self.region.boundary
         inside = shapely.covers(self.region, lines)
-        near = ~inside | come_within(edge, starts, ends, radius)
+        near = ~inside | _lines_within(edge, lines, radius)
         away = np.full(len(lines), np.inf)  # those that stay well within are asked no further
         away[near] = shapely.distance(edge, lines[near])
         beyond: Floats = np.where(inside, radius - away, radius + away + CHORD_ERROR)

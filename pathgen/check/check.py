@@ -12,7 +12,7 @@ import numpy as np
 from pathgen.check.already import whole
 from pathgen.check.as_left import as_left
 from pathgen.check.check_spheres import check_sphere
-from pathgen.check.context import Context, depth_doubt
+from pathgen.check.context import Context, actions_of, depth_doubt
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
 from pathgen.check.finished import NOISE
@@ -35,6 +35,7 @@ from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_stops import stop_findings
 from pathgen.check.rules_thin import thin_findings
 from pathgen.check.rules_touches import touch_findings
+from pathgen.check.rules_turns import run_on_table, turn_findings
 from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
 from pathgen.job.job import Job, JobSetup
@@ -75,6 +76,8 @@ def check_setup(
         cutters: the crib, as measured.
         left: the metal that earlier setups left; None for the blank as it comes.
     """
+    if not setup.spheres:
+        run, turned = run_on_table(run, setup)
     context = _context(run, job, setup, machine, cutters, left)
     if setup.spheres:
         return check_sphere(context, cutters)
@@ -82,6 +85,7 @@ def check_setup(
     met = list(metal_findings(context))  # clears the metal as it goes
     judged = [judge(context, feature) for feature in setup.features]
     findings = [*head_findings(context, cutters), *touched, *met, *_findings(context, judged)]
+    findings += turn_findings(context, turned)
     return Report(
         findings=gathered(findings),
         sizes=tuple(size for each in judged for size in each.sizes),
@@ -129,6 +133,7 @@ def _context(
         machine=machine,
         limits=limits_for(job, setup, machine),
         legs=legs,
+        actions=actions_of(run),
         strokes=strokes,
         metal=Metal(box, setup.frame, strokes, whole(job) if left is None else left),
         box=box,

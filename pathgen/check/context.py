@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pathgen.check.findings import At, Finding, Severity
 from pathgen.check.legs import Legs
@@ -12,8 +13,28 @@ from pathgen.check.sweeps import Stroke
 from pathgen.check.tools import Tool
 from pathgen.job.frame import Box
 from pathgen.job.job import Job, JobSetup
-from pathgen.moves.plan import Run
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from pathgen.moves.plan import Item, Run
 from pathgen.shop.machines import Machine
+
+PLAIN = (Rapid, Feed, Arc, Drill)  # the moves of which a long run has many
+
+
+class Numbered(NamedTuple):
+    """An item of a run that is no plain move."""
+
+    at: int  # which item of the run
+    item: Item
+    number: int  # its line or step
+
+
+def actions_of(run: Run) -> tuple[Numbered, ...]:
+    """Return the items of a run that are no plain moves, in order: few, however long it is."""
+    return tuple(
+        Numbered(index, item, run.numbers[index])
+        for index, item in enumerate(run.items)
+        if type(item) not in PLAIN
+    )
 
 
 def depth_doubt(run: Run, setup: JobSetup) -> float:
@@ -34,6 +55,7 @@ class Context:
     machine: Machine
     limits: Limits
     legs: Legs
+    actions: tuple[Numbered, ...]
     strokes: list[Stroke]
     metal: Metal
     box: Box  # of the blank, setup's frame, mm

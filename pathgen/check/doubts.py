@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from pathgen.check.context import Context
 from pathgen.check.findings import Quantity
 from pathgen.check.finished import Finished
+from pathgen.check.own_axes import along_across, shares
 from pathgen.job.slot import Slot
 
 NEAR_WALL = 0.05  # settings whose cut comes this near to the wall make the wall, mm
@@ -20,6 +22,8 @@ def still_axis(slot: Slot, quantity: Quantity) -> int | None:
     None where the slide that moves makes it: the cut does not push that one out of its place.
     """
     if quantity in ("width", "centre line"):
+        if slot.turned is not None:
+            return None
         return 1 if slot.along == "x" else 0
     return 2 if quantity == "depth" else None
 
@@ -35,19 +39,25 @@ class Doubts:
     def _along(self) -> int:
         return 0 if self.finished.slot.along == "x" else 1
 
+    def _of(self, figures: Sequence[float], axis: int) -> float:
+        """Return what the figures of the slides make of one of the slot's axes."""
+        return shares(self.finished.slot.turned, (figures[0], figures[1]), axis)
+
     @property
     def width(self) -> float:
         """Return 0 where one setting of the cross position made both walls, else two settings."""
-        return 0.0 if self.settings <= 1 else 2 * self.context.run.doubt.setting[1 - self._along]
+        return (
+            0.0
+            if self.settings <= 1
+            else 2 * self._of(self.context.run.doubt.setting, 1 - self._along)
+        )
 
     @property
     def settings(self) -> int:
         """Return how many cross positions made the walls."""
         legs, finished = self.context.legs, self.finished
-        across, along = 1 - self._along, self._along
         first, last = finished.straight
-        a = np.concatenate([legs.start[:, across], legs.end[:, across]])
-        s = np.concatenate([legs.start[:, along], legs.end[:, along]])
+        s, a = along_across(finished.slot, np.concatenate([legs.start, legs.end])).T
         radius, low = np.tile(legs.radius, 2), np.tile(legs.low, 2)
         near = (low < self.context.box[1][2]) & (s > first - 2 * radius) & (s < last + 2 * radius)
         walls = np.abs(a + radius - finished.across.cut[1]) < NEAR_WALL
@@ -58,8 +68,9 @@ class Doubts:
     def length(self) -> float:
         """Return two settings, or a datum and a setting from a face, and a corrected stop's."""
         doubt, slot, axis = self.context.run.doubt, self.finished.slot, self._along
-        first = doubt.zero[axis] if slot.open_low or slot.open_high else doubt.setting[axis]
-        return first + doubt.setting[axis] + doubt.stop[axis]
+        setting, stop = self._of(doubt.setting, axis), self._of(doubt.stop, axis)
+        first = self._of(doubt.zero, axis) if slot.open_low or slot.open_high else setting
+        return first + setting + stop
 
     @property
     def depth(self) -> float:
@@ -69,11 +80,12 @@ class Doubts:
     @property
     def middle(self) -> float:
         """Return the doubt of the datum, of a setting, and half of a corrected stop's."""
-        doubt = self.context.run.doubt
-        return doubt.zero[self._along] + doubt.setting[self._along] + doubt.stop[self._along] / 2
+        doubt, axis = self.context.run.doubt, self._along
+        zero, setting = self._of(doubt.zero, axis), self._of(doubt.setting, axis)
+        return zero + setting + self._of(doubt.stop, axis) / 2
 
     @property
     def centre_line(self) -> float:
         """Return the doubt of the datum and of a setting across."""
         doubt, across = self.context.run.doubt, 1 - self._along
-        return doubt.zero[across] + doubt.setting[across]
+        return self._of(doubt.zero, across) + self._of(doubt.setting, across)

@@ -18,6 +18,7 @@ from pathgen.check.legs import CHORD_ERROR
 from pathgen.job.areas import Outside, Pocket, Rectangular
 from pathgen.job.contour import Contour, chords
 from pathgen.job.job import Area
+from pathgen.job.on_table import turned_radius
 from pathgen.job.sizes import Size
 
 BESIDE = 3.0  # mm from a filed wall within which metal counts as left on it
@@ -33,7 +34,7 @@ def filed_walls(context: Context, area: Area) -> BaseGeometry:
     """
     if not isinstance(area, Pocket | Outside) or area.file_to_line is None:
         return NONE
-    if context.machine.interpolates:
+    if context.machine.interpolates or turned_radius(context.setup, area) is not None:
         return NONE
     lines = [
         shapely.LineString([start, *chords(start, segment, CHORD_ERROR)])

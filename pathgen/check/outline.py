@@ -11,13 +11,14 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.legs import Floats
+from pathgen.check.own_axes import into
 from pathgen.check.sweeps import grown
 from pathgen.job.apart import footprint
 from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature
-from pathgen.job.slot import Slot
+from pathgen.job.slot import Slot, Turned
 from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
@@ -33,9 +34,11 @@ class Outline:
     last: float
     across: float
     half_width: float
+    turned: Turned | None = None  # the axes that these places are in; None for the setup's own
 
     def beyond(self, points: Floats) -> Floats:
         """Return how far points, (n, 2), lie beyond the outline, mm; minus inside."""
+        points = into(self.turned, points)
         s, a = points[:, self.along], points[:, 1 - self.along]
         away = np.maximum(np.maximum(self.first - s, s - self.last), 0.0)
         beyond: Floats = np.hypot(away, a - self.across) - self.half_width
@@ -57,6 +60,8 @@ class Outline:
         """Return the outline as a region."""
         ends = [(self.first, self.across), (self.last, self.across)]
         points = [end if self.along == 0 else end[::-1] for end in ends]
+        if self.turned is not None:
+            points = [self.turned.out_of(*end) for end in ends]
         return grown(shapely.LineString(points), self.half_width)
 
 
@@ -93,6 +98,7 @@ def outline_of(slot: Slot, width: float, length: float, place: Place) -> Outline
         last=last,
         across=place.across,
         half_width=half,
+        turned=slot.turned,
     )
 
 

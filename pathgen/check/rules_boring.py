@@ -83,9 +83,7 @@ def _settings(context: Context) -> Iterator[Finding]:
     heads = {tool.fit.name: tool.head for tool in context.legs.tools}
     now = _Standing()
     legs = context.legs
-    for index, (item, number) in enumerate(
-        zip(context.run.items, context.run.numbers, strict=True)
-    ):
+    for index, item, number in context.actions:
         match item:
             case FitCutter():
                 now = _Standing(fitted=item.name, head=heads.get(item.name))

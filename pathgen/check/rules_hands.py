@@ -11,7 +11,7 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.moves.actions import FitCutter, Measure, SetDiameter, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Item, Run
 
 ROUNDING = 0.05  # mm: a height as a program or a dial has it
 
@@ -21,17 +21,26 @@ def hand_findings(context: Context) -> Iterator[Finding]:
 
     Where the height is not known nothing can be said.
     """
-    run, wanted, at = context.run, _hand_height(context), math.nan
-    for item, number in zip(run.items, run.numbers, strict=True):
+    run, wanted = context.run, _hand_height(context)
+    for index, item, number in context.actions:
         doing = _doing(item)
-        if doing and at < wanted - ROUNDING:
+        at = _height_before(run, index) if doing else math.nan
+        if at < wanted - ROUNDING:
             yield _too_low(context, doing, number, (at, wanted))
-        if isinstance(item, FitCutter | SetHeight):
-            at = math.nan
-        elif isinstance(item, Rapid | Feed | Arc | Drill):
-            at = end_of(item)[2]
+    at = _height_before(run, len(run.items))
     if at < wanted - ROUNDING:
         yield _too_low(context, "it ends", run.numbers[-1], (at, wanted))
+
+
+def _height_before(run: Run, index: int) -> float:
+    """Return the z to which the last move before an item was; nan where it is not known."""
+    for row in range(index - 1, -1, -1):
+        item = run.items[row]
+        if isinstance(item, FitCutter | SetHeight):
+            return math.nan
+        if isinstance(item, Rapid | Feed | Arc | Drill):
+            return end_of(item)[2]
+    return math.nan
 
 
 def _doing(item: Item) -> str:

@@ -19,7 +19,7 @@ def head_findings(context: Context, cutters: Sequence[Cutter]) -> Iterator[Findi
     for stated in context.run.head.cutters:
         yield from _cutter(context, stated, None, cutters)
     heads = {each.number: each for each in context.run.head.cutters}
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+    for _, item, number in context.actions:
         if isinstance(item, FitCutter):
             yield from _cutter(context, item, number, cutters)
             yield from _not_in_head(context, item, number, heads)

@@ -44,7 +44,7 @@ def _lengths_that_are_not_kept(context: Context) -> Iterator[Finding]:
 def _wrong_lengths(context: Context) -> Iterator[Finding]:
     """Yield the first move to a known height of each stretch with a wrong length in force."""
     run = context.run
-    fits = [(at, item, None) for at, item in enumerate(run.items) if isinstance(item, FitCutter)]
+    fits = [(at, item, None) for at, item, _ in context.actions if isinstance(item, FitCutter)]
     takes = [(length.item, None, length.cutter) for length in run.lengths]
     changes = sorted([*fits, *takes], key=lambda each: each[0])  # no two of a kind at one place
     fitted: FitCutter | None = None

@@ -14,6 +14,7 @@ from pathgen.check.finished import NOISE, Finished
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.hole_legs import cuts_of, legs_in
 from pathgen.check.measure_t_slot import FinishedTSlot
+from pathgen.check.own_axes import along_across, shares
 from pathgen.moves.actions import FitCutter, Measure
 
 PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
@@ -28,8 +29,7 @@ def measured_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Fi
         context: what every rule is given.
         judged: the features as the moves leave them.
     """
-    run = context.run
-    for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
+    for index, item, number in context.actions:
         if isinstance(item, Measure):
             yield from _measure(context, item, index, number)
     for each in judged:
@@ -204,16 +204,17 @@ def _is_width(item: object, finished: Finished) -> bool:
 def _milled(context: Context, finished: Finished) -> list[tuple[int, bool]]:
     """Return which items mill a slot's straight part, each with whether it makes a wall there."""
     legs, slot = context.legs, finished.slot
-    along, (first, last) = (0 if slot.along == "x" else 1), finished.straight
-    open_ = AT_WALL + 2 * context.run.doubt.setting[1 - along]
+    first, last = finished.straight
+    setting, side = context.run.doubt.setting, 1 if slot.along == "x" else 0
+    open_ = AT_WALL + 2 * shares(slot.turned, setting[:2], side)
     rows = []
     for stroke in context.strokes:
         tool, path = context.tool(stroke.first), stroke.sweep.path
         if stroke.down or tool is None or not tool.mills:
             continue
-        if path[:, along].min() > last or path[:, along].max() < first:
+        along, across = along_across(slot, path).T
+        if along.min() > last or along.max() < first:
             continue
-        across = path[:, 1 - along]
         if np.abs(across - slot.centre_line).min() > slot.width.high:
             continue
         low, high = across.min() - stroke.sweep.radius, across.max() + stroke.sweep.radius

@@ -28,7 +28,7 @@ def motion_findings(context: Context) -> Iterator[Finding]:
 def _spindle(context: Context) -> Iterator[Finding]:
     """Yield speeds that the spindle lacks, and cuts while it must turn and does not."""
     spindle = context.machine.spindle
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+    for _, item, number in context.actions:
         if isinstance(item, Spindle):
             rpm = item.rpm
             if rpm != 0 and not spindle.has(rpm):
@@ -105,7 +105,7 @@ def _fluid(context: Context) -> Iterator[Finding]:
     control = context.machine.control
     if control is None:
         return
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+    for _, item, number in context.actions:
         if not isinstance(item, Coolant) or item.by_hand or item.kind == "off":
             continue
         if item.kind not in control.coolant:

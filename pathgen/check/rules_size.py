@@ -14,6 +14,7 @@ from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.finished import NOISE, Finished
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.outline import nominal_place, widest
+from pathgen.check.own_axes import along_across
 from pathgen.check.rules_locks import Push, may_be_pushed
 from pathgen.check.sweeps import SAME
 from pathgen.job.slot import Slot
@@ -85,9 +86,10 @@ def _range(size: FinishedSize) -> str:
 
 def _frame(context: Context, slot: Slot, over: Ints) -> Frame:
     """Return both ends of the legs along and across, (n, 2) each, and their radius at the top."""
-    legs, axis = context.legs, 0 if slot.along == "x" else 1
-    along = np.column_stack([legs.start[over, axis], legs.end[over, axis]])
-    across = np.column_stack([legs.start[over, 1 - axis], legs.end[over, 1 - axis]])
+    starts = along_across(slot, context.legs.start[over])
+    ends = along_across(slot, context.legs.end[over])
+    along = np.column_stack([starts[:, 0], ends[:, 0]])
+    across = np.column_stack([starts[:, 1], ends[:, 1]])
     return along, across, top_radius(context, over)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from math import isnan
 
 from pathgen.check.context import Context
@@ -37,7 +38,7 @@ def stop_findings(context: Context) -> Iterator[Finding]:
 def _hands(context: Context) -> Iterator[Finding]:
     """Yield what a person does at the spindle while it turns."""
     rpm = 0.0
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+    for _, item, number in context.actions:
         rpm = item.rpm if isinstance(item, Spindle) else rpm
         doing = _doing(item)
         if doing and rpm > 0:
@@ -71,7 +72,7 @@ def _doing(item: Item) -> str:
 def _at_the_end(context: Context) -> Iterator[Finding]:
     """Yield what still runs when all is done, and chips are brushed away."""
     rpm, fluid = 0.0, "off"
-    for item in context.run.items:
+    for _, item, _ in context.actions:
         rpm = item.rpm if isinstance(item, Spindle) else rpm
         fluid = item.kind if isinstance(item, Coolant) else fluid
     last = context.run.numbers[-1] if context.run.numbers else None
@@ -91,22 +92,36 @@ def _ways_on(context: Context) -> Iterator[Finding]:
     A person may have left the spindle anywhere, and the cutter is longer or shorter than the last.
     """
     highest = max([context.box[1][2], *(each.high[2] for each in context.setup.hold.keepouts)])
-    at: tuple[float, float] | None = None  # in plan, None where it is not known
-    lost = False
-    for item, number in zip(context.run.items, context.run.numbers, strict=True):
+    for index in sorted(set(_first_moves(context))):
+        move = context.run.items[index]
+        assert isinstance(move, MOVES), "it was looked for as one"
+        at = _left_at(context, index)
+        x, y, z = end_of(move)
+        stays = (isnan(x) or _same(at, 0, x)) and (isnan(y) or _same(at, 1, y))
+        if not (isinstance(move, Rapid) and stays and z > highest + SAME):
+            yield context.finding_by(
+                "way on",
+                "the first move after a stop does not go straight up, clear of all",
+                context.run.numbers[index],
+                f"go to a height above {highest:.2f} mm first, in z alone",
+            )
+
+
+def _first_moves(context: Context) -> Iterator[int]:
+    """Yield which item is the first move after each change of cutter, of height, or depth zero."""
+    items = context.run.items
+    for index, item, _ in context.actions:
         if isinstance(item, FitCutter | SetHeight) or (isinstance(item, Zero) and item.axis == "z"):
-            lost = True
-        elif isinstance(item, MOVES):
-            x, y, z = end_of(item)
-            stays = (isnan(x) or _same(at, 0, x)) and (isnan(y) or _same(at, 1, y))
-            if lost and not (isinstance(item, Rapid) and stays and z > highest + SAME):
-                yield context.finding_by(
-                    "way on",
-                    "the first move after a stop does not go straight up, clear of all",
-                    number,
-                    f"go to a height above {highest:.2f} mm first, in z alone",
-                )
-            at, lost = (x, y), False
+            after = range(index + 1, len(items))
+            yield from islice((row for row in after if isinstance(items[row], MOVES)), 1)
+
+
+def _left_at(context: Context, index: int) -> tuple[float, float] | None:
+    """Return where the move before an item was to, in plan; None where there is none."""
+    items = context.run.items
+    before = (items[row] for row in range(index - 1, -1, -1))
+    move = next((item for item in before if isinstance(item, MOVES)), None)
+    return None if move is None else end_of(move)[:2]
 
 
 def _same(at: tuple[float, float] | None, axis: int, to: float) -> bool:

@@ -65,7 +65,7 @@ def zero_findings(context: Context) -> Iterator[Finding]:
             missing |= {"z"} if loses_depth(context) else set()
         elif isinstance(item, SetHeight):
             missing |= set(AXES) if item.swings else {"z"}
-        elif lacking := missing & _needs(item):
+        elif missing and (lacking := missing & _needs(item)):
             missing -= lacking
             yield context.finding_by(
                 "zero",
@@ -84,7 +84,9 @@ def loses_depth(context: Context) -> bool:
 
 def _fitted(context: Context, fit: FitTouching, number: int) -> Iterator[Finding]:
     """Yield the finding of something put in to touch with that is not what the job names."""
-    datums = (context.setup.datum_x, context.setup.datum_y)
+    table = context.setup.table
+    laid = () if table is None else table.laid
+    datums = (context.setup.datum_x, context.setup.datum_y, *laid)
     if not any(
         same_words(fit.name, datum.tool) and abs(fit.diameter - (datum.tool_diameter or 0)) <= EXACT
         for datum in datums
@@ -146,7 +148,7 @@ def _of_picked(context: Context, axis: Axis, picked: Picked) -> tuple[_Wanted, .
         centre = _Wanted(
             face="centre",
             called=f"centre of {picked.feature}",
-            place=0.0,
+            place=picked.at,
             towards=0,
             tool=datum.tool,
             radius=0.0,

@@ -15,6 +15,7 @@ from pathgen.check.doubts import Doubts, still_axis
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import NOISE, Finished, Spans, finished_size
 from pathgen.check.outline import largest_region, narrowest, nominal_place
+from pathgen.check.own_axes import region_into
 from pathgen.check.sweeps import SAME
 from pathgen.job.job import Feature
 from pathgen.job.sizes import Size
@@ -51,12 +52,14 @@ class Measuring:
             within = largest_region(slot).buffer(SHRUNK)
             others.append(beside(gone, within, floor, self.top))
         plan: BaseGeometry = context.metal.plan
-        self.ground = plan.difference(shapely.union_all(others)) if others else plan
+        ground = plan.difference(shapely.union_all(others)) if others else plan
+        self.ground = ground  # in the setup's axes
+        self.own_ground = region_into(slot.turned, ground)
 
     def box(self, first: float, last: float, low: float, high: float) -> BaseGeometry:
-        """Return the part of the blank between two places along and two across, mm."""
+        """Return the part of the blank between two places along and two across, own axes, mm."""
         corners = (first, low, last, high) if self.along == 0 else (low, first, high, last)
-        return shapely.box(*corners).intersection(self.ground)
+        return shapely.box(*corners).intersection(self.own_ground)
 
     def span(self, region: BaseGeometry, axis: int) -> tuple[float, float] | None:
         """Return the least and most of a region along (0) or across (1); None when it is empty."""
@@ -67,8 +70,12 @@ class Measuring:
         return bounds[which], bounds[which + 2]
 
     def cleared(self, level: float) -> BaseGeometry:
-        """Return the region cleared just above a level."""
+        """Return the region cleared just above a level, in the setup's axes."""
         return self.context.metal.cleared(level)
+
+    def own_cleared(self, level: float) -> BaseGeometry:
+        """Return the region cleared just above a level, in the slot's own axes."""
+        return region_into(self.slot.turned, self.cleared(level))
 
     # ------------------------------------------------------------ floor
 
@@ -126,7 +133,8 @@ class Measuring:
     def _of_slot(self, box: BaseGeometry, level: float) -> BaseGeometry:
         """Return what is cleared of a box, without pieces that lie apart from the slot."""
         slot = narrowest(self.slot, nominal_place(self.slot)).region
-        parts = shapely.get_parts(box & self.cleared(level))
+        slot = region_into(self.slot.turned, slot)
+        parts = shapely.get_parts(box & self.own_cleared(level))
         parts = parts[shapely.area(parts) > SPECK]  # not the very face, where a side was cut before
         return shapely.union_all(parts[shapely.intersects(parts, slot)])
 
@@ -139,6 +147,7 @@ class Measuring:
         middle = (slot.low_end + slot.high_end) / 2
         line: BaseGeometry = shapely.LineString([slot.point(first, c), slot.point(last, c)])
         line = line.intersection(self.context.metal.plan) & self.cleared(level)
+        line = region_into(slot.turned, line)
         spans = [self.span(part, 0) for part in shapely.get_parts(line)]
         metal = next((s for s in spans if s is not None and s[0] <= middle <= s[1]), None)
         nothing = (middle, middle)
@@ -172,7 +181,7 @@ class Measuring:
             far: how far off the centre line, mm.
             levels: that of the metal and that of the cut.
         """
-        c, low = self.slot.centre_line, self.cleared(levels[0])
+        c, low = self.slot.centre_line, self.own_cleared(levels[0])
         above, below = self.box(*straight, c, c + far), self.box(*straight, c - far, c)
         cut = [self.span(self._of_slot(side, levels[1]), 1) or (c, c) for side in (below, above)]
         metal = [self.span(side - low, 1) for side in (below, above)]

@@ -11,6 +11,7 @@ from pathgen.check.mates import with_plays
 from pathgen.commands.page_parts import Parts, Shown
 from pathgen.input.units import figure
 from pathgen.job.job import Job, JobSetup
+from pathgen.moves.on_table import seen_from_the_work
 from pathgen.plan.planners import plan_setup
 from postprocessors.drawing.chart import draw_chart
 from postprocessors.drawing.printed_views import draw_printed_views
@@ -61,16 +62,22 @@ def blank_words(job: AnyJob) -> str:
     return f"{job.blank.material}, {size} {job.units}"
 
 
+def run_seen(proof: Proof) -> Run:
+    """Return a run as the work sees it: where a table turns the work, the cutter goes round."""
+    table = of_mill(proof.place)[1].table
+    return proof.run if table is None else seen_from_the_work(proof.run, table.centre)
+
+
 def scene(proof: Proof, parts: Parts) -> Scene:
     """Return what the drawings of a proof show."""
-    run = replace(proof.run, headings=parts.headings)
+    run = replace(run_seen(proof), headings=parts.headings)
     return scene_of(*of_mill(proof.place), run, proof.place.shop.cutters)
 
 
 def shown(proof: Proof, parts: Parts) -> Shown:
     """Return what a page shows of a setup."""
     drawn = scene(proof, parts)
-    cuts, stands = stages_of(proof.run, drawn.cutters, drawn.high[2])
+    cuts, stands = stages_of(run_seen(proof), drawn.cutters, drawn.high[2])
     by_card = [replace(cut, number=parts.card_of(cut.number)) for cut in cuts]
     pictures = Pictures(
         chart=draw_chart(drawn, by_card),
@@ -85,7 +92,7 @@ def shown(proof: Proof, parts: Parts) -> Shown:
 def strip(proof: Proof, parts: Parts, name: str) -> str:
     """Return the strip of all passes, whose parts have names that begin so; or nothing."""
     drawn = scene(proof, parts)
-    cuts, _ = stages_of(proof.run, drawn.cutters, drawn.high[2])
+    cuts, _ = stages_of(run_seen(proof), drawn.cutters, drawn.high[2])
     return draw_strip(drawn, cuts, parts.stages(proof.run), name) or ""
 
 
@@ -94,5 +101,5 @@ def drawing(proof: Proof, headings: Sequence[Heading]) -> str:
     from pathgen.check.findings import listed  # noqa: PLC0415
 
     job, setup = of_mill(proof.place)
-    run = replace(proof.run, headings=tuple(headings))
+    run = replace(run_seen(proof), headings=tuple(headings))
     return draw_setup(job, setup, run, proof.place.shop.cutters, listed(proof.report.findings))

@@ -22,19 +22,31 @@ FAR = 1e4  # mm: an outside goes on beyond the blank
 
 
 class Stretch(NamedTuple):
-    """All within a radius of a straight line that runs along an axis, seen from above; mm."""
+    """All within a radius of a box, or of a line, along the axes; or of a slanting line; mm."""
 
     x0: float
     y0: float
     x1: float
     y1: float
     radius: float
+    slanting: bool = False  # the line from (x0, y0) to (x1, y1), and no box
 
     def gap(self, other: Stretch) -> float:
         """Return the distance between two, mm; below 0 where they overlap."""
+        if self.slanting or other.slanting:
+            return float(self.line.distance(other.line)) - self.radius - other.radius
         across = max(self.x0 - other.x1, other.x0 - self.x1, 0.0)
         away = max(self.y0 - other.y1, other.y0 - self.y1, 0.0)
         return math.hypot(across, away) - self.radius - other.radius
+
+    @property
+    def line(self) -> BaseGeometry:
+        """Return what all of it lies within the radius of."""
+        import shapely  # noqa: PLC0415 - heavy; only jobs with slots at an angle need it
+
+        if self.slanting or self.x0 == self.x1 or self.y0 == self.y1:
+            return shapely.LineString([(self.x0, self.y0), (self.x1, self.y1)])
+        return shapely.box(self.x0, self.y0, self.x1, self.y1)
 
 
 def guard_apart(table: Table, features: list[Feature]) -> None:
@@ -154,7 +166,7 @@ def stretches(feature: Feature) -> list[Stretch]:
                 feature.high_end - (0.0 if feature.open_high else half),
             )
             (x0, y0), (x1, y1) = (feature.point(end, feature.centre_line) for end in ends)
-            return [Stretch(x0, y0, x1, y1, half)]
+            return [Stretch(x0, y0, x1, y1, half, slanting=feature.turned is not None)]
         case TSlot():
             return stretches(feature.head)
         case Pocket() | Outside() | Step() | Facing():

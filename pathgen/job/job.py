@@ -83,6 +83,7 @@ class Picked:
     half: float  # from the middle to either wall, mm
     beside: float  # where its middle lies on the other level axis, in the setup's frame, mm
     indicator: bool  # swung in the spindle until it reads alike; else both walls are touched
+    at: float = 0.0  # where its middle lies on the datum's own axis, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +98,14 @@ class Datum:
     dial_reads: float | None  # what a dial that cannot be set shows at the zero, mm from its own 0
     spindle: SpindleAtTouch = "stopped"  # an edge finder that kicks sideways has to turn
     picked: Picked | None = None  # then ``faces`` are those towards which its walls lie
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnTable:
+    """How the work lies on a rotary table: over which place of it, and laid true by what."""
+
+    centre: tuple[float, float]  # x and y in the setup's frame that lie on the table's axis, mm
+    laid: tuple[Datum, Datum]  # the faces, for x and y, that the work is laid true by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +131,7 @@ class JobSetup:
     origin: Point  # of the frame, in the blank's own axes (from its left front top corner), mm
     lie: Lie = UPRIGHT
     there: tuple[There, ...] = ()  # what the blank has already: not cut, but gone
+    table: OnTable | None = None  # on a rotary table, whose bore is then what is picked up
     where: Where = field(compare=False, repr=False)
 
     @property

@@ -21,6 +21,7 @@ from pathgen.job.job import Blank, Job, JobSetup
 from pathgen.job.mating import settle
 from pathgen.job.meeting import meeting_errors
 from pathgen.job.named import AnyJob
+from pathgen.job.on_table import laid_on
 from pathgen.job.press import Press, read_press
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
@@ -115,8 +116,23 @@ def read_job(root: Table, name: str) -> AnyJob | None:
     return _milled_job(root, start)
 
 
+def _is_round_but_milled(root: Table) -> bool:
+    """Tell whether a job's blank is round, which is turned, and its setups those of a mill."""
+    blank, setups = root.entries.get("blank"), root.entries.get("setup")
+    if not (isinstance(blank, dict) and blank.get("form") == "round" and isinstance(setups, list)):
+        return False
+    return any(isinstance(setup, dict) and "datum" in setup for setup in setups)
+
+
 def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
     """Return the job of a root table whose blank is round: it is turned."""
+    if _is_round_but_milled(root):
+        start.blank.wrong(
+            "form",
+            '"round", in a job whose setups have datums, which is milled',
+            'only a "bar" that lies flat is milled here; a keyway in a shaft itself is not planned',
+        )
+        return None
     from pathgen.job.read_turned import (  # noqa: PLC0415 - only turned jobs need it
         read_round_blank,
         read_turned_setups,
@@ -226,13 +242,14 @@ def _setup(
     """Read one ``[[setup]]``, to which the blank comes as its stock, with what is gone before."""
     name = table.text("name")
     machine = table.text("machine")
-    hold = read_hold(table.table("hold"))
+    hold, centre = read_hold(table.table("hold"))
     lie = read_lie(table)
     tables = table.tables("feature", least=1)
     placed = read_placed(tables, *site)
     own = [Sunk(feature=t.feature, frame=t.frame, box=t.box, setup="") for t in placed.values()]
     datums, origin = read_datums(table.table("datum"), stock, lie, [*gone, *own])
     workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
+    datums, on_table = laid_on(table, datums, centre)
     features, there = read_features(table, tables, placed, (workpiece, origin, site[1]))
     table.no_more()
     guard_apart(table, features)
@@ -250,5 +267,6 @@ def _setup(
         origin=origin,
         lie=lie,
         there=tuple(there),
+        table=on_table,
         where=table.where(),
     )

@@ -8,7 +8,7 @@ from pathgen.job.areas import Pocket, Rectangular, Round
 from pathgen.job.frame import Lie, Point
 from pathgen.job.gone import Sunk
 from pathgen.job.holes import Holes
-from pathgen.job.slot import Slot
+from pathgen.job.slot import Slot, Turned
 from pathgen.job.t_slot import TSlot
 
 
@@ -50,6 +50,11 @@ def _plan(sunk: Sunk, along: int, number: int | None) -> tuple[tuple[float, floa
     match feature:
         case Holes():
             return _hole(feature, number), feature.bore.nominal / 2
+        case Slot(turned=Turned()):
+            raise ValueError(
+                f"the walls of {feature.name!r} stand at an angle to the axes; take this zero from "
+                "a face, or another feature"
+            )
         case Slot():
             if feature.along == ("x", "y")[along]:
                 raise ValueError(

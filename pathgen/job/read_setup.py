@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 from pathgen.input.getters import Table
+from pathgen.job.contour import Spot
 from pathgen.job.frame import FACES, OUTWARD, UPRIGHT, Face, Lie
 from pathgen.job.job import Hold, Keepout, Point
+from pathgen.job.on_table import ON_TABLE
 
 
-def read_hold(table: Table) -> Hold:
-    """Read ``[setup.hold]``; what is returned is of use only if nothing was wrong."""
-    how = table.choice("how", ("vice", "clamps", "clamps and stops", "chuck"))
+def read_hold(table: Table) -> tuple[Hold, Spot | None]:
+    """Read ``[setup.hold]``, and which place of the work lies on a rotary table's axis, mm.
+
+    What is returned is of use only if nothing was wrong.
+    """
+    how = table.choice("how", ("vice", "clamps", "clamps and stops", "chuck", ON_TABLE))
+    centre: Spot | None = None
+    if how == ON_TABLE:
+        x, y = table.lengths("centre", count=2)
+        centre = x, y
+    elif table.has("centre"):
+        table.wrong("centre", f"given for {how}", f'leave it out, or say how = "{ON_TABLE}"')
     lines = table.texts("lines", default=())
     beneath = table.length("beneath", default=0.0, least=0)
     keepouts = [_keepout(each) for each in table.tables("keepouts")]
     table.no_more()
-    return Hold(how=how, lines=lines, keepouts=tuple(keepouts), beneath=beneath)
+    hold = Hold(how=how, lines=lines, keepouts=tuple(keepouts), beneath=beneath)
+    return hold, centre
 
 
 def _keepout(table: Table) -> Keepout:

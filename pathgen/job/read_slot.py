@@ -7,9 +7,11 @@ from typing import Literal
 
 from pathgen.input.getters import Table
 from pathgen.job.frame import FACES, Face, in_order
+from pathgen.job.read_angle import is_at_an_angle, read_at_an_angle
 from pathgen.job.read_depth import read_depth
-from pathgen.job.sizes import Size, read_position, read_size
-from pathgen.job.slot import HolesWanted, Slot, SlotWays
+from pathgen.job.read_key import read_key
+from pathgen.job.sizes import Size, general_size, read_position, read_size
+from pathgen.job.slot import HolesWanted, KeySeat, Slot, SlotWays
 from pathgen.job.stock import Workpiece
 
 HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
@@ -27,13 +29,29 @@ class _Place:
 
 def read_slot(table: Table, workpiece: Workpiece, tolerance_class: str) -> Slot | None:
     """Read one slot; positions are in the setup's frame. None when anything was wrong."""
-    width = read_size(table, "width", table.length("width", above=0), tolerance_class)
-    depth = read_depth(table, workpiece, tolerance_class, "slot")
-    slot = read_straight(table, workpiece, tolerance_class, (width, depth))
+    width, depth, key = _cross_section(table, workpiece, tolerance_class)
+    read = read_at_an_angle if is_at_an_angle(table) else read_straight
+    slot = read(table, workpiece, tolerance_class, (width, depth))
     ways_table = table.optional_table("ways")
     ways = read_ways(ways_table) if ways_table is not None else SlotWays()
     table.no_more()
-    return None if table.faulty or slot is None else replace(slot, ways=ways)
+    return None if table.faulty or slot is None else replace(slot, ways=ways, key=key)
+
+
+def _cross_section(
+    table: Table, workpiece: Workpiece, tolerance_class: str
+) -> tuple[Size, Size | None, KeySeat | None]:
+    """Return how wide and how deep a slot is, and the key that says so, if one does."""
+    if table.has("key_for"):
+        found = read_key(table, workpiece)
+        if found is not None:
+            return found[1], found[2], found[0]
+        return general_size(1.0, tolerance_class), None, None
+    for key in ("key_in", "key_fit"):
+        if table.has(key):
+            table.wrong(key, "given without key_for", "say for which diameter of shaft the key is")
+    width = read_size(table, "width", table.length("width", above=0), tolerance_class)
+    return width, read_depth(table, workpiece, tolerance_class, "slot"), None
 
 
 def read_straight(
@@ -54,11 +72,9 @@ def read_straight(
     open_low, open_high = _open_ends(table, workpiece.faces(axis))
     place = _place(table, width, (open_low, open_high), workpiece, axis)
     length = place.high - place.low
-    own = {
-        "length": read_size(table, "length", length, tolerance_class),
-        "middle": read_position(table, "position", (place.low + place.high) / 2, tolerance_class),
-        "across": read_position(table, "position", place.centre_line, tolerance_class),
-    }
+    size = read_size(table, "length", length, tolerance_class)
+    middle = read_position(table, "position", (place.low + place.high) / 2, tolerance_class)
+    across = read_position(table, "position", place.centre_line, tolerance_class)
     if not table.faulty:
         _guard(table, width, place, (open_low, open_high), workpiece.span(axis))
         _guard_across(table, width, place.centre_line, workpiece.span(1 - axis))
@@ -73,10 +89,12 @@ def read_straight(
         open_high=open_high,
         centre_line=place.centre_line,
         width=sizes[0],
+        length=size,
+        middle=middle,
+        across=across,
         depth=sizes[1],
         ways=SlotWays(),
         where=table.where(),
-        **own,
     )
 
 

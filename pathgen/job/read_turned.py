@@ -10,7 +10,13 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
-from pathgen.job.read_turned_edges import guard_edges, read_bevel, read_crown, read_rounded
+from pathgen.job.read_turned_edges import (
+    guard_edges,
+    read_bevel,
+    read_crown,
+    read_rounded,
+    read_taper,
+)
 from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
@@ -106,10 +112,11 @@ def _feature(
         "drilled": lambda each: read_axial_hole(each, blank, tolerance_class),
         "bored": lambda each: read_bored(each, tolerance_class),
         "recess": lambda each: read_recess(each, tolerance_class),
-        "screw-cut": read_screwed,
         "crown": lambda each: read_crown(each, before),
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
+        "screw-cut": read_screwed,
+        "taper": lambda each: read_taper(each, before),
     }
     return table.read_by("kind", readers)
 

@@ -10,18 +10,21 @@ from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.turned import Turned, TurnedFeature
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, Shape, TurnedEdge
+from pathgen.reckon.tapers import half_angle
 
 BESIDE = 0.5  # mm of a face and of a diameter that stay beside an edge, to measure it by
 
 
 def read_crown(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | None:
     """Read an end that bulges, of a profile that is turned before it."""
-    return _read(table, before, lambda: Crown(radius=table.length("radius", above=0)), end=True)
+    return _read(
+        table, before, lambda: Crown(radius=table.length("radius", above=0)), "radius", end=True
+    )
 
 
 def read_rounded(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | None:
     """Read an edge that is rounded, of a profile that is turned before it."""
-    return _read(table, before, lambda: Rounded(radius=table.length("radius", above=0)))
+    return _read(table, before, lambda: Rounded(radius=table.length("radius", above=0)), "radius")
 
 
 def read_bevel(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | None:
@@ -32,17 +35,29 @@ def read_bevel(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | No
         angle = table.number("angle_deg", default=45.0, least=5, most=85)
         return Bevel(width=width, rise=width * math.tan(math.radians(angle)))
 
-    return _read(table, before, shape)
+    return _read(table, before, shape, "width")
+
+
+def read_taper(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | None:
+    """Read a taper that grows towards the chuck: 1 in so much of its length, on the diameter."""
+
+    def shape() -> Bevel:
+        length = table.length("length", above=0)
+        ratio = 1 / table.number("one_in", least=1, most=100)
+        return Bevel(width=length, rise=length * math.tan(math.radians(half_angle(ratio))))
+
+    return _read(table, before, shape, "length")
 
 
 def _read(
     table: Table,
     before: Sequence[TurnedFeature],
     shape: Callable[[], Shape],
+    size: str,
     *,
     end: bool = False,
 ) -> TurnedEdge | None:
-    """Read what edges have in common, and their shape."""
+    """Read what edges have in common, and their shape; ``size`` is the key of how large it is."""
     name, of = table.text("name"), table.text("of")
     step = 1 if end else table.whole("step", default=1, least=1)
     read, granted = shape(), read_file_to_line(table)
@@ -60,7 +75,7 @@ def _read(
         file_to_line=granted,
         where=table.where(),
     )
-    _guard_room(table, edge, turned)
+    _guard_room(table, edge, turned, size)
     return edge
 
 
@@ -80,8 +95,8 @@ def _profile(table: Table, of: str, step: int, before: Sequence[TurnedFeature]) 
     return turned
 
 
-def _guard_room(table: Table, edge: TurnedEdge, turned: Turned) -> None:
-    """Record an edge that its face or its diameter has no room for."""
+def _guard_room(table: Table, edge: TurnedEdge, turned: Turned, key: str) -> None:
+    """Record an edge without room on its face or diameter; ``key`` is that of how large it is."""
     diameter = 2 * edge.out
     if isinstance(edge.shape, Crown) and edge.shape.radius < edge.out:
         table.wrong(
@@ -90,7 +105,6 @@ def _guard_room(table: Table, edge: TurnedEdge, turned: Turned) -> None:
             f"give half of the diameter, {table.say(edge.out)}, or more",
         )
         return
-    key = "width" if isinstance(edge.shape, Bevel) else "radius"
     inner = 0.0
     if edge.step > 1:
         inner = turned.steps[edge.step - 2].diameter.high / 2 + turned.corner + BESIDE

@@ -7,11 +7,13 @@ from itertools import pairwise
 
 from pathgen.input.where import Refusal
 from pathgen.job.areas import Outside, Pocket, Rectangular
+from pathgen.job.on_table import turned_radius
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
 from pathgen.plan import cautions
 from pathgen.plan.area_chain import chain_operations
 from pathgen.plan.area_in_steps import plan_in_steps
 from pathgen.plan.area_measures import BAND, measures
+from pathgen.plan.area_on_table import plan_on_table
 from pathgen.plan.area_region import ALLOWANCE, floor_of, wanted_pocket
 from pathgen.plan.area_walls import widest_finish
 from pathgen.plan.bench import Bench, Operation, even_depths
@@ -34,6 +36,8 @@ def plan_area_by_hand(area: Pocket | Outside, bench: Bench) -> tuple[Operation, 
     Raises:
         Refusal: what cannot be done, and what would do it.
     """
+    if turned_radius(bench.setup, area) is not None:
+        return plan_on_table(area, bench)
     if not isinstance(area, Pocket) or not isinstance(area.shape, Rectangular) or area.islands:
         return plan_in_steps(area, bench)
     floor = floor_of(area.depth, bench)

@@ -9,6 +9,7 @@ from pathgen.input.units import figure
 from pathgen.job.areas import Outside, Pocket
 from pathgen.job.contour import Bend, Contour
 from pathgen.job.job import Job, JobSetup
+from pathgen.job.on_table import turned_radius
 from pathgen.moves.actions import Note
 from pathgen.plan.bench import Bench
 from pathgen.plan.hand_region import filed_contours, filing, must_file
@@ -22,7 +23,11 @@ def filed_by_hand(setup: JobSetup, machine: Machine) -> tuple[Pocket | Outside, 
     if machine.interpolates:
         return ()
     return tuple(
-        area for area in setup.areas if isinstance(area, Pocket | Outside) and must_file(area)
+        area
+        for area in setup.areas
+        if isinstance(area, Pocket | Outside)
+        and must_file(area)
+        and turned_radius(setup, area) is None
     )
 
 

@@ -79,7 +79,8 @@ def filing(area: Pocket | Outside, bench: Bench) -> Filing:
             area.where,
             "one handle at a time, curved and slanted walls are cut in steps and have to be filed",
             "say file_to_line, how much you will file off to a scribed line at most, such as "
-            f"{bench.say(USUAL)}; or take a converted mill",
+            f"{bench.say(USUAL)}; or lay a round one on a rotary table, hold.centre at its own "
+            "centre (an outside cleared, without bridges); or take a converted mill",
         )
     _refuse_fine(area, bench)
     _refuse_mate(area, bench)

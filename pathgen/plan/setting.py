@@ -17,6 +17,7 @@ from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench
 from pathgen.plan.lying import carried_notes, lying_lines
+from pathgen.plan.on_table import laid_true, rotary_of, table_lines
 from pathgen.plan.places import touch_place
 from pathgen.plan.reaching import Nose, head_set, raised
 from pathgen.shop.machines import Machine
@@ -87,13 +88,12 @@ def setting_items(
     if not machine.manual:
         told.append(cautions.PROGRAM)
     first = [Note(text=text, caution=True) for text in told if text]
-    return (
-        *first,
-        Clamp(lines=clamp_lines(job, setup)),
-        *carried_notes(job, setup),
-        *zeros,
-        *_kept_depth(setup, machine),
-    )
+    held: tuple[Item, ...] = (Clamp(lines=clamp_lines(job, setup)), *carried_notes(job, setup))
+    if setup.table is None:
+        return (*first, *held, *zeros, *_kept_depth(setup, machine))
+    lines = table_lines(setup, rotary_of(setup, machine))
+    laying = laid_true(setup, job.blank_box(setup), finder_speed(machine), job.units)
+    return (*first, Clamp(lines=lines), *zeros, *laying, *held)
 
 
 def zeros_across(bench: Bench, nose: Nose | None) -> tuple[Item, ...]:
@@ -154,7 +154,8 @@ def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
     lines = [f"Blank: {blank.material} bar, {size}; deburr it, so that it sits flat."]
     lines.extend(lying_lines(job, setup))
     upright = ", top face up, length along x" if setup.lie.upright else ", as it lies"
-    lines.extend(hold.lines or (f"Hold it in the {hold.how}{upright}.",))
+    where = "Clamp it on" if setup.table is not None else "Hold it in"
+    lines.extend(hold.lines or (f"{where} the {hold.how}{upright}.",))
     lines.extend(_packing_lines(job, setup))
     if hold.beneath > 0:
         lines.append(
@@ -214,6 +215,14 @@ def _keepout_line(keepout: Keepout, up: str, units: Units) -> str:
     )
 
 
+def finder_speed(machine: Machine) -> float:
+    """Return the speed for an edge finder that kicks: the machine's highest that is no faster."""
+    spindle = machine.spindle
+    if not spindle.speeds:
+        return min(max(FINDER_SPEED, spindle.lowest), spindle.highest)
+    return max((each for each in spindle.speeds if each <= FINDER_SPEED), default=spindle.lowest)
+
+
 def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
     """Return how the zero of x or y is found."""
     datum = setup.datum(axis)
@@ -232,14 +241,6 @@ def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
         dial_reads=datum.dial_reads,
         why="the middle of two touches" if middle else f"the {setup.lie.called(datum.faces[0])}",
     )
-
-
-def _finder_speed(machine: Machine) -> float:
-    """Return the speed for an edge finder that kicks: the machine's highest that is no faster."""
-    spindle = machine.spindle
-    if not spindle.speeds:
-        return min(max(FINDER_SPEED, spindle.lowest), spindle.highest)
-    return max((each for each in spindle.speeds if each <= FINDER_SPEED), default=spindle.lowest)
 
 
 def _picked_zero(setup: JobSetup, machine: Machine, axis: Axis, picked: Picked) -> Zero:
@@ -264,8 +265,8 @@ def _picked_zero(setup: JobSetup, machine: Machine, axis: Axis, picked: Picked) 
             tool=datum.tool,
             radius=0.0,
             paper=0.0,
-            at=0.0,
-            terms=(Term(f"centre of {picked.feature}", 0.0),),
+            at=picked.at,
+            terms=(Term(f"centre of {picked.feature}", picked.at),),
         )
         touches: tuple[Touch, ...] = (centre,)
     else:
@@ -300,7 +301,7 @@ def _touch(setup: JobSetup, machine: Machine, axis: Axis, wall: tuple[Face, floa
         paper=datum.paper,
         at=sum(term.value for term in terms),
         terms=tuple(terms),
-        rpm=_finder_speed(machine) if datum.spindle == "turning" else 0.0,
+        rpm=finder_speed(machine) if datum.spindle == "turning" else 0.0,
         of="" if datum.picked is None else datum.picked.feature,
     )
 

@@ -13,6 +13,7 @@ from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.gone import without_chain
+from pathgen.plan.slot_angle import refuse_by_hand
 from pathgen.plan.slot_drilling import hole_operations
 from pathgen.plan.slot_holes import Holes, choose_holes
 from pathgen.plan.slot_paths import (
@@ -43,6 +44,7 @@ def plan_slot(slot: Slot, bench: Bench) -> tuple[Operation, ...]:
     Raises:
         Refusal: what cannot be done, and what would do it.
     """
+    refuse_by_hand(slot, bench)
     scheme = choose_scheme(without_chain(slot, bench), bench)
     holes = choose_holes(scheme, bench)
     operations: list[Operation] = []

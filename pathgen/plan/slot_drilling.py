@@ -123,6 +123,8 @@ def _on_the_way(scheme: Scheme, bench: Bench, places: tuple[float, ...]) -> tupl
 def _targets(scheme: Scheme, places: tuple[float, ...]) -> tuple[Target, ...]:
     """Return the places along a slot as places of the frame, with their sums."""
     points = [scheme.slot.point(place, scheme.slot.centre_line) for place in places]
+    if scheme.slot.turned is not None:
+        return tuple(Target(x=x, y=y) for x, y in points)
     return tuple(
         Target(x=x, y=y, sums=((scheme.slot.along, _terms(scheme, place)),))
         for (x, y), place in zip(points, places, strict=True)

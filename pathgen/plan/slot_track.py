@@ -114,6 +114,8 @@ class Track:
     def how(self, makes: Makes, what: str, end: float, offset: float = 0.0) -> How:
         """Return what a move to a place carries: the sums of its places along and across."""
         slot = self.scheme.slot
+        if slot.turned is not None:
+            return How(makes=makes, what=what)  # no one axis has a sum
         across: Axis = "y" if slot.along == "x" else "x"
         sums = ((slot.along, self._along_terms(end)), (across, self._across_terms(offset)))
         return How(makes=makes, what=what, sums=tuple(each for each in sums if each[1]))

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from pathgen.input.units import Units, spoken
+from pathgen.input.units import Units, figure, spoken
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
 from pathgen.job.job import Area, Feature
 from pathgen.job.sizes import Size
-from pathgen.job.slot import Slot
+from pathgen.job.slot import KeySeat, Slot
 from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.plan.words import span
+from pathgen.reckon.keys import keyway_rise
 
 
 def sizes_in_words(feature: Feature, units: Units) -> str:
@@ -65,7 +66,20 @@ def _of_slot(slot: Slot, units: Units) -> list[str]:
         parts.append(f"length {span(slot.length, units)}")
     if slot.depth is not None:
         parts.append(f"depth {span(slot.depth, units)}")
+    if slot.key is not None:
+        parts.extend(_of_key(slot.key, units))
     return parts
+
+
+def _of_key(key: KeySeat, units: Units) -> list[str]:
+    """Return for which key a slot is, and how its depth compares with that on the round."""
+    rise = spoken(keyway_rise(key.shaft, key.width), units)
+    size = f"{figure(key.width, units)} x {spoken(key.height, units)}"
+    more = "less" if key.part == "shaft" else "more"
+    return [
+        f"for a key {size} of a shaft of {spoken(key.shaft, units)}",
+        f"its depth from the flat: in the round {key.part} itself it is {rise} {more} at its walls",
+    ]
 
 
 def _of_holes(holes: Holes, units: Units) -> list[str]:

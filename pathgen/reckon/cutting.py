@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Literal, get_args
 
 from pathgen import INCH
@@ -77,6 +78,7 @@ def operations() -> tuple[str, ...]:
 # ---------------------------------------------------------------- speed and feed together
 
 
+@cache
 def cutting_data(material: str, operation: str, cutter_material: str = "HSS") -> CuttingData:
     """Return speed and feed for an operation: starting figures, the cautious end of the sources.
 

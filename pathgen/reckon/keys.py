@@ -17,6 +17,8 @@ __all__ = [
     "TSlot",
     "WoodruffKeyway",
     "keyway_at_wall",
+    "keyway_class",
+    "keyway_depth_room",
     "keyway_rise",
     "parallel_keyway",
     "t_slot",
@@ -24,6 +26,13 @@ __all__ = [
     "woodruff_keyway",
 ]
 
+# Widths of keyways by how the key is to sit. Source: DIN 6885-1, as reprinted in keyway sheets.
+KEYWAY_CLASSES = {
+    "shaft": {"normal": "N9", "tight": "P9", "sliding": "H9"},
+    "hub": {"normal": "JS9", "tight": "P9", "sliding": "D10"},
+}
+SHALLOW_ROOM, DEEP_ROOM = 0.1, 0.2  # mm over the depth of the table, DIN 6885-1, from memory
+LAST_SHALLOW = 6.0  # mm: the widest key with the smaller of the two, from memory
 SAME_KEY = 0.01  # mm: two sizes nearer than this name one key
 
 
@@ -98,6 +107,28 @@ def parallel_keyway(shaft: float) -> Keyway:
         f"no parallel key is listed for a shaft of {shaft:g}; "
         f"give one over {rows[0][0]:g} and up to {rows[-1][1]:g}"
     )
+
+
+def keyway_class(part: str, fit: str) -> str:
+    """Return the ISO 286 class of a keyway's width, in "shaft" or "hub", by how the key sits.
+
+    Source: DIN 6885-1, as reprinted in keyway sheets.
+
+    >>> keyway_class("shaft", "normal"), keyway_class("hub", "sliding")
+    ('N9', 'D10')
+    """
+    return KEYWAY_CLASSES[part][fit]
+
+
+def keyway_depth_room(width: float) -> float:
+    """Return by how much, in mm, a keyway may be deeper than the table has it; never less deep.
+
+    Source: DIN 6885-1, from memory.
+
+    >>> keyway_depth_room(6.0), keyway_depth_room(8.0)
+    (0.1, 0.2)
+    """
+    return SHALLOW_ROOM if width <= LAST_SHALLOW else DEEP_ROOM
 
 
 def keyway_rise(shaft: float, width: float) -> float:

@@ -11,6 +11,7 @@ from pathgen.input.naming import guard_name
 from pathgen.input.units import UNITS, Units
 from pathgen.input.where import Where
 from pathgen.shop.lathes import Lathe, read_lathe
+from pathgen.shop.rotary import RotaryTable, read_rotary
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
 from pathgen.shop.tilts import Tilt, read_tilt
 
@@ -111,6 +112,7 @@ class Machine:
     height: HeightWay | None = None
     hand_room: float = HAND_ROOM  # that the cutter goes up for hands: to measure, to change it
     tilt: Tilt | None = None  # a head that tilts, or a chuck for the work that does
+    rotary: RotaryTable | None = None  # a table that turns the work about an upright axis
     lathe: Lathe | None = None  # what a lathe has besides; None for a mill
     file: str = ""
     where: Where = field(compare=False, repr=False)
@@ -159,10 +161,14 @@ class Machine:
         return next(slide for slide in self.slides if slide.axis == axis)
 
     def with_slides(self, names: Sequence[str]) -> Machine:
-        """Return the machine as it is set for a job: with the slides of these names alone."""
+        """Return the machine as it is set for a job: with the slides of these names alone.
+
+        They come in the order of the names: of several along an axis the first is worked by first.
+        """
         if not names:
             return self
-        return replace(self, slides=tuple(each for each in self.slides if each.name in names))
+        known = (self.slide_named(name) for name in names)
+        return replace(self, slides=tuple(each for each in known if each is not None))
 
     def slide_named(self, name: str) -> Slide | None:
         """Return the slide with a name, None when there is none."""
@@ -183,6 +189,8 @@ def read_machine(table: Table) -> Machine | None:
     control = _control(control_table) if control_table is not None else None
     tilt_table = table.optional_table("tilt")
     tilt = read_tilt(tilt_table) if tilt_table is not None else None
+    rotary_table = table.optional_table("rotary")
+    rotary = read_rotary(rotary_table) if rotary_table is not None else None
     slides = tuple(read_slide(each) for each in table.tables("slide"))
     height_table = table.optional_table("height")
     height = _height(height_table) if height_table is not None else None
@@ -194,6 +202,12 @@ def read_machine(table: Table) -> Machine | None:
         travel = table.lengths("travel", count=3)
     if not programmed:
         _guard_slides(table, slides, lathe)
+    elif rotary_table is not None:
+        table.wrong(
+            "rotary",
+            "a program goes along arcs by itself, and turns no rotary table",
+            "leave out [rotary] or [control]",
+        )
     elif height_table is not None:
         table.wrong("height", "a control has its own z", "leave out [height] or [control]")
     elif slides:
@@ -218,6 +232,7 @@ def read_machine(table: Table) -> Machine | None:
         height=height,
         hand_room=hand_room,
         tilt=tilt,
+        rotary=rotary,
         lathe=lathe,
         file=table.where().file,
         where=table.where(),

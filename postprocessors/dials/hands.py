@@ -88,7 +88,14 @@ class Hands:
 
     def on_axis(self, axis: Axis) -> SlideInPlay | None:
         """Return the slide of an axis that is worked by; None where there is none."""
-        return next((each for each in self.worked_by() if each.slide.axis == axis), None)
+        return next(
+            (
+                each
+                for name, each in self.slides.items()
+                if each.slide.axis == axis and (not self.working or name in self.working)
+            ),
+            None,
+        )
 
     def worked_by(self) -> list[SlideInPlay]:
         """Return the slides that are worked by: at most one along an axis, the first of several."""

@@ -59,6 +59,7 @@ def write_zero(scribe: Scribe, zero: Zero) -> None:
         if zero.axis != "z" and not together:
             _raise(scribe, touch)
     moved = sideways or bool(handle.slide.readout)
+    stays = stays or zero.touches[0].face == CENTRE
     handle.asked = 0.0 if moved and not stays else zero.touches[-1].at
     handle.rule = None
     handle.exact = True

@@ -9,7 +9,7 @@ from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from postprocessors.drawing.dimensions import FIRST, STACK, Dimension, draw_stack, stacked
 from postprocessors.drawing.plan_areas import area_dimensions
-from postprocessors.drawing.plan_holes import hole_dimensions
+from postprocessors.drawing.plan_holes import along_from_zero, hole_dimensions, up_from_zero
 from postprocessors.drawing.scale import Units, View, sheet_box
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import Box, Point, Sheet
@@ -63,6 +63,11 @@ def dimensions(scene: Scene, view: View) -> Stacks:
     sides: tuple[list[Dimension], ...] = ([], [], [], [])
     left, top, right, bottom = sides
     for slot in scene.slots:
+        if slot.turned is not None:
+            middle = slot.turned.x, slot.turned.y
+            bottom.append(along_from_zero(scene.units, view, middle))
+            left.append(up_from_zero(scene.units, view, middle))
+            continue
         along, across = _from_datum(scene, view, slot)
         own_along, own_across = _own_sizes(scene, view, slot)
         level = slot.along == "x"

@@ -59,8 +59,8 @@ def hole_dimensions(scene: Scene, view: View) -> tuple[list[Dimension], list[Dim
             level[x] = min(y, level.get(x, y))
             upright[y] = min(x, upright.get(y, x))
     return (
-        [_along(scene.units, view, (x, level[x])) for x in _shown(level)],
-        [_up(scene.units, view, (upright[y], y)) for y in _shown(upright)],
+        [along_from_zero(scene.units, view, (x, level[x])) for x in _shown(level)],
+        [up_from_zero(scene.units, view, (upright[y], y)) for y in _shown(upright)],
     )
 
 
@@ -70,7 +70,8 @@ def _shown(places: dict[float, float]) -> list[float]:
     return rising if len(rising) <= MOST_PLACES else [rising[0], rising[-1]]
 
 
-def _along(units: Units, view: View, place: tuple[float, float]) -> Dimension:
+def along_from_zero(units: Units, view: View, place: tuple[float, float]) -> Dimension:
+    """Return the dimension of a place from the zero, along x."""
     zero, end = view.at(0.0, 0.0), view.at(*place)
     (low, from_low), (high, from_high) = sorted((zero, end))
     return Dimension(
@@ -82,7 +83,8 @@ def _along(units: Units, view: View, place: tuple[float, float]) -> Dimension:
     )
 
 
-def _up(units: Units, view: View, place: tuple[float, float]) -> Dimension:
+def up_from_zero(units: Units, view: View, place: tuple[float, float]) -> Dimension:
+    """Return the dimension of a place from the zero, along y."""
     zero, end = view.at(0.0, 0.0), view.at(*place)
     (low, from_low), (high, from_high) = sorted((zero[::-1], end[::-1]))
     return Dimension(

@@ -10,6 +10,7 @@ from pathgen.job.slot import Slot
 from postprocessors.drawing.area_words import name_areas
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.marks import CLEAR, datum_triangle, flag, leader, place_label, zero_mark
+from postprocessors.drawing.plan_angles import name_slots_at_an_angle
 from postprocessors.drawing.plan_holes import name_holes
 from postprocessors.drawing.scale import Extent, View, sheet_box
 from postprocessors.drawing.scene import Scene, plan_of, within
@@ -26,6 +27,7 @@ def label_plan(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:
     name_areas(sheet, view, scene, room)
     name_holes(sheet, view, scene, room)
     _number_holes(sheet, view, scene, room)
+    name_slots_at_an_angle(sheet, view, scene, room)
     for keepout in scene.setup.hold.keepouts:
         _name_keepout(sheet, view, scene, (keepout, room))
     window = scene.plan_window(view.scale)
@@ -126,7 +128,7 @@ def _mouth_at(scene: Scene, place: tuple[float, float]) -> float:
 
 
 def _holds(slot: Slot, place: tuple[float, float]) -> bool:
-    along, across = place if slot.along == "x" else place[::-1]
+    along, across = slot.own(*place)
     inside = slot.low_end <= along <= slot.high_end
     return inside and abs(across - slot.centre_line) <= slot.width.nominal / 2
 

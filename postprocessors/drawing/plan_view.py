@@ -90,6 +90,8 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
 
 def _slot_box(view: View, slot: Slot) -> Box:
     """Return the room of a slot on the sheet."""
+    if slot.turned is not None:
+        return sheet_box(view, Extent(*slot.box))
     half = slot.width.nominal / 2
     (x0, y0), (x1, y1) = (
         slot.point(end, slot.centre_line + side)

@@ -246,6 +246,8 @@ def chord(centre: Place, radius: float, y: float) -> tuple[float, float] | None:
 
 def _plane_of(scene: Scene, slot: Slot) -> list[float]:
     """Return the places, best first, to cut one slot at."""
+    if slot.turned is not None:
+        return [slot.turned.y]
     if slot.along == "x":
         return [slot.centre_line]
     middle = (slot.low_end + slot.high_end) / 2
@@ -257,6 +259,8 @@ def _plane_of(scene: Scene, slot: Slot) -> list[float]:
 def cut_by(slot: Slot, y: float) -> tuple[float, float] | None:
     """Return from where to where, in x, a plane across y cuts a slot; None if it misses it."""
     radius = slot.width.nominal / 2
+    if slot.turned is not None:
+        return _cut_aslant(slot, radius, y)
     if slot.along == "x":
         off = abs(y - slot.centre_line)
         if off >= radius:
@@ -275,3 +279,15 @@ def cut_by(slot: Slot, y: float) -> tuple[float, float] | None:
     )
     half = math.sqrt(radius**2 - (radius - into) ** 2)
     return slot.centre_line - half, slot.centre_line + half
+
+
+def _cut_aslant(slot: Slot, radius: float, y: float) -> tuple[float, float] | None:
+    """Return where a plane across y cuts a slot at an angle: its round ends and its walls."""
+    ends = slot.centres
+    met = [x for end in ends for x in chord(end, radius, y) or ()]
+    along = [slot.own(*end)[0] for end in ends]
+    for side in (-radius, radius):
+        (x0, y0), (x1, y1) = (slot.point(place, side) for place in along)
+        if min(y0, y1) <= y <= max(y0, y1):
+            met.append(x0 + (y - y0) / (y1 - y0) * (x1 - x0))
+    return (min(met), max(met)) if met else None

@@ -30,8 +30,9 @@ FRAME = Box(20.0, 10.0, 287.0, 200.0)  # ISO 5457 (from memory): 20 mm to bind o
 TITLE = 22.5  # height of the title block
 BAR = 8.0  # room for the scale bar under the views
 INSET = 3.0  # from the frame to what is drawn
-COLUMN = 68.0  # width of the notes beside the views
+COLUMN = 68.0  # width of a column of the notes beside the views
 COLUMNS = 3  # of the notes under the views
+MOST_BESIDE = 2  # columns of the notes beside the views
 TRIED_SCALES = 2  # one step smaller is taken if the notes then have room
 MOST_NOTES = 78.0  # greatest height of the notes under the views
 
@@ -76,7 +77,7 @@ def draw_setup(
     sheet = Sheet()
     sheet.rectangle(FRAME, WIDE)
     columns = layout.columns
-    beside = columns == 1
+    beside = layout.notes.left > layout.views.right
     edge = (layout.notes.left - INSET, layout.notes.top - INSET)
     far = (edge[0], FRAME.bottom - TITLE) if beside else (FRAME.right, edge[1])
     sheet.line(edge if not beside else (edge[0], FRAME.top), far, NARROW)
@@ -157,17 +158,26 @@ def arranged(scene: Scene, rooms: Sequence[Room]) -> Iterator[Layout]:
 
 
 def _halves(scene: Scene) -> Iterator[tuple[Box, Box, int]]:
-    """Yield how the sheet is shared between views and notes: side by side, one above the other."""
+    """Yield how the sheet is shared between views and notes: side by side, one above the other.
+
+    Where the views are small enough, many notes stand beside them in more than one column.
+    """
     inner = Box(
         FRAME.left + INSET, FRAME.top + INSET, FRAME.right - INSET, FRAME.bottom - TITLE - INSET
     )
-    split = inner.right - COLUMN
-    notes = Box(split + INSET, inner.top, inner.right, inner.bottom)
-    yield Box(inner.left, inner.top, split - INSET, inner.bottom - BAR), notes, 1
+    yield _side_by_side(inner, 1)
     found: list[Entry] = entries(scene, inner.width / COLUMNS - INSET)
     top = inner.bottom - min(MOST_NOTES, height_in(found, COLUMNS) + 1.0)
     views = Box(inner.left, inner.top, inner.right, top - 2 * INSET - BAR)
     yield views, Box(inner.left, top, inner.right, inner.bottom), COLUMNS
+    yield _side_by_side(inner, MOST_BESIDE)
+
+
+def _side_by_side(inner: Box, columns: int) -> tuple[Box, Box, int]:
+    """Return the boxes of views and notes, the notes to the right in so many columns."""
+    split = inner.right - COLUMN * columns
+    views = Box(inner.left, inner.top, split - INSET, inner.bottom - BAR)
+    return views, Box(split + INSET, inner.top, inner.right, inner.bottom), columns
 
 
 class Room(NamedTuple):

@@ -1,7 +1,7 @@
 """Lines of lathe programs: G18, an X that may be a diameter, an F that may be by the turn.
 
-What is common to mills is read as theirs, arcs as short straights; I and K are ways of a radius
-also where X is a diameter. G33 is one pass along a thread. Cycles are refused by name.
+What is common to mills is read as theirs, G33 as one pass along a thread, arcs as short straights;
+I and K are ways of a radius also where X is a diameter. Cycles are refused by name.
 """
 
 from __future__ import annotations
@@ -70,10 +70,11 @@ class TurnedLines(Lines):
     def _motion(self, number: int, words: Words) -> None:
         """Go straight, if the line has axis words."""
         state, values = self._state, words.values
-        if words.g.get(codes.MOTION) == codes.THREAD:
+        code = words.g.get(codes.MOTION)
+        if code == codes.THREAD:
             self._thread(number, values)
             return
-        self._take_motion_word(words.g.get(codes.MOTION))
+        self._take_motion_word(code)
         if "Y" in values:
             raise LineError("a Y on a lathe", "use X and Z")
         if not {"X", "Z"} & values.keys():

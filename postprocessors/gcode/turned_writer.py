@@ -111,10 +111,10 @@ class _TurnedProgram:
                 self._sink(item)
             case Rapid() | Feed():
                 self._move(item)
-            case ThreadCut():
-                self._thread(item)
             case TurnedArc():
                 self._arc(item)
+            case ThreadCut():
+                self._thread(item)
             case FitCutter() | Zero() | ZeroByMeasure() | Measure() | Clamp() | Pause():
                 self._stop(item)
             case Spindle():
@@ -173,22 +173,6 @@ class _TurnedProgram:
         else:
             self._blocks.words("G0", *words)
 
-    def _thread(self, cut: ThreadCut) -> None:
-        """Write a cut along a thread, in step with the spindle, by the word that is declared."""
-        if self._setting.control.threading == "none":
-            raise self._setting.refuse(
-                "threading", "cut a thread in step with the spindle", "cut it by a leadscrew"
-            )
-        if self._rpm <= 0:
-            raise self._setting.refuse("", "cut a thread with the spindle stopped", "start it")
-        if cut.lead * self._rpm > self._setting.control.feed_most:
-            raise self._setting.refuse(
-                "feed_most", f"go {cut.lead:g} mm a turn at {self._rpm:g} rev/min", "turn slower"
-            )
-        lead = f"K{rounded(cut.lead / self._setting.grid.factor, LEAD_DECIMALS)}"
-        words = self._word("Z", cut.z)
-        self._blocks.words(self._setting.control.threading, *words, lead)
-
     @property
     def _double(self) -> int:
         """Return how many times the radius an X word is."""
@@ -223,6 +207,22 @@ class _TurnedProgram:
         if what and what != self._what:
             self._blocks.comment(clean(f"-- {what}"))
         self._what = what or self._what
+
+    def _thread(self, cut: ThreadCut) -> None:
+        """Write a cut along a thread, in step with the spindle, by the word that is declared."""
+        if self._setting.control.threading == "none":
+            raise self._setting.refuse(
+                "threading", "cut a thread in step with the spindle", "cut it by a leadscrew"
+            )
+        if self._rpm <= 0:
+            raise self._setting.refuse("", "cut a thread with the spindle stopped", "start it")
+        if cut.lead * self._rpm > self._setting.control.feed_most:
+            raise self._setting.refuse(
+                "feed_most", f"go {cut.lead:g} mm a turn at {self._rpm:g} rev/min", "turn slower"
+            )
+        lead = f"K{rounded(cut.lead / self._setting.grid.factor, LEAD_DECIMALS)}"
+        words = self._word("Z", cut.z)
+        self._blocks.words(self._setting.control.threading, *words, lead)
 
     def _word(self, letter: str, value: float) -> list[str]:
         """Return a word if its coordinate is known and changes."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
@@ -36,6 +36,7 @@ from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 NEARLY = 1e-6
+HUGE = 1e4  # mm: beyond all work
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -158,9 +159,9 @@ class Follower:
             off = off_on_axis(item.axis, place, self.tool, self.bar)
         elif item.axis == "x":
             known = {abs(x) for _, x in _corners(metal)}
-            off = min(abs(place - each) for each in known)
+            off = min((abs(place - each) for each in known), default=place)
         else:
-            off = abs(place - metal.bounds[2])
+            off = abs(place - self._end_of_work())
         if off > WITHIN:
             yield self.finding(
                 "zero",
@@ -168,6 +169,17 @@ class Follower:
                 "touch what is there, or put the place right",
                 off,
             )
+
+    def _end_of_work(self) -> float:
+        """Return the z at which the tool meets the work's end where it stands across, mm.
+
+        Beside a program the tool is brought there by hand, so that its x is not known.
+        """
+        metal = self.bar.metal
+        at = self.at[0] if self.machine.manual else math.nan
+        if not math.isnan(at):
+            metal = metal.intersection(box(-HUGE, max(at, 0.0), HUGE, HUGE))
+        return float(metal.bounds[2])
 
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)

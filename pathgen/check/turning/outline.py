@@ -7,7 +7,7 @@ first and its last place: exact but for the nose, a polygon about it within 0.00
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -24,6 +24,7 @@ from pathgen.shop.turning_tools import TurningTool
 CORNERS = 64  # of the polygon about a nose: a multiple of 4, so that its extreme places are exact
 BAR_BEHIND = 0.5  # mm by which the end of a bar stays behind its point; common practice, no source
 ABOUT = 10.0  # mm by which what holds a bar is wider than it, to both sides, at least
+MANY = 4096  # sweeps that are kept: most moves are alike in most cases of a sheet
 HOLDER = 80.0  # mm that the shank goes on outwards: more than any lathe has
 
 
@@ -113,17 +114,14 @@ def _parts_on_axis(tool: AxialTool) -> Parts:
 
 
 class Swept(NamedTuple):
-    """What a tool sweeps in a move: its cutting end, and the shank behind that."""
+    """What a tool sweeps in a move: its cutting end, the shank behind that, and both."""
 
     end: BaseGeometry
     shank: BaseGeometry
-
-    @property
-    def whole(self) -> BaseGeometry:
-        """Return both."""
-        return shapely.union_all([self.end, self.shank])
+    whole: BaseGeometry
 
 
+@lru_cache(MANY)
 def swept(
     tool: TurningTool | AxialTool, start: tuple[float, float], end: tuple[float, float]
 ) -> Swept:
@@ -135,7 +133,7 @@ def swept(
     cutting, behind = (
         _together([_folded(_hull(corners, ends)) for corners in parts]) for parts in _corners(tool)
     )
-    return Swept(cutting, behind)
+    return Swept(cutting, behind, shapely.union_all([cutting, behind]))
 
 
 @cache

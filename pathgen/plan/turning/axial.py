@@ -70,7 +70,7 @@ def drilled(
         of: the feature's name, and its place for refusals.
     """
     centre = _centre_drill(drills[0], bench, of[1])
-    into = min(STEADY * centre.pilot, _into(centre, WIDER * drills[0].diameter))
+    into = min(STEADY * centre.pilot, _into(centre, WIDER * drills[0].diameter), deep)
     yield _sunk(centre, into, 0.0, bench, of)
     mouth = centre.mouth_at(into)
     for drill in drills:

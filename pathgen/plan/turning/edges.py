@@ -28,6 +28,7 @@ NAN = math.nan
 LEFT = 0.2  # mm that roughing leaves on an edge which a control then follows
 ROUGH_CREST = 0.4  # mm over the line, that of the roughing
 SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
+SLENDER = 3.0  # times as long as high: what is called a taper and no chamfer
 FILING = (
     "File with the tool wound well away, the file's handle on it, the handle in the left hand and"
     " both arms clear of the turning jaws, the spindle at a slow speed; for emery cloth use a stick"
@@ -73,6 +74,11 @@ def _called(edge: TurnedEdge, bench: TurningBench) -> str:
             return f"the end crowned to a radius of {bench.say(radius)}"
         case Rounded(radius=radius):
             return f"the edge of {bench.say(2 * edge.out)} rounded to {bench.say(radius)}"
+        case Bevel(width=width, rise=rise) if width > SLENDER * rise:
+            return (
+                f"a taper of 1 in {width / (2 * rise):.4g} over {bench.say(width)}, from"
+                f" {bench.say(2 * edge.foot)} to {bench.say(2 * edge.out)} across"
+            )
         case Bevel(width=width):
             angle = math.degrees(math.atan2(edge.out - edge.foot, width))
             return (
@@ -129,7 +135,7 @@ def _in_steps(
     steps = steps_along(line_of(edge), _wanted(edge, bench, tool, rounded, granted - 2 * rounded))
     figures = _figures(edge, bench, tool)
     rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
-    items: list[Item] = []
+    items: list[Item] = [along(edge.face + START)]
     for number, place in enumerate(reversed(steps), start=1):
         what = f"step {number} of {len(steps)}"
         items += _step(place, edge, bench, figures, How(makes="size", what=what, rules=rules))
@@ -172,20 +178,18 @@ def _deepest(edge: TurnedEdge, steps: tuple[Place, ...]) -> float:
 def _step(
     place: Place, edge: TurnedEdge, bench: TurningBench, figures: TurningFigures, how: How
 ) -> Iterator[Item]:
-    """Yield one step: in to its x, along to its z, and the way back."""
+    """Yield one step: in to its x, along to its z, and back; the next x is further in."""
     z, x = place
-    yield along(edge.face + START)
     yield Rapid(x, 0.0, NAN, how)
     yield Feed(x, 0.0, z, figures.feed, How(makes="size", what="towards the chuck"))
     yield along(edge.face + bench.back, "back from the step")
-    yield across(max(x, 0.0) + START, "off the work")
 
 
 def _roughed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     """Return the steps that leave a little for the cut along the line."""
     steps = steps_along(line_of(edge), _wanted(edge, bench, tool, LEFT, ROUGH_CREST))
     figures = _figures(edge, bench, tool)
-    items: list[Item] = [across(bench.clear)]
+    items: list[Item] = [across(bench.clear), along(edge.face + START)]
     for place in reversed(steps):
         items += _step(place, edge, bench, figures, How(what="roughing, a step"))
     return TurnedOperation(

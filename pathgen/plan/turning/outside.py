@@ -271,8 +271,12 @@ def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
 
 
 def measured_as(turned: Turned, step: int, bench: TurningBench) -> str:
-    """Return the name of what is measured before a diameter, from 1, is cut to size; or nothing."""
-    return list(_lands(turned, bench))[step - 1].name
+    """Return the measurement that tells how the tool springs at a diameter, from 1; or nothing.
+
+    That of the diameter itself; of one that is not measured, that of another of its profile.
+    """
+    names = [land.name for land in _lands(turned, bench)]
+    return names[step - 1] or next((name for name in names if name), "")
 
 
 def _to_size(

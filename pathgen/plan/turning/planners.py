@@ -9,7 +9,7 @@ from typing import assert_never
 from pathgen.input.where import Refusal, nearest
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.screwed import Screwed
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
 from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, Spindle, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
@@ -137,18 +137,14 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
         )
     yield plan_facing(bench, knife_tool(bench, turned[0]))
     for feature in bench.setup.features:
-        if isinstance(feature, Screwed):
-            yield plan_screwed(feature, bench, machine)
-        else:
-            yield from _of_feature(feature, bench, turned[-1].steps[-1].diameter.middle)
+        yield from _of_feature(feature, (bench, machine), turned[-1].steps[-1].diameter.middle)
 
 
 def _of_feature(
-    feature: Turned | Parted | AxialHole | Bored | Recess | TurnedEdge,
-    bench: TurningBench,
-    largest: float,
+    feature: TurnedFeature, at: tuple[TurningBench, Machine], largest: float
 ) -> Iterator[TurnedOperation]:
     """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
+    bench, machine = at
     match feature:
         case Turned():
             yield from plan_turned(feature, bench)
@@ -162,6 +158,8 @@ def _of_feature(
             yield plan_recess(feature, bench)
         case TurnedEdge():
             yield from plan_edge(feature, bench)
+        case Screwed():
+            yield plan_screwed(feature, bench, machine)
         case _:
             assert_never(feature)
 

@@ -67,7 +67,8 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     raise Refusal(
         setup.where,
         f"set lengths to within {2 * half / SHARE:.3f} mm over {span:.1f} mm by the {names}",
-        "give wider limits to the lengths, or use a lathe with a finer dial along its axis",
+        "give wider limits to the lengths (and more as file_to_line to edges in steps), or use a"
+        " lathe with a finer dial along its axis",
     )
 
 
@@ -119,8 +120,9 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
-        case TurnedEdge():
-            yield Size(nominal=0.0, low=0.0, high=feature.most_left, basis="what may be filed")
+        case TurnedEdge(file_to_line=granted):
+            if granted is not None:  # else refused where it is planned
+                yield Size(nominal=0.0, low=0.0, high=granted, basis="what may be filed")
         case AxialHole() | Screwed():
             return
         case _:

@@ -346,6 +346,8 @@ class Rows:
         shown = figures.figure(dial, step.dial)
         short = dial.counts_per_turn - step.dial
         turns = f", {figures.figure(dial, short)} short of 0" if step.turn == -1 else ""
+        if step.turn not in (-1, 0):
+            turns = f" and count {step.turn} t"
         if not dial.resettable:
             row = f"{label(dial):{self.handle_width}}READ the dial: it should show {shown}"
             return [
