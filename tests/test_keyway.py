@@ -109,6 +109,12 @@ def test_what_is_wrong_is_said(change: tuple[str, str], wrong: str) -> None:
     assert any(wrong in error for error in errors), errors
 
 
+def test_an_error_in_a_key_is_said_in_the_coarsest_class_too() -> None:
+    coarse = ('units = "mm"', 'units = "mm"\ntolerance_class = "v"')
+    _, errors = reading(changed(JOB, coarse, ("key_for = 25", "key_for = 5")), "key")
+    assert any("no parallel key is listed for a shaft of 5" in error for error in errors), errors
+
+
 def test_the_words_tell_of_the_key_and_of_the_depth_on_the_round() -> None:
     slot = slot_of()
     assert slot.key == KeySeat(shaft=25.0, part="shaft", width=8.0, height=7.0)

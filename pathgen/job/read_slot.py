@@ -10,12 +10,14 @@ from pathgen.job.frame import FACES, Face, in_order
 from pathgen.job.read_angle import is_at_an_angle, read_at_an_angle
 from pathgen.job.read_depth import read_depth
 from pathgen.job.read_key import read_key
-from pathgen.job.sizes import Size, general_size, read_position, read_size
+from pathgen.job.sizes import Size, read_position, read_size
 from pathgen.job.slot import HolesWanted, KeySeat, Slot, SlotWays
 from pathgen.job.stock import Workpiece
 
 HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
 PLACES = ("centre", "end", "end_centre")  # one of these places a closed slot
+
+UNKNOWN = Size(nominal=1.0, low=1.0, high=1.0, basis="none")  # stands in for a width in error
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ def _cross_section(
         found = read_key(table, workpiece)
         if found is not None:
             return found[1], found[2], found[0]
-        return general_size(1.0, tolerance_class), None, None
+        return UNKNOWN, None, None
     for key in ("key_in", "key_fit"):
         if table.has(key):
             table.wrong(key, "given without key_for", "say for which diameter of shaft the key is")

@@ -98,18 +98,21 @@ class _Sheet:
         """Yield the jaw above the axis."""
         chuck = None if machine.lathe is None else machine.lathe.chuck(self._setup.hold.chuck)
         if chuck is not None:
-            radius = self._job.blank.diameter / 2
             z = self._setup.jaws_at
+            radius = self._job.held(self._setup) / 2
             yield self._box("jaws", (z - chuck.jaw_length, z), (radius, radius + chuck.jaw_depth))
 
     def bar(self) -> Iterator[str]:
         """Yield the bar as it comes."""
-        radius = self._job.blank.diameter / 2
-        yield self._box("bar", (self._left, self._setup.facing), (0.0, radius))
+        for left, right, radius in self._job.comes(self._setup):
+            if right > self._left:
+                yield self._box("bar", (left, right), (0.0, radius))
 
     def part(self) -> Iterator[str]:
         """Yield the part as it is wanted."""
         corners = outside(self._setup)
+        if not corners:
+            return
         corners += hollow(self._setup, corners[-1][0])
         points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
         yield f'<polygon class="part" points="{points}"/>'

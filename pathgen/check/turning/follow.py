@@ -60,6 +60,7 @@ class Follower:
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
+    longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -151,7 +152,8 @@ class Follower:
             )
 
     def _zero(self, item: Zero) -> Iterator[Finding]:
-        place = item.touches[-1].at
+        touch = item.touches[-1]
+        place = touch.at + (self.longer if item.axis == "z" and touch.found_as else 0.0)
         self._keep_zero(item.axis, item.uncertainty)
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
@@ -236,6 +238,16 @@ class Follower:
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
 
+    def _travel(self) -> Iterator[Finding]:
+        """Yield each slide that does not go so far."""
+        for name, span, travel in self.travels.go(*self.at):
+            yield self.finding(
+                "travel",
+                f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
+                "use a slide or a lathe that goes further",
+                span - travel,
+            )
+
     def _told(self, found: Iterable[Found]) -> Iterator[Finding]:
         """Yield what screw-cutting finds, at the place where the tool is."""
         for code, what, remedy, amount in found:
@@ -273,16 +285,6 @@ class Follower:
             doubt=self.zeros.get(("threading", "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
-
-    def _travel(self) -> Iterator[Finding]:
-        """Yield each slide that does not go so far."""
-        for name, span, travel in self.travels.go(*self.at):
-            yield self.finding(
-                "travel",
-                f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
-                "use a slide or a lathe that goes further",
-                span - travel,
-            )
 
     def _to_be_zeroed(self) -> set[str]:
         """Return the axes that have to be zeroed: a tailstock is in line with the work anyhow."""
