@@ -89,7 +89,7 @@ def test_a_dial_that_shows_diameters_is_said_to_and_shows_them() -> None:
 
 def test_lengths_go_by_the_slide_whose_dial_tells_them() -> None:
     names = [dial["slide"] for dial in sheet_of(METRIC)["dials"]]
-    assert names == ["cross slide", "compound", "carriage"]
+    assert names == ["cross slide", "carriage", "compound"]
     told = [s["slide"] for s in sheet_of(METRIC)["steps"] if s.get("what") == "to the shoulder"]
     assert told == ["compound", "compound"]
 
