@@ -109,9 +109,9 @@ def test_what_is_wrong_is_said(change: tuple[str, str], wrong: str) -> None:
     assert any(wrong in error for error in errors), errors
 
 
-def test_a_wrong_key_is_said_where_the_class_has_no_figure_for_small_sizes() -> None:
-    very_coarse = ('units = "mm"', 'units = "mm"\ntolerance_class = "v"')
-    _, errors = reading(changed(JOB, very_coarse, ("key_for = 25", "key_for = 5")), "key")
+def test_an_error_in_a_key_is_said_in_the_coarsest_class_too() -> None:
+    coarse = ('units = "mm"', 'units = "mm"\ntolerance_class = "v"')
+    _, errors = reading(changed(JOB, coarse, ("key_for = 25", "key_for = 5")), "key")
     assert any("no parallel key is listed for a shaft of 5" in error for error in errors), errors
 
 

@@ -57,7 +57,17 @@ at = {}
 diameter = 4
 depth = "through"
 """
+PIVOT = """[[setup.feature]]
+kind = "holes"
+name = "pivot"
+there = true
+up = "top"
+at = [20, 35]
+diameter = 8
+depth = "through"
+"""
 STEEP = ("angle_deg = 15", "angle_deg = -72.5")
+MIDDLE = 'middle_of = ["front", "back"], tool = "pin", tool_diameter = 3'
 LEFT = 'face = "left", tool = "pin", tool_diameter = 3, paper = 0.05 }'
 COS, SIN = math.cos(math.radians(15)), math.sin(math.radians(15))
 
@@ -201,6 +211,21 @@ def test_by_handles_it_is_refused_with_how_to_set_it_over() -> None:
     assert f"({100 * SIN:.3f} mm of gauge blocks" in said
     # The corners of 90 by 50, turned by 15 degrees.
     assert f"({90 * COS + 50 * SIN:.3f} mm by {90 * SIN + 50 * COS:.2f} mm)" in said
+
+
+def test_the_way_by_handles_that_the_refusal_names_is_proved() -> None:
+    text = changed(
+        JOB,
+        ("length = 90, width = 50", "length = 99.874, width = 71.59"),
+        ('"vice"', '"clamps"'),
+        (LEFT, 'middle_of = "pivot", by = "indicator" }'),
+        (MIDDLE, 'middle_of = "pivot", by = "indicator"'),
+        (PLACED, 'along = "x"\ncentre = [35, 0]\nlength = 40'),
+        ("[[setup.feature]]", PIVOT + "[[setup.feature]]"),
+    )  # fmt: skip
+    (proof,) = prove_job(job_from(text, "latch"), the_shop(), "bench-mill-metric", lambda _: None)
+    assert proof.report.ok
+    assert {each.quantity for each in proof.report.sizes} >= {"width", "length", "middle"}
 
 
 def test_a_steep_one_is_set_by_the_complement() -> None:

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from pathgen.cli import COMMANDS
+
 ROOT = Path(__file__).parents[1]
 
 # What each part may import of ours, beside itself. The order is that of the way through.
@@ -102,8 +104,11 @@ def test_the_reader_of_programs_shares_nothing_with_the_writer() -> None:
     assert not reach("reader") & reach("writer") - {"__init__"}
 
 
-@pytest.mark.parametrize("words", [["--help"], ["--version"], ["make", "--help"]])
-def test_help_loads_nothing_heavy(words: list[str]) -> None:
+HEAVY = ("numpy", "shapely", "pint", "ezdxf", "jinja2")
+
+
+def loaded_by(words: list[str]) -> set[str]:
+    """Return which heavy packages a command loads in a process of its own."""
     code = (
         "import sys\n"
         "from pathgen.cli import run\n"
@@ -111,12 +116,27 @@ def test_help_loads_nothing_heavy(words: list[str]) -> None:
         f"    run({words!r})\n"
         "except SystemExit:\n"
         "    pass\n"
-        "print([m for m in ('numpy', 'shapely', 'pint') if m in sys.modules])\n"
+        f"print('loaded', *[name for name in {HEAVY!r} if name in sys.modules])\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )
-    assert done.stdout.splitlines()[-1] == "[]"
+    first, *names = done.stdout.splitlines()[-1].split()
+    assert first == "loaded"
+    return set(names)
+
+
+@pytest.mark.parametrize(
+    "words", [["--help"], ["--version"], *([name, "--help"] for name in COMMANDS)]
+)
+def test_help_loads_nothing_heavy(words: list[str]) -> None:
+    assert loaded_by(words) == set()
+
+
+def test_checking_and_making_load_no_more_than_they_need(tmp_path: Path) -> None:
+    job = str(ROOT / "jobs" / "fence-bar.toml")
+    assert loaded_by(["check", job]) == {"numpy", "shapely"}
+    assert loaded_by(["make", job, "--into", str(tmp_path)]) == {"numpy", "shapely", "jinja2"}
 
 
 @pytest.mark.parametrize(

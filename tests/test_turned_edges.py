@@ -160,7 +160,7 @@ def test_a_crest_below_what_steps_stay_off_is_no_crest() -> None:
 def test_the_foot_is_proved_with_its_edges_judged(machine: str) -> None:
     report = foot(machine).report
     assert report.ok
-    assert report.findings == ()
+    assert {each.code for each in report.findings} <= {"uncertain"}  # of the dials, a caution
     filed = {each.feature: each for each in report.sizes if each.quantity == "to file"}
     assert set(filed) == {"bearing end", "edge of the collar"}
     for size in filed.values():

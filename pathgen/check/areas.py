@@ -77,7 +77,7 @@ def lines_of(starts: Floats, ends: Floats) -> Lines:
 def come_within(region: BaseGeometry, starts: Floats, ends: Floats, distance: Floats) -> Mask:
     """Return which legs, from (n, 2) to (n, 2), come within distances, (n,), of a region."""
     shapely.prepare(region)
-    near: Mask = (distance >= 0) & shapely.contains_xy(region, *ends.T)  # quicker than of a line
+    near: Mask = np.asarray(shapely.contains_xy(region, *ends.T))  # quicker than of a line
     rest = np.flatnonzero(~near)
     near[rest] = _lines_within(region, lines_of(starts[rest], ends[rest]), distance[rest])
     return near
@@ -85,6 +85,7 @@ def come_within(region: BaseGeometry, starts: Floats, ends: Floats, distance: Fl
 
 def _lines_within(region: BaseGeometry, lines: Lines, distance: Floats) -> Mask:
     """Return which lines, (n,), come within distances, (n,), of a region."""
+    shapely.prepare(region)
     near: Mask = np.zeros(len(lines), dtype=np.bool_)
     for far in np.unique(distance).tolist():  # one a cutter
         rows = distance == far

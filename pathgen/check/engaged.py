@@ -136,10 +136,13 @@ def engaged(places: Stand, metal: BaseGeometry, before: Before, level: float) ->
         + sideways[:, None, None, :] * signed[None, :, :, None]
     )
     shapely.prepare(metal)
-    cut: Mask = shapely.contains_xy(metal, points[..., 0], points[..., 1])
-    legs = np.broadcast_to(places.leg[:, None, None], cut.shape)
+    legs = np.broadcast_to(places.leg[:, None, None], points.shape[:-1])
+    cut: Mask
     if places.whole and before.level:
-        return cut & ~before.ever_cleared(points, legs)
+        cut = ~before.ever_cleared(points, legs)
+        cut[cut] = shapely.contains_xy(metal, *points[cut].T)
+        return cut
+    cut = shapely.contains_xy(metal, points[..., 0], points[..., 1])
     if cut.any():
         cut[cut] = ~before.cleared(points[cut], legs[cut], level)
     return cut

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.sweeps import Sweep
 from pathgen.job.frame import Frame, Lie, Point, Way
@@ -66,3 +67,4 @@ class Left:
     """The metal left in the blank after a run: a value to hand to the check of the next setup."""
 
     cuts: tuple[Cut, ...] = field(default=(), repr=False)
+    turned: BaseGeometry | None = field(default=None, repr=False)  # of a lathe: the metal itself

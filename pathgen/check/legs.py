@@ -87,11 +87,11 @@ class _Tracing:
 
     def go(self, to: XYZ, kind: int, mark: tuple[int, int], feed: float = 0.0) -> None:
         """Add the leg from where the cutter stands."""
-        if math.isnan(to[2]) and kind == RAPID:
+        if not math.isnan(to[2]):
+            self.height = math.nan
+        elif kind == RAPID:
             to = (*to[:2], self.height)
             self.at = (*self.at[:2], self.height)
-        elif not math.isnan(to[2]):
-            self.height = math.nan
         self.rows.append((*self.at, *to, self.rpm, feed))
         self.marks.append((kind, *mark, self.tool))
         self.at = to
@@ -105,10 +105,10 @@ def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
     for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
         tracing.height = heights.get(index, tracing.height)
         mark = (index, number)
-        if isinstance(item, Rapid):
-            tracing.go((item.x, item.y, item.z), RAPID, mark)
-        elif isinstance(item, Feed):
+        if isinstance(item, Feed):  # nearly all of a long run
             tracing.go((item.x, item.y, item.z), FEED, mark, item.feed)
+        elif isinstance(item, Rapid):
+            tracing.go((item.x, item.y, item.z), RAPID, mark)
         elif isinstance(item, Arc | Drill):
             _curved_or_drilled(tracing, item, mark)
         elif isinstance(item, FitCutter | SetDiameter):

@@ -12,7 +12,7 @@ from pathgen.check.findings import Report, merge_reports
 from pathgen.check.left import Left
 from pathgen.input.naming import file_stem
 from pathgen.input.where import Faults, JobError, Where
-from pathgen.job.job import Job, JobSetup
+from pathgen.job.job import Job
 from pathgen.job.load import load_job, load_jobs
 from pathgen.job.named import AnyJob, AnySetup
 from pathgen.job.turned import TurnedJob, TurnedSetup
@@ -43,7 +43,7 @@ class Workplace:
     setup: AnySetup
     machine: Machine
     shop: Shop
-    left: Left | None = None  # of milled work
+    left: Left | None = None
     part: str = ""  # which part of its work, where that is not all of it: "from-pass-5"
 
     @property
@@ -296,9 +296,12 @@ def _left_before(
     setup: AnySetup, job: AnyJob, shop: Shop, override: str | None, tell: Tell
 ) -> Left | None:
     """Return what the planned setups before one leave of the blank, None before the first."""
-    if not (isinstance(job, Job) and isinstance(setup, JobSetup)):
-        return None
-    earlier = replace(job, setups=job.setups[: job.setups.index(setup)])
+    number = [each.name for each in job.setups].index(setup.name)
+    earlier: AnyJob
+    if isinstance(job, Job):
+        earlier = replace(job, setups=job.setups[:number])
+    else:
+        earlier = replace(job, setups=job.setups[:number])
     left: Left | None = None
     for proof in prove_job(earlier, shop, override, tell):
         left = proof.report.left

@@ -29,7 +29,7 @@ def of_lathe(place: Workplace) -> tuple[TurnedJob, TurnedSetup]:
     job, setup = place.job, place.setup
     assert isinstance(job, TurnedJob), "milled work has a module of its own"
     assert isinstance(setup, TurnedSetup), "so have its setups"
-    return job, setup
+    return job.at(setup), setup
 
 
 def planned(place: Workplace) -> PlannedSetup:
@@ -39,7 +39,7 @@ def planned(place: Workplace) -> PlannedSetup:
 
 def checked(place: Workplace, run: Run) -> Report:
     """Return what a run makes of the blank."""
-    return check_turned(run, *of_lathe(place), place.machine, place.shop.crib)
+    return check_turned(run, *of_lathe(place), place.machine, place.shop.crib, left=place.left)
 
 
 def completed(report: Report, place: Workplace, file: str) -> Report:

@@ -53,7 +53,7 @@ def _edges(table: Table, workpiece: Workpiece, of: str) -> tuple[Edge, ...]:
         for face, edge in zip(workpiece.faces(axis), EDGES[axis], strict=True)
     }
     options = in_order(tuple(sides))
-    if of != BLANK:
+    if not table.says("of", BLANK):
         if table.has("edges"):
             table.wrong("edges", f"given for a chamfer of {of!r}", "leave it out")
         return ()

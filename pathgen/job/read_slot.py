@@ -17,6 +17,8 @@ from pathgen.job.stock import Workpiece
 HOLES: tuple[HolesWanted, ...] = ("all", "ends and middle", "none")
 PLACES = ("centre", "end", "end_centre")  # one of these places a closed slot
 
+UNKNOWN = Size(nominal=1.0, low=1.0, high=1.0, basis="none")  # stands in for a width in error
+
 
 @dataclass(frozen=True, slots=True)
 class _Place:
@@ -46,7 +48,7 @@ def _cross_section(
         found = read_key(table, workpiece)
         if found is not None:
             return found[1], found[2], found[0]
-        return Size(nominal=1.0, low=1.0, high=1.0, basis="none"), None, None
+        return UNKNOWN, None, None
     for key in ("key_in", "key_fit"):
         if table.has(key):
             table.wrong(key, "given without key_for", "say for which diameter of shaft the key is")

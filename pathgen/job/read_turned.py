@@ -10,6 +10,7 @@ from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
+from pathgen.job.read_round import turned_round
 from pathgen.job.read_turned_edges import (
     guard_edges,
     read_bevel,
@@ -29,8 +30,10 @@ from pathgen.job.turned import (
     TurnedSetup,
     TurnedStep,
 )
+from pathgen.job.turned_edges import TurnedEdge
 from pathgen.job.walls import thin_walls
 
+MOST_SETUPS = 2  # one for each end
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
 
 
@@ -46,31 +49,32 @@ def read_round_blank(table: Table) -> RoundBlank:
 def read_turned_setups(root: Table, blank: RoundBlank, tolerance_class: str) -> list[TurnedSetup]:
     """Read each ``[[setup]]``, one in this version; without those in which something was wrong."""
     tables = root.tables("setup", least=1)
-    read = [(table, _setup(table, blank, tolerance_class)) for table in tables]
-    if len(tables) > 1:
-        root.wrong(
-            "setup",
-            f"{len(tables)} setups of turned work",
-            "give one: a part turned round in the jaws is not planned yet",
-        )
+    read: list[tuple[Table, TurnedSetup | None]] = []
+    for table in tables:
+        before = read[-1][1] if read else None
+        read.append((table, _setup(table, blank, tolerance_class, before)))
+    if len(tables) > MOST_SETUPS:
+        root.wrong("setup", f"{len(tables)} setups of turned work", "give two, or one")
     guard_distinct((table, setup.name) for table, setup in read if setup is not None)
     return [setup for _, setup in read if setup is not None]
 
 
-def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup | None:
-    """Read one ``[[setup]]``."""
+def _setup(
+    table: Table, blank: RoundBlank, tolerance_class: str, before: TurnedSetup | None
+) -> TurnedSetup | None:
+    """Read one ``[[setup]]``, of a part that comes from the one before if it is turned round."""
+    if table.flag("turned_round", default=False):
+        return _setup_round(table, blank, tolerance_class, before)
+    if before is not None:
+        table.wrong("turned_round", "a second setup from the bar", "say turned_round = true")
     name = table.text("name")
     guard_name(table, "name", name)
     machine = table.text("machine")
     hold = _hold(table.table("hold"))
     facing = table.length("facing", above=0)
     tables = table.tables("feature", least=1)
-    read: list[TurnedFeature] = []
-    for each in tables:
-        feature = _feature(each, blank, tolerance_class, read)
-        read += [] if feature is None else [feature]
+    known = _features(tables, blank, tolerance_class)
     table.no_more()
-    known = tuple(read)
     if not table.faulty:
         guard_distinct(zip(tables, (each.name for each in known), strict=True))
         _guard_room(table, hold, facing, blank, known)
@@ -88,6 +92,51 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
     for wrong in () if table.faulty else thin_walls(setup, blank):
         table.wrong("feature", wrong, "leave more metal about it")
     return None if table.faulty else setup
+
+
+def _setup_round(
+    table: Table, blank: RoundBlank, tolerance_class: str, before: TurnedSetup | None
+) -> TurnedSetup | None:
+    """Read a ``[[setup]]`` for which the part is turned round in the jaws."""
+    name = table.text("name")
+    guard_name(table, "name", name)
+    machine = table.text("machine")
+    hold = _hold(table.table("hold"))
+    length = read_size(table, "length", table.length("length", above=0), tolerance_class)
+    tables = table.tables("feature")
+    features = _features(tables, blank, tolerance_class)
+    table.no_more()
+    if table.faulty:
+        return None
+    guard_distinct(zip(tables, (each.name for each in features), strict=True))
+    found = turned_round(table, hold, length, features, before, blank)
+    if found is None:
+        return None
+    comes, facing = found
+    if features:
+        _guard_room(table, hold, facing, comes.comes, features)
+    if table.faulty:
+        return None
+    return TurnedSetup(
+        name=name,
+        machine=machine,
+        hold=hold,
+        facing=facing,
+        features=features,
+        round=comes,
+        where=table.where(),
+    )
+
+
+def _features(
+    tables: Sequence[Table], blank: RoundBlank, tolerance_class: str
+) -> tuple[TurnedFeature, ...]:
+    """Read each ``[[setup.feature]]``; without those in which something was wrong."""
+    read: list[TurnedFeature] = []
+    for each in tables:
+        feature = _feature(each, blank, tolerance_class, read)
+        read += [] if feature is None else [feature]
+    return tuple(read)
 
 
 def _hold(table: Table) -> ChuckHold:
@@ -197,6 +246,12 @@ def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     before = features[: threads[0]] if threads else ()
     turned = next((each for each in before if isinstance(each, Turned)), None)
     first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
+    if any(isinstance(each, TurnedEdge) and each.step == 1 for each in before):
+        table.wrong(
+            "feature",
+            "a screw-cut thread behind an edge on its right end",
+            "put the edge after the thread: its tool is touched on the square corner",
+        )
     guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
 
 

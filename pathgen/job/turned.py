@@ -6,7 +6,7 @@ right; x is the distance from that axis, a radius. What a person reads is diamet
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from pathgen.input.units import Units
@@ -87,6 +87,17 @@ class ChuckHold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedRound:
+    """A part that comes from an earlier setup, its other end to the right now; lengths in mm."""
+
+    length: Size  # overall, from the end that was faced before: what facing this one leaves
+    comes: RoundBlank  # as it comes: its diameter at the right end, its length
+    held: float  # the diameter that the jaws close on
+    behind: float  # the diameter of what stands behind all that is turned now
+    outside: tuple[tuple[float, float], ...]  # from the first end: how far, which diameter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TurnedSetup:
     """One clamping in a lathe: the end is faced first, then the features come in their order."""
 
@@ -95,6 +106,7 @@ class TurnedSetup:
     hold: ChuckHold
     facing: float  # how much is faced off the end, mm
     features: tuple[TurnedFeature, ...]
+    round: TurnedRound | None = None  # of a part that was turned round in the jaws
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -116,3 +128,24 @@ class TurnedJob:
     digest: str
     mates: tuple[Mate, ...] = ()
     where: Where = field(compare=False, repr=False)
+
+    def at(self, setup: TurnedSetup) -> TurnedJob:
+        """Return the job with the blank as it comes to a setup."""
+        return self if setup.round is None else replace(self, blank=setup.round.comes)
+
+    def held(self, setup: TurnedSetup) -> float:
+        """Return the diameter that the jaws close on in a setup, mm."""
+        return self.blank.diameter if setup.round is None else setup.round.held
+
+    def comes(self, setup: TurnedSetup) -> tuple[tuple[float, float, float], ...]:
+        """Return the outside of what a setup begins with: from a z to a z, at a radius; mm."""
+        right = setup.facing
+        if setup.round is None:
+            return ((right - self.blank.length, right, self.blank.diameter / 2),)
+        left = begins = right - setup.round.comes.length
+        lands = []
+        for to, diameter in setup.round.outside:
+            ends = min(left + to, right)
+            lands.append((begins, ends, diameter / 2))
+            begins = ends
+        return tuple(land for land in lands if land[0] < land[1])

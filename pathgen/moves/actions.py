@@ -211,11 +211,24 @@ class SetSweep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ZeroByMeasure:
-    """Set the zero of an axis anew by what was measured: there the tool stands at half of it."""
+    """Set the zero of an axis anew by what was measured: there the tool stands.
+
+    Across that is half of a diameter, along how much longer the work is than it is to become.
+    """
 
     axis: Axis
-    measure: str  # the name of the Measure action just before, of a diameter
+    measure: str  # the name of the Measure action just before
+    less: float = 0.0  # along: the length that the work is to become, mm
     uncertainty: float  # half the width of what measuring leaves open of the axis, mm
+
+    @property
+    def share(self) -> float:
+        """Return how far the tool stands off for each mm that is found more."""
+        return 0.5 if self.axis == "x" else 1.0
+
+    def place(self, found: float) -> float:
+        """Return where the tool stands by what was found, mm."""
+        return self.share * (found - self.less)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

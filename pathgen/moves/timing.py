@@ -114,7 +114,7 @@ def _known(end: XYZ, start: XYZ) -> XYZ:
     return x, y, z
 
 
-def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:  # noqa: PLR0911 - a case a kind
+def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:
     """Return the time of one move, minutes."""
     match move:
         case Drill():
@@ -123,11 +123,10 @@ def _move_minutes(at: XYZ, move: Move, pace: Pace) -> float:  # noqa: PLR0911 - 
             return _way_minutes(_arc_length(at, move), move.feed, pace)
         case TurnedArc():
             return _way_minutes(_turned_arc_length(at, move), move.feed, pace)
-        case Feed():
-            feed = pace.feed(at, end_of(move), move.feed)
+        case Feed() | ThreadCut():
+            wanted = move.feed if isinstance(move, Feed) else move.lead * move.rpm
+            feed = pace.feed(at, end_of(move), wanted)
             return _way_minutes(_straight(at, end_of(move)), feed, pace)
-        case ThreadCut():
-            return _way_minutes(_straight(at, end_of(move)), move.lead * move.rpm, pace)
         case TurnWork():
             return abs(move.end_deg - move.start_deg) / move.rate
         case Rapid():

@@ -161,14 +161,10 @@ class Machine:
         return next(slide for slide in self.slides if slide.axis == axis)
 
     def with_slides(self, names: Sequence[str]) -> Machine:
-        """Return the machine as it is set for a job: with the slides of these names alone.
-
-        They come in the order of the names: of several along an axis the first is worked by first.
-        """
+        """Return the machine as it is set for a job: with the slides of these names alone."""
         if not names:
             return self
-        known = (self.slide_named(name) for name in names)
-        return replace(self, slides=tuple(each for each in known if each is not None))
+        return replace(self, slides=tuple(each for each in self.slides if each.name in names))
 
     def slide_named(self, name: str) -> Slide | None:
         """Return the slide with a name, None when there is none."""

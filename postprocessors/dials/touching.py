@@ -109,7 +109,11 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
 def _off_as_found(hands: Hands, step: steps.TouchStep) -> float:
     """Return how much further out the tool stood than the sheet has it, by what is found later."""
     found = dict(hands.case.found).get(step.found_as)
-    return 0.0 if found is None else (found - hands.expected.get(step.found_as, found)) / 2
+    if found is None:
+        return 0.0
+    slide = hands.slide(step.slide)
+    share = 1.0 if slide is not None and slide.slide.axis == "z" else 0.5  # of a length, or across
+    return share * (found - hands.expected.get(step.found_as, found))
 
 
 def _look_at_the_tool(hands: Hands, step: steps.TouchStep, *, sideways: bool) -> None:

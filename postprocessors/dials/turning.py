@@ -77,11 +77,11 @@ def _zero(scribe: Scribe, zero: Zero) -> None:
 
 
 def _zero_by_measure(scribe: Scribe, action: ZeroByMeasure) -> None:
-    """Set a dial by the diameter that was measured where the tool stands."""
+    """Set a dial by the diameter, or the length, that was measured where the tool stands."""
     handle, measure = scribe.handles[action.axis], scribe.measures[action.measure]
     slide = handle.slide
-    counts = slide.rise * measure.expected / 2 / slide.count
-    follows = correction(handle, measure, 0.5, counts)
+    counts = slide.rise * action.place(measure.expected) / slide.count
+    follows = correction(handle, measure, action.share, counts)
     reading = Reading(base=follows.base, rule=follows)
     turn = slide.counts_per_turn
     scribe.add(
@@ -97,5 +97,5 @@ def _zero_by_measure(scribe: Scribe, action: ZeroByMeasure) -> None:
     )
     handle.reading = reading
     handle.origin = 0.0
-    handle.asked = measure.expected / 2
+    handle.asked = action.place(measure.expected)
     handle.exact = True

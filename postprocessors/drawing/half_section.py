@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from pathgen.input.units import spoken
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter
-from pathgen.moves.moves import Drill, Feed, Rapid
+from pathgen.moves.moves import Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 from postprocessors.drawing.half_inside import hollow, rows_inside
-from postprocessors.drawing.half_outside import outside, rows_of_edges
+from postprocessors.drawing.half_outside import outside, rows_of_edges, threads_outside
 
 WIDTH = 900.0  # of the picture, px
 EDGE = 40.0  # px about what is drawn
@@ -26,6 +26,7 @@ text { font: 13px sans-serif; fill: #222 }
 .axis { stroke: #555; stroke-dasharray: 12 3 3 3 }
 .cut { stroke: #b3261e; stroke-width: 0.8; fill: none }
 .air { stroke: #7a7a7a; stroke-width: 0.6; stroke-dasharray: 3 3; fill: none }
+.thread { stroke: #1c3d5a; stroke-width: 0.7; fill: none }
 .size { stroke: #333; stroke-width: 0.7 }
 """
 
@@ -38,6 +39,7 @@ def draw_turned(job: TurnedJob, setup: TurnedSetup, run: Run, machine: Machine) 
         *sheet.bar(),
         *sheet.part(),
         *sheet.moves(run),
+        *sheet.threads(),
         *sheet.axis(),
         *sheet.sizes(),
         *sheet.titles(machine),
@@ -71,6 +73,7 @@ class _Sheet:
         self._top = job.blank.diameter / 2 + 12.0
         self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
         self._rows = sum(len(each.steps) for each in self._turned) + 2
+        self._rows += len(list(threads_outside(setup)))
         self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
         self._axis_y = 70.0 + self._top * self._scale
         self.height = self._axis_y + 30.0 + 22.0 * self._rows
@@ -95,21 +98,30 @@ class _Sheet:
         """Yield the jaw above the axis."""
         chuck = None if machine.lathe is None else machine.lathe.chuck(self._setup.hold.chuck)
         if chuck is not None:
-            radius = self._job.blank.diameter / 2
             z = self._setup.jaws_at
+            radius = self._job.held(self._setup) / 2
             yield self._box("jaws", (z - chuck.jaw_length, z), (radius, radius + chuck.jaw_depth))
 
     def bar(self) -> Iterator[str]:
         """Yield the bar as it comes."""
-        radius = self._job.blank.diameter / 2
-        yield self._box("bar", (self._left, self._setup.facing), (0.0, radius))
+        for left, right, radius in self._job.comes(self._setup):
+            if right > self._left:
+                yield self._box("bar", (left, right), (0.0, radius))
 
     def part(self) -> Iterator[str]:
         """Yield the part as it is wanted."""
         corners = outside(self._setup)
+        if not corners:
+            return
         corners += hollow(self._setup, corners[-1][0])
         points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
         yield f'<polygon class="part" points="{points}"/>'
+
+    def threads(self) -> Iterator[str]:
+        """Yield each thread as drawings have it: a thin line at its root, one across its end."""
+        for _, length, outer, root in threads_outside(self._setup):
+            (right, low), (left, high) = self._at(0.0, root), self._at(-length, outer)
+            yield f'<path class="thread" d="M{right:.1f} {low:.1f}H{left:.1f}V{high:.1f}"/>'
 
     def moves(self, run: Run) -> Iterator[str]:
         """Yield where the tool's point went, cutting and in the air."""
@@ -119,6 +131,8 @@ class _Sheet:
                 at = (math.nan, math.nan)
             if isinstance(item, Drill):
                 item = Feed(item.x, item.y, item.bottom, item.feed)  # noqa: PLW2901 - as it cuts
+            if isinstance(item, ThreadCut):
+                item = Feed(item.x, item.y, item.z, 0.0)  # noqa: PLW2901 - as it cuts
             if not isinstance(item, Rapid | Feed):
                 continue
             to = (
@@ -156,6 +170,9 @@ class _Sheet:
             span = (start, long[0])
             yield from self._row(len(rows) + more, f"{words}: {begins}{said}", span)
         done = len(rows) + len(list(rows_inside(self._setup)))
+        for name, length, _, _ in threads_outside(self._setup):
+            done += 1
+            yield from self._row(done, f"{name}: {self._say(length)}", (0.0, length))
         for more, (edge, shape) in enumerate(rows_of_edges(self._setup, self._job.units), start=1):
             span = -edge.face, edge.along - edge.face
             words = f"{edge.name} {shape}: {self._say(span[0])} to {self._say(span[1])}"

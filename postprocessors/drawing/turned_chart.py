@@ -44,7 +44,10 @@ def draw_turned_chart(
     box = sheet_box(view, window)
     with placed(sheet, "half", view, "z x"), sheet.clipped(box.grown(0.4)):
         with sheet.group("blank"):
-            sheet.rectangle(sheet_box(view, bar), WIDE)
+            for left, right, outer in job.comes(setup):
+                land = Extent(max(left, window[0]), 0.0, right, outer)
+                if right > window[0]:
+                    sheet.rectangle(sheet_box(view, land), WIDE)
         for number, cuts in groupby(_cut(run, bar), lambda cut: card_of(cut[0])):
             with sheet.group("depth", data_number=str(number)):
                 for _, gone in cuts:
@@ -53,7 +56,7 @@ def draw_turned_chart(
             sheet.polyline([view.at(*corner) for corner in _outline(setup)], HEAVY)
         sheet.line(view.at(window[0], 0.0), view.at(window[2], 0.0), CENTRE)
         with sheet.group("jaws"):
-            jaw = Extent(window[0], radius, setup.jaws_at, window[3])
+            jaw = Extent(window[0], job.held(setup) / 2, setup.jaws_at, window[3])
             sheet.rectangle(sheet_box(view, jaw), WIDE)
         with sheet.group("tool"):
             sheet.circle((0.0, 0.0), 1.5, WIDE)

@@ -310,6 +310,10 @@ class _TurnedProgram:
 
     def _zeroing_by_measure(self, action: ZeroByMeasure) -> tuple[list[str], tuple[str, ...]]:
         """Return the record and the message of a zero that is set by a measured diameter."""
+        if action.axis == "z":
+            raise self._setting.refuse(
+                "", "set z by a measured length on a control", "turn the part round on handles"
+            )
         share = "" if self._setting.control.x_words == "diameter" else "half of "
         name = clean(action.measure)
         within = self._setting.grid.finely(action.uncertainty)

@@ -10,9 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from pathgen.input.units import Units
@@ -23,6 +22,9 @@ from postprocessors.dials.faces.scales import scale_of_dial
 from postprocessors.dials.faces.screen_words import SUM_DECIMALS, SUMS
 from postprocessors.dials.readings import Following, measure_of
 from postprocessors.dials.steps import Dial, SetHeadStep, WindStep
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 TEMPLATES = Path(__file__).with_name("templates")
 Stand: TypeAlias = tuple[float, float, float, float]  # x, y, z of the tool, its diameter; mm
@@ -251,6 +253,8 @@ def _wind(card: Card) -> dict[str, Any]:
 @cache
 def _environment() -> Environment:
     """Return the templates; all that is put into them is escaped."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415 - heavy
+
     return Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,

@@ -15,12 +15,13 @@ from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.measured import Measured
-from pathgen.check.turning.metal import Bar
+from pathgen.check.turning.metal import Bar, as_it_comes
 from pathgen.check.turning.screwing import thread_sizes, uncut
 from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.input.where import JobError
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
+from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.moves.plan import Run
 from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
@@ -31,11 +32,28 @@ FINE = 0.004  # mm: metal thinner than that is neither left nor missed
 
 
 def check_turned(
-    run: Run, job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib
+    run: Run,
+    job: TurnedJob,
+    setup: TurnedSetup,
+    machine: Machine,
+    crib: Crib,
+    left: Left | None = None,
 ) -> Report:
-    """Return what a run makes of the bar in one setup, with all that is wrong about it."""
-    follower = followed(run, job, setup, machine, crib)
+    """Return what a run makes of the bar in one setup, with all that is wrong about it.
+
+    Args:
+        run: what was read back.
+        job: with the blank as it comes to the setup.
+        setup: the setup.
+        machine: the lathe.
+        crib: the tools.
+        left: what the setup before it left, of a part that was turned round.
+    """
+    comes = as_it_comes(job, setup, left, _longer(run))
+    follower = followed(run, job, setup, machine, crib, comes)
     part = from_its_face(follower.bar.part)
+    if not part.is_empty:  # what it came as is looked at from the same face
+        comes = translate(comes, xoff=part.bounds[2] - follower.bar.part.bounds[2])
     measured = Measured(
         part=part,
         zeros=follower.zeros,
@@ -46,17 +64,25 @@ def check_turned(
         *_about_the_head(run, job, setup, machine),
         *follower.findings,
         *uncut(follower.screwing, run.file),
-        *_about_the_shape(run, job, setup, part),
+        *_about_the_shape(run, job, setup, part, comes),
         *_about_sizes(run, sizes),
     )
     return Report(
         findings=gathered(findings),
         sizes=sizes,
-        left=Left(),
+        left=Left(turned=part),
         model_error=MODEL_ERROR,
         minutes=follower.minutes,
         case=run.case,
     )
+
+
+def _longer(run: Run) -> float:
+    """Return how much longer the work is than was thought, in the case that a run follows; mm."""
+    named = {e.measure for e in run.items if isinstance(e, ZeroByMeasure) and e.axis == "z"}
+    found = dict(run.found)
+    measures = [e for e in run.items if isinstance(e, Measure) and e.name in named]
+    return sum(found.get(each.name, each.expected) - each.expected for each in measures)
 
 
 def from_its_face(part: BaseGeometry) -> BaseGeometry:
@@ -69,7 +95,12 @@ def from_its_face(part: BaseGeometry) -> BaseGeometry:
 
 
 def followed(
-    run: Run, job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib
+    run: Run,
+    job: TurnedJob,
+    setup: TurnedSetup,
+    machine: Machine,
+    crib: Crib,
+    comes: BaseGeometry,
 ) -> Follower:
     """Return the bar after a run, and all that was met on the way.
 
@@ -90,7 +121,8 @@ def followed(
         machine=machine,
         crib=crib,
         chuck=chuck,
-        bar=Bar.in_chuck(job, setup, chuck),
+        bar=Bar.in_chuck(comes, job, setup, chuck),
+        longer=_longer(run),
     )
     follower.follow()
     return follower
@@ -127,11 +159,11 @@ def _about_the_head(
 
 
 def _about_the_shape(
-    run: Run, job: TurnedJob, setup: TurnedSetup, part: BaseGeometry
+    run: Run, job: TurnedJob, setup: TurnedSetup, part: BaseGeometry, comes: BaseGeometry
 ) -> Iterator[Finding]:
     """Yield where metal is missing that has to be there, and where some is left over."""
-    missing = least_metal(job, setup).intersection(_looked_at(job, setup)).difference(part)
-    left = part.difference(most_metal(job, setup))
+    missing = least_metal(job, setup, comes).intersection(_looked_at(job, setup)).difference(part)
+    left = part.difference(most_metal(job, setup, comes))
     for code, what, remedy, off in (
         ("gouge", "metal is cut away that belongs to the part", "keep off it", missing),
         ("left", "metal is left that does not belong to the part", "cut it too", left),

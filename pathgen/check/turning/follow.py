@@ -60,6 +60,7 @@ class Follower:
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
+    longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -151,7 +152,8 @@ class Follower:
             )
 
     def _zero(self, item: Zero) -> Iterator[Finding]:
-        place = item.touches[-1].at
+        touch = item.touches[-1]
+        place = touch.at + (self.longer if item.axis == "z" and touch.found_as else 0.0)
         self._keep_zero(item.axis, item.uncertainty)
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
@@ -264,6 +266,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
+        yield from self._travel()
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):

@@ -6,15 +6,17 @@ import math
 from dataclasses import dataclass, field
 
 import shapely
+from shapely.affinity import scale, translate
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.left import Left
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.shop.lathes import Chuck
 
 OPEN = 0.02  # mm by which a tool may lie in metal in a rapid: it leaves what it has just cut
 GRAIN = 1e-6  # mm: finer than that there is nothing
-PART = 0.5  # mm behind the face, where the part surely has metal
+PART = 0.5  # mm behind a face, where there surely is metal
 
 
 @dataclass(slots=True)
@@ -26,16 +28,13 @@ class Bar:
     apart: list[BaseGeometry] = field(default_factory=list)
 
     @classmethod
-    def in_chuck(cls, job: TurnedJob, setup: TurnedSetup, chuck: Chuck) -> Bar:
+    def in_chuck(cls, comes: BaseGeometry, job: TurnedJob, setup: TurnedSetup, chuck: Chuck) -> Bar:
         """Return the bar as it comes, held."""
-        radius = job.blank.diameter / 2
-        right, jaws = setup.facing, setup.jaws_at
+        radius, jaws = job.held(setup) / 2, setup.jaws_at
         behind = jaws - chuck.jaw_length
         held = [box(behind, radius, jaws, radius + chuck.jaw_depth)]
         held.append(box(behind - job.blank.length, 0.0, behind, chuck.body / 2))
-        return cls(
-            metal=box(right - job.blank.length, 0.0, right, radius), jaws=shapely.union_all(held)
-        )
+        return cls(metal=comes, jaws=shapely.union_all(held))
 
     def cut(self, sweep: BaseGeometry) -> tuple[Polygon, ...]:
         """Take what a tool sweeps out of the metal; return the pieces of it, if any."""
@@ -56,6 +55,25 @@ class Bar:
     def part(self) -> BaseGeometry:
         """Return the piece that the part is: that with the right end, when the bar is parted."""
         return max(pieces(self.metal), key=lambda piece: piece.bounds[2], default=Polygon())
+
+
+def as_it_comes(
+    job: TurnedJob, setup: TurnedSetup, left: Left | None, longer: float = 0.0
+) -> BaseGeometry:
+    """Return the metal that a setup begins with, in its frame: a bar, or a part turned round.
+
+    That may be longer than the setup before left it, its end to the right further out; mm.
+    """
+    right = setup.facing
+    if setup.round is None:
+        return box(right - job.blank.length, 0.0, right, job.blank.diameter / 2)
+    assert left is not None, "a part is turned round after the setup that turned its other end"
+    assert left.turned is not None, "which was a setup of turned work"
+    about = scale(left.turned, xfact=-1.0, yfact=1.0, origin=(0.0, 0.0))
+    about = translate(about, xoff=right - about.bounds[2])
+    more = box(right - PART, 0.0, right + longer, job.blank.diameter / 2)
+    beyond = box(right + longer, 0.0, right + job.blank.length, job.blank.diameter)
+    return about.union(more).difference(beyond)
 
 
 def _depth(metal: BaseGeometry, sweep: BaseGeometry) -> float:

@@ -26,6 +26,7 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
         return
     parted = next((each for each in setup.features if isinstance(each, Parted)), None)
     left = -1e9 if parted is None else -parted.length.low
+    yield from _of_round(setup, measured)
     for feature in setup.features:
         match feature:
             case Screwed():
@@ -48,7 +49,7 @@ def _of_turned(
     """Yield each diameter, and where its shoulder is; behind ``left`` there is no part."""
     job, setup = wanted
     right = 0.0
-    radii = [step.diameter.middle / 2 for step in turned.steps] + [job.blank.diameter / 2]
+    radii = [step.diameter.middle / 2 for step in turned.steps] + [behind(job, setup) / 2]
     for index, step in enumerate(turned.steps):
         name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
@@ -70,6 +71,21 @@ def _of_turned(
             doubt = 2 * measured.setting[1]
             yield finished_size(name, "length", step.to, (-found[0], -found[1]), doubt)
         right = -step.to.high
+
+
+def behind(job: TurnedJob, setup: TurnedSetup) -> float:
+    """Return the diameter of what stands behind all that is turned in a setup, mm."""
+    return job.blank.diameter if setup.round is None else setup.round.behind
+
+
+def _of_round(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the overall length of a part that was turned round."""
+    if setup.round is None:
+        return
+    low, _, high, _ = measured.part.bounds
+    name = f"{setup.name}, overall"
+    doubt = measured.open("turning", "z")
+    yield finished_size(name, "length", setup.round.length, (high - low, high - low), doubt)
 
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:

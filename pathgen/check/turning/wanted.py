@@ -16,20 +16,20 @@ ROUND = 64  # chords in a quarter of a corner that may stay
 BEHIND = 1000.0  # mm to the left that the bar may go on: longer than any that stands out
 
 
-def least_metal(job: TurnedJob, setup: TurnedSetup) -> BaseGeometry:
+def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseGeometry:
     """Return the metal that has to be there, with every size at its smallest part."""
     parts = []
     for turned in (each for each in setup.features if isinstance(each, Turned)):
         places = [0.0, *(-step.to.high for step in turned.steps)]
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             parts.append(box(left, 0.0, right, step.diameter.low / 2))
-    metal = shapely.union_all([*parts, _bar(job, setup, nearest=False)])
+    metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
     metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
     cut_off = _cut_off(setup, longest=False)
     return metal if cut_off is None else metal.intersection(cut_off)
 
 
-def most_metal(job: TurnedJob, setup: TurnedSetup) -> BaseGeometry:
+def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseGeometry:
     """Return the metal that may be there, with every size at its largest part, and its corners."""
     parts = []
     for turned in (each for each in setup.features if isinstance(each, Turned)):
@@ -37,18 +37,19 @@ def most_metal(job: TurnedJob, setup: TurnedSetup) -> BaseGeometry:
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             radius = step.diameter.high / 2
             parts += [box(left, 0.0, right, radius), _corner(left, radius, turned.corner)]
-    metal = shapely.union_all([*parts, _bar(job, setup, nearest=True)])
+    metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=True)])
     metal = metal.difference(has_to_be_hollow(setup)).difference(taken_off(setup, most=False))
     cut_off = _cut_off(setup, longest=True)
     return metal if cut_off is None else metal.intersection(cut_off)
 
 
-def _bar(job: TurnedJob, setup: TurnedSetup, *, nearest: bool) -> BaseGeometry:
+def _bar(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry, *, nearest: bool) -> BaseGeometry:
     """Return the bar behind the last shoulder, which is left as it comes."""
     steps = [e.steps[-1] for e in setup.features if isinstance(e, Turned)]
     ends = [-(step.to.low if nearest else step.to.high) for step in steps]
     end = min(ends, default=0.0)
-    return box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
+    bar = box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
+    return bar if setup.round is None else comes.intersection(bar)
 
 
 def _corner(z: float, x: float, radius: float) -> BaseGeometry:

@@ -23,10 +23,10 @@ from pathgen.plan.turning.outside import (
     SKIMMED,
     SPRING,
     START,
+    TOUCHED,
     across,
     along,
 )
-from pathgen.plan.turning.setting import TOUCHED
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.turned import RoundBlank, Turned, TurnedStep
-from pathgen.moves.actions import Measure, Spindle, WorkBy, ZeroByMeasure
+from pathgen.moves.actions import Measure, Spindle, Touch, WorkBy, Zero, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
@@ -27,6 +27,8 @@ LEAST_SKIMMED = 2.5  # mm, for the edge of its anvils
 OFF = 0.4  # mm by which the bar may be thicker or thinner than it was measured, and still be it
 SPRING = 0.1  # mm of diameter that a measured size may be off what the dial says
 LITTLE_ROOM = 0.15  # mm: with less to either side a diameter is measured before its last cuts
+TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
+ALONG = 0.02  # mm that measuring a length by a vernier leaves open; common practice, no source
 MEASURED = 0.005  # mm on the radius that measuring leaves open
 
 
@@ -59,6 +61,22 @@ def knife_tool(bench: TurningBench, turned: Turned) -> TurningTool:
     return max(reaching, key=lambda tool: tool.nose_radius)
 
 
+def facing_tool(bench: TurningBench) -> TurningTool:
+    """Return the tool that faces an end of which nothing is turned outside: the roundest.
+
+    Raises:
+        Refusal: the crib has none.
+    """
+    fitting = [tool for tool in bench.tools if tool.squares_shoulders]
+    if not fitting:
+        raise Refusal(
+            bench.setup.where,
+            "face an end",
+            "put a [[turning_tool]] with approach_deg above 90 into the crib",
+        )
+    return max(fitting, key=lambda tool: tool.nose_radius)
+
+
 def across(x: float, what: str = "", *, makes_size: bool = False) -> Rapid:
     """Return the way across the axis to an x, in the air."""
     return Rapid(x, 0.0, NAN, How(makes="size" if makes_size else "air", what=what))
@@ -75,23 +93,12 @@ def plan_facing(bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     figures = _figures(bench, tool, "turning", diameter)
     depth = bench_depth(bench.job.blank.material, bench.machine.rigidity)
     count = math.ceil(bench.setup.facing / depth - 1e-9)
-    beyond = -tool.nose_radius - OFF / 2  # should the bar be thicker than it was measured
     items: list[Item] = []
     for step in range(count - 1, -1, -1):
-        level = bench.setup.facing * step / count
         what = "the faced end" if step == 0 else "facing"
-        items += [
-            across(bench.clear, "out, clear of the work"),
-            along(level, what, makes_size=True),
-            Feed(
-                beyond,
-                0.0,
-                level,
-                figures.feed,
-                How(makes="stop", what="in past the middle by the tool's nose"),
-            ),
-            along(level + CLEAR, "off the face"),
-        ]
+        items += _faced(bench, figures, tool, bench.setup.facing * step / count, what)
+    if bench.setup.round is not None:
+        items = _facing_round(bench, figures, bench.setup.round.length.middle, tool)
     return TurnedOperation(
         purpose="face",
         feature="right end",
@@ -103,6 +110,77 @@ def plan_facing(bench: TurningBench, tool: TurningTool) -> TurnedOperation:
         touched=diameter,
         faced=False,
     )
+
+
+def _facing_round(
+    bench: TurningBench, figures: TurningFigures, length: float, tool: TurningTool
+) -> list[Item]:
+    """Return the facing of the second end: a cut, the overall length measured, then down to it."""
+    depth = bench_depth(bench.job.blank.material, bench.machine.rigidity)
+    surplus = max(bench.setup.facing - depth, OFF + LITTLE_ROOM)
+    count = math.ceil((surplus + OFF) / depth - 1e-9)
+    measuring = Measure(
+        name="L1",
+        what="overall length: the part taken out, and held again as before, true, once measured",
+        expected=length + surplus,
+        low=length + surplus - OFF,
+        high=length + surplus + OFF,
+        found_by="touch",
+        advice="the part is not as long as was thought: put the blank's length in the job right",
+    )
+    items = list(_faced(bench, figures, tool, surplus, "facing, to be measured"))
+    items = [
+        *items,
+        across(bench.clear, "out, clear of the work"),
+        Spindle(rpm=0.0),
+        measuring,
+        Spindle(rpm=figures.rpm),
+        across(bench.job.blank.diameter / 4, "in, between the middle and the rim"),
+        end_touched(tool.name, figures.rpm, surplus, "what is left to be faced", "L1"),
+        ZeroByMeasure(axis="z", measure="L1", less=length, uncertainty=ALONG),
+        along(surplus + CLEAR, "off the end"),
+    ]
+    for step in range(count - 1, -1, -1):
+        what = "the faced end" if step == 0 else "facing"
+        items += _faced(bench, figures, tool, (surplus + OFF) * step / count, what)
+    return items
+
+
+def end_touched(tool: str, rpm: float, at: float, label: str, found_as: str = "") -> Zero:
+    """Return the touch on the right end, its place known to be z 0 or off it; mm, rev/min.
+
+    Args:
+        tool: that touches.
+        rpm: of the work.
+        at: where the end is.
+        label: what the end is then.
+        found_as: the Measure that tells where it really is.
+    """
+    touch = Touch(
+        face="right end",
+        towards=-1,
+        tool=tool,
+        radius=0.0,
+        paper=0.0,
+        at=at,
+        terms=(Term(f"right end: {label}", at),),
+        rpm=rpm,
+        found_as=found_as,
+    )
+    left = 0.0 if at else TOUCHED
+    return Zero(axis="z", touches=(touch,), uncertainty=left, why="z 0 is the faced end")
+
+
+def _faced(
+    bench: TurningBench, figures: TurningFigures, tool: TurningTool, level: float, what: str
+) -> Iterator[Item]:
+    """Yield one cut across the end at a level."""
+    beyond = -tool.nose_radius - OFF / 2  # should the bar be thicker than it was measured
+    yield across(bench.clear, "out, clear of the work")
+    yield along(level, what, makes_size=True)
+    in_past = How(makes="stop", what="in past the middle by the tool's nose")
+    yield Feed(beyond, 0.0, level, figures.feed, in_past)
+    yield along(level + CLEAR, "off the face")
 
 
 def plan_turned(turned: Turned, bench: TurningBench) -> Iterator[TurnedOperation]:

@@ -17,7 +17,7 @@ from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.edges import plan_edge
-from pathgen.plan.turning.outside import knife_tool, plan_facing, plan_turned
+from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
@@ -129,15 +129,16 @@ def _with_parting(bench: TurningBench) -> TurningBench:
 def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
-    if not turned:
+    if not turned and bench.setup.round is None:
         raise Refusal(
             bench.setup.where,
             "part off a bar of which nothing is turned",
             "give a feature of kind turned",
         )
-    yield plan_facing(bench, knife_tool(bench, turned[0]))
+    yield plan_facing(bench, knife_tool(bench, turned[0]) if turned else facing_tool(bench))
     for feature in bench.setup.features:
-        yield from _of_feature(feature, (bench, machine), turned[-1].steps[-1].diameter.middle)
+        largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
+        yield from _of_feature(feature, (bench, machine), largest)
 
 
 def _of_feature(

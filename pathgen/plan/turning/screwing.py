@@ -322,9 +322,10 @@ def _items(cutting: _Cutting, gear: _Gear, figures: TurningFigures, name: str) -
         yield from passes.one(cutting.outside - each, how)
     if name:
         yield from (Spindle(rpm=0.0), _measure(cutting, name), Spindle(rpm=figures.rpm))
-    for number in [*range(1, CUTS_TO_SIZE + 1), *[CUTS_TO_SIZE] * SPRING_PASSES]:
+    for count in range(1, CUTS_TO_SIZE + SPRING_PASSES + 1):
+        number = min(count, CUTS_TO_SIZE)
         x = cutting.tip + LEFT * (CUTS_TO_SIZE - number) / CUTS_TO_SIZE
-        yield from passes.one(x, _finishing(cutting, name, number))
+        yield from passes.one(x, _finishing(cutting, name, count))
     if gear.nuts == "closed":
         yield HalfNuts(closed=False)
 
@@ -392,14 +393,14 @@ def _measure(cutting: _Cutting, name: str) -> Measure:
     )
 
 
-def _finishing(cutting: _Cutting, name: str, number: int) -> How:
+def _finishing(cutting: _Cutting, name: str, count: int) -> How:
     """Return how one of the passes to size is set: by its share of what was found."""
+    number = min(count, CUTS_TO_SIZE)
     left = LEFT * (CUTS_TO_SIZE - number) / CUTS_TO_SIZE
     terms = [Term("the tip at the depth of the thread", cutting.tip)]
     if left:
         terms.append(Term("left for the passes after this", left))
     rules = (Rule(axis="x", measure=name, factor=-number / (2 * CUTS_TO_SIZE)),) if name else ()
-    last = number == CUTS_TO_SIZE
-    cut = f"cut {number} of {CUTS_TO_SIZE} to size"
-    what = f"{cut}; once more takes out the spring" if last else cut
+    spring = "at the same setting once more: it takes out the spring"
+    what = spring if count > CUTS_TO_SIZE else f"cut {number} of {CUTS_TO_SIZE} to size"
     return How(makes="size", what=what, sums=(("x", tuple(terms)),), rules=rules)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
@@ -16,18 +17,18 @@ from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
-from pathgen.plan.turning.outside import across, along
+from pathgen.plan.turning.outside import TOUCHED, across, along, end_touched
 from pathgen.reckon.screw_cutting import flank_beside
-from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
 
 IN_CORNER = 0.1  # mm under the outside, where a threading tool touches the end
 BY_POINT = 0.3  # mm that touching with it leaves open along the axis; common practice, no source
-TOUCHED = 0.02  # mm that touching turning work leaves open; common practice, no source
 RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
 LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
+FOUR = 4  # jaws of a chuck that is set by an indicator
+RUNS_TRUE = 0.02  # mm, in all, of work that is set by an indicator; common practice, no source
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 STARTING = (
     "Take the chuck key out before letting go of it, and turn the spindle by hand once round: "
@@ -52,8 +53,10 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     if not machine.manual:
         return ()
     ends = [end for each in setup.features if (end := _end(each)) is not None]
-    span = -min(ends) + RUN_UP + setup.facing
+    span = -min(ends, default=0.0) + RUN_UP + setup.facing
     lengths = [size for each in setup.features for size in _lengths(each)]
+    if setup.round is not None:
+        lengths.append(setup.round.length)
     half = min((size.high - size.low) / 2 for size in lengths) * SHARE
     lengthwise = [
         slide
@@ -132,7 +135,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
 
 def guard_overhang(bench: TurningBench) -> None:
     """Refuse work that stands out too far without a centre."""
-    most = OVERHANG * bench.job.blank.diameter
+    most = OVERHANG * bench.job.held(bench.setup)
     if bench.setup.hold.stick_out > most:
         raise Refusal(
             bench.setup.where.at("hold"),
@@ -144,7 +147,7 @@ def guard_overhang(bench: TurningBench) -> None:
 
 def guard_chuck(bench: TurningBench) -> None:
     """Refuse a bar that the chuck does not hold, or that the lathe does not swing."""
-    diameter, chuck = bench.job.blank.diameter, bench.chuck
+    diameter, chuck = bench.job.held(bench.setup), bench.chuck
     assert bench.machine.lathe is not None
     if not chuck.least <= diameter <= chuck.most:
         raise Refusal(
@@ -168,18 +171,43 @@ def before_items(bench: TurningBench) -> tuple[Item, ...]:
     told = [cautions.INSTRUCTION, cautions.DRESS, STARTING, SWARF]
     told.append(LOCKED if bench.manual else cautions.PROGRAM)
     blank, hold = bench.job.blank, bench.setup.hold
+    what = (
+        f"Blank: {blank.material} bar, {bench.say(blank.diameter)} across and"
+        f" {bench.say(blank.length)} long as measured."
+    )
+    held: tuple[str, ...] = (f"Hold it in the {hold.chuck} chuck, running true.",)
+    if bench.setup.round is not None:
+        what = f"The part as it came from the setup before, about {bench.say(blank.length)} long."
+        held = _held_round(bench)
     lines = [
-        (
-            f"Blank: {blank.material} bar, {bench.say(blank.diameter)} across and"
-            f" {bench.say(blank.length)} long as measured."
-        ),
-        *(hold.lines or (f"Hold it in the {hold.chuck} chuck, running true.",)),
+        what,
+        *(hold.lines or held),
         f"Let {bench.say(hold.stick_out)} stand out of the jaws.",
         *(_slide_lines(bench) if bench.manual else ()),
     ]
     return (
         *(Note(text=text, caution=True) for text in told),
         Clamp(lines=tuple(lines)),
+    )
+
+
+def _held_round(bench: TurningBench) -> tuple[str, ...]:
+    """Return how a part is held that was turned round."""
+    packing = "Soft packing of even thickness, copper or aluminium, between the jaws and the work."
+    true = (
+        "Turn it by hand against an indicator on a finished diameter: what is turned now lies off"
+        " the axis of what was turned before by half of what the needle goes from end to end."
+    )
+    if bench.chuck.jaws == FOUR:
+        true = (
+            "Set the four jaws by an indicator on a finished diameter, opposite jaws in turn, until"
+            f" the needle goes {bench.say(RUNS_TRUE)} or less in a turn of the work."
+        )
+    hold = f"Turn it round; hold it in the {bench.chuck.name} chuck on"
+    return (
+        f"{hold} the diameter of {bench.say(bench.job.held(bench.setup))}.",
+        packing,
+        true,
     )
 
 
@@ -196,23 +224,22 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     """Yield how a tool that was just fitted finds its zeros: touched outside, then on the end."""
     rpm = operation.figures.rpm
     yield _touched(operation, bench, rpm)
+    if isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading":
+        yield from _by_its_point(operation.tool, operation, bench)
+        return
     crowned = operation.faced and any(
         isinstance(each, TurnedEdge) and isinstance(each.shape, Crown)
         for each in bench.setup.features
     )
-    pointed = _pointed(operation)
     if bench.manual and crowned:
         yield across(0.0, "in to the middle, where the crown has left the faced end")
-    elif bench.manual and not pointed:
+    elif bench.manual:
         yield across(operation.touched / 4, "in, between the middle and the rim")
-    if pointed:
-        yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
-    at = _by_its_flank(operation.tool) if pointed else 0.0
-    at = at if operation.faced else bench.setup.facing
+    at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
-    label = "its corner, the point beside it" if pointed else label
-    yield _end_touched(operation, at, label)
+    found_as = "" if operation.faced or bench.setup.round is None else "L1"
+    yield end_touched(operation.tool.name, rpm, at, label, found_as)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
 
@@ -220,54 +247,30 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
     """Yield how another slide along the axis finds its zero, the tool being left as it is."""
     yield across(bench.outside / 2, "in, between the middle and the rim")
-    yield _end_touched(operation, 0.0, "the faced end")
+    yield end_touched(operation.tool.name, operation.figures.rpm, 0.0, "the faced end")
     yield along(CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
 
 
-def _pointed(operation: TurnedOperation) -> bool:
-    """Return whether the tool touches the end by the flank of its point."""
-    return isinstance(operation.tool, TurningTool) and operation.tool.kind == "threading"
-
-
-def _left_open(operation: TurnedOperation) -> float:
-    """Return what a touch on the end leaves open, mm: nothing where it is faced off anyhow."""
-    if _pointed(operation):
-        return BY_POINT
-    return TOUCHED if operation.faced else 0.0
-
-
-def _end_touched(operation: TurnedOperation, at: float, label: str) -> Zero:
-    """Return the touch on the right end."""
-    touch = Touch(
-        face="right end",
-        towards=-1,
-        tool=operation.tool.name,
-        radius=0.0,
-        paper=0.0,
-        at=at,
-        terms=(Term(f"right end: {label}", at),),
-        rpm=operation.figures.rpm,
-    )
-    return Zero(
-        axis="z",
-        touches=(touch,),
-        uncertainty=_left_open(operation),
-        why="z 0 is the faced end",
-    )
-
-
-def _by_its_flank(tool: TurningTool | AxialTool) -> float:
-    """Return how far a threading tool's place is off the end when it touches the corner, mm."""
-    assert isinstance(tool, TurningTool)
+def _by_its_point(
+    tool: TurningTool, operation: TurnedOperation, bench: TurningBench
+) -> Iterator[Item]:
+    """Yield how a threading tool is touched on the corner of the end: it has no square edge."""
     height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
-    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    at = flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
+    touch = end_touched(tool.name, operation.figures.rpm, at, "its corner, the point beside it")
+    yield replace(touch, uncertainty=BY_POINT if operation.faced else 0.0)
+    yield along(at + CLEAR, "off the end")
+    yield across(bench.clear, "out, clear of the work")
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
     """Return the touch on the outside."""
     bar = operation.touched == bench.job.blank.diameter
-    label = "outside, half of the bar's diameter" if bar else "outside, half of what was turned"
+    skimmed = any(isinstance(each, Turned) for each in bench.setup.features)
+    turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
+    label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
         face="outside",
         towards=-1,
@@ -277,7 +280,7 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
         at=operation.touched / 2,
         terms=(Term(label, operation.touched / 2),),
         rpm=rpm,
-        found_as="" if operation.faced else "M1",
+        found_as="" if operation.faced or not skimmed else "M1",
     )
     return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
 

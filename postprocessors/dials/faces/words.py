@@ -144,7 +144,7 @@ def _pecks(step: WindStep, dial: Dial, face: str) -> str:
 
 def ways_of_touching_turned(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch work that turns, going along an axis, in words."""
-    where = "near the work's right end, the other handle by eye"
+    where = "where the work has that diameter, the other handle by eye"
     if axis == "z":
         where = "the work's right end, at the x where the tool stands"
     if step.paper:

@@ -1,0 +1,129 @@
+"""A part turned round in the jaws: held, measured, faced to its length, turned from both ends."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pathgen.commands.proving import Proof, load, prove_file, prove_job, prove_text
+from pathgen.input.where import JobErrors, Refusal
+from pathgen.job.turned import TurnedJob
+from tests.read_jobs import the_shop
+
+PIN = Path(__file__).parents[1] / "jobs" / "lever-pin.toml"
+METRIC, INCH = "bench-lathe-metric", "bench-lathe-inch"
+
+
+@cache
+def pin(machine: str) -> tuple[Proof, ...]:
+    job, shop = load(PIN)
+    return tuple(prove_job(job, shop, machine, lambda _: None))
+
+
+def changed(folder: Path, *changes: tuple[str, str]) -> Path:
+    text = PIN.read_text(encoding="utf-8")
+    for before, after in changes:
+        assert before in text
+        text = text.replace(before, after, 1)
+    path = folder / "lever-pin.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def second(machine: str) -> dict[str, Any]:
+    raw: dict[str, Any] = json.loads(pin(machine)[1].text)
+    return raw
+
+
+@pytest.mark.parametrize("machine", [METRIC, INCH])
+def test_a_part_is_proved_from_both_ends(machine: str) -> None:
+    first, last = pin(machine)
+    assert first.report.ok
+    assert last.report.ok
+    sizes = {f"{size.feature}: {size.quantity}": size for size in last.report.sizes}
+    overall = sizes["long end, overall: length"]
+    assert (overall.least, overall.most) == pytest.approx((80.0, 80.0), abs=0.03)
+
+
+def test_what_the_jaws_close_on_follows_from_the_first_end() -> None:
+    # 84 long less 1 faced off is 83; 50 stand out, so the jaws' front is 33 from the first end:
+    # on the seat, 14 across from 20 to 34. Faced from 83 to 80, turned 40 on, what is left from
+    # 34 to 40 is the bar.
+    job, _ = load(PIN)
+    assert isinstance(job, TurnedJob)
+    setup = job.setups[1]
+    assert setup.round is not None
+    assert (setup.round.held, setup.round.behind, setup.facing) == pytest.approx((14, 18, 3))
+    assert setup.round.comes.length == pytest.approx(83)
+    lands = [number for land in job.at(setup).comes(setup) for number in land]
+    assert lands == pytest.approx([-80, -60, 9.965 / 2, -60, -46, 7, -46, 3, 9])
+
+
+def test_the_zero_along_follows_the_length_that_is_found() -> None:
+    # A division is 0.01 mm, figures rise towards the chuck: 0.1 mm longer is 10 divisions less.
+    steps = second(METRIC)["steps"]
+    (by_length,) = [s for s in steps if s.get("rule", {}).get("measure") == "L1"]
+    assert by_length["rule"]["per_mm"] == pytest.approx(-2 * 100)
+    (measured,) = [s for s in steps if s.get("name") == "L1"]
+    assert measured["expected"] == pytest.approx(80 + 2.4)
+
+
+def wrong_length(raw: dict[str, Any]) -> None:
+    (by_length,) = [s for s in raw["steps"] if s.get("rule", {}).get("measure") == "L1"]
+    by_length["rule"]["factor"] /= 2
+    by_length["rule"]["per_mm"] /= 2  # as if it were a diameter
+
+
+def deeper_last_cut(raw: dict[str, Any]) -> None:
+    last = [s for s in raw["steps"] if s.get("what") == "to the shoulder"][-1]
+    last["reading"] += 150  # three quarters of a millimetre
+    last["dial"] = (last["dial"] + 150) % 300
+
+
+@pytest.mark.parametrize(
+    ("edit", "code"), [(wrong_length, "size"), (deeper_last_cut, "miscounted")]
+)
+def test_a_slip_in_the_second_setup_is_found(
+    edit: Callable[[dict[str, Any]], None], code: str
+) -> None:
+    raw = second(METRIC)
+    edit(raw)
+    proof = prove_text(pin(METRIC)[1].place, json.dumps(raw), "edited.json", lambda _: None)
+    assert code in {each.code for each in proof.report.findings}
+
+
+def test_the_second_sheet_is_checked_alone_by_what_the_first_leaves(tmp_path: Path) -> None:
+    made = tmp_path / "long-end.bench-lathe-metric.json"
+    made.write_text(pin(METRIC)[1].text, encoding="utf-8")
+    job, shop = load(PIN)
+    proof = prove_file(((job, shop),), made, None, lambda _: None)
+    assert proof.report.ok
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        (("stick_out = 50", "stick_out = 58"), "the jaws close on 5 mm of 14 mm"),
+        (("length = 80 ", "length = 82.6 "), "leave 0.7 mm or more to be faced off"),
+        (("turned_round = true", "facing = 1"), "say turned_round = true"),
+        (("to = 40", "to = 47"), "no shoulder between them"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(
+    tmp_path: Path, change: tuple[str, str], message: str
+) -> None:
+    narrow = (("diameter = 12, diameter_limits = [11.93, 12]", "diameter = 13.6"),)
+    more = narrow if "shoulder" in message else ()
+    with pytest.raises(JobErrors, match=message):
+        load(changed(tmp_path, change, *more))
+
+
+def test_a_control_does_not_turn_a_part_round() -> None:
+    job, _ = load(PIN)
+    with pytest.raises(Refusal, match="set z by a measured length"):
+        list(prove_job(job, the_shop(), "converted-lathe", lambda _: None))
