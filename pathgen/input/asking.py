@@ -19,7 +19,7 @@ noted. Three habits of readers make that work:
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 from typing import TypeAlias, TypeVar
@@ -239,16 +239,21 @@ def watch(read: Callable[[Table], object], at: Keys = ()) -> tuple[Seen, ...]:
         at: the path of its table; empty for the root.
     """
     readings: list[Seen] = []
+    chosen: Counter[tuple[Keys, str, str]] = Counter()
 
     def run(there: Callable[[Keys], bool]) -> None:
         number = len(readings)
         table = Asking(Answers(there, Random(f"values {number}"), faulty=number % 2 == 0), at)
         read(table)
         readings.append(table.seen)
+        chosen.update(_chosen(table.seen))
+
+    def rarest() -> int:
+        return min(chosen.values(), default=OFTEN)
 
     run(lambda _: True)
     run(lambda _: False)
-    while len(readings) < BATCH or (_rarest(readings) < OFTEN and len(readings) < MOST):
+    while len(readings) < BATCH or (rarest() < OFTEN and len(readings) < MOST):
         for _ in range(BATCH):
             run(_at_random(len(readings)))
     done: dict[Keys, None] = {}
@@ -260,16 +265,11 @@ def watch(read: Callable[[Table], object], at: Keys = ()) -> tuple[Seen, ...]:
     return tuple(readings)
 
 
-def _rarest(readings: Iterable[Seen]) -> int:
-    """Return how often that word was chosen, in tables that lack nothing, which was so least."""
-    chosen = Counter(
-        (each.at, *choice)
-        for reading in readings
-        for each in _all_tables(reading)
-        if not each.lacking
-        for choice in each.chosen.items()
-    )
-    return min(chosen.values(), default=OFTEN)
+def _chosen(seen: Seen) -> Iterator[tuple[Keys, str, str]]:
+    """Yield the words that were chosen, in tables that lack nothing: where, of which key."""
+    for each in _all_tables(seen):
+        if not each.lacking:
+            yield from ((each.at, key, word) for key, word in each.chosen.items())
 
 
 def _all_tables(seen: Seen) -> Iterator[Seen]:

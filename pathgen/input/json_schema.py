@@ -7,9 +7,11 @@ weighs the values against each other.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import reduce
 from itertools import combinations, cycle
+from operator import and_
 from typing import TypeAlias
 
 from pathgen.input.asking import Keys, Kinds, Seen, watch
@@ -169,7 +171,7 @@ def _annotations(key: str, seen: Sequence[Seen], schema: Schema, style: Style) -
     defaults = [each.defaults.get(key) for each in seen if key in each.there]
     shapes = [shape for each in seen for shape in each.shapes.get(key, ())]
     known = defaults[0] is not None and not _invented(defaults[0])
-    if known and all(each == defaults[0] for each in defaults) and key not in _required(seen):
+    if known and all(each == defaults[0] for each in defaults) and not _always(key, seen):
         found["default"] = plain(defaults[0], is_length=isinstance(shapes[0], Measure))
     if remark.examples and not {"enum", "properties"} & schema.keys():
         found["examples"] = list(remark.examples)
@@ -193,62 +195,87 @@ def _invented(default: object) -> bool:
 # ---------------------------------------------------------------- which keys have to be there
 
 
+class _Sound:
+    """Which keys were there in the readings that missed nothing: a number each, a bit a key.
+
+    Many questions are asked of thousands of readings, so they are asked of numbers.
+    """
+
+    def __init__(self, seen: Iterable[Seen]) -> None:
+        sound = [each.there for each in seen if not each.lacking]
+        names = dict.fromkeys(key for there in sound for key in there)
+        self.bits = {key: 1 << place for place, key in enumerate(sorted(names))}
+        self.rows = [sum(self.bits[key] for key, there in each.items() if there) for each in sound]
+
+    def required(self, *, there: str | None = None, absent: Iterable[str] = ()) -> list[str]:
+        """Return the keys that were there in all of some readings, by the alphabet.
+
+        Args:
+            there: a key that was there in them; any readings where there is none.
+            absent: keys that were not there in them.
+        """
+        with_bit = self.bits.get(there, 0) if there is not None else 0
+        if there is not None and not with_bit:
+            return []
+        without = sum(self.bits.get(key, 0) for key in absent)
+        rows = [row for row in self.rows if row & with_bit == with_bit and not row & without]
+        if len(rows) < ENOUGH:
+            return []
+        always = reduce(and_, rows)
+        return [key for key, bit in self.bits.items() if always & bit]
+
+
+def _always(key: str, seen: Iterable[Seen]) -> bool:
+    """Return whether a key was there whenever nothing was missed."""
+    sound = [each.there.get(key, False) for each in seen if not each.lacking]
+    return len(sound) >= ENOUGH and all(sound)
+
+
 def _required(seen: Iterable[Seen]) -> list[str]:
     """Return the keys that were there whenever nothing was missed, by the alphabet."""
-    sound = [each for each in seen if not each.lacking]
-    if len(sound) < ENOUGH:
-        return []
-    return sorted(
-        key for key in sound[0].there if all(each.there.get(key, False) for each in sound)
-    )
+    return _Sound(seen).required()
 
 
-def _more_required(seen: Iterable[Seen], known: Iterable[str]) -> list[str]:
-    """Return the keys that have to be there besides the known ones."""
-    return [key for key in _required(seen) if key not in known]
+def _without(keys: Iterable[str], known: Collection[str]) -> list[str]:
+    """Return keys less the known ones."""
+    return [key for key in keys if key not in known]
 
 
 def _rules(keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]) -> list[Schema]:
     """Return rules for keys that have to be there, or not, where others are."""
-    return [*_dependent(keys, seen, required), *_alternatives(keys, seen, required)]
+    sound = _Sound(seen)
+    return [*_dependent(keys, sound, required), *_alternatives(keys, sound, required)]
 
 
-def _dependent(
-    keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]
-) -> Iterator[Schema]:
+def _dependent(keys: Sequence[str], sound: _Sound, required: Sequence[str]) -> Iterator[Schema]:
     """Yield which keys have to be there once some other one is."""
     for key in keys:
-        with_key = [each for each in seen if each.there.get(key, False)]
-        more = _more_required(with_key, (*required, key))
+        more = _without(sound.required(there=key), (*required, key))
         if more:
             yield {"dependentRequired": {key: more}}
 
 
-def _alternatives(
-    keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]
-) -> list[Schema]:
+def _alternatives(keys: Sequence[str], sound: _Sound, required: Sequence[str]) -> list[Schema]:
     """Return rules for keys of which one or others have to be there."""
     rules: list[tuple[str, list[str]]] = []
     for key in keys:
-        without = [each for each in seen if not each.there.get(key, False)]
-        more = _more_required(without, required)
+        more = _without(sound.required(absent=[key]), required)
         told = any([one] == more and key in others for one, others in rules)
         if more and not told:
             rules.append((key, more))
     ways = [[[key], more] for key, more in rules]
     told_of = {each for way in ways for side in way for each in side}
-    ways += _threefold([key for key in keys if key not in told_of], seen, required)
+    ways += _threefold([key for key in keys if key not in told_of], sound, required)
     return [{"anyOf": [{"required": side} for side in way]} for way in ways]
 
 
 def _threefold(
-    keys: Sequence[str], seen: Sequence[Seen], required: Sequence[str]
+    keys: Sequence[str], sound: _Sound, required: Sequence[str]
 ) -> Iterator[list[list[str]]]:
     """Yield three alternatives each: where neither of two keys is there, others have to be."""
     told: set[str] = set()
     for pair in combinations(keys, 2):
-        without = [each for each in seen if not any(each.there.get(key, False) for key in pair)]
-        more = _more_required(without, required)
+        more = _without(sound.required(absent=pair), required)
         if more and not told.intersection((*pair, *more)):
             told.update((*pair, *more))
             yield [[pair[0]], [pair[1]], more]
@@ -277,7 +304,7 @@ def _choices(
     for key in among:
         for word in sorted({each.chosen[key] for each in seen if key in each.chosen}):
             chosen = [each for each in seen if each.chosen.get(key) == word]
-            more = _more_required(chosen, required)
+            more = _without(_required(chosen), required)
             if len(chosen) < ENOUGH:
                 continue
             found = _rules(keys, chosen, [*required, *more])
