@@ -538,7 +538,7 @@ def test_a_mill_whose_dials_cannot_be_set(tmp_path: Path) -> None:
     mill = shipped.read_text(encoding="utf-8").replace("bench-mill-metric", "old-mill")
     (tmp_path / "machines").mkdir()
     (tmp_path / "machines" / "old-mill.toml").write_text(
-        mill.replace("judged =", "resettable = false\njudged ="), encoding="utf-8"
+        mill.replace("divisions =", "resettable = false\ndivisions ="), encoding="utf-8"
     )
     bar = tmp_path / "bar.toml"
     job = FENCE_BAR.read_text(encoding="utf-8")

@@ -103,12 +103,13 @@ def test_the_quill_alone_drills_and_the_other_slides_are_locked() -> None:
     steps = sheet_of(made(BUSHED, METRIC))["steps"]
     by = [step for step in steps if step["kind"] == "work by"]
     assert [step["slides"] for step in by] == [
+        ["cross slide", "compound"],
         ["tailstock"],
         ["cross slide", "compound"],
         ["cross slide", "compound"],
     ]
-    assert [step.get("outwards", False) for step in by] == [False, True, False]
-    first, then = (steps.index(step) for step in by[:2])
+    assert [step.get("outwards", False) for step in by] == [False, False, True, False]
+    first, then = (steps.index(step) for step in by[1:3])
     assert steps[first + 1]["kind"] == "lock"
     assert steps[first + 1]["slides"] == ["cross slide", "compound"]
     wound = {step["slide"] for step in steps[first:then] if step["kind"] == "wind"}
@@ -273,11 +274,11 @@ def work_by(raw: dict[str, Any], index: int) -> dict[str, Any]:
 
 
 def quill_not_taken(raw: dict[str, Any]) -> None:
-    work_by(raw, 0)["slides"] = ["cross slide", "compound"]
+    work_by(raw, 1)["slides"] = ["cross slide", "compound"]
 
 
 def inwards(raw: dict[str, Any]) -> None:
-    del work_by(raw, 1)["outwards"]
+    del work_by(raw, 2)["outwards"]
 
 
 def drilled_a_turn_short(raw: dict[str, Any]) -> None:
@@ -318,9 +319,9 @@ def test_a_slip_in_a_sheet_is_found(edit: Callable[[dict[str, Any]], None], code
     assert code in {each.code for each in found_in(proof, json.dumps(raw))}
 
 
-def test_a_sheet_without_a_word_of_its_slides_is_not_followed() -> None:
-    run = made(BUSHED, METRIC).run
-    assert [item.outwards for item in run.items if isinstance(item, WorkBy)] == [False, True, False]
+def test_the_replay_takes_the_slides_that_the_sheet_says() -> None:
+    by = [item for item in made(BUSHED, METRIC).run.items if isinstance(item, WorkBy)]
+    assert [item.outwards for item in by] == [False, False, True, False]
 
 
 # ---------------------------------------------------------------------- refusals

@@ -13,6 +13,7 @@ import pytest
 from shapely.geometry import box
 
 from pathgen.check.turning.outline import outline, swept
+from pathgen.cli import run
 from pathgen.commands.proving import form_for, load, prove_job
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
@@ -365,3 +366,16 @@ def test_a_lathe_mills_nothing() -> None:
     job, shop = load(BUSH.parents[1] / "jobs" / "fence-bar.toml")
     with pytest.raises(InputError, match="is not a mill"):
         list(prove_job(job, shop, METRIC, lambda _: None))
+
+
+def test_a_program_of_a_lathe_is_checked_from_its_file(tmp_path: Path) -> None:
+    proof = bush(PROGRAM)
+    last = [line for line in proof.text.splitlines() if line.startswith("G1 Z-")][-1]
+    deeper = last.replace("Z-", "Z-1")  # ten millimetres or more too far to the chuck
+    slipped = deeper.join(proof.text.rsplit(last, 1))
+    for text, wanted in ((proof.text, 0), (slipped, 1)):
+        file = tmp_path / "bush.ngc"
+        file.write_text(text, encoding="utf-8")
+        with pytest.raises(SystemExit) as ended:
+            run(["check", str(BUSH), str(file), "--machine", PROGRAM])
+        assert ended.value.code == wanted

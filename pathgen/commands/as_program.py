@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -16,8 +17,10 @@ from postprocessors.page.program_cards import headings_in, program_cards
 if TYPE_CHECKING:
     from pathgen.commands.proving import Proof, Tell, Workplace
     from pathgen.moves.plan import Head, PlannedSetup, Run
+    from pathgen.shop.machines import Words
 
 SUFFIX = ".ngc"
+X_WORDS = re.compile(r"^\(x words: (radius|diameter)\)$", re.MULTILINE)
 
 
 def written(place: Workplace, plan: PlannedSetup) -> str:
@@ -44,7 +47,13 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
 
 
 def head_of(text: str, file: str) -> Head:
-    """Return what a program says of itself."""
+    """Return what a program says of itself; one of a lathe says what its x words are."""
+    words = X_WORDS.search(text)
+    if words is not None:
+        from postprocessors.gcode.turned_reader import read_turned_program  # noqa: PLC0415
+
+        x_words: Words = "diameter" if words[1] == "diameter" else "radius"
+        return read_turned_program(text, file=file, x_words=x_words).head
     return read_program(text, file=file).head
 
 

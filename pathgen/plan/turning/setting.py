@@ -18,6 +18,7 @@ from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
 from pathgen.plan.turning.outside import TOUCHED, across, along, end_touched
+from pathgen.plan.turning.parting import bored_at
 from pathgen.reckon.screw_cutting import flank_beside
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
@@ -234,7 +235,7 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     if bench.manual and crowned:
         yield across(0.0, "in to the middle, where the crown has left the faced end")
     elif bench.manual:
-        yield across(operation.touched / 4, "in, between the middle and the rim")
+        yield across(_on_the_end(operation, bench), "in, over the metal of the end")
     at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
@@ -242,6 +243,17 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     yield end_touched(operation.tool.name, rpm, at, label, found_as)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
+
+
+def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
+    """Return the x at which the right end is touched, mm: half-way between its hollow and its rim.
+
+    Of what is turned and bored at some time in the setup, so that it does whenever it is done.
+    """
+    if not operation.faced:
+        return operation.touched / 4
+    hollow = min(bored_at(bench, 0.0), bench.outside)
+    return (hollow + min(bench.outside, operation.touched / 2)) / 2
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
