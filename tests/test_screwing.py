@@ -21,6 +21,7 @@ from pathgen.shop.machines import Machine
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.headings import compare_headings
+from postprocessors.dials.thread_passes import compare_passes
 from tests.read_jobs import the_shop
 from tests.turned_screw import SCREW, codes_of, screw, screw_of
 
@@ -313,14 +314,20 @@ def faster(raw: Sheet) -> None:
     next(s for s in after if s["kind"] == "spindle")["rpm"] = 420
 
 
-def without_a_pass(raw: Sheet) -> None:
-    """Leave passes 2 to 6 out: the seventh takes what they should have."""
-    steps = raw["steps"]
-    starts = [i for i, s in enumerate(steps) if re.match(r"pass [27] of", s.get("what", ""))]
-    del steps[starts[0] : starts[1]]
+def without(raw: Sheet, first: str, after: str) -> None:
+    """Leave out the steps from the last one of these words up to the next of others."""
+    said = [step.get("what", "") for step in raw["steps"]]
+    start = max(index for index, what in enumerate(said) if what == first)
+    end = said.index(after, start)
+    del raw["steps"][start:end]
     renumber(raw)
     for each in raw["operations"]:
-        each["first"] -= starts[1] - starts[0] if each["first"] > starts[0] else 0
+        each["first"] -= end - start if each["first"] > start else 0
+
+
+def without_a_pass(raw: Sheet) -> None:
+    """Leave passes 2 to 6 out: the seventh takes what they should have."""
+    without(raw, "pass 2 of 19", "pass 7 of 19")
 
 
 def wheels_after_the_start(raw: Sheet) -> None:
@@ -367,6 +374,30 @@ def test_a_pass_that_starts_at_another_speed_than_its_heading_says_is_found() ->
     faster_in_a_pass(raw)
     (trouble,) = compare_headings(load_sheet(json.dumps(raw), "sheet"))
     assert "says 115 rev/min, the spindle runs at 420" in trouble.what
+
+
+@pytest.mark.parametrize("machine", [METRIC, INCH_DIALS])
+@pytest.mark.parametrize(
+    ("first", "after", "message"),
+    [
+        ("pass 6 of 19", "pass 7 of 19", "pass 7 of 19 comes, pass 6 is not there"),
+        ("pass 1 of 19", "pass 2 of 19", "pass 2 of 19 comes, pass 1 is not there"),
+        ("cut 2 of 3 to size", "cut 3 of 3 to size", "cut 3 of 3 comes, cut 2 is not there"),
+        (
+            "cut 3 of 3 to size",
+            "at the same setting once more: it takes out the spring",
+            "cut 2 of 3 is the last, cut 3 is not there",
+        ),
+    ],
+)
+def test_one_pass_left_out_of_a_sheet_is_found(
+    machine: str, first: str, after: str, message: str
+) -> None:
+    raw = json.loads(screw(machine).text)
+    assert compare_passes(load_sheet(json.dumps(raw), "sheet")) == ()
+    without(raw, first, after)
+    (trouble,) = compare_passes(load_sheet(json.dumps(raw), "sheet"))
+    assert message in trouble.what
 
 
 def test_words_of_a_sheet_may_be_changed() -> None:
