@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -14,12 +14,14 @@ import pytest
 from pathgen.commands.proving import load, prove_job
 from pathgen.input.where import InputError, Refusal
 from pathgen.job.screwed import Screwed
-from pathgen.moves.actions import ChangeWheels, HalfNuts
+from pathgen.moves.actions import ChangeWheels, HalfNuts, Measure, Spindle
 from pathgen.moves.moves import ThreadCut
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.text import write_text
+from postprocessors.dials.headings import compare_headings
+from postprocessors.dials.thread_passes import compare_passes
 from tests.read_jobs import the_shop
 from tests.turned_screw import SCREW, codes_of, screw, screw_of
 
@@ -36,6 +38,12 @@ def planned_on(machine: Machine) -> None:
 def items_of(machine: str) -> list[Any]:
     """Return all that the run on a lathe does."""
     return list(screw(machine).run.items)
+
+
+def items_of_plan(machine: str) -> Iterator[Any]:
+    """Yield all that the plan for a lathe has."""
+    for each in screw(machine).plan.passes:
+        yield from each.items
 
 
 def printed(machine: str) -> str:
@@ -76,6 +84,23 @@ def test_millimetres_on_an_inch_leadscrew_keep_the_half_nuts_closed() -> None:
     assert wheels.lead == pytest.approx(2.00025)
     assert [each.closed for each in items if isinstance(each, HalfNuts)] == [True, False]
     assert {each.nuts for each in items if isinstance(each, ThreadCut)} == {"closed", "reversed"}
+
+
+def test_where_half_nuts_stay_closed_the_passes_alone_turn_the_spindle() -> None:
+    for items in (list(items_of_plan(INCH_DIALS)), items_of(INCH_DIALS)):
+        shut = next(i for i, each in enumerate(items) if isinstance(each, HalfNuts))
+        opened = next(i for i in range(shut + 1, len(items)) if isinstance(items[i], HalfNuts))
+        speeds = [each.rpm for each in items[:shut] if isinstance(each, Spindle)]
+        assert speeds[-1] == 0.0
+        between = items[shut:opened]
+        assert any(isinstance(each, Measure) for each in between)
+        assert not any(isinstance(each, Spindle) for each in between)
+        cuts = [each for each in between if isinstance(each, ThreadCut)]
+        assert {each.rpm for each in cuts} == {115.0}
+    text = printed(INCH_DIALS)
+    assert "SPINDLE STOP [ ] 173 CLOSE the half-nuts" in text
+    assert "start the spindle forward, 115 rev/min, the half-nuts closed already" in text
+    assert "REVERSE the spindle, 115 rev/min, the tool drawn out" in text
 
 
 def test_a_lead_that_the_leadscrew_divides_is_caught_by_the_thread_dial() -> None:
@@ -203,6 +228,59 @@ def open_nuts(raw: Sheet) -> None:
     steps_of(raw, "half-nuts")[0]["closed"] = False
 
 
+def renumber(raw: Sheet) -> None:
+    for number, step in enumerate(raw["steps"], start=1):
+        step["number"] = number
+
+
+def insert(raw: Sheet, at: int, step: Sheet) -> None:
+    """Put a step in before that of an index."""
+    raw["steps"].insert(at, step)
+    for each in raw["operations"]:
+        each["first"] += each["first"] > at + 1
+    renumber(raw)
+
+
+def index_of(raw: Sheet, kind: str) -> int:
+    return next(i for i, step in enumerate(raw["steps"]) if step["kind"] == kind)
+
+
+def closed_while_it_turns(raw: Sheet) -> None:
+    stop = index_of(raw, "half-nuts") - 1
+    assert raw["steps"][stop] == {"kind": "spindle", "number": stop + 1, "rpm": 0.0}
+    raw["steps"][stop] = {"kind": "note", "number": stop + 1, "text": "go on"}
+
+
+def started_before_it_is_wound_in(raw: Sheet) -> None:
+    insert(raw, index_of(raw, "half-nuts") + 1, {"kind": "spindle", "number": 0, "rpm": 115})
+
+
+def started_after_the_wires(raw: Sheet) -> None:
+    wires = [i for i, s in enumerate(raw["steps"]) if "wires" in s.get("what", "")]
+    insert(raw, wires[-1] + 1, {"kind": "spindle", "number": 0, "rpm": 115})
+
+
+def never_started(raw: Sheet) -> None:
+    for step in steps_of(raw, "thread"):
+        step["rpm"] = 0
+
+
+def never_started_back(raw: Sheet) -> None:
+    for step in steps_of(raw, "thread"):
+        if step["nuts"] == "reversed":
+            step["rpm"] = 0
+
+
+def faster_in_a_pass(raw: Sheet) -> None:
+    for step in steps_of(raw, "thread"):
+        step["rpm"] = 420
+
+
+def a_speed_that_it_has_not(raw: Sheet) -> None:
+    for step in steps_of(raw, "thread"):
+        step["rpm"] = 116
+
+
 def by_the_dial(raw: Sheet) -> None:
     for step in steps_of(raw, "thread"):
         if step["nuts"] == "closed":
@@ -236,23 +314,27 @@ def faster(raw: Sheet) -> None:
     next(s for s in after if s["kind"] == "spindle")["rpm"] = 420
 
 
+def without(raw: Sheet, first: str, after: str) -> None:
+    """Leave out the steps from the last one of these words up to the next of others."""
+    said = [step.get("what", "") for step in raw["steps"]]
+    start = max(index for index, what in enumerate(said) if what == first)
+    end = said.index(after, start)
+    del raw["steps"][start:end]
+    renumber(raw)
+    for each in raw["operations"]:
+        each["first"] -= end - start if each["first"] > start else 0
+
+
 def without_a_pass(raw: Sheet) -> None:
     """Leave passes 2 to 6 out: the seventh takes what they should have."""
-    steps = raw["steps"]
-    starts = [i for i, s in enumerate(steps) if re.match(r"pass [27] of", s.get("what", ""))]
-    del steps[starts[0] : starts[1]]
-    for number, step in enumerate(steps, start=1):
-        step["number"] = number
-    for each in raw["operations"]:
-        each["first"] -= starts[1] - starts[0] if each["first"] > starts[0] else 0
+    without(raw, "pass 2 of 19", "pass 7 of 19")
 
 
 def wheels_after_the_start(raw: Sheet) -> None:
     steps = raw["steps"]
     at = next(i for i, s in enumerate(steps) if s["kind"] == "wheels")
     steps[at], steps[at + 2] = steps[at + 2], steps[at]
-    for number, step in enumerate(steps, start=1):
-        step["number"] = number
+    renumber(raw)
 
 
 @pytest.mark.parametrize(
@@ -264,6 +346,13 @@ def wheels_after_the_start(raw: Sheet) -> None:
         (INCH_DIALS, in_the_way, "wheels"),
         (INCH_DIALS, open_nuts, "half-nuts"),
         (INCH_DIALS, by_the_dial, "half-nuts"),
+        (INCH_DIALS, closed_while_it_turns, "half-nuts"),
+        (INCH_DIALS, started_before_it_is_wound_in, "half-nuts"),
+        (INCH_DIALS, started_after_the_wires, "half-nuts"),
+        (INCH_DIALS, never_started, "spindle"),
+        (INCH_DIALS, never_started_back, "spindle"),
+        (INCH_DIALS, faster_in_a_pass, "run-out"),
+        (INCH_DIALS, a_speed_that_it_has_not, "speed"),
         (METRIC, other_dial, "half-nuts"),
         (METRIC, further, "run-out"),
         (METRIC, shorter, "thread length"),
@@ -277,6 +366,38 @@ def test_a_slip_in_a_sheet_is_found(machine: str, slip: Callable[[Sheet], None],
     raw = json.loads(screw(machine).text)
     slip(raw)
     assert code in codes_of(machine, json.dumps(raw))
+
+
+def test_a_pass_that_starts_at_another_speed_than_its_heading_says_is_found() -> None:
+    raw = json.loads(screw(INCH_DIALS).text)
+    assert compare_headings(load_sheet(json.dumps(raw), "sheet")) == ()
+    faster_in_a_pass(raw)
+    (trouble,) = compare_headings(load_sheet(json.dumps(raw), "sheet"))
+    assert "says 115 rev/min, the spindle runs at 420" in trouble.what
+
+
+@pytest.mark.parametrize("machine", [METRIC, INCH_DIALS])
+@pytest.mark.parametrize(
+    ("first", "after", "message"),
+    [
+        ("pass 6 of 19", "pass 7 of 19", "pass 7 of 19 comes, pass 6 is not there"),
+        ("pass 1 of 19", "pass 2 of 19", "pass 2 of 19 comes, pass 1 is not there"),
+        ("cut 2 of 3 to size", "cut 3 of 3 to size", "cut 3 of 3 comes, cut 2 is not there"),
+        (
+            "cut 3 of 3 to size",
+            "at the same setting once more: it takes out the spring",
+            "cut 2 of 3 is the last, cut 3 is not there",
+        ),
+    ],
+)
+def test_one_pass_left_out_of_a_sheet_is_found(
+    machine: str, first: str, after: str, message: str
+) -> None:
+    raw = json.loads(screw(machine).text)
+    assert compare_passes(load_sheet(json.dumps(raw), "sheet")) == ()
+    without(raw, first, after)
+    (trouble,) = compare_passes(load_sheet(json.dumps(raw), "sheet"))
+    assert message in trouble.what
 
 
 def test_words_of_a_sheet_may_be_changed() -> None:

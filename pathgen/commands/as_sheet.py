@@ -16,6 +16,7 @@ from postprocessors.dials.heights import compare_heights
 from postprocessors.dials.rehearsal import rehearse
 from postprocessors.dials.replay import replay, replay_cases
 from postprocessors.dials.steps import Sheet, WindStep
+from postprocessors.dials.thread_passes import compare_passes
 from postprocessors.dials.words_alone import spans, words_alone
 from postprocessors.dials.writer import write_sheet
 from postprocessors.page.of_sheet import (
@@ -47,6 +48,7 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
         *rehearse(sheet, place.machine),
         *compare_headings(sheet),
         *compare_heights(sheet),
+        *compare_passes(sheet),
         *_other_units(sheet, place),
     )
     for number, case in enumerate(cases, start=1):

@@ -170,10 +170,11 @@ class TurnWork(NamedTuple):
 
 # What draws the carriage along a thread, and what becomes of the half-nuts:
 #   dial      closed for this cut at a mark of the thread dial, opened at its end;
-#   closed    they stay closed;
-#   reversed  closed, the spindle turning backwards: back to the start, the tool drawn out;
+#   closed    they stay closed: the spindle stands until the cut starts it, and is stopped after;
+#   reversed  so too, the spindle turning backwards: back to the start, the tool drawn out;
 #   control   a control keeps step with the spindle.
 Nuts: TypeAlias = Literal["dial", "closed", "reversed", "control"]
+STARTS: tuple[Nuts, ...] = ("closed", "reversed")  # the spindle, and stop it at their end
 
 
 class ThreadCut(NamedTuple):
@@ -181,6 +182,7 @@ class ThreadCut(NamedTuple):
 
     At the end the tool is drawn out at once, by the move that follows. ``every`` says at every how
     many marks of the thread dial the half-nuts may be closed; 0 where no dial is looked at.
+    ``rpm`` is what the spindle turns at, or is started at where the half-nuts stay closed.
     """
 
     x: float

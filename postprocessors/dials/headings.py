@@ -15,6 +15,7 @@ from postprocessors.dials.steps import (
     Sheet,
     SpindleStep,
     Step,
+    ThreadStep,
     WindStep,
 )
 
@@ -130,10 +131,13 @@ def _not_as_headed(operation: Operation, step: Step, spindle: Spindle) -> Iterat
         )
     # An edge finder that is put in between has a speed of its own.
     runs = isinstance(step, SpindleStep) and step.rpm > 0 and spindle.cutter is not None
-    if (cuts or runs) and spindle.rpm not in (0.0, operation.rpm):
+    rpm = spindle.rpm
+    if isinstance(step, ThreadStep):  # one that finds the spindle turning has no speed of its own
+        runs, rpm = True, step.rpm or rpm
+    if (cuts or runs) and rpm not in (0.0, operation.rpm):
         yield (
             f"the heading {operation.title!r} says {operation.rpm:g} rev/min, the spindle runs at"
-            f" {spindle.rpm:g}"
+            f" {rpm:g}"
         )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from pathgen.moves.actions import ChangeWheels, HalfNuts
-from pathgen.moves.moves import ThreadCut
+from pathgen.moves.moves import STARTS, ThreadCut
 from postprocessors.dials import steps
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.readings import Reading
@@ -56,6 +56,7 @@ def _write_cut(scribe: Scribe, move: ThreadCut) -> None:
             lead=move.lead,
             nuts="reversed" if direction > 0 else "dial" if move.nuts == "dial" else "closed",
             every=move.every,
+            rpm=move.rpm if move.nuts in STARTS else 0.0,
             what=move.how.what if move.how else "",
         )
     )
@@ -129,7 +130,8 @@ def _cut(hands: Hands, step: steps.ThreadStep) -> None:
         )
     _compare(hands, slide, step)
     x, y, z = hands.place()
-    hands.record.put(ThreadCut(x, y, z, hands.lead, step.nuts, step.every, hands.rpm))
+    rpm = step.rpm if step.nuts in STARTS else hands.rpm
+    hands.record.put(ThreadCut(x, y, z, hands.lead, step.nuts, step.every, rpm))
 
 
 def _compare(hands: Hands, slide: SlideInPlay, step: steps.ThreadStep) -> None:

@@ -401,6 +401,7 @@ class ThreadStep:
     """Let the leadscrew draw a slide along until its dial, which turns with it, comes to a reading.
 
     Towards the chuck it cuts, and the tool is drawn out there at once; ``reversed`` goes back.
+    Where the half-nuts stay closed the step itself starts the spindle, and stops it at its end.
     """
 
     number: int
@@ -410,6 +411,7 @@ class ThreadStep:
     lead: float
     nuts: Literal["dial", "closed", "reversed"]
     every: int = 0  # at every how many marks of the thread dial the half-nuts may be closed
+    rpm: float = 0.0  # at which it starts the spindle; 0 where that turns already
     what: str = ""
 
 

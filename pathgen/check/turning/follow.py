@@ -27,7 +27,7 @@ from pathgen.moves.actions import (
     Zero,
     ZeroByMeasure,
 )
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid, ThreadCut
+from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
@@ -140,14 +140,19 @@ class Follower:
 
     def _spindle(self, item: Spindle) -> Iterator[Finding]:
         self.rpm = item.rpm
-        if item.rpm and not self.machine.spindle.has(item.rpm):
+        yield from self._told(self.screwing.started(item.rpm))
+        yield from self._runs_at(item.rpm)
+
+    def _runs_at(self, rpm: float) -> Iterator[Finding]:
+        """Yield a speed that the lathe has not, or that is too fast for the chuck."""
+        if rpm and not self.machine.spindle.has(rpm):
             yield self.finding(
-                "speed", f"the lathe has no {item.rpm:g} rev/min", "take a speed that it has"
+                "speed", f"the lathe has no {rpm:g} rev/min", "take a speed that it has"
             )
-        if item.rpm > self.chuck.most_rpm + NEARLY:
+        if rpm > self.chuck.most_rpm + NEARLY:
             yield self.finding(
                 "speed",
-                f"{item.rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                f"{rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
                 "turn slower",
             )
 
@@ -260,7 +265,7 @@ class Follower:
             case ChangeWheels():
                 yield from self._told(self.screwing.put_up(item))
             case HalfNuts():
-                yield from self._told(self.screwing.nuts(item))
+                yield from self._told(self.screwing.nuts(item, self.rpm))
 
     def _thread(self, item: ThreadCut) -> Iterator[Finding]:
         """Go along a thread."""
@@ -274,11 +279,15 @@ class Follower:
                 "unknown place", "a cut from or to a place that is not known", "set the zeros"
             )
             return
+        rpm = self.rpm
+        if item.nuts in STARTS:
+            rpm = item.rpm
+            yield from self._runs_at(rpm)
         length = abs(self.at[1] - start[1])
-        self.minutes += length / (item.lead * self.rpm) if item.lead * self.rpm > 0 else 0.0
+        self.minutes += length / (item.lead * rpm) if item.lead * rpm > 0 else 0.0
         met = Pass(
             tool=self.tool,
-            rpm=self.rpm,
+            rpm=rpm,
             start=start,
             end=self.at,
             sprung=self._sprung(),

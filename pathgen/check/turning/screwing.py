@@ -22,7 +22,7 @@ from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedSetup
 from pathgen.moves.actions import ChangeWheels, HalfNuts
-from pathgen.moves.moves import ThreadCut
+from pathgen.moves.moves import STARTS, ThreadCut
 from pathgen.reckon.change_wheels import (
     every_mark,
     goes_together,
@@ -113,8 +113,15 @@ class ScrewCutting:
                 None,
             )
 
-    def nuts(self, item: HalfNuts) -> Iterator[Found]:
-        """Take note of the half-nuts."""
+    def nuts(self, item: HalfNuts, rpm: float) -> Iterator[Found]:
+        """Take note of the half-nuts, met with the spindle turning at a speed or not."""
+        if item.closed and rpm:
+            yield (
+                "half-nuts",
+                "the half-nuts are closed to stay so, the spindle turning: the carriage goes off",
+                "stop the spindle first; each pass starts it",
+                None,
+            )
         if item.closed and self.passes and self.opened:
             yield (
                 "half-nuts",
@@ -124,6 +131,16 @@ class ScrewCutting:
             )
         self.opened = self.opened or not item.closed
         self.closed = item.closed
+
+    def started(self, rpm: float) -> Iterator[Found]:
+        """Yield that the spindle is started where no pass does it, the half-nuts closed."""
+        if self.closed and rpm:
+            yield (
+                "half-nuts",
+                "the spindle is started outside a pass, the half-nuts closed: the carriage goes",
+                "let the pass itself start it, the tool at its depth",
+                None,
+            )
 
     def wound(self, start: float, end: float) -> Iterator[Found]:
         """Yield that the carriage is wound from a z to another, the half-nuts closed."""
@@ -148,6 +165,8 @@ class ScrewCutting:
             yield "thread", "a thread is cut where none is wanted", "turn it", None
             return
         yield from self._engaged(item)
+        if met.rpm <= 0:
+            yield "spindle", "a thread is cut with the spindle stopped", "start it first", None
         if item.nuts == "reversed":
             yield from self._back(met, bar)
             return
@@ -166,7 +185,7 @@ class ScrewCutting:
         if self.wheels is None:
             yield "wheels", "a thread is cut, and no change wheels are put up", "put them up", None
             return
-        if item.nuts in ("closed", "reversed"):
+        if item.nuts in STARTS:
             if not self.closed:
                 yield (
                     "half-nuts",
@@ -215,7 +234,7 @@ class ScrewCutting:
             )
 
     def _by_the_tool(self, met: Pass, tool: TurningTool, wanted: Screwed) -> Iterator[Found]:
-        """Yield a wrong angle, a spindle that stands, a speed far too high."""
+        """Yield a wrong angle, or a speed far too high."""
         angle = wanted.thread.form.angle_deg
         if abs(tool.point_deg - angle) > ANGLE_OFF:
             yield (
@@ -224,8 +243,6 @@ class ScrewCutting:
                 "fit the tool of its angle",
                 abs(tool.point_deg - angle),
             )
-        if met.rpm <= 0:
-            yield "spindle", "a thread is cut with the spindle stopped", "start it first", None
         data = cutting_data(self.material, "threading", tool.material)
         speed = math.pi * 2 * self.outside * met.rpm / 1000
         if speed > TWICE * data.surface_speed_m_min:

@@ -313,14 +313,16 @@ def _items(cutting: _Cutting, gear: _Gear, figures: TurningFigures, name: str) -
     if gear.nuts == "closed":
         yield Note(text=REVERSING, caution=True)
     yield along(passes.start)
-    if gear.nuts == "closed":
-        yield HalfNuts(closed=True)
+    if gear.nuts == "closed":  # the carriage goes whenever the spindle turns: each pass starts it
+        yield from (Spindle(rpm=0.0), HalfNuts(closed=True))
     depth = cutting.outside - cutting.tip
     rough = even_areas(depth - LEFT, first_depth(cutting.bench.machine.rigidity))
     for number, each in enumerate(rough, start=1):
         how = How(makes="size", what=f"pass {number} of {len(rough)}")
         yield from passes.one(cutting.outside - each, how)
-    if name:
+    if gear.nuts == "closed":
+        yield _measure(cutting, name)
+    elif name:
         yield from (Spindle(rpm=0.0), _measure(cutting, name), Spindle(rpm=figures.rpm))
     for count in range(1, CUTS_TO_SIZE + SPRING_PASSES + 1):
         number = min(count, CUTS_TO_SIZE)

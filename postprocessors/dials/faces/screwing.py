@@ -56,6 +56,10 @@ def _nuts(step: steps.HalfNutsStep) -> list[str]:
                 "no mark of the thread dial brings the tool back into its groove: opened once, the"
                 " thread is lost"
             ),
+            (
+                "spindle stopped, and so it stays until a pass starts it; where they do not drop"
+                " in, turn the chuck by hand until they do"
+            ),
         ]
     return ["OPEN the half-nuts", "the thread is done"]
 
@@ -68,14 +72,14 @@ def _cut(step: steps.ThreadStep, sheet: Sheet, dial: tuple[int, int]) -> list[st
     reads = f"the {step.along} reads {there} (z {place}), its handle turning with it"
     if step.nuts == "reversed":
         return [
-            f"REVERSE the spindle, the tool drawn out, until {reads}",
-            "stop it there; forward again for the next pass; the half-nuts stay closed",
+            f"REVERSE the spindle, {step.rpm:g} rev/min, the tool drawn out, until {reads}",
+            "stop it there, and let it stand; the half-nuts stay closed",
         ]
     marks = _marks(step.every, dial[1])
     begin = (
         f"close the half-nuts as {marks} of the thread dial comes to its line"
         if step.nuts == "dial"
-        else "start the spindle forward, the half-nuts closed already"
+        else f"start the spindle forward, {step.rpm:g} rev/min, the half-nuts closed already"
     )
     last = "open the half-nuts" if step.nuts == "dial" else "stop the spindle"
     return [
