@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from pathgen.input.where import Refusal
 from pathgen.job.turned import Turned
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
 from pathgen.moves.actions import Note
