@@ -299,7 +299,7 @@ def test_a_blade_cuts_its_width() -> None:
             "let the bar stand out",
         ),
         ([("corner = 0.5", "corner = 0.1")], "turn shoulders with corners of 0.1 mm or less"),
-        ([("diameter = 35", "diameter = 45")], "no blade in the crib reaches its middle"),
+        ([("diameter = 35", "diameter = 52")], "a reach of 26.5 mm or more"),
     ],
 )
 def test_what_cannot_be_turned_is_refused(
@@ -307,6 +307,15 @@ def test_what_cannot_be_turned_is_refused(
 ) -> None:
     with pytest.raises(InputError, match=re.escape(message)):
         made_of(tmp_path, *changes, machine=METRIC)
+
+
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
+def test_a_blade_reaches_as_far_past_the_axis_as_it_is_fed(tmp_path: Path, machine: str) -> None:
+    # The thinner blade reaches 20 mm: to the axis of a bar of 40, not the half millimetre past it.
+    proof = made_of(tmp_path, ("diameter = 35 ", "diameter = 40 "), machine=machine)
+    assert proof.report.ok
+    assert "3 mm parting blade" in proof.text
+    assert "2 mm parting blade" not in proof.text
 
 
 def test_a_long_overhang_is_refused(tmp_path: Path) -> None:

@@ -76,7 +76,7 @@ def blade_for(parted: Parted, bench: TurningBench) -> TurningTool:
         Refusal: the crib has none.
     """
     inner = bored_at(bench, parted.length.middle)
-    need = bench.job.blank.diameter / 2 - inner
+    need = bench.job.blank.diameter / 2 - inner + THROUGH
     fitting = [tool for tool in bench.tools if tool.kind == "parting" and tool.reach >= need]
     if not fitting:
         middle = "its bore" if inner else "its middle"
@@ -84,7 +84,8 @@ def blade_for(parted: Parted, bench: TurningBench) -> TurningTool:
             parted.where,
             f"part off a bar of {bench.say(bench.job.blank.diameter)}: no blade in the crib reaches"
             f" {middle}",
-            "put a [[turning_tool]] of kind parting with enough reach into the crib, or saw it off",
+            f"put a [[turning_tool]] of kind parting with a reach of {bench.say(need)} or more into"
+            " the crib, or saw it off",
         )
     return min(fitting, key=lambda tool: tool.width)
 
