@@ -62,8 +62,10 @@ def test_the_spindle_is_stopped_before_a_change_of_cutter() -> None:
     at = proof.text.rindex("M6\n")
     stop = proof.text.rindex("M5\n", 0, at)
     text = proof.text[:stop] + proof.text[stop + len("M5\n") :]
-    # M6 stops a spindle that turns, by the language; a stop for hands does not.
-    assert findings(proof.place, text) == []
+    # M6 leaves the spindle stopped, by the language, but not before hands are at the cutter.
+    (finding,) = findings(proof.place, text)
+    assert finding.what == "a change of cutter while the spindle turns"
+    assert finding.remedy == "M5 before it"
     proof = made("converted-mill-lean")
     at = proof.text.rindex("(stop, fit cutter")
     stop = proof.text.rindex("M5\n", 0, at)

@@ -116,6 +116,21 @@ def test_the_quill_alone_drills_and_the_other_slides_are_locked() -> None:
     assert wound == {"tailstock"}
 
 
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
+def test_a_pilot_is_taken_whose_flutes_reach_through(machine: str) -> None:
+    # The web of the 14 mm drill asks for 0.2 x 14 = 2.8 mm, whose flutes are 33 mm long as of a
+    # jobber drill, like those up to 3 mm; through 32 mm, the cut of 2 and 0.5 it takes 34.5 and
+    # the point. The flutes of 3.3 mm are 36 mm long, its point 1.65 / tan 59 = 0.99 mm.
+    deep = COLLAR.replace("length = 50", "length = 70").replace("stick_out = 30", "stick_out = 48")
+    deep = deep.replace("to = 17", "to = 34")
+    bore = BLIND.replace("diameter = 20, to = 8", 'diameter = 15.91, to = "through"')
+    proof = made(deep + bore + PARTED.replace("14", "32"), machine)
+    assert proof.report.ok, [str(each) for each in proof.report.findings]
+    drills = re.findall(r"([\d.]+) mm drill", proof.text)
+    assert drills[0] == "3.3"
+    assert "2.8" not in drills
+
+
 def test_a_drill_on_a_rim_is_as_far_in_as_its_point_is_wide_there() -> None:
     # A 118 degree point that meets a rim of 6 mm is 3 / tan 59 = 1.803 mm inside it.
     drill = lathe_tool("10 mm drill")

@@ -300,7 +300,10 @@ def test_a_blade_cuts_its_width() -> None:
             "let the bar stand out",
         ),
         ([("corner = 0.5", "corner = 0.1")], "turn shoulders with corners of 0.1 mm or less"),
-        ([("diameter = 35", "diameter = 45")], "no blade in the crib reaches its middle"),
+        (
+            [("diameter = 35", "diameter = 52"), ("to = 32", "to = 30")],
+            "a reach of 26.5 mm or more",
+        ),
     ],
 )
 def test_what_cannot_be_turned_is_refused(
@@ -308,6 +311,19 @@ def test_what_cannot_be_turned_is_refused(
 ) -> None:
     with pytest.raises(InputError, match=re.escape(message)):
         made_of(tmp_path, *changes, machine=METRIC)
+
+
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
+@pytest.mark.parametrize(("turned_to", "blade"), [(32, 2), (30, 3)])
+def test_a_blade_reaches_as_far_past_the_axis_as_it_is_fed(
+    tmp_path: Path, machine: str, turned_to: int, blade: int
+) -> None:
+    # The thinner blade reaches 20 mm: to the axis of a bar of 40, not the half millimetre past it.
+    # It does reach where the bar is turned to 32 as far as the blade cuts: 30 of the part, and 2.
+    changes = ("diameter = 35 ", "diameter = 40 "), ("to = 32", f"to = {turned_to}")
+    proof = made_of(tmp_path, *changes, machine=machine)
+    assert proof.report.ok
+    assert set(re.findall(r"(\d) mm parting blade", proof.text)) == {str(blade)}
 
 
 def test_a_long_overhang_is_refused(tmp_path: Path) -> None:

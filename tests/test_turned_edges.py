@@ -22,6 +22,7 @@ from postprocessors.gcode.turned_reader import read_turned_program
 from tests.read_jobs import the_shop
 
 FOOT = Path(__file__).parents[1] / "jobs" / "screw-foot.toml"
+SPINDLE = FOOT.with_name("press-spindle.toml")
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 LATHES = (METRIC, INCH_DIALS, PROGRAM)
 OUT = 10.0  # radius of the diameter that edges end at
@@ -45,21 +46,21 @@ def foot(machine: str) -> Proof:
     return proof
 
 
-def changed(folder: Path, *changes: tuple[str, str]) -> Path:
-    """Return a file of the foot's job in which words were changed, each of which is there."""
-    text = FOOT.read_text(encoding="utf-8")
+def changed(folder: Path, *changes: tuple[str, str], of: Path = FOOT) -> Path:
+    """Return a file of a job in which words were changed, each of which is there."""
+    text = of.read_text(encoding="utf-8")
     for before, after in changes:
         assert before in text
         text = text.replace(before, after, 1)
-    path = folder / "screw-foot.toml"
+    path = folder / of.name
     path.write_text(text, encoding="utf-8")
     return path
 
 
-def made(folder: Path, *changes: tuple[str, str], machine: str) -> Proof:
-    """Return the foot as made from a job that was changed."""
+def made(folder: Path, *changes: tuple[str, str], machine: str, of: Path = FOOT) -> Proof:
+    """Return the foot, or what another job is of, as made from a job that was changed."""
     faults = Faults()
-    job = load_job(changed(folder, *changes), faults)
+    job = load_job(changed(folder, *changes, of=of), faults)
     faults.raise_any()
     assert job is not None
     (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
@@ -305,7 +306,7 @@ def test_steps_want_leave_to_file(tmp_path: Path, granted: str) -> None:
 
 @pytest.mark.parametrize("machine", LATHES)
 def test_the_spindles_taper_is_proved(machine: str) -> None:
-    job, shop = load(FOOT.with_name("press-spindle.toml"))
+    job, shop = load(SPINDLE)
     (proof,) = prove_job(job, shop, machine, lambda _: None)
     assert proof.report.ok
     size = next(each for each in proof.report.sizes if each.feature == "hub seat")
@@ -318,3 +319,23 @@ def test_the_spindles_taper_is_proved(machine: str) -> None:
         x, z = (float(each) for each in found.groups())
         assert x == pytest.approx(2 * (8.0 - back), abs=2e-4)
         assert z == pytest.approx(-18.0 - 0.4 * (1 - math.sin(slope)), abs=2e-4)
+
+
+@pytest.mark.parametrize(("length", "one_in"), [(12, 20), (5, 12)])
+def test_a_taper_too_low_for_steps_is_cut_along_its_line_at_once(
+    tmp_path: Path, length: int, one_in: int
+) -> None:
+    lower = ("length = 18\n", f"length = {length}\n"), ("one_in = 12", f"one_in = {one_in}")
+    proof = made(tmp_path, *lower, machine=PROGRAM, of=SPINDLE)
+    assert proof.report.ok
+    size = next(each for each in proof.report.sizes if each.feature == "hub seat")
+    assert -0.015 < size.least <= size.most < 0.002
+    assert "steps that leave" not in proof.text
+
+
+def test_a_taper_that_would_all_be_filed_is_refused_with_what_to_grant(tmp_path: Path) -> None:
+    lower = ("length = 18\n", "length = 5\n"), ("file_to_line = 0.12", "file_to_line = 0.5")
+    # 5 mm at 1 in 12 rise 5 / 24 = 0.208 mm, as good as square to the line; half of that is 0.104
+    said = "stands 0.208 mm over the line.*0.5 mm.*no more than 0.104 mm"
+    with pytest.raises(InputError, match=said):
+        made(tmp_path, *lower, machine=METRIC, of=SPINDLE)

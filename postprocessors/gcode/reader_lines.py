@@ -111,9 +111,15 @@ class Lines:
             found.add(number, Dwell(seconds=not_negative("P", words.values["P"])))
 
     def _change(self, number: int) -> None:
-        """Change the cutter: it stops the spindle, and its point is at another height."""
+        """Change the cutter: it stops the spindle, and its point is at another height.
+
+        When it stops, before the hands come or after, the language leaves to the machine.
+        """
         state = self._state
         if state.turning:
+            self._found.trouble(
+                number, "a change of cutter while the spindle turns", "M5 before it", "spindle"
+            )
             self._found.add(number, Spindle(rpm=0.0))
             state.turning = False
         if state.chosen is None:

@@ -47,8 +47,8 @@ def plan_axial_hole(hole: AxialHole, bench: TurningBench) -> Iterator[TurnedOper
     """
     reamer = _reamer(hole, bench) if hole.finish == "reamed" else None
     deep = bench.through if hole.depth is None else hole.depth.middle
-    drills = _drills(hole, bench, reamer)
     lower = 0.0 if reamer is None or hole.depth is None else reamer.point_length + LEAD_CHIPS / 2
+    drills = _drills(hole, bench, reamer, deep + lower)
     yield from drilled(drills, deep + lower, bench, (hole.name, hole.where))
     if reamer is not None:
         yield _sunk(
@@ -250,14 +250,14 @@ def _reamer(hole: AxialHole, bench: TurningBench) -> AxialTool:
     return min(fitting, key=lambda tool: abs(tool.diameter - size.middle))
 
 
-def _drills(hole: AxialHole, bench: TurningBench, reamer: AxialTool | None) -> Found:
-    """Return the drills of a hole in order.
+def _drills(hole: AxialHole, bench: TurningBench, reamer: AxialTool | None, deep: float) -> Found:
+    """Return the drills of a hole in order, that go so deep at their full diameter, mm.
 
     Raises:
         Refusal: the crib has none that lead to it.
     """
     if reamer is not None:
-        return drills_to(reamer.diameter, "ream", bench, hole.where.at("diameter"))
+        return drills_to(reamer.diameter, "ream", bench, hole.where.at("diameter"), deep)
     size = hole.diameter
     fitting = [
         tool
@@ -274,24 +274,41 @@ def _drills(hole: AxialHole, bench: TurningBench, reamer: AxialTool | None) -> F
         )
     last = min(fitting, key=lambda tool: (abs(tool.diameter - size.nominal), not _own(tool, bench)))
     (as_series,) = _as_series([last])
-    return _chosen(bench, hole.where, lambda held: opening_steps(as_series, held), last)
+    return _chosen(bench, hole.where, lambda held: opening_steps(as_series, held), deep, last)
 
 
-def drills_to(size: float, method: Method, bench: TurningBench, where: Where) -> Found:
+def drills_to(size: float, method: Method, bench: TurningBench, where: Where, deep: float) -> Found:
     """Return the drills that lead to a diameter that is then bored or reamed, in their order.
+
+    Args:
+        size: the diameter, mm.
+        method: what follows.
+        bench: what there is.
+        where: the place for refusals.
+        deep: how deep they go at their full diameter, mm.
 
     Raises:
         Refusal: the crib has none that lead to it.
     """
-    return _chosen(bench, where, lambda held: drilling_sequence(size, drills=held, method=method))
+
+    def steps(held: Sequence[SeriesDrill]) -> Sequence[DrillStep]:
+        return drilling_sequence(size, drills=held, method=method)
+
+    return _chosen(bench, where, steps, deep)
 
 
-def _chosen(bench: TurningBench, where: Where, steps: _Steps, *last: AxialTool) -> Found:
-    """Return the drills of reckoned steps, from those in the job's units if they do."""
+def _chosen(
+    bench: TurningBench, where: Where, steps: _Steps, deep: float, *last: AxialTool
+) -> Found:
+    """Return the drills of reckoned steps: such as reach, and in the job's units, if they do.
+
+    Where none that reach lead to the hole, the one that is too short is named when it is sunk.
+    """
     every = _of_kind(bench, "drill")
+    long = [tool for tool in every if deep + tool.point_length <= tool.reach]
     known = {tool.name: tool for tool in every}
     wrong: ValueError | None = None
-    for held in ([tool for tool in every if _own(tool, bench)], every):
+    for held in ([t for t in long if _own(t, bench)], long, every):
         try:
             names = [step.drill.name for step in steps(_as_series(held)) if step.drill is not None]
         except ValueError as error:

@@ -92,20 +92,20 @@ def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
     Raises:
         Refusal: no drills lead to it, or no bar goes in.
     """
-    least = bored.steps[-1].diameter
+    last = bored.steps[-1]
+    least = last.diameter
+    deep = bench.through if last.to is None else last.to.middle - ON_SHOULDERS
     most = least.middle - TO_BORE
     if not bored.through:
         most = min(most, BLIND_SHARE * least.middle)
-    drills = drills_to(most + 1.0, "bore", bench, bored.where.at("steps"))
+    drills = drills_to(most + 1.0, "bore", bench, bored.where.at("steps"), deep)
     inside = _Inside(
         bored=bored,
         bench=bench,
         bar=_bar(bored, bench, drills[-1]),
         drill=drills[-1].diameter / 2,
     )
-    deepest = inside.end_of(bored.steps[-1])
-    short = 0.0 if bored.through else ON_SHOULDERS
-    yield from drilled(drills, -deepest - short, bench, (bored.name, bored.where))
+    yield from drilled(drills, deep, bench, (bored.name, bored.where))
     yield _roughing(inside)
     for index in range(len(bored.steps) - 1, -1, -1):
         yield _to_size(inside, index)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from pathgen.input.where import Refusal
 from pathgen.job.turned import Turned
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
 from pathgen.moves.actions import Note
@@ -49,8 +50,10 @@ def plan_edge(edge: TurnedEdge, bench: TurningBench) -> Iterator[TurnedOperation
     if bench.manual:
         yield _in_steps(edge, bench, tool, measured_as(turned, edge.step, bench))
         return
-    yield _roughed(edge, bench, tool)
-    yield _followed(edge, bench, tool)
+    steps = steps_along(line_of(edge), _wanted(edge, bench, tool, LEFT, ROUGH_CREST))
+    if steps:
+        yield _roughed(edge, bench, tool, steps)
+    yield _followed(edge, bench, tool, LEFT if steps else _corner(edge))
 
 
 def line_of(edge: TurnedEdge) -> Edge:
@@ -112,6 +115,11 @@ def _wanted(
     )
 
 
+def _corner(edge: TurnedEdge) -> float:
+    """Return how far the corner stands over the line before anything is taken off it, mm."""
+    return line_of(edge).off((edge.face, edge.out))
+
+
 def _open(bench: TurningBench) -> float:
     """Return how far the nearest judged parts of two dials may be from where a step stops, mm."""
     return math.hypot(*(bench.machine.slide(axis).count / 2 for axis in ("x", "z")))
@@ -133,6 +141,8 @@ def _in_steps(
             " lathe with a control",
         )
     steps = steps_along(line_of(edge), _wanted(edge, bench, tool, rounded, granted - 2 * rounded))
+    if not steps:
+        raise _all_filed(edge, bench, granted, least)
     figures = _figures(edge, bench, tool)
     rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
     items: list[Item] = [along(edge.face + START)]
@@ -155,6 +165,19 @@ def _in_steps(
         items=tuple(items),
         depth_of_cut=_deepest(edge, steps),
         touched=2 * edge.out,
+    )
+
+
+def _all_filed(edge: TurnedEdge, bench: TurningBench, granted: float, least: float) -> Refusal:
+    """Return the refusal of an edge so low that what may be filed covers all of it."""
+    corner = _corner(edge)
+    less = max(least, corner / 2)
+    control = "use a lathe with a control"
+    return bench.refusal(
+        edge.where.at("file_to_line"),
+        f"turn {edge.name!r} in steps: its corner stands {bench.say(corner)} over the line, and the"
+        f" job grants {bench.say(granted)} to be filed, which is all of it",
+        f"say no more than {bench.say(less)}, or {control}" if less < corner else control,
     )
 
 
@@ -185,9 +208,10 @@ def _step(
     yield along(edge.face + bench.back, "back from the step")
 
 
-def _roughed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
+def _roughed(
+    edge: TurnedEdge, bench: TurningBench, tool: TurningTool, steps: tuple[Place, ...]
+) -> TurnedOperation:
     """Return the steps that leave a little for the cut along the line."""
-    steps = steps_along(line_of(edge), _wanted(edge, bench, tool, LEFT, ROUGH_CREST))
     figures = _figures(edge, bench, tool)
     items: list[Item] = [across(bench.clear), along(edge.face + START)]
     for place in reversed(steps):
@@ -204,8 +228,10 @@ def _roughed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> Turned
     )
 
 
-def _followed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
-    """Return the cut along the line, from the face outwards."""
+def _followed(
+    edge: TurnedEdge, bench: TurningBench, tool: TurningTool, left: float
+) -> TurnedOperation:
+    """Return the cut along the line, from the face outwards, where so much is left over it."""
     line, nose = line_of(edge), tool.nose_radius
     (z, x), (end_z, end_x) = line.at(0.0, 0.0, nose), line.at(1.0, 0.0, nose)
     figures = _figures(edge, bench, tool)
@@ -236,6 +262,6 @@ def _followed(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> Turne
             cut,
             across(bench.clear, "out, clear of the work"),
         ),
-        depth_of_cut=LEFT,
+        depth_of_cut=left,
         touched=2 * edge.out,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathgen.input.where import Refusal
 from pathgen.job.inside import AxialHole, Bored, wide_at
-from pathgen.job.turned import Parted
+from pathgen.job.turned import Parted, Turned
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
@@ -76,17 +76,38 @@ def blade_for(parted: Parted, bench: TurningBench) -> TurningTool:
         Refusal: the crib has none.
     """
     inner = bored_at(bench, parted.length.middle)
-    need = bench.job.blank.diameter / 2 - inner
-    fitting = [tool for tool in bench.tools if tool.kind == "parting" and tool.reach >= need]
+    past = THROUGH - inner
+    fitting = [
+        tool
+        for tool in bench.tools
+        if tool.kind == "parting"
+        and tool.reach >= _widest(bench, parted.length.middle + tool.width) + past
+    ]
     if not fitting:
+        need = bench.job.blank.diameter / 2 + past
         middle = "its bore" if inner else "its middle"
         raise Refusal(
             parted.where,
             f"part off a bar of {bench.say(bench.job.blank.diameter)}: no blade in the crib reaches"
             f" {middle}",
-            "put a [[turning_tool]] of kind parting with enough reach into the crib, or saw it off",
+            f"put a [[turning_tool]] of kind parting with a reach of {bench.say(need)} or more into"
+            " the crib, or saw it off",
         )
     return min(fitting, key=lambda tool: tool.width)
+
+
+def _widest(bench: TurningBench, deep: float) -> float:
+    """Return the radius that the shank of a blade stands over: of the bar, or of what is turned.
+
+    Args:
+        bench: what there is.
+        deep: how far from the faced end the blade's left side is, mm.
+    """
+    turned = [each for each in bench.setup.features if isinstance(each, Turned)]
+    steps = [step for each in turned for step in each.steps]
+    if not any(step.to.middle >= deep for step in steps):
+        return bench.job.blank.diameter / 2
+    return max(step.diameter.middle for step in steps) / 2
 
 
 def bored_at(bench: TurningBench, depth: float) -> float:
