@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
 from pathgen.moves.plan import Trouble
 from postprocessors.dials.steps import Sheet, Step, ThreadStep, WindStep
@@ -19,7 +20,7 @@ def compare_passes(sheet: Sheet) -> tuple[Trouble, ...]:
     """
     firsts = [each.first for each in sheet.operations]
     troubles: list[Trouble] = []
-    for first, after in zip(firsts, [*firsts[1:], len(sheet.steps) + 1], strict=True):
+    for first, after in pairwise([*firsts, len(sheet.steps) + 1]):
         row = sheet.steps[first - 1 : after - 1]
         if any(isinstance(each, ThreadStep) for each in row):
             troubles += _out_of_order(row)
