@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal, Where
 from pathgen.job.inside import Bored, BoredStep
-from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero
 from pathgen.moves.moves import NAN, Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.axial import drilled, drills_to
@@ -18,7 +18,6 @@ from pathgen.plan.turning.outside import (
     ALLOWANCE,
     CUTS_TO_SIZE,
     LITTLE_ROOM,
-    MEASURED,
     SKIM,
     SKIMMED,
     SPRING,
@@ -26,6 +25,7 @@ from pathgen.plan.turning.outside import (
     TOUCHED,
     across,
     along,
+    skim,
 )
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
@@ -270,12 +270,7 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
     bench = inside.bench
     x = inside.drill + bench.nearest_count(SKIM)
     deep = min(SKIMMED, -inside.end_of(inside.bored.steps[-1]) - ON_SHOULDERS)
-    yield along(START)
-    yield across(x, "for a skim", makes_size=True)
-    yield Feed(x, 0.0, -deep, figures.feed, How(makes="stop", what="a skim to be measured"))
-    yield along(CLEAR, "straight out, the cross slide left where it is")
-    yield Spindle(rpm=0.0)
-    yield Measure(
+    measure = Measure(
         name="B1",
         what="bore that was skimmed, the cross slide left where it is",
         expected=2 * x,
@@ -284,8 +279,7 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
         found_by="touch",
         advice="the drill cut another size, or the touch went wrong: begin again with the bar",
     )
-    yield ZeroByMeasure(axis="x", measure="B1", uncertainty=MEASURED)
-    yield Spindle(rpm=figures.rpm)
+    yield from skim(measure, figures, deep, "straight out, the cross slide left where it is")
     yield across(x - inside.off, "in, off the wall")
 
 

@@ -275,12 +275,7 @@ def _skimmed(turned: Turned, bench: TurningBench) -> float:
 def _skim(bench: TurningBench, figures: TurningFigures, reach: float) -> Iterator[Item]:
     """Yield a light cut that is measured, and the dial set by it: from here it shows diameters."""
     x = bench.job.blank.diameter / 2 - bench.nearest_count(SKIM)
-    yield along(START)
-    yield across(x, "for a skim", makes_size=True)
-    yield Feed(x, 0.0, -reach, figures.feed, How(makes="stop", what="a skim to be measured"))
-    yield along(CLEAR, "back, the cross slide left where it is")
-    yield Spindle(rpm=0.0)
-    yield Measure(
+    measure = Measure(
         name="M1",
         what="diameter of the skim, the cross slide left where it is",
         expected=2 * x,
@@ -289,9 +284,28 @@ def _skim(bench: TurningBench, figures: TurningFigures, reach: float) -> Iterato
         found_by="touch",
         advice="the bar is another than the job says, or the touch went wrong: begin again",
     )
-    yield ZeroByMeasure(axis="x", measure="M1", uncertainty=MEASURED)
-    yield Spindle(rpm=figures.rpm)
+    yield from skim(measure, figures, reach, "back, the cross slide left where it is")
     yield across(bench.clear, "out, clear of the work")
+
+
+def skim(measure: Measure, figures: TurningFigures, reach: float, back: str) -> Iterator[Item]:
+    """Yield a light cut, outside or in a bore, that is measured, and the dial set by it.
+
+    Args:
+        measure: of the diameter that the dial says is cut.
+        figures: speed and feed.
+        reach: how far along the work, mm.
+        back: how the tool is drawn back, in words.
+    """
+    x = measure.expected / 2
+    yield along(START)
+    yield across(x, "for a skim", makes_size=True)
+    yield Feed(x, 0.0, -reach, figures.feed, How(makes="stop", what="a skim to be measured"))
+    yield along(CLEAR, back)
+    yield Spindle(rpm=0.0)
+    yield measure
+    yield ZeroByMeasure(axis="x", measure=measure.name, uncertainty=MEASURED)
+    yield Spindle(rpm=figures.rpm)
 
 
 def _pass(
