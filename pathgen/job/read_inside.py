@@ -17,8 +17,9 @@ from pathgen.job.inside import (
     wide_at,
 )
 from pathgen.job.read_tapping import read_tapping, tapping_depth, tapping_size
+from pathgen.job.shoulders import guard_next_diameter, guard_next_place
 from pathgen.job.sizes import Size, read_size
-from pathgen.job.turned import LOW, RoundBlank
+from pathgen.job.turned import RoundBlank
 from pathgen.job.walls import WALL
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
@@ -97,21 +98,9 @@ def _guard_step(table: Table, right: BoredStep, left: BoredStep, corner: float) 
     if right.to is None:
         table.wrong("to", "a diameter behind one that goes through", "let the last one go through")
         return
-    if right.diameter.low <= left.diameter.high:
-        table.wrong(
-            "diameter",
-            f"{table.say(left.diameter.nominal)} behind {table.say(right.diameter.nominal)}",
-            "give the diameters from the right face on, each smaller than the one before",
-        )
-    rise = (right.diameter.low - left.diameter.high) / 2
-    if 0 < rise < corner + LOW:
-        table.wrong(
-            "diameter",
-            f"a shoulder {table.say(rise)} high beside a corner of {table.say(corner)}",
-            "give a smaller corner, or a higher shoulder",
-        )
-    if left.to is not None and left.to.low <= right.to.high:
-        table.wrong("to", table.say(left.to.nominal), "give a place further from the right face")
+    guard_next_diameter(table, right.diameter, left.diameter, corner=corner, grows=False)
+    if left.to is not None:
+        guard_next_place(table, right.to, left.to)
 
 
 def read_recess(table: Table, tolerance_class: str) -> Recess | None:

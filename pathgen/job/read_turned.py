@@ -19,9 +19,9 @@ from pathgen.job.read_turned_edges import (
     read_taper,
 )
 from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
+from pathgen.job.shoulders import guard_next_diameter, guard_next_place
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
-    LOW,
     ChuckHold,
     Parted,
     RoundBlank,
@@ -179,21 +179,8 @@ def _turned(table: Table, tolerance_class: str) -> Turned | None:
     if table.faulty:
         return None
     for each, (right, left) in zip(tables[1:], pairwise(steps), strict=True):
-        if left.diameter.low <= right.diameter.high:
-            each.wrong(
-                "diameter",
-                f"{table.say(left.diameter.nominal)} behind {table.say(right.diameter.nominal)}",
-                "give the diameters from the right face on, each larger than the one before",
-            )
-        rise = (left.diameter.low - right.diameter.high) / 2
-        if 0 < rise < corner + LOW:
-            each.wrong(
-                "diameter",
-                f"a shoulder {table.say(rise)} high beside a corner of {table.say(corner)}",
-                "give a smaller corner, or a higher shoulder",
-            )
-        if left.to.low <= right.to.high:
-            each.wrong("to", table.say(left.to.nominal), "give a place further from the right face")
+        guard_next_diameter(each, right.diameter, left.diameter, corner=corner, grows=True)
+        guard_next_place(each, right.to, left.to)
     if table.faulty:
         return None
     return Turned(name=name, steps=tuple(steps), corner=corner, where=table.where())
