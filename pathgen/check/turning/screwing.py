@@ -297,8 +297,9 @@ class ScrewCutting:
         shoulder = bar.metal.intersection(box(low, self.outside + PLAY, high, top + 1))
         if shoulder.intersection(sweep.whole).area > FINE:
             yield "run-out", "the tool comes to the shoulder", "end sooner", None
-        if bar.meets_jaws(sweep.whole):
-            yield "jaws", "the tool comes to the jaws or the chuck", "stay off them", None
+        held_by = bar.meets_holding(sweep.whole)
+        if held_by is not None:
+            yield held_by.code, f"the tool comes to {held_by.what}", "stay off", None
 
     def _chip(
         self, item: ThreadCut, met: Pass, tool: TurningTool, wanted: Screwed

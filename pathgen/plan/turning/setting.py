@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
-from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
+from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import Clamp, Note, Touch, Zero
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
+from pathgen.plan.turning.holding import holding_cautions, holding_lines
 from pathgen.plan.turning.outside import TOUCHED, across, along, end_touched
 from pathgen.plan.turning.parting import bored_at
 from pathgen.reckon.screw_cutting import flank_beside
@@ -28,8 +31,6 @@ IN_CORNER = 0.1  # mm under the outside, where a threading tool touches the end
 BY_POINT = 0.3  # mm that touching with it leaves open along the axis; common practice, no source
 RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
 LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
-FOUR = 4  # jaws of a chuck that is set by an indicator
-RUNS_TRUE = 0.02  # mm, in all, of work that is set by an indicator; common practice, no source
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 STARTING = (
     "Take the chuck key out before letting go of it, and turn the spindle by hand once round: "
@@ -56,9 +57,9 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     ends = [end for each in setup.features if (end := _end(each)) is not None]
     span = -min(ends, default=0.0) + RUN_UP + setup.facing
     lengths = [size for each in setup.features for size in _lengths(each)]
-    if setup.round is not None:
-        lengths.append(setup.round.length)
-    half = min((size.high - size.low) / 2 for size in lengths) * SHARE
+    if setup.overall is not None:
+        lengths.append(setup.overall)
+    half = min(((size.high - size.low) / 2 for size in lengths), default=math.inf) * SHARE
     lengthwise = [
         slide
         for slide in machine.slides
@@ -108,7 +109,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge():
+        case AxialHole() | TurnedEdge() | CentreHole():
             return None
         case _:
             assert_never(feature)
@@ -128,87 +129,20 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
         case TurnedEdge(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="what may be filed")
-        case AxialHole() | Screwed():
+        case AxialHole() | Screwed() | CentreHole():
             return
         case _:
             assert_never(feature)
 
 
-def guard_overhang(bench: TurningBench) -> None:
-    """Refuse work that stands out too far without a centre."""
-    most = OVERHANG * bench.job.held(bench.setup)
-    if bench.setup.hold.stick_out > most:
-        raise Refusal(
-            bench.setup.where.at("hold"),
-            f"turn work that stands out {bench.say(bench.setup.hold.stick_out)} without a centre:"
-            f" more than {OVERHANG:g} diameters",
-            f"let no more than {bench.say(most)} stand out",
-        )
-
-
-def guard_chuck(bench: TurningBench) -> None:
-    """Refuse a bar that the chuck does not hold, or that the lathe does not swing."""
-    diameter, chuck = bench.job.held(bench.setup), bench.chuck
-    assert bench.machine.lathe is not None
-    if not chuck.least <= diameter <= chuck.most:
-        raise Refusal(
-            bench.setup.where.at("hold"),
-            f"hold a bar of {bench.say(diameter)} in the {chuck.name} chuck, which takes"
-            f" {bench.say(chuck.least)} to {bench.say(chuck.most)}",
-            "use another chuck",
-        )
-    inside = bench.job.blank.length - bench.setup.hold.stick_out
-    if inside > chuck.jaw_length and diameter > bench.machine.lathe.spindle_bore:
-        raise Refusal(
-            bench.setup.where.at("hold"),
-            f"put {bench.say(inside)} of a bar of {bench.say(diameter)} into the chuck: it does not"
-            f" go into the spindle, and the jaws are {bench.say(chuck.jaw_length)} long",
-            f"saw the bar to {bench.say(bench.setup.hold.stick_out + chuck.jaw_length)} or less",
-        )
-
-
 def before_items(bench: TurningBench) -> tuple[Item, ...]:
     """Return the cautions and the clamping."""
-    told = [cautions.INSTRUCTION, cautions.DRESS, STARTING, SWARF]
+    told = [cautions.INSTRUCTION, cautions.DRESS, STARTING, SWARF, *holding_cautions(bench)]
     told.append(LOCKED if bench.manual else cautions.PROGRAM)
-    blank, hold = bench.job.blank, bench.setup.hold
-    what = (
-        f"Blank: {blank.material} bar, {bench.say(blank.diameter)} across and"
-        f" {bench.say(blank.length)} long as measured."
-    )
-    held: tuple[str, ...] = (f"Hold it in the {hold.chuck} chuck, running true.",)
-    if bench.setup.round is not None:
-        what = f"The part as it came from the setup before, about {bench.say(blank.length)} long."
-        held = _held_round(bench)
-    lines = [
-        what,
-        *(hold.lines or held),
-        f"Let {bench.say(hold.stick_out)} stand out of the jaws.",
-        *(_slide_lines(bench) if bench.manual else ()),
-    ]
+    lines = [*holding_lines(bench), *(_slide_lines(bench) if bench.manual else ())]
     return (
         *(Note(text=text, caution=True) for text in told),
         Clamp(lines=tuple(lines)),
-    )
-
-
-def _held_round(bench: TurningBench) -> tuple[str, ...]:
-    """Return how a part is held that was turned round."""
-    packing = "Soft packing of even thickness, copper or aluminium, between the jaws and the work."
-    true = (
-        "Turn it by hand against an indicator on a finished diameter: what is turned now lies off"
-        " the axis of what was turned before by half of what the needle goes from end to end."
-    )
-    if bench.chuck.jaws == FOUR:
-        true = (
-            "Set the four jaws by an indicator on a finished diameter, opposite jaws in turn, until"
-            f" the needle goes {bench.say(RUNS_TRUE)} or less in a turn of the work."
-        )
-    hold = f"Turn it round; hold it in the {bench.chuck.name} chuck on"
-    return (
-        f"{hold} the diameter of {bench.say(bench.job.held(bench.setup))}.",
-        packing,
-        true,
     )
 
 
@@ -239,7 +173,7 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
-    found_as = "" if operation.faced or bench.setup.round is None else "L1"
+    found_as = "" if operation.faced or bench.setup.overall is None else "L1"
     yield end_touched(operation.tool.name, rpm, at, label, found_as)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -252,13 +186,14 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     """
     if not operation.faced:
         return operation.touched / 4
-    hollow = min(bored_at(bench, 0.0), bench.outside)
+    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.outside)
     return (hollow + min(bench.outside, operation.touched / 2)) / 2
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
     """Yield how another slide along the axis finds its zero, the tool being left as it is."""
-    yield across(bench.outside / 2, "in, between the middle and the rim")
+    middle = (bench.about_the_axis + bench.outside) / 2
+    yield across(middle, "in, between the middle and the rim")
     yield end_touched(operation.tool.name, operation.figures.rpm, 0.0, "the faced end")
     yield along(CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -281,6 +216,7 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
     """Return the touch on the outside."""
     bar = operation.touched == bench.job.blank.diameter
     skimmed = any(isinstance(each, Turned) for each in bench.setup.features)
+    first = not operation.faced or (not bench.setup.facing and operation.purpose == "rough")
     turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
     label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
@@ -292,7 +228,7 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
         at=operation.touched / 2,
         terms=(Term(label, operation.touched / 2),),
         rpm=rpm,
-        found_as="" if operation.faced or not skimmed else "M1",
+        found_as="M1" if first and skimmed else "",
     )
     return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
 
