@@ -295,10 +295,11 @@ def _in_chuck(bench: TurningBench) -> Iterator[str]:
         yield f"Hold it in the {holder.name} chuck, running true."
         return
     turned = "Turn it round; hold" if carried.turned_round else "Hold"
-    yield f"{turned} it in the {holder.name} chuck on the diameter of {held}."
+    true = "" if carried.turned else ", running true"
+    yield f"{turned} it in the {holder.name} chuck on the diameter of {held}{true}."
     if carried.held_turned:
         yield "Soft packing of even thickness, copper or aluminium, between the jaws and the work."
-    if not bench.setup.hold.centre or carried.turned_round:
+    if carried.turned and (carried.turned_round or not bench.setup.hold.centre):
         yield _set_true(bench)
 
 
