@@ -139,7 +139,8 @@ def before_items(bench: TurningBench) -> tuple[Item, ...]:
     """Return the cautions and the clamping."""
     told = [cautions.INSTRUCTION, cautions.DRESS, STARTING, SWARF, *holding_cautions(bench)]
     told.append(LOCKED if bench.manual else cautions.PROGRAM)
-    lines = [*holding_lines(bench), *(_slide_lines(bench) if bench.manual else ())]
+    by_the_post = bench.setup.facing or any(_end(e) is not None for e in bench.setup.features)
+    lines = [*holding_lines(bench), *(_slide_lines(bench) if bench.manual and by_the_post else ())]
     return (
         *(Note(text=text, caution=True) for text in told),
         Clamp(lines=tuple(lines)),
