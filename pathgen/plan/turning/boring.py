@@ -11,22 +11,20 @@ from pathgen.job.inside import Bored, BoredStep
 from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero
 from pathgen.moves.moves import NAN, Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.axial import drilled, drills_to
-from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import (
+from pathgen.plan.turning.allowances import (
     ALLOWANCE,
     CUTS_TO_SIZE,
     LITTLE_ROOM,
     SKIM,
     SKIMMED,
     SPRING,
-    START,
     TOUCHED,
-    across,
-    along,
-    skim,
 )
+from pathgen.plan.turning.axial import drilled, drills_to
+from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.skimming import skim
+from pathgen.plan.turning.ways import START, across, along
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool
@@ -69,15 +67,7 @@ class _Inside:
 
     def figures(self, diameter: float) -> TurningFigures:
         """Return speed and feed at a diameter."""
-        bench = self.bench
-        return figures_for(
-            bench.machine,
-            bench.chuck,
-            bench.job.blank.material,
-            "boring",
-            self.bar.material,
-            diameter,
-        )
+        return self.bench.figures("boring", self.bar.material, diameter)
 
 
 def off_wall(bench: TurningBench) -> float:
