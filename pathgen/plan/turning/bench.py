@@ -89,6 +89,16 @@ class TurningBench:
         count = self.machine.slide("x").count
         return max(1, round(length / count)) * count
 
+    def on_dial(self, x: float) -> float:
+        """Return the x nearest to one at which the dial across stands at a judged part; mm.
+
+        That is, once its 0 is the axis; as is on a lathe with a control.
+        """
+        if not self.manual:
+            return x
+        count = self.machine.slide("x").count
+        return round(x / count) * count
+
     def figures(self, operation: str, tip: str, diameter: float) -> TurningFigures:
         """Return speed and feed of an operation with a tool of ``tip`` at a diameter, mm."""
         material = self.job.blank.material

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.turned import RoundBlank, Turned, TurnedStep
-from pathgen.moves.actions import Measure, Spindle, WorkBy
-from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
+from pathgen.moves.actions import WorkBy
+from pathgen.moves.moves import Feed, How, Rapid, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.allowances import ALLOWANCE, CUTS_TO_SIZE, LITTLE_ROOM, SPRING
+from pathgen.plan.turning.allowances import ALLOWANCE
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
 from pathgen.plan.turning.skimming import skim_outside
 from pathgen.plan.turning.ways import NAN, START, across, along
 from pathgen.reckon.turning_depths import bench_depth
@@ -51,7 +52,13 @@ def knife_tool(bench: TurningBench, turned: Turned) -> TurningTool:
 
 
 def plan_turned(turned: Turned, bench: TurningBench) -> Iterator[TurnedOperation]:
-    """Yield the operations that make diameters: roughing, then the cuts to size of each."""
+    """Yield the operations that make diameters: roughing, then the cuts to size of each.
+
+    Raises:
+        Refusal: no tool does it, too little is cut away, or limits are too near to each other.
+    """
+    for step in turned.steps:
+        guard_limits(step.diameter, turned.where.at("steps"), bench)
     tool = knife_tool(bench, turned)
     yield _roughing(turned, bench, tool)
     for land in _lands(turned, bench):
@@ -127,7 +134,7 @@ class _Land:
     beyond: float  # the radius of what stands to its left, as roughed
     last: bool  # behind it the bar is left as it comes
     faced: bool  # its shoulder is faced by a cut outwards
-    name: str  # of its measurement; empty where it is not measured
+    cuts: LastCuts
 
     @property
     def largest(self) -> float:
@@ -143,15 +150,18 @@ def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
         last = index + 1 == len(turned.steps)
         left = bench.job.blank if last else turned.steps[index + 1].diameter
         beyond = left.diameter / 2 if isinstance(left, RoundBlank) else left.middle / 2 + ALLOWANCE
-        narrow = (step.diameter.high - step.diameter.low) / 2 < LITTLE_ROOM
-        measured = bench.manual and (step.diameter.own or narrow)
         yield _Land(
             step=step,
             right=right,
             beyond=beyond,
             last=last,
             faced=not last or bench.carriage is not None,
-            name=f"M{index + 2}" if measured else "",
+            cuts=LastCuts(
+                size=step.diameter,
+                bench=bench,
+                name=measured_by(step.diameter, f"M{index + 2}", bench),
+                outwards=False,
+            ),
         )
         right = -step.to.middle
 
@@ -161,7 +171,7 @@ def measured_as(turned: Turned, step: int, bench: TurningBench) -> str:
 
     That of the diameter itself; of one that is not measured, that of another of its profile.
     """
-    names = [land.name for land in _lands(turned, bench)]
+    names = [land.cuts.name for land in _lands(turned, bench)]
     return names[step - 1] or next((name for name in names if name), "")
 
 
@@ -172,38 +182,32 @@ def _to_size(
     figures = bench.figures("turning finish", tool.material, land.largest)
     if bench.manual:
         figures = figures.along(bench.machine.slide("z"))
-    cuts = CUTS_TO_SIZE if land.name else 1
+    cuts = land.cuts
     items: list[Item] = []
-    if land.name:
-        items = [
-            Spindle(rpm=0.0),
-            _measure(land.step, land.name, bench),
-            Spindle(rpm=figures.rpm),
-        ]
-    for cut in range(1, cuts + 1):
-        items += _finishing_cut(land, bench, figures, (cut, cuts))
+    for number in range(1, cuts.count + 1):
+        items.append(along(land.right + START))
+        items += cuts.measured_before(number, figures.rpm)
+        items += _finishing_cut(land, bench, figures, number)
     return TurnedOperation(
         purpose="finish",
         feature=turned.name,
         tool=tool,
         figures=figures,
-        why=_why(land, bench, figures),
-        items=tuple(items),
-        depth_of_cut=ALLOWANCE / cuts,
+        why=f"{cuts.why()}; {figures.why}",
+        items=(*items, *cuts.after(figures.rpm)),
+        depth_of_cut=ALLOWANCE / cuts.count,
         touched=bench.job.blank.diameter,
     )
 
 
 def _finishing_cut(
-    land: _Land, bench: TurningBench, figures: TurningFigures, cut: tuple[int, int]
+    land: _Land, bench: TurningBench, figures: TurningFigures, number: int
 ) -> Iterator[Item]:
     """Yield one of the cuts to size; the last goes to the shoulder and faces it."""
-    number, of = cut
-    last = number == of
-    x = land.step.diameter.middle / 2 + ALLOWANCE * (of - number) / of
+    last = number == land.cuts.count
+    x = land.cuts.x(number)
     end = -land.step.to.middle + (0.0 if last else bench.on_shoulders)
-    yield along(land.right + START)
-    yield Rapid(x, 0.0, NAN, _finishing(land.step, land.name, cut))
+    yield Rapid(x, 0.0, NAN, land.cuts.how(number))
     yield Feed(x, 0.0, end, figures.feed, _along_how(land.step, last=last))
     if last and land.faced:
         out = How(makes="stop", what="out, to face the shoulder")
@@ -211,38 +215,6 @@ def _finishing_cut(
     else:
         yield along(end + bench.back, "back from the shoulder")
     yield across(bench.clear, "out, clear of the work")
-
-
-def _why(land: _Land, bench: TurningBench, figures: TurningFigures) -> str:
-    """Return why a diameter is taken to size in so many cuts."""
-    cuts = f"{CUTS_TO_SIZE} equal cuts from what is measured" if land.name else "one cut"
-    return f"{cuts} down to {bench.say(land.step.diameter.middle)} across; {figures.why}"
-
-
-def _measure(step: TurnedStep, name: str, bench: TurningBench) -> Measure:
-    """Return the measurement of a diameter before it is cut to size."""
-    expected = step.diameter.middle + 2 * ALLOWANCE
-    return Measure(
-        name=name,
-        what=f"diameter that is to become {bench.say(step.diameter.nominal)}",
-        expected=expected,
-        low=expected - SPRING,
-        high=expected + SPRING,
-        found_by="spring",
-        advice="a reading or a turn was missed: find out which before anything more is cut",
-    )
-
-
-def _finishing(step: TurnedStep, name: str, cut: tuple[int, int]) -> How:
-    """Return how one of the cuts to size is set: by its share of what was found."""
-    number, of = cut
-    what = f"cut {number} of {of} to size" if of > 1 else "to size"
-    left = ALLOWANCE * (of - number) / of
-    terms = [Term("half of the diameter wanted", step.diameter.middle / 2)]
-    if left:
-        terms.append(Term("left for the cuts after this", left))
-    rules = (Rule(axis="x", measure=name, factor=-number / (2 * of)),) if name else ()
-    return How(makes="size", what=what, sums=(("x", tuple(terms)),), rules=rules)
 
 
 def _along_how(step: TurnedStep, *, last: bool) -> How:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import assert_never
 
@@ -31,12 +32,7 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     assert machine.lathe is not None
     if not machine.manual:
         return ()
-    ends = [end for each in setup.features if (end := _end(each)) is not None]
-    span = -min(ends, default=0.0) + RUN_UP + setup.facing
-    lengths = [size for each in setup.features for size in _lengths(each)]
-    if setup.round is not None:
-        lengths.append(setup.round.length)
-    half = min((size.high - size.low) / 2 for size in lengths) * SHARE
+    span, tightest = _span(setup), _tightest(setup)
     lengthwise = [
         slide
         for slide in machine.slides
@@ -44,15 +40,42 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     ]
     reaching = [slide for slide in lengthwise if slide.travel >= span]
     finest = min(reaching, key=leaves_open, default=None)
-    if finest is not None and leaves_open(finest) <= half:
+    if finest is not None and _between(finest) <= tightest.high - tightest.low:
         return machine.slide("x").name, finest.name
-    names = " or ".join(slide.name for slide in lengthwise)
     raise Refusal(
-        setup.where,
-        f"set lengths to within {2 * half / SHARE:.3f} mm over {span:.1f} mm by the {names}",
-        "give wider limits to the lengths (and more as file_to_line to edges in steps), or use a"
-        " lathe with a finer dial along its axis",
+        tightest.where or setup.where,
+        f"set a length between limits {tightest.high - tightest.low:.3f} mm apart, the slide going"
+        f" {span:.1f} mm in all, by the {' or '.join(slide.name for slide in lengthwise)}",
+        _what_would_do(finest),
     )
+
+
+def _what_would_do(finest: Slide | None) -> str:
+    """Return what would do instead, with the finest of the slides that go so far."""
+    finer = "use a lathe with a finer dial along its axis"
+    if finest is None:
+        return "turn less far along, or use a lathe whose slides go further"
+    least = math.ceil(_between(finest) * 1000) / 1000
+    return f"give {least:.3f} mm between its limits or more, or {finer}"
+
+
+def _between(slide: Slide) -> float:
+    """Return how far apart the limits of a length have to be for a slide to set it, mm."""
+    return 2 * leaves_open(slide) / SHARE
+
+
+def _span(setup: TurnedSetup) -> float:
+    """Return how far the slide that sets lengths goes in all, mm."""
+    ends = [end for each in setup.features if (end := _end(each)) is not None]
+    return -min(ends, default=0.0) + RUN_UP + setup.facing
+
+
+def _tightest(setup: TurnedSetup) -> Size:
+    """Return the length with the least between its limits."""
+    lengths = [size for each in setup.features for size in _lengths(each)]
+    if setup.round is not None:
+        lengths.append(setup.round.length)
+    return min(lengths, key=lambda size: size.high - size.low)
 
 
 def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) -> Slide | None:
@@ -105,7 +128,8 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (feature.start, feature.width)
         case TurnedEdge(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
-                yield Size(nominal=0.0, low=0.0, high=granted, basis="what may be filed")
+                where = feature.where.at("file_to_line")
+                yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
         case AxialHole() | Screwed():
             return
         case _:
