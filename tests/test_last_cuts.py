@@ -41,7 +41,7 @@ BORE = """
 [[setup.feature]]
 kind = "bored"
 name = "bore"
-steps = [{ diameter = 15.03, diameter_fit = "H8", to = "through" }]
+steps = [{ diameter = 16.03, diameter_fit = "H8", to = "through" }]
 """
 
 
@@ -108,7 +108,7 @@ def test_limits_that_the_dial_does_not_hold_are_refused_at_their_key(
 
 
 def test_limits_of_a_bore_are_refused_so_too() -> None:
-    narrow = BORE.replace('diameter_fit = "H8"', "diameter_limits = [15.03, 15.05]")
+    narrow = BORE.replace('diameter_fit = "H8"', "diameter_limits = [16.03, 16.05]")
     with pytest.raises(Refusal) as refused:
         made(spindle(22.0, "h8", narrow), INCH_DIALS)
     assert refused.value.where.key == "setup[1].feature[2].steps[1].diameter_limits"
