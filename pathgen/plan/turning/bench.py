@@ -9,7 +9,7 @@ from pathgen.input.where import Refusal, Where
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import ChangeWheels, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
-from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
@@ -88,6 +88,21 @@ class TurningBench:
             return length
         count = self.machine.slide("x").count
         return max(1, round(length / count)) * count
+
+    def on_dial(self, x: float) -> float:
+        """Return the x nearest to one at which the dial across stands at a judged part; mm.
+
+        That is, once its 0 is the axis; as is on a lathe with a control.
+        """
+        if not self.manual:
+            return x
+        count = self.machine.slide("x").count
+        return round(x / count) * count
+
+    def figures(self, operation: str, tip: str, diameter: float) -> TurningFigures:
+        """Return speed and feed of an operation with a tool of ``tip`` at a diameter, mm."""
+        material = self.job.blank.material
+        return figures_for(self.machine, self.chuck, material, operation, tip, diameter)
 
     def refusal(self, where: Where, cannot: str, instead: str) -> Refusal:
         """Return a refusal in the name of the job."""

@@ -17,20 +17,14 @@ from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.edges import plan_edge
-from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
+from pathgen.plan.turning.facing import facing_tool, plan_facing
+from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
-from pathgen.plan.turning.setting import (
-    after_items,
-    before_items,
-    carriage_for,
-    changed_over_items,
-    fitted_items,
-    guard_chuck,
-    guard_overhang,
-    slides_for,
-)
+from pathgen.plan.turning.setting import after_items, before_items, guard_chuck, guard_overhang
+from pathgen.plan.turning.slides import carriage_for, slides_for
+from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine

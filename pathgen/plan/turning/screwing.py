@@ -14,8 +14,8 @@ from pathgen.moves.moves import How, Nuts, Rapid, Rule, Term, ThreadCut
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures, lathe_speed
-from pathgen.plan.turning.outside import NAN, across, along
-from pathgen.plan.turning.setting import BY_POINT
+from pathgen.plan.turning.ways import NAN, across, along
+from pathgen.plan.turning.zeros import BY_POINT
 from pathgen.reckon.change_wheels import Train, every_mark, lead_of, train_for
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import (
