@@ -32,6 +32,10 @@ REVERSING = (
     "The spindle is reversed: let it come to rest each time, and see that the chuck cannot unscrew"
     " itself (a chuck on a plain screwed nose must be locked, or the spindle turned by hand)."
 )
+ROUND_CRESTS = (
+    "The crests are round by their standard, and the tool leaves them flat with corners, which bind"
+    " in a full nut or gauge: ease them before that is tried, the spindle stopped, by a fine file."
+)
 IN_STEP = (
     "In step with the spindle: feed and speed override at 100 % and never touched in a pass, no"
     " feed hold; the speed is not changed between passes."
@@ -43,9 +47,7 @@ def pass_items(
 ) -> Iterator[Item]:
     """Yield the cautions, the passes, the measurement and the passes to size."""
     passes = _Passes(cutting=cutting, gear=gear, rpm=figures.rpm)
-    yield Note(text=SCREW_CUTTING if name else IN_STEP, caution=True)
-    if gear.nuts == "closed":
-        yield Note(text=REVERSING, caution=True)
+    yield from _cautions(cutting, gear)
     yield along(passes.start)
     if gear.nuts == "closed":  # the carriage goes whenever the spindle turns: each pass starts it
         yield from (Spindle(rpm=0.0), HalfNuts(closed=True))
@@ -64,6 +66,15 @@ def pass_items(
         yield from passes.one(x, _finishing(cutting, name, count))
     if gear.nuts == "closed":
         yield HalfNuts(closed=False)
+
+
+def _cautions(cutting: ThreadCutting, gear: Gear) -> Iterator[Note]:
+    """Yield what a person should know before the first pass."""
+    yield Note(text=IN_STEP if gear.nuts == "control" else SCREW_CUTTING, caution=True)
+    if gear.nuts == "closed":
+        yield Note(text=REVERSING, caution=True)
+    if cutting.screwed.thread.form.round_crests:
+        yield Note(text=ROUND_CRESTS, caution=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
