@@ -120,7 +120,7 @@ def pitch_tolerance_of_2(thread: Thread) -> float:
     One diameter is engaged.
     """
     size, pitch = thread.major / INCH, thread.pitch / INCH
-    exact = 0.0015 * (size ** (1 / 3) + math.sqrt(size)) + 0.015 * pitch ** (2 / 3)
+    exact = 0.0015 * (math.cbrt(size) + math.sqrt(size)) + 0.015 * math.cbrt(pitch) ** 2
     return exact * INCH
 
 

@@ -37,7 +37,7 @@ def whitworth_effective(size: float, pitch: float) -> float:
     >>> round(whitworth_effective(0.5, 1 / 12), 4)
     0.0052
     """
-    return 0.002 * size ** (1 / 3) + 0.003 * math.sqrt(size) + 0.005 * math.sqrt(pitch)
+    return 0.002 * math.cbrt(size) + 0.003 * math.sqrt(size) + 0.005 * math.sqrt(pitch)
 
 
 def whitworth_bolt(thread: Thread) -> BoltRoom:
