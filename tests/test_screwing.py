@@ -100,7 +100,7 @@ def test_where_half_nuts_stay_closed_the_passes_alone_turn_the_spindle() -> None
     text = printed(INCH_DIALS)
     assert "SPINDLE STOP [ ] 173 CLOSE the half-nuts" in text
     assert "start the spindle forward, 115 rev/min, the half-nuts closed already" in text
-    assert "REVERSE the spindle, 115 rev/min, the tool drawn out" in text
+    assert "REVERSE the spindle, 115 rev/min, the tool clear of the thread" in text
 
 
 def test_a_lead_that_the_leadscrew_divides_is_caught_by_the_thread_dial() -> None:
@@ -141,7 +141,7 @@ def test_the_sheet_says_wheels_marks_and_what_is_done_at_once() -> None:
     text = printed(METRIC)
     assert "PUT UP the change wheels, from the spindle on: 20 drives 30" in text
     assert "close the half-nuts as any mark of the thread dial comes to its line" in text
-    assert "AT ONCE draw the tool out" in text
+    assert "AT ONCE wind the tool clear of the thread" in text
     text = printed(INCH_DIALS)
     assert "63 drives 40; on its stud 20 drives 50" in text
     assert "LEAVE THEM CLOSED" in text

@@ -294,7 +294,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=self.zeros.get(("threading", "z"), 0.0),
+            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 

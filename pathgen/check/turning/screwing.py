@@ -10,12 +10,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+import shapely
 from shapely.geometry import box
+from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.turning.in_step import Found, InStep
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
+from pathgen.job.inside import Bored, Recess
 from pathgen.job.screwed import Screwed
+from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedSetup
 from pathgen.moves.moves import ThreadCut
 from pathgen.reckon.cutting import cutting_data
@@ -25,7 +29,7 @@ from pathgen.reckon.screw_cutting import (
 )
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
-from pathgen.shop.turning_tools import TurningTool
+from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 ANGLE_OFF = 0.5  # degrees by which a tool may be off its thread's angle
 TWICE = 2.0  # a chip, or a speed, of more than twice the usual is a slip, not a choice
@@ -56,7 +60,7 @@ class ScrewCutting:
     machine: Machine
     material: str
     in_step: InStep = field(init=False)
-    deepest: float = math.inf  # x of the tip
+    deepest: float = -math.inf  # of the tip, counted the way that passes go deeper
     first_z: float = math.nan  # where the deepest pass began
     nose: float = 0.0
     full_to: float = math.nan  # z of the middle of the tool at the end of the deepest pass
@@ -73,20 +77,41 @@ class ScrewCutting:
         return next((each for each in self.setup.features if isinstance(each, Screwed)), None)
 
     @property
-    def outside(self) -> float:
-        """Return the radius that the thread is cut on."""
-        turned = next(each for each in self.setup.features if isinstance(each, Turned))
-        return turned.steps[0].diameter.high / 2
+    def way(self) -> int:
+        """Return which way passes go deeper: +1 away from the axis, -1 towards it."""
+        return -1 if self.wanted is None else self.wanted.way
 
     @property
-    def turned(self) -> float:
+    def inside(self) -> bool:
+        """Return whether the thread is cut in a bore."""
+        return self.way > 0
+
+    @property
+    def tip(self) -> float:
+        """Return how far from the axis the tip was at its deepest, mm."""
+        return self.way * self.deepest
+
+    @property
+    def _cut_on(self) -> Size:
+        """Return the diameter that the thread is cut on."""
+        kind = Bored if self.inside else Turned
+        return (
+            next(each for each in self.setup.features if isinstance(each, kind)).steps[0].diameter
+        )
+
+    @property
+    def surface(self) -> float:
+        """Return the radius that the thread is cut on, where it stands furthest to the tool."""
+        return (self._cut_on.low if self.inside else self._cut_on.high) / 2
+
+    @property
+    def aimed(self) -> float:
         """Return that radius as it is aimed at."""
-        turned = next(each for each in self.setup.features if isinstance(each, Turned))
-        return turned.steps[0].diameter.middle / 2
+        return self._cut_on.middle / 2
 
     def draws_out(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
         """Return whether a move draws the tool straight out of the groove that it has just cut."""
-        return start == self.last and end[1] == start[1] and end[0] > start[0]
+        return start == self.last and end[1] == start[1] and self.way * (start[0] - end[0]) > 0
 
     # ------------------------------------------------------------------ passes
 
@@ -102,8 +127,9 @@ class ScrewCutting:
         if item.nuts == "reversed":
             yield from self._back(met)
             return
-        if not isinstance(met.tool, TurningTool) or met.tool.kind != "threading":
-            yield "thread tool", "a thread is cut with no threading tool", "fit one", None
+        kind: TurningKind = "inside threading" if self.inside else "threading"
+        if not isinstance(met.tool, TurningTool) or met.tool.kind != kind:
+            yield "thread tool", f"a thread is cut with no tool of kind {kind}", "fit one", None
             return
         yield from self._by_the_tool(met, met.tool, wanted)
         yield from self.in_step.lead(item, wanted)
@@ -112,7 +138,8 @@ class ScrewCutting:
 
     def _back(self, met: Pass) -> Iterator[Found]:
         """Yield that the tool is not drawn out on the way back."""
-        if min(met.start[0], met.end[0]) < self.outside and self.passes:
+        deepest = max(self.way * met.start[0], self.way * met.end[0])
+        if deepest > self.way * self.surface and self.passes:
             yield (
                 "rapid",
                 "goes back in the groove, the spindle reversed",
@@ -131,7 +158,7 @@ class ScrewCutting:
                 abs(tool.point_deg - angle),
             )
         data = cutting_data(self.material, "threading", tool.material)
-        speed = math.pi * 2 * self.outside * met.rpm / 1000
+        speed = math.pi * 2 * self.surface * met.rpm / 1000
         if speed > TWICE * data.surface_speed_m_min:
             yield "speed", f"{speed:.0f} m/min in screw-cutting", "turn slower", speed
 
@@ -160,20 +187,31 @@ class ScrewCutting:
                 wanted.end - furthest - nose,
             )
         sweep = swept(tool, (met.start[1], x), (furthest, x))
-        low, _, high, top = bar.metal.bounds
-        shoulder = bar.metal.intersection(box(low, self.outside + PLAY, high, top + 1))
-        if shoulder.intersection(sweep.whole).area > FINE:
-            yield "run-out", "the tool comes to the shoulder", "end sooner", None
+        if bar.metal.intersection(sweep.whole).intersection(self._in_the_way(bar)).area > FINE:
+            yield "run-out", "the tool comes to what stands behind the thread", "end sooner", None
+        if self.inside and bar.meets(sweep.shank):
+            yield "shank", "the bar comes to the wall of the bore", "take a thinner bar", None
         if bar.meets_jaws(sweep.whole):
             yield "jaws", "the tool comes to the jaws or the chuck", "stay off them", None
+
+    def _in_the_way(self, bar: Bar) -> BaseGeometry:
+        """Return where metal is no thread's: over the surface, or beyond a groove inside."""
+        low, _, high, top = bar.metal.bounds
+        if not self.inside:
+            return box(low, self.surface + PLAY, high, top + 1)
+        nearer = box(low, 0.0, high, self.surface - PLAY)
+        wanted = self.wanted
+        grooves = (each for each in self.setup.features if isinstance(each, Recess))
+        ends = [-each.end for each in grooves if wanted and each.start.low < -wanted.end]
+        return shapely.union_all([nearer, *(box(low, 0.0, end, top + 1) for end in ends)])
 
     def _chip(
         self, item: ThreadCut, met: Pass, tool: TurningTool, wanted: Screwed
     ) -> Iterator[Found]:
         """Yield a pass that takes too much, or that is beside its groove; take note of it."""
         tip = met.end[0] + met.sprung
-        depth = max(self.turned - tip, 0.0)
-        before = max(self.turned - self.deepest, 0.0)
+        depth = max(self.way * (tip - self.aimed), 0.0)
+        before = max(self.deepest - self.way * self.aimed, 0.0)
         self.passes += 1
         self.last = met.end
         usual = first_depth(self.machine.rigidity) ** 2
@@ -185,13 +223,14 @@ class ScrewCutting:
                 f"go to {most:.3f} mm at most",
                 depth - most,
             )
-        deeper = self.deepest - tip
+        deeper = self.way * tip - self.deepest
         if item.nuts == "control" and not math.isnan(self.first_z):
             yield from self._in_groove(met, deeper, wanted)
         if deeper > -FINE:
             self.full_to = met.end[1] + tool.nose_radius
         if deeper > 0:
-            self.deepest, self.first_z, self.nose = tip, met.start[1], tool.nose_radius
+            self.deepest, self.first_z = self.way * tip, met.start[1]
+            self.nose = tool.nose_radius
 
     def _in_groove(self, met: Pass, deeper: float, wanted: Screwed) -> Iterator[Found]:
         """Yield a pass of a control that begins where it meets a flank or cuts another groove."""

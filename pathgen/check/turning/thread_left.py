@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
-from pathgen.check.findings import Finding, FinishedSize
+from pathgen.check.findings import Finding, FinishedSize, Quantity
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.screwing import ScrewCutting
+from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.reckon.screw_cutting import pitch_diameter_at
 
@@ -18,18 +18,28 @@ FINE = 1e-6
 def thread_sizes(cutting: ScrewCutting, measured: Measured) -> Iterator[FinishedSize]:
     """Yield the pitch diameter and the diameter at the root that the deepest pass leaves."""
     wanted = cutting.wanted
-    if wanted is None or math.isinf(cutting.deepest):
+    if wanted is None or not cutting.passes:
         return
-    thread = wanted.thread
-    across = pitch_diameter_at(cutting.deepest, thread.pitch, thread.form, cutting.nose)
-    doubt = 2 * measured.open("threading", "x")
+    thread, inside = wanted.thread, wanted.inside
+    across = pitch_diameter_at(cutting.tip, thread.pitch, thread.form, cutting.nose, inside=inside)
+    doubt = 2 * measured.open("inside threading" if inside else "threading", "x")
     yield finished_size(wanted.name, "pitch diameter", wanted.pitch, (across, across), doubt)
-    sharp = wanted.pitch.low - thread.form.height * thread.pitch
-    root = Size(
-        nominal=thread.minor_external, low=sharp, high=wanted.minor_most, basis=wanted.pitch.basis
+    at_root = 2 * cutting.tip
+    name: Quantity = "major diameter" if inside else "minor diameter"
+    yield finished_size(wanted.name, name, _root(wanted), (at_root, at_root), doubt)
+
+
+def _root(wanted: Screwed) -> Size:
+    """Return what the diameter at the root may be: as far as the flanks would meet in a point."""
+    thread, pitch = wanted.thread, wanted.pitch
+    sharp = thread.form.height * thread.pitch
+    if wanted.inside:
+        return Size(
+            nominal=thread.major, low=wanted.root, high=pitch.high + sharp, basis=pitch.basis
+        )
+    return Size(
+        nominal=thread.minor_external, low=pitch.low - sharp, high=wanted.root, basis=pitch.basis
     )
-    at_root = 2 * cutting.deepest
-    yield finished_size(wanted.name, "minor diameter", root, (at_root, at_root), doubt)
 
 
 def uncut(cutting: ScrewCutting, file: str) -> Iterator[Finding]:

@@ -31,6 +31,7 @@ from pathgen.plan.turning.setting import (
     guard_overhang,
     slides_for,
 )
+from pathgen.plan.turning.thread_tool import bore_goes_on
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
@@ -59,7 +60,7 @@ def plan_turned_setup(
         quill=_quill(machine),
         carriage=carriage_for(setup, machine, slides),
     )
-    bench = _with_parting(bench)
+    bench = _with_threads(_with_parting(bench))
     guard_overhang(bench)
     guard_chuck(bench)
     operations = list(_operations(bench, machine))
@@ -124,6 +125,13 @@ def _with_parting(bench: TurningBench) -> TurningBench:
             right = -feature.length.middle
             return replace(bench, parted=(right, right - blade_for(feature, bench).width))
     return bench
+
+
+def _with_threads(bench: TurningBench) -> TurningBench:
+    """Return the bench with how deep a bore through the part has to go for a thread in it."""
+    threads = [each for each in bench.setup.features if isinstance(each, Screwed)]
+    deep = (bore_goes_on(each, bench.tools) for each in threads)
+    return replace(bench, bored_on=max(deep, default=0.0))
 
 
 def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:

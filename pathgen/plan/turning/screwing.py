@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from pathgen.input.where import Refusal
 from pathgen.job.screwed import Screwed
-from pathgen.moves.actions import WorkBy
-from pathgen.plan.turning.bench import TurnedOperation, TurningBench
+from pathgen.moves.actions import HalfNuts, Spindle, WorkBy
+from pathgen.moves.plan import Item
+from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.boring import inside_zeros
 from pathgen.plan.turning.figures import TurningFigures, lathe_speed
+from pathgen.plan.turning.outside import across, along, end_touched
+from pathgen.plan.turning.setting import BY_POINT, IN_CORNER, corner_touched
+from pathgen.plan.turning.thread_cautions import cautions_of
 from pathgen.plan.turning.thread_gear import Gear, gear_for
-from pathgen.plan.turning.thread_passes import pass_items
+from pathgen.plan.turning.thread_passes import Passes
+from pathgen.plan.turning.thread_to_size import left_before, to_size
 from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for
 from pathgen.reckon.cutting import cutting_data
-from pathgen.reckon.screw_cutting import REACTION_S, first_depth
+from pathgen.reckon.screw_cutting import REACTION_S
 from pathgen.reckon.speeds import spindle_speed
 from pathgen.shop.machines import Machine
 
@@ -30,26 +39,59 @@ def plan_screwed(screwed: Screwed, bench: TurningBench, machine: Machine) -> Tur
     cutting = cutting_for(screwed, bench)
     gear = gear_for(screwed, machine)
     figures = _figures(cutting, gear)
-    name = "W1" if bench.manual else ""
+    passes = Passes(cutting=cutting, gear=gear, rpm=figures.rpm)
+    zeros = _zeros(cutting, figures.rpm) if screwed.inside else None
     return TurnedOperation(
         purpose="thread",
         feature=screwed.name,
         tool=cutting.tool,
         figures=figures,
         why=f"{screwed.thread.designation}, {screwed.pitch.basis}; {gear.why}; {figures.why}",
-        items=tuple(pass_items(cutting, gear, figures, name)),
-        depth_of_cut=first_depth(machine.rigidity),
-        touched=cutting.step.diameter.middle,
-        by=_by(machine),
+        items=tuple(_items(passes)),
+        depth_of_cut=passes.first_depth,
+        touched=cutting.diameter.middle,
+        zeros=zeros,
+        by=_by(machine, outwards=screwed.inside),
         wheels=gear.wheels,
     )
 
 
-def _by(machine: Machine) -> WorkBy | None:
+def _items(passes: Passes) -> Iterator[Item]:
+    """Yield the cautions, the passes, the measurement and the passes to size."""
+    cutting, closed = passes.cutting, passes.gear.nuts == "closed"
+    yield from cautions_of(passes)
+    yield along(passes.start)
+    if closed:  # the carriage goes whenever the spindle turns: each pass starts it
+        yield from (Spindle(rpm=0.0), HalfNuts(closed=True))
+    depth = abs(cutting.surface - cutting.tip)
+    yield from passes.roughing(depth - left_before(passes))
+    yield from to_size(passes, "W1" if cutting.bench.manual else "")
+    if closed:
+        yield HalfNuts(closed=False)
+
+
+def _zeros(cutting: ThreadCutting, rpm: float) -> tuple[Item, ...]:
+    """Return how a point on a bar finds its zeros: on the wall, then by a flank on the corner."""
+    bench, tool = cutting.bench, cutting.tool
+    wall = inside_zeros(bench, tool, cutting.surface, rpm)[0]
+    at = corner_touched(tool)
+    label = "the bore's corner, the point beside it"
+    beside = cutting.surface + IN_CORNER
+    over = (across(beside, "out, its point a little beyond the wall"),) if bench.manual else ()
+    return (
+        wall,
+        *over,
+        replace(end_touched(tool.name, rpm, at, label), uncertainty=BY_POINT),
+        along(at + CLEAR, "off the end"),
+        across(cutting.clear, "in, in line with the bore"),
+    )
+
+
+def _by(machine: Machine, *, outwards: bool) -> WorkBy | None:
     """Return the slides that a thread is cut by: across, and the carriage."""
     if not machine.manual:
         return None
-    return WorkBy(slides=(machine.slide("x").name, _carriage(machine)))
+    return WorkBy(slides=(machine.slide("x").name, _carriage(machine)), outwards=outwards)
 
 
 def _carriage(machine: Machine) -> str:
@@ -64,16 +106,16 @@ def _carriage(machine: Machine) -> str:
 
 
 def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
-    """Return the speed: slow enough for the tool, and for the hand that draws it out.
+    """Return the speed: slow enough for the tool, and for the hand that clears it.
 
     Raises:
         Refusal: the lathe has no speed slow enough, or there is no room.
     """
     bench, machine = cutting.bench, cutting.bench.machine
     data = cutting_data(bench.job.blank.material, "threading", cutting.tool.material)
-    wanted = spindle_speed(data.surface_speed_m_min, 2 * cutting.outside)
+    wanted = spindle_speed(data.surface_speed_m_min, 2 * max(cutting.surface, cutting.tip))
     if cutting.room <= 0:
-        raise _no_room(cutting, "leaves no room for the tool to be drawn out")
+        raise _no_room(cutting, "leaves no room for the tool to be cleared")
     if machine.control is not None:
         most = machine.control.feed_most / gear.lead
     else:
@@ -88,8 +130,8 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
     return TurningFigures(
         rpm=rpm,
         feed=gear.lead * rpm,
-        why=f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min, to draw the tool"
-        f" out in time for {most:.0f}",
+        why=f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min, to clear the"
+        f" tool in time for {most:.0f}",
     )
 
 
@@ -98,5 +140,7 @@ def _no_room(cutting: ThreadCutting, what: str) -> Refusal:
     return Refusal(
         screwed.where.at("run_out"),
         f"cut {screwed.thread.designation} where {what}",
-        "give more run_out and a shoulder further along, or a shorter length",
+        "give more run_out and a bore that goes deeper, or a shorter length"
+        if screwed.inside
+        else "give more run_out and a shoulder further along, or a shorter length",
     )
