@@ -11,6 +11,7 @@ from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
 from pathgen.job.read_round import turned_round
+from pathgen.job.read_screwed import guard_threads, read_screwed
 from pathgen.job.read_turned_edges import (
     guard_edges,
     read_bevel,
@@ -18,7 +19,7 @@ from pathgen.job.read_turned_edges import (
     read_rounded,
     read_taper,
 )
-from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
+from pathgen.job.screwed import Screwed
 from pathgen.job.shoulders import guard_next_diameter, guard_next_place
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
@@ -163,7 +164,7 @@ def _feature(
         "crown": lambda each: read_crown(each, before),
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
-        "screw-cut": read_screwed,
+        "screw-cut": lambda each: read_screwed(each, before),
         "taper": lambda each: read_taper(each, before),
     }
     return table.read_by("kind", readers)
@@ -215,7 +216,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Parted():
             return -feature.length.high
         case Screwed():
-            return feature.end
+            return None if feature.inside else feature.end
         case _:
             return None
 
@@ -229,17 +230,15 @@ def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     """Record threads that do not stand on what is turned before them."""
-    threads = [index for index, each in enumerate(features) if isinstance(each, Screwed)]
+    threads = [i for i, e in enumerate(features) if isinstance(e, Screwed) and not e.inside]
     before = features[: threads[0]] if threads else ()
-    turned = next((each for each in before if isinstance(each, Turned)), None)
-    first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
     if any(isinstance(each, TurnedEdge) and each.step == 1 for each in before):
         table.wrong(
             "feature",
             "a screw-cut thread behind an edge on its right end",
             "put the edge after the thread: its tool is touched on the square corner",
         )
-    guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
+    guard_threads(table, features)
 
 
 def _guard_room(

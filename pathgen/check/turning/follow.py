@@ -11,11 +11,12 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
+from pathgen.check.turning.screwing import Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
@@ -140,7 +141,7 @@ class Follower:
 
     def _spindle(self, item: Spindle) -> Iterator[Finding]:
         self.rpm = item.rpm
-        yield from self._told(self.screwing.started(item.rpm))
+        yield from self._told(self.screwing.in_step.started(item.rpm))
         yield from self._runs_at(item.rpm)
 
     def _runs_at(self, rpm: float) -> Iterator[Finding]:
@@ -210,7 +211,7 @@ class Follower:
         )
         yield from self._travel()
         cuts = isinstance(item, Feed)
-        yield from self._told(self.screwing.wound(start[1], self.at[1]))
+        yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -263,9 +264,11 @@ class Follower:
             case ThreadCut():
                 yield from self._thread(item)
             case ChangeWheels():
-                yield from self._told(self.screwing.put_up(item))
+                yield from self._told(self.screwing.in_step.put_up(item))
             case HalfNuts():
-                yield from self._told(self.screwing.nuts(item, self.rpm))
+                yield from self._told(
+                    self.screwing.in_step.nuts(item, self.rpm, self.screwing.passes)
+                )
 
     def _thread(self, item: ThreadCut) -> Iterator[Finding]:
         """Go along a thread."""
@@ -291,7 +294,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=self.zeros.get(("threading", "z"), 0.0),
+            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 

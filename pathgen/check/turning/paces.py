@@ -25,6 +25,7 @@ OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "boring": "turning",  # no faster; how much slower is the person's choice
     "recessing": "parting",
     "threading": "threading",
+    "inside threading": "threading",
     "centre drill": "spotting",
     "spotting drill": "spotting",
     "drill": "drilling",

@@ -35,12 +35,13 @@ class TurningBench:
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
+    bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it
 
     @property
     def through(self) -> float:
         """Return how deep a hole goes that is to be through the part: past the parting cut, mm."""
         assert self.parted is not None, "a hole through a part that is not cut off is refused"
-        return -self.parted[1] + PAST
+        return max(-self.parted[1] + PAST, self.bored_on)
 
     @property
     def clear(self) -> float:

@@ -24,6 +24,7 @@ from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.setting import after_items, before_items, guard_chuck, guard_overhang
 from pathgen.plan.turning.slides import carriage_for, slides_for
+from pathgen.plan.turning.thread_tool import bore_goes_on
 from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
@@ -53,7 +54,7 @@ def plan_turned_setup(
         quill=_quill(machine),
         carriage=carriage_for(setup, machine, slides),
     )
-    bench = _with_parting(bench)
+    bench = _with_threads(_with_parting(bench))
     guard_overhang(bench)
     guard_chuck(bench)
     operations = list(_operations(bench, machine))
@@ -118,6 +119,13 @@ def _with_parting(bench: TurningBench) -> TurningBench:
             right = -feature.length.middle
             return replace(bench, parted=(right, right - blade_for(feature, bench).width))
     return bench
+
+
+def _with_threads(bench: TurningBench) -> TurningBench:
+    """Return the bench with how deep a bore through the part has to go for a thread in it."""
+    threads = [each for each in bench.setup.features if isinstance(each, Screwed)]
+    deep = (bore_goes_on(each, bench.tools) for each in threads)
+    return replace(bench, bored_on=max(deep, default=0.0))
 
 
 def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:

@@ -69,13 +69,21 @@ def _by_its_point(
     tool: TurningTool, operation: TurnedOperation, bench: TurningBench
 ) -> Iterator[Item]:
     """Yield how a threading tool is touched on the corner of the end: it has no square edge."""
-    height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
-    at = flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    at = corner_touched(tool)
     yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
     touch = end_touched(tool.name, operation.figures.rpm, at, "its corner, the point beside it")
     yield replace(touch, uncertainty=BY_POINT if operation.faced else 0.0)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
+
+
+def corner_touched(tool: TurningTool) -> float:
+    """Return the z of a pointed tool whose flank touches the corner of the end, mm.
+
+    Its tip is `IN_CORNER` beyond the surface.
+    """
+    height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
+    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
 
 
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
