@@ -9,10 +9,20 @@ from typing import Literal, TypeAlias
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 
-TurningKind: TypeAlias = Literal["turning", "parting", "boring", "recessing", "threading"]
-KINDS: tuple[TurningKind, ...] = ("turning", "parting", "boring", "recessing", "threading")
+TurningKind: TypeAlias = Literal[
+    "turning", "parting", "grooving", "boring", "recessing", "threading"
+]
+KINDS: tuple[TurningKind, ...] = (
+    "turning",
+    "parting",
+    "grooving",
+    "boring",
+    "recessing",
+    "threading",
+)
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing")  # on a bar that goes into a hole
-BLADES: tuple[TurningKind, ...] = ("parting", "recessing")  # that cut their width
+GROOVING: tuple[TurningKind, ...] = ("parting", "grooving")  # blades that work outside
+BLADES: tuple[TurningKind, ...] = (*GROOVING, "recessing")  # that cut their width
 STIFF = 4.0  # diameters that a bar may stand out of its holder: common practice, no source
 SQUARE_DEG = 90.0
 
@@ -35,7 +45,7 @@ class TurningTool:
     nose_radius: float
     approach_deg: float
     back_deg: float
-    width: float  # of the blade of a parting tool; of the shank of others
+    width: float  # of a blade; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
     bar: float = 0.0  # diameter of the bar of one that works inside
