@@ -8,6 +8,7 @@ from itertools import pairwise
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_material import read_material
 from pathgen.job.read_round import turned_round
@@ -82,6 +83,7 @@ def _setup(
         _guard_inside(table, known)
         _guard_threads(table, known)
         guard_edges(tables, known)
+        guard_grooves(table, known)
     setup = TurnedSetup(
         name=name,
         machine=machine,
@@ -166,6 +168,8 @@ def _feature(
         "chamfer": lambda each: read_bevel(each, before),
         "screw-cut": lambda each: read_screwed(each, before),
         "taper": lambda each: read_taper(each, before),
+        "groove": lambda each: read_groove(each, before, tolerance_class),
+        "undercut": lambda each: read_undercut(each, before, tolerance_class),
     }
     return table.read_by("kind", readers)
 

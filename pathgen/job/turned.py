@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
@@ -63,7 +64,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove
 )  # a closed union: later features are added here
 
 

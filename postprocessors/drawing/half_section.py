@@ -11,6 +11,7 @@ from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
+from postprocessors.drawing.half_grooves import rows_of_grooves
 from postprocessors.drawing.half_inside import hollow, rows_inside
 from postprocessors.drawing.half_outside import outside, rows_of_edges, threads_outside
 
@@ -75,6 +76,7 @@ class _Sheet:
         self._rows = sum(len(each.steps) for each in self._turned) + 2
         self._rows += len(list(threads_outside(setup)))
         self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
+        self._rows += len(list(rows_of_grooves(setup, job.units)))
         self._axis_y = 70.0 + self._top * self._scale
         self.height = self._axis_y + 30.0 + 22.0 * self._rows
 
@@ -177,6 +179,12 @@ class _Sheet:
             span = -edge.face, edge.along - edge.face
             words = f"{edge.name} {shape}: {self._say(span[0])} to {self._say(span[1])}"
             yield from self._row(done + more, words, span)
+        done += len(list(rows_of_edges(self._setup, self._job.units)))
+        for more, (words, start, end) in enumerate(
+            rows_of_grooves(self._setup, self._job.units), start=1
+        ):
+            said = f"{words}: {self._say(start)} to {self._say(end)}"
+            yield from self._row(done + more, said, (start, end))
 
     def _row(self, number: int, words: str, span: tuple[float, float]) -> Iterator[str]:
         """Yield a length below the axis, from the faced end on, and what it is."""

@@ -11,6 +11,7 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
@@ -23,6 +24,7 @@ from pathgen.moves.actions import (
     ChangeWheels,
     FitCutter,
     HalfNuts,
+    Measure,
     Spindle,
     WorkBy,
     Zero,
@@ -38,6 +40,7 @@ from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
+MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -114,6 +117,8 @@ class Follower:
                 self._work_by(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
+            case Measure(found_by="spring"):
+                self._known_across()
             case _:
                 return
 
@@ -193,6 +198,14 @@ class Follower:
         self.zeroed.add(axis)
         if self.tool is not None:
             self.zeros[self.tool.kind, axis] = uncertainty
+
+    def _known_across(self) -> None:
+        """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
+
+        Where they do not, the cases of a sheet in which another size was found come out wrong.
+        """
+        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
+            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
 
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
@@ -330,6 +343,9 @@ class Follower:
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking
             ):
+                yield self.finding(code, what, remedy, amount)
+        else:
+            for code, what, remedy, amount in blade_findings(self.tool, (start, self.at), removed):
                 yield self.finding(code, what, remedy, amount)
         cut = Cut(
             tool=self.tool,

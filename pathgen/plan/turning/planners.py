@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal, nearest
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
@@ -18,6 +19,7 @@ from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutte
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.facing import facing_tool, plan_facing
+from pathgen.plan.turning.grooves import plan_groove
 from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
@@ -143,7 +145,7 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
         yield from _of_feature(feature, (bench, machine), largest)
 
 
-def _of_feature(
+def _of_feature(  # noqa: C901 - a case a kind
     feature: TurnedFeature, at: tuple[TurningBench, Machine], largest: float
 ) -> Iterator[TurnedOperation]:
     """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
@@ -163,6 +165,8 @@ def _of_feature(
             yield from plan_edge(feature, bench)
         case Screwed():
             yield plan_screwed(feature, bench, machine)
+        case Groove():
+            yield from plan_groove(feature, bench)
         case _:
             assert_never(feature)
 
@@ -198,7 +202,8 @@ def _passes(
             items += changed_over_items(operation, bench)
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
-        fitted, rpm = operation.tool.name, operation.figures.rpm
+        fitted = operation.tool.name
+        rpm = 0.0 if _ends_still(operation) else operation.figures.rpm
         yield Pass(
             purpose=operation.purpose,
             feature=operation.feature,
@@ -216,6 +221,13 @@ def _starts_still(operation: TurnedOperation) -> bool:
     return bool(operation.items) and operation.items[0] == Spindle(rpm=0.0)
 
 
+def _ends_still(operation: TurnedOperation) -> bool:
+    """Return whether an operation ends with the spindle stopped, something having been measured."""
+    turned = [item for item in operation.items if isinstance(item, Spindle)]
+    return bool(turned) and turned[-1] == Spindle(rpm=0.0)
+
+
 def _stopped(operation: TurnedOperation, operations: list[TurnedOperation]) -> tuple[Item, ...]:
     """Return the stop of the spindle after the last operation."""
-    return (Spindle(rpm=0.0),) if operation is operations[-1] else ()
+    last = operation is operations[-1] and not _ends_still(operation)
+    return (Spindle(rpm=0.0),) if last else ()

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
@@ -109,13 +110,13 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge():
+        case AxialHole() | TurnedEdge() | Groove():
             return None
         case _:
             assert_never(feature)
 
 
-def _lengths(feature: TurnedFeature) -> Iterator[Size]:
+def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a kind
     """Yield the lengths of a feature that are set along the axis by the post."""
     match feature:
         case Turned():
@@ -126,6 +127,10 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
+        case Groove():
+            yield feature.width
+            if not feature.foot:
+                yield feature.right
         case TurnedEdge(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
