@@ -19,6 +19,7 @@ from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
 from pathgen.check.turning.screwing import Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
     ChangeWheels,
@@ -34,7 +35,6 @@ from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
@@ -53,7 +53,7 @@ class Follower:
     setup: TurnedSetup
     machine: Machine
     crib: Crib
-    chuck: Chuck
+    held: HeldOn
     bar: Bar
     tool: TurningTool | AxialTool | None = None
     cutter: int = 0
@@ -155,10 +155,10 @@ class Follower:
             yield self.finding(
                 "speed", f"the lathe has no {rpm:g} rev/min", "take a speed that it has"
             )
-        if rpm > self.chuck.most_rpm + NEARLY:
+        if rpm > self.held.most_rpm + NEARLY:
             yield self.finding(
                 "speed",
-                f"{rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                f"{rpm:g} rev/min, and what holds the work is marked {self.held.most_rpm:g}",
                 "turn slower",
             )
 
@@ -235,10 +235,9 @@ class Follower:
             return
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        if self.bar.meets_jaws(sweep.whole):
-            yield self.finding(
-                "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
-            )
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):

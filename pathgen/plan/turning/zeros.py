@@ -40,7 +40,7 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
-    found_as = "" if operation.faced or bench.setup.round is None else "L1"
+    found_as = "" if operation.faced or bench.setup.overall is None else "L1"
     yield end_touched(operation.tool.name, rpm, at, label, found_as)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -53,13 +53,14 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     """
     if not operation.faced:
         return operation.touched / 4
-    hollow = min(bored_at(bench, 0.0), bench.outside)
+    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.outside)
     return (hollow + min(bench.outside, operation.touched / 2)) / 2
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
     """Yield how another slide along the axis finds its zero, the tool being left as it is."""
-    yield across(bench.outside / 2, "in, between the middle and the rim")
+    middle = (bench.about_the_axis + bench.outside) / 2
+    yield across(middle, "in, between the middle and the rim")
     yield end_touched(operation.tool.name, operation.figures.rpm, 0.0, "the faced end")
     yield along(CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -90,6 +91,7 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
     """Return the touch on the outside."""
     bar = operation.touched == bench.job.blank.diameter
     skimmed = any(isinstance(each, Turned) for each in bench.setup.features)
+    first = not operation.faced or (not bench.setup.facing and operation.purpose == "rough")
     turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
     label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
@@ -101,6 +103,6 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
         at=operation.touched / 2,
         terms=(Term(label, operation.touched / 2),),
         rpm=rpm,
-        found_as="" if operation.faced or not skimmed else "M1",
+        found_as="M1" if first and skimmed else "",
     )
     return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
