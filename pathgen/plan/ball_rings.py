@@ -12,7 +12,7 @@ from pathgen.moves.moves import Arc, Feed, How, Move, Rapid
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting, slot_depth
 from pathgen.plan.heights import ABOVE_CHIPS, reaches
-from pathgen.reckon.sphere_rings import finishing_rings, pitch_for_cusp
+from pathgen.reckon.sphere_rings import RoundEnd, finishing_rings, pitch_for_cusp
 from pathgen.reckon.sphere_steps import depth_of_dome_rim
 from pathgen.reckon.spheres import sign
 from pathgen.shop.cutters import Cutter
@@ -183,7 +183,7 @@ def _finished(work: Work) -> Operation:
     figures = cutting(bench.machine, work.cutter, bench.material, "end milling finish")
     pitch = pitch_for_cusp(work.ball, work.radius, sphere.ways.cusp, sphere.form)
     reach = (work.half, work.middle)
-    rings = finishing_rings(work.radius, work.ball, sphere.form, reach, pitch)
+    rings = finishing_rings(work.radius, RoundEnd(work.ball), sphere.form, reach, pitch)
     x, y = sphere.at
     first = rings[0][1] - work.ball
     moves: list[Move] = [

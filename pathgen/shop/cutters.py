@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 from pathgen.reckon.sphere_clearance import RoundBody
+from pathgen.reckon.sphere_rings import RoundEnd
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 from pathgen.shop.boring import BoringHead, read_head
@@ -154,6 +155,11 @@ class Cutter:
     def ball(self) -> float:
         """Return the radius of the ball that a cutter ends in, mm; 0 where it does not."""
         return self.radius if self.kind == "ball-nose" else 0.0
+
+    @property
+    def round_end(self) -> RoundEnd | None:
+        """Return the corner and the flat of a cutter whose end is round; None for others."""
+        return RoundEnd(self.ball) if self.ball else None
 
     def radius_at(self, height: float) -> float:
         """Return the radius that a cutter has at a height above its end, mm."""
