@@ -13,6 +13,7 @@ from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
 from pathgen.check.rings import Cut, Way, under
 from pathgen.check.sphere_sizes import sphere_sizes, through
+from pathgen.job.read_datums import SWUNG_UNCERTAINTY
 from pathgen.job.spheres import Sphere, farthest_corner
 from pathgen.reckon.arcs import depth_of_arc
 from pathgen.reckon.sphere_profile import Place, departure
@@ -110,15 +111,46 @@ def _sizes(context: Context, finished: FinishedRings, rim: float) -> list[Finish
     if sphere.form == "dome":
         depth = depth_of_arc(radius, sphere.chord.nominal)
     chord = 2 * rim if sphere.form == "dish" else chord_at(radius, sphere.depth.nominal)
-    open_chord = 2 * deep * (sphere.radius.nominal - depth) / max(rim, 1e-9)
+    beside = _axis_doubt(context)  # each ring is so much wider or narrower
+    flatness = max(depth, 1e-9)
+    open_chord = 2 * deep * (sphere.radius.nominal - depth) / max(rim, 1e-9) + 2 * beside
+    open_radius = (setting * sphere.radius.nominal + beside * rim) / flatness
+    off = departure(surface, sphere.aim[0], sphere.form).worst
     found: dict[Quantity, tuple[float, float]] = {
-        "radius": (radius, setting * sphere.radius.nominal / max(depth, 1e-9)),
+        "radius": (radius, open_radius),
         "chord": (chord, open_chord),
         "depth": (depth, deep),
-        "departure": (departure(surface, sphere.aim[0], sphere.form).worst, setting),
+        "departure": (off, setting + beside * rim / sphere.radius.nominal),
         "pip": (_pip(finished), 0.0),
     }
-    return sphere_sizes(sphere, found)
+    pushed = _pushed(context, rim / sphere.radius.nominal)
+    return [
+        replace(size, uncertainty=size.uncertainty + pushed, wander=pushed)
+        if size.quantity == "departure"
+        else size
+        for size in sphere_sizes(sphere, found)
+    ]
+
+
+def _axis_doubt(context: Context) -> float:
+    """Return how far the spindle may stand off the axis that the work turns about, mm.
+
+    A control goes round an axis of its own making; a rotary table's is found by an indicator.
+    """
+    return 0.0 if context.setup.table is None else SWUNG_UNCERTAINTY
+
+
+def _pushed(context: Context, lean: float) -> float:
+    """Return how far a turn may push slides without locks off the surface, mm.
+
+    Args:
+        context: of the run.
+        lean: sine of the angle between the axis and the surface's normal, at the rim.
+    """
+    if context.setup.table is None:
+        return 0.0
+    x, _, z = context.run.doubt.wander
+    return x * lean + z
 
 
 def _pip(finished: FinishedRings) -> float:

@@ -12,6 +12,7 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.measure_rings import FinishedRings
 from pathgen.check.rings import Cut, Floats, Way, under
+from pathgen.check.rules_locks import Push, may_be_pushed
 from pathgen.check.sphere_sizes import off
 from pathgen.job.spheres import farthest_corner
 from pathgen.reckon.cutting import cutting_data
@@ -20,6 +21,7 @@ from pathgen.reckon.spheres import sign
 STEP = 0.02  # mm from place to place at which the metal is looked at for room and for chips
 CHIP = 1.1  # of the section of a full slot: so much a step of the grid may add
 TWICE = 2.0  # the reckoned feed a tooth: beyond is a finding
+NEAR_AXIS = 0.5  # mm: on so small a ring the cutter cuts on all its sides
 GOUGE = 0.002  # mm: rounding of a control
 
 
@@ -57,6 +59,7 @@ def _surface(context: Context, finished: FinishedRings) -> Iterator[Finding]:
         what = "no ring cuts it" if not finished.touches else "its rim is not clean"
         yield context.finding_by("sphere", f"{sphere.name}: {what}", None, "look at its rings")
     for size in finished.sizes:
+        yield from may_be_pushed(context, size, Push(axis=2, less=0.0, more=size.wander))
         if not size.ok:
             yield context.finding_by(
                 size.quantity,
@@ -101,9 +104,23 @@ def _way(context: Context, finished: FinishedRings, way: Way, metal: _Metal) -> 
             what = f"a rapid goes {-room:.2f} mm into metal"
             yield context.finding_by("rapid", what, way.number, "stop above it", amount=-room)
         return
+    yield from _climb(context, finished, way)
     yield from _gouge(context, finished, way)
     yield from _chips(context, way, metal)
     yield from _pace(context, way)
+
+
+def _climb(context: Context, finished: FinishedRings, way: Way) -> Iterator[Finding]:
+    """Yield a ring by hand that goes with the cutter's turn."""
+    within = finished.sphere.form == "dish"
+    against = (way.turned_deg < 0) == within
+    if context.machine.manual and way.ring and not against and way.radius > NEAR_AXIS:
+        yield context.finding_by(
+            "climb",
+            "the work is turned with the cutter's turn, which pulls it in",
+            way.number,
+            f"turn it {'anticlockwise' if within else 'clockwise'}, seen from above",
+        )
 
 
 def _gouge(context: Context, finished: FinishedRings, way: Way) -> Iterator[Finding]:
