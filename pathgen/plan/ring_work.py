@@ -118,9 +118,9 @@ class Work:
         up = self.centre - (z + self.end.corner)
         corner = math.sqrt(max(path**2 - up**2, 0.0)) if abs(up) < path else 0.0
         limit = max(corner - way * self.end.flat, 0.0)
-        first = 0.0 if self.dish else self.half + self.cutter.radius / 2
+        beside = self.half + max(self.cutter.radius / 2, self.end.flat)
+        first = 0.0 if self.dish else max(beside, limit)
         count = math.ceil(abs(limit - first) / self.rough_pitch - 1e-9)
-        count = max(count, 0 if self.dish else 1)
         return [first + (limit - first) * step / max(count, 1) for step in range(count + 1)]
 
     def place(self, ring: Ring) -> tuple[float, float]:

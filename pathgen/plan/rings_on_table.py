@@ -10,18 +10,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pathgen.input.where import Refusal
 from pathgen.job.on_table import turned_radius
 from pathgen.job.spheres import Sphere
-from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
+from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term, TurnWork
 from pathgen.moves.plan import Item
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.circling import edge_feed
 from pathgen.plan.cutting import Cutting, cutting
 from pathgen.plan.heights import just_above
 from pathgen.plan.on_table import NO_LOCK, TURNED_UNDER_IT, once_round, rotary_of
+from pathgen.plan.places import touch_place
 from pathgen.plan.reaching import raised
 from pathgen.plan.ring_work import ALLOWANCE, RoundEnded, Work, work_for
 from pathgen.plan.setting import depth_zero
@@ -29,7 +30,7 @@ from pathgen.reckon.sphere_rings import Ring
 from pathgen.shop.rotary import RotaryTable
 
 NAN = math.nan
-OVER_THE_TOP = How(makes="size", what="over the middle of the work")
+OVER_THE_MIDDLE = How(makes="size", what="over the middle of the work")
 ON_THE_AXIS = 1e-6  # mm off it: there the work turns under the mill without a feed
 
 
@@ -93,6 +94,10 @@ def _roughed(table: OnTable) -> Operation:
         label = f"step {number} of {len(levels)}"
         moves.extend(_level(table, figures, (above, z), label))
         above = z if work.dish else 0.0
+    if not any(isinstance(move, TurnWork) for move in moves):  # so narrow that it only goes down
+        figures = replace(figures, feed=figures.plunge)
+    place = touch_place(bench.job, bench.setup, work.cutter.diameter)
+    in_the_middle = place is None  # the face goes all round it, and is whole there as yet
     return Operation(
         purpose="rough",
         cutter=work.cutter,
@@ -102,14 +107,14 @@ def _roughed(table: OnTable) -> Operation:
         moves=tuple(moves),
         depth_of_cut=abs(levels[0]),
         width_of_cut=work.rough_pitch,
-        before=() if work.dish else (Rapid(*work.sphere.at, NAN, OVER_THE_TOP),),
-        zeroed=() if work.dish else _zeroed_on_top(table),
+        before=(Rapid(*work.sphere.at, NAN, OVER_THE_MIDDLE),) if in_the_middle else (),
+        zeroed=_zeroed_in_the_middle(table) if in_the_middle else (),
         notes=_notes(table),
     )
 
 
-def _zeroed_on_top(table: OnTable) -> tuple[Item, ...]:
-    """Return how a mill's depth zero is found on the place that stays whole: the dome's top."""
+def _zeroed_in_the_middle(table: OnTable) -> tuple[Item, ...]:
+    """Return how a mill's depth zero is found where the axis goes through the face."""
     bench = table.bench
     return (
         *raised(bench.machine, bench.hand),
