@@ -250,7 +250,7 @@ class Follower:
             yield from self._cut(item, start, removed)
             return
         in_groove = self.screwing.draws_out(start, self.at)
-        depth = 0.0 if in_groove else self.bar.meets(sweep.whole)
+        depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth

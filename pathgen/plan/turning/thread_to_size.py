@@ -145,16 +145,31 @@ def _set_to(tip: float, left: float, what: str) -> How:
 def _tried(passes: Passes, *, last: bool) -> Pause:
     """Return the trial by a gauge, or by the screw that goes in."""
     screwed, length = passes.cutting.screwed, passes.cutting.screwed.length
-    closed = passes.gear.nuts == "closed"
-    after = "where the half-nuts are opened" if closed else "with what comes after this thread"
-    tight = (
-        "If it is tight even so, make the last cut again at its reading until it takes no chip; if"
-        " it stays tight, find out which reading or turn was missed before anything more is cut."
-        if last
-        else f"Where it goes in, the thread is done: go on {after}; only where it is tight, here."
-    )
+    tight = f"If it is tight{_tight(passes)}" if last else _goes_in(passes)
     return Pause(
         reason=f"Try the GO plug gauge of {screwed.thread.designation}, {screwed.pitch.basis}, or"
         " the screw that goes in: spindle stopped, the thread brushed clean. By hand, never by"
         f" force, it has to go in over all of the {passes.cutting.bench.say(length)}. {tight}"
+    )
+
+
+def _goes_in(passes: Passes) -> str:
+    """Return where the work goes on if the gauge goes in before the last cut that there may be."""
+    closed = passes.gear.nuts == "closed"
+    after = "where the half-nuts are opened" if closed else "with what comes after this thread"
+    return (
+        f"Where it goes in, the thread is done: go on {after}; only where it is tight, go on here."
+    )
+
+
+def _tight(passes: Passes) -> str:
+    """Return what is done where the gauge is tight after the last cut."""
+    again = (
+        ", run the lines of the last cut again before you go on"
+        if passes.gear.nuts == "control"
+        else " even so, make the last cut again at its reading until it takes no chip"
+    )
+    return (
+        f"{again}; if it stays tight, find out what was missed before anything more is cut. What is"
+        " taken out of the chuck cannot be cut further."
     )
