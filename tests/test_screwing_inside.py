@@ -28,8 +28,8 @@ BORE = 18.52 / 2  # the middle of its limits
 def thread_items(made: Made) -> list[Any]:
     """Return what the run does with the thread's tool."""
     items = list(made.run.items)
-    fitted = [i for i, each in enumerate(items) if isinstance(each, FitCutter)]
-    first = next(i for i in fitted if "point" in items[i].name)
+    fitted = {i: each.name for i, each in enumerate(items) if isinstance(each, FitCutter)}
+    first = next(i for i, name in fitted.items() if "point" in name)
     return items[first : min((i for i in fitted if i > first), default=len(items))]
 
 
