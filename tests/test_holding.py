@@ -332,7 +332,7 @@ def test_what_cannot_be_held_is_refused_with_what_would_do(
 
 def in_to_the_axis(raw: Sheet) -> None:
     """Wind the tool in beside the end until it is almost at the axis, where the centre is."""
-    wound_on(raw, 1400, what="for a skim")
+    wound_on(raw, 1100, what="cut 3 of 3 to size")
 
 
 def out_to_the_quill(raw: Sheet) -> None:

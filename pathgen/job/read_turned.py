@@ -10,7 +10,9 @@ from pathgen.input.naming import guard_distinct
 from pathgen.job.centre_holes import CentreHole, read_centre_hole
 from pathgen.job.holding import Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
+from pathgen.job.read_screwed import guard_threads, read_screwed
 from pathgen.job.read_turned_edges import (
     guard_edges,
     read_bevel,
@@ -18,7 +20,7 @@ from pathgen.job.read_turned_edges import (
     read_rounded,
     read_taper,
 )
-from pathgen.job.screwed import Screwed, guard_screwed, read_screwed
+from pathgen.job.screwed import Screwed
 from pathgen.job.shoulders import guard_next_diameter, guard_next_place
 from pathgen.job.sizes import read_outside_size, read_size
 from pathgen.job.turned import (
@@ -47,6 +49,7 @@ def guard_features(  # what features need to be looked at beside one another
     _guard_inside(table, known)
     _guard_threads(table, known)
     guard_edges(tables, known)
+    guard_grooves(table, known)
 
 
 def features_of(
@@ -73,8 +76,10 @@ def _feature(
         "crown": lambda each: read_crown(each, before),
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
-        "screw-cut": read_screwed,
+        "screw-cut": lambda each: read_screwed(each, before),
         "taper": lambda each: read_taper(each, before),
+        "groove": lambda each: read_groove(each, before, tolerance_class),
+        "undercut": lambda each: read_undercut(each, before, tolerance_class),
         "centre hole": lambda each: read_centre_hole(each, tolerance_class),
     }
     return table.read_by("kind", readers)
@@ -126,7 +131,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Parted():
             return -feature.length.high
         case Screwed():
-            return feature.end
+            return None if feature.inside else feature.end
         case _:
             return None
 
@@ -143,17 +148,15 @@ def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     """Record threads that do not stand on what is turned before them."""
-    threads = [index for index, each in enumerate(features) if isinstance(each, Screwed)]
+    threads = [i for i, e in enumerate(features) if isinstance(e, Screwed) and not e.inside]
     before = features[: threads[0]] if threads else ()
-    turned = next((each for each in before if isinstance(each, Turned)), None)
-    first = None if turned is None else (turned.steps[0].diameter, turned.steps[0].to)
     if any(isinstance(each, TurnedEdge) and each.step == 1 for each in before):
         table.wrong(
             "feature",
             "a screw-cut thread behind an edge on its right end",
             "put the edge after the thread: its tool is touched on the square corner",
         )
-    guard_screwed(table, (each for each in features if isinstance(each, Screwed)), first)
+    guard_threads(table, features)
 
 
 def _guard_room(

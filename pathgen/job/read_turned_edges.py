@@ -63,7 +63,7 @@ def _read(
     step = 1 if end else table.whole("step", default=1, least=1)
     read, granted = shape(), read_file_to_line(table)
     table.no_more()
-    turned = _profile(table, of, step, before)
+    turned = profile_before(table, of, step, before)
     if table.faulty or turned is None:
         return None
     edge = TurnedEdge(
@@ -80,8 +80,10 @@ def _read(
     return edge
 
 
-def _profile(table: Table, of: str, step: int, before: Sequence[TurnedFeature]) -> Turned | None:
-    """Return the profile that an edge is of; records one that is not there."""
+def profile_before(
+    table: Table, of: str, step: int, before: Sequence[TurnedFeature]
+) -> Turned | None:
+    """Return the profile that an edge or a groove is of; records one that is not there."""
     profiles = [each for each in before if isinstance(each, Turned)]
     turned = next((each for each in profiles if each.name == of), None)
     if table.faulty:

@@ -12,6 +12,7 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
@@ -64,7 +65,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | CentreHole
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove | CentreHole
 )  # a closed union: later features are added here
 
 

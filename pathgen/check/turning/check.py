@@ -17,8 +17,8 @@ from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.in_line import about_the_line, taper_left
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar, as_it_comes
-from pathgen.check.turning.screwing import thread_sizes, uncut
 from pathgen.check.turning.sizes import sizes_of
+from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.job.held_on import held_on
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup

@@ -12,10 +12,12 @@ from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.centre_holes import centre_hole_size
 from pathgen.check.turning.edges import beside_edge, edge_size
+from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
@@ -43,6 +45,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from _of_parted(feature, setup, measured)
             case AxialHole() | Bored() | Recess():
                 yield from sizes_inside(feature, setup, measured)
+            case Groove():
+                yield from groove_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
             case _:
@@ -60,7 +64,7 @@ def _of_turned(
         name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
         whole, _ = beside_edge(setup, turned, index + 1)
-        across = extent_out(measured.part, (end, min(right - EDGE, whole)))
+        across = _across(setup, measured, (end, min(right - EDGE, whole)))
         yield finished_size(
             name,
             "diameter",
@@ -77,6 +81,12 @@ def _of_turned(
             doubt = 2 * measured.setting[1]
             yield finished_size(name, "length", step.to, (-found[0], -found[1]), doubt)
         right = -step.to.high
+
+
+def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> tuple[float, float]:
+    """Return the least and the most that the outside is from the axis, but for grooves; mm."""
+    found = [extent_out(measured.part, stretch) for stretch in whole_stretches(setup, *z)]
+    return min(least for least, _ in found), max(most for _, most in found)
 
 
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:

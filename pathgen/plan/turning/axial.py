@@ -11,8 +11,8 @@ from pathgen.moves.actions import Note, Pause, Spindle, Touch, WorkBy, Zero
 from pathgen.moves.moves import Drill, How, Term
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import along
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.ways import along
 from pathgen.reckon.drill_series import Drill as SeriesDrill
 from pathgen.reckon.drilling import DrillStep, Method, drilling_sequence, even_peck, opening_steps
 from pathgen.reckon.oversize import drilled_oversize
@@ -91,14 +91,7 @@ def sunk(
     """Return one tool put in on the axis until its end is so deep, mm."""
     name, where = of
     _guard(tool, tip, bench, where)
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        TRADES[tool.kind],
-        tool.material,
-        tool.mouth_at(tip),
-    )
+    figures = bench.figures(TRADES[tool.kind], tool.material, tool.mouth_at(tip))
     peck = even_peck(tip, tool.diameter) if tool.kind == "drill" else None
     ream = tool.kind == "reamer"
     terms = [Term("depth at full diameter", -(tip - tool.point_length))]

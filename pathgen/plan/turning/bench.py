@@ -11,7 +11,7 @@ from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import ChangeWheels, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
-from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
@@ -39,12 +39,13 @@ class TurningBench:
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
+    bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it
 
     @property
     def through(self) -> float:
         """Return how deep a hole goes that is to be through the part: past the parting cut, mm."""
         assert self.parted is not None, "a hole through a part that is not cut off is refused"
-        return -self.parted[1] + PAST
+        return max(-self.parted[1] + PAST, self.bored_on)
 
     @property
     def clear(self) -> float:
@@ -101,6 +102,21 @@ class TurningBench:
             return length
         count = self.machine.slide("x").count
         return max(1, round(length / count)) * count
+
+    def on_dial(self, x: float) -> float:
+        """Return the x nearest to one at which the dial across stands at a judged part; mm.
+
+        That is, once its 0 is the axis; as is on a lathe with a control.
+        """
+        if not self.manual:
+            return x
+        count = self.machine.slide("x").count
+        return round(x / count) * count
+
+    def figures(self, operation: str, tip: str, diameter: float) -> TurningFigures:
+        """Return speed and feed of an operation with a tool of ``tip`` at a diameter, mm."""
+        material = self.job.blank.material
+        return figures_for(self.machine, self.chuck, material, operation, tip, diameter)
 
     def refusal(self, where: Where, cannot: str, instead: str) -> Refusal:
         """Return a refusal in the name of the job."""

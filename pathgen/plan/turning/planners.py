@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
 from pathgen.job.held_on import held_on
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.screwed import Screwed
@@ -20,20 +21,18 @@ from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutte
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.centring import plan_centre_hole
 from pathgen.plan.turning.edges import plan_edge
+from pathgen.plan.turning.facing import facing_tool, plan_facing
+from pathgen.plan.turning.grooves import plan_groove
 from pathgen.plan.turning.holding import guard_hold
 from pathgen.plan.turning.in_line import measured_in_line
-from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
+from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
-from pathgen.plan.turning.setting import (
-    after_items,
-    before_items,
-    carriage_for,
-    changed_over_items,
-    fitted_items,
-    slides_for,
-)
+from pathgen.plan.turning.setting import after_items, before_items
+from pathgen.plan.turning.slides import carriage_for, slides_for
+from pathgen.plan.turning.thread_tool import bore_goes_on
+from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
@@ -62,7 +61,7 @@ def plan_turned_setup(
         quill=_quill(machine),
         carriage=carriage_for(setup, machine, slides),
     )
-    bench = _with_parting(bench)
+    bench = _with_threads(_with_parting(bench))
     guard_hold(bench)
     operations = list(measured_in_line(_operations(bench, machine), bench))
     tools = dict.fromkeys(operation.tool.name for operation in operations)
@@ -107,6 +106,13 @@ def _with_parting(bench: TurningBench) -> TurningBench:
     return bench
 
 
+def _with_threads(bench: TurningBench) -> TurningBench:
+    """Return the bench with how deep a bore through the part has to go for a thread in it."""
+    threads = [each for each in bench.setup.features if isinstance(each, Screwed)]
+    deep = (bore_goes_on(each, bench.tools) for each in threads)
+    return replace(bench, bored_on=max(deep, default=0.0))
+
+
 def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
@@ -143,6 +149,8 @@ def _of_feature(  # noqa: C901 - a case a kind
             yield from plan_edge(feature, bench)
         case Screwed():
             yield plan_screwed(feature, bench, machine)
+        case Groove():
+            yield from plan_groove(feature, bench)
         case CentreHole():
             yield from plan_centre_hole(feature, bench)
         case _:
@@ -180,7 +188,8 @@ def _passes(
             items += changed_over_items(operation, bench)
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
-        fitted, rpm = operation.tool.name, operation.figures.rpm
+        fitted = operation.tool.name
+        rpm = 0.0 if _ends_still(operation) else operation.figures.rpm
         yield Pass(
             purpose=operation.purpose,
             feature=operation.feature,
@@ -198,6 +207,13 @@ def _starts_still(operation: TurnedOperation) -> bool:
     return bool(operation.items) and operation.items[0] == Spindle(rpm=0.0)
 
 
+def _ends_still(operation: TurnedOperation) -> bool:
+    """Return whether an operation ends with the spindle stopped, something having been measured."""
+    turned = [item for item in operation.items if isinstance(item, Spindle)]
+    return bool(turned) and turned[-1] == Spindle(rpm=0.0)
+
+
 def _stopped(operation: TurnedOperation, operations: list[TurnedOperation]) -> tuple[Item, ...]:
     """Return the stop of the spindle after the last operation."""
-    return (Spindle(rpm=0.0),) if operation is operations[-1] else ()
+    last = operation is operations[-1] and not _ends_still(operation)
+    return (Spindle(rpm=0.0),) if last else ()
