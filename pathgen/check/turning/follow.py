@@ -347,7 +347,7 @@ class Follower:
 
     def _sprung(self) -> float:
         """Return how far the tool stands off by what was found measuring, mm."""
-        return dict(self.run.wider).get(self.cutter, 0.0) / 2
+        return sum(each.much for each in self.run.wider if each.cutter == self.cutter) / 2
 
     def _cut(
         self, item: Feed, start: tuple[float, float], removed: tuple[Polygon, ...]
