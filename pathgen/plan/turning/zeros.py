@@ -53,8 +53,8 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     """
     if not operation.faced:
         return operation.touched / 4
-    hollow = min(bored_at(bench, 0.0), bench.outside)
-    return (hollow + min(bench.outside, operation.touched / 2)) / 2
+    hollow = min(bored_at(bench, 0.0), bench.rim)
+    return (hollow + min(bench.rim, operation.touched / 2)) / 2
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
