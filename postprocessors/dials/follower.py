@@ -92,8 +92,17 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
-    if step.cut and hands.lathe and slide.slide.axis == "z":
-        hands.turned_at = hands.place()[0]
+    if step.cut and hands.lathe:
+        _note_what_is_turned(hands, slide)
+
+
+def _note_what_is_turned(hands: Hands, slide: SlideInPlay) -> None:
+    """Note where a cut truly went: along the work, or across its end to the middle and past it."""
+    x, _, z = hands.place()
+    if slide.slide.axis == "z":
+        hands.turned_at = x
+    elif x < 0:
+        hands.faced_at = z
 
 
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:

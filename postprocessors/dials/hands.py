@@ -43,6 +43,7 @@ class Hands:
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
+    faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
 
     @classmethod
