@@ -173,7 +173,7 @@ class ScrewCutting:
                 f"begin it {LEADS_IN * lead:.1f} mm off or more: the train takes up its play",
                 None,
             )
-        late = 0.0 if self.machine.control is not None else overrun(lead, met.rpm)
+        late = self._late(lead, met.rpm)
         furthest = met.end[1] - late - met.doubt
         x = met.end[0] + met.sprung
         if furthest + nose < wanted.end - met.doubt - FINE:
@@ -193,6 +193,13 @@ class ScrewCutting:
             yield "shank", "the bar comes to the wall of the bore", "take a thinner bar", None
         if bar.meets_jaws(sweep.whole):
             yield "jaws", "the tool comes to the jaws or the chuck", "stay off them", None
+
+    def _late(self, lead: float, rpm: float) -> float:
+        """Return how far the tool goes on while a hand clears it, mm."""
+        lathe = self.machine.lathe
+        if lathe is None or self.machine.control is not None:
+            return 0.0
+        return overrun(lead, rpm, lathe.reaction_s)
 
     def _in_the_way(self, bar: Bar) -> BaseGeometry:
         """Return where metal is no thread's: over the surface, or beyond a groove inside."""
