@@ -10,11 +10,12 @@ from pathgen.input.getters import Table
 from pathgen.input.where import Where
 
 TurningKind: TypeAlias = Literal[
-    "turning", "parting", "boring", "recessing", "threading", "inside threading"
+    "turning", "parting", "grooving", "boring", "recessing", "threading", "inside threading"
 ]
 KINDS: tuple[TurningKind, ...] = (
     "turning",
     "parting",
+    "grooving",
     "boring",
     "recessing",
     "threading",
@@ -23,7 +24,8 @@ KINDS: tuple[TurningKind, ...] = (
 # on a bar that goes into a hole
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing", "inside threading")
 POINTED: tuple[TurningKind, ...] = ("threading", "inside threading")  # that cut threads
-BLADES: tuple[TurningKind, ...] = ("parting", "recessing")  # that cut their width
+GROOVING: tuple[TurningKind, ...] = ("parting", "grooving")  # blades that work outside
+BLADES: tuple[TurningKind, ...] = (*GROOVING, "recessing")  # that cut their width
 STIFF = 4.0  # diameters that a bar may stand out of its holder: common practice, no source
 SQUARE_DEG = 90.0
 
@@ -46,7 +48,7 @@ class TurningTool:
     nose_radius: float
     approach_deg: float
     back_deg: float
-    width: float  # of the blade of a parting tool; of the shank of others
+    width: float  # of a blade; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
     bar: float = 0.0  # diameter of the bar of one that works inside

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathgen.input.units import Units, spoken
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from postprocessors.drawing.half_grooves import with_grooves
 
 Points = list[tuple[float, float]]  # z, x
 CHORDS = 24  # of a drawn arc
@@ -27,7 +28,7 @@ def outside(setup: TurnedSetup) -> Points:
             corners += [(right, radius)] if edge is None else list(_line(edge))
             corners.append((left, radius))
             right = left
-    return corners
+    return with_grooves(corners, setup)
 
 
 def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:

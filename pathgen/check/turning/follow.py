@@ -11,6 +11,7 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
@@ -18,11 +19,13 @@ from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
 from pathgen.check.turning.screwing import Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
     ChangeWheels,
     FitCutter,
     HalfNuts,
+    Measure,
     Spindle,
     WorkBy,
     Zero,
@@ -32,12 +35,12 @@ from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
+MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -50,7 +53,7 @@ class Follower:
     setup: TurnedSetup
     machine: Machine
     crib: Crib
-    chuck: Chuck
+    held: HeldOn
     bar: Bar
     tool: TurningTool | AxialTool | None = None
     cutter: int = 0
@@ -114,6 +117,8 @@ class Follower:
                 self._work_by(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
+            case Measure(found_by="spring"):
+                self._known_across()
             case _:
                 return
 
@@ -150,10 +155,10 @@ class Follower:
             yield self.finding(
                 "speed", f"the lathe has no {rpm:g} rev/min", "take a speed that it has"
             )
-        if rpm > self.chuck.most_rpm + NEARLY:
+        if rpm > self.held.most_rpm + NEARLY:
             yield self.finding(
                 "speed",
-                f"{rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                f"{rpm:g} rev/min, and what holds the work is marked {self.held.most_rpm:g}",
                 "turn slower",
             )
 
@@ -194,6 +199,14 @@ class Follower:
         if self.tool is not None:
             self.zeros[self.tool.kind, axis] = uncertainty
 
+    def _known_across(self) -> None:
+        """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
+
+        Where they do not, the cases of a sheet in which another size was found come out wrong.
+        """
+        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
+            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
+
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
         self.zeroed.discard("z")
@@ -222,10 +235,9 @@ class Follower:
             return
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        if self.bar.meets_jaws(sweep.whole):
-            yield self.finding(
-                "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
-            )
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -330,6 +342,9 @@ class Follower:
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking
             ):
+                yield self.finding(code, what, remedy, amount)
+        else:
+            for code, what, remedy, amount in blade_findings(self.tool, (start, self.at), removed):
                 yield self.finding(code, what, remedy, amount)
         cut = Cut(
             tool=self.tool,

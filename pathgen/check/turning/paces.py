@@ -22,6 +22,7 @@ ROUNDED = 0.1  # mm
 OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "turning": "turning",
     "parting": "parting",
+    "grooving": "parting",
     "boring": "turning",  # no faster; how much slower is the person's choice
     "recessing": "parting",
     "threading": "threading",

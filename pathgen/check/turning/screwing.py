@@ -191,8 +191,9 @@ class ScrewCutting:
             yield "run-out", "the tool comes to what stands behind the thread", "end sooner", None
         if self.inside and bar.meets(sweep.shank):
             yield "shank", "the bar comes to the wall of the bore", "take a thinner bar", None
-        if bar.meets_jaws(sweep.whole):
-            yield "jaws", "the tool comes to the jaws or the chuck", "stay off them", None
+        held_by = bar.meets_holding(sweep.whole)
+        if held_by is not None:
+            yield held_by.code, f"the tool comes to {held_by.what}", "stay off", None
 
     def _late(self, lead: float, rpm: float) -> float:
         """Return how far the tool goes on while a hand clears it, mm."""

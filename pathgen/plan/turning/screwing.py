@@ -11,14 +11,15 @@ from pathgen.moves.actions import HalfNuts, Spindle, WorkBy
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.boring import inside_zeros
+from pathgen.plan.turning.facing import end_touched
 from pathgen.plan.turning.figures import TurningFigures, lathe_speed
-from pathgen.plan.turning.outside import across, along, end_touched
-from pathgen.plan.turning.setting import BY_POINT, IN_CORNER, corner_touched
 from pathgen.plan.turning.thread_cautions import cautions_of
 from pathgen.plan.turning.thread_gear import Gear, gear_for
 from pathgen.plan.turning.thread_passes import Passes
 from pathgen.plan.turning.thread_to_size import left_before, to_size
 from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for
+from pathgen.plan.turning.ways import across, along
+from pathgen.plan.turning.zeros import BY_POINT, IN_CORNER, corner_touched
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import overrun, speed_to_clear
 from pathgen.reckon.speeds import spindle_speed

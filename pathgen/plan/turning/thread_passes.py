@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from pathgen.moves.moves import NAN, How, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR
-from pathgen.plan.turning.outside import across, along
 from pathgen.plan.turning.thread_gear import Gear
 from pathgen.plan.turning.thread_tool import ThreadCutting
+from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.screw_cutting import even_areas, first_depth
 
 RUN_IN = 3.0  # leads to the right of the face where a cut begins: common practice, no source

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from pathgen.moves.actions import Measure, Pause, Spindle
 from pathgen.moves.moves import How, Rule, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.outside import along
 from pathgen.plan.turning.thread_passes import Passes
 from pathgen.plan.turning.thread_tool import ThreadCutting
+from pathgen.plan.turning.ways import along
 from pathgen.reckon.screw_cutting import over_wires, pitch_diameter_at
 
 LEFT = 0.06  # mm on the radius left when the thread is measured; more than half of OFF

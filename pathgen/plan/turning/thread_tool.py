@@ -12,7 +12,7 @@ from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned
 from pathgen.plan.turning.bench import CLEAR, TurningBench
 from pathgen.plan.turning.boring import bar_for, off_wall
-from pathgen.plan.turning.setting import BY_POINT
+from pathgen.plan.turning.zeros import BY_POINT
 from pathgen.reckon.screw_cutting import flank_beside, tip_radius_at
 from pathgen.shop.turning_tools import TurningTool
 
