@@ -49,7 +49,7 @@ def check_turned(
         crib: the tools.
         left: what the setup before it left, of a part that was turned round.
     """
-    comes = as_it_comes(job, setup, left, _longer(run))
+    comes = as_it_comes(job, setup, left, longer_in(run))
     follower = followed(run, job, setup, machine, crib, comes)
     part = from_its_face(follower.bar.part)
     if not part.is_empty:  # what it came as is looked at from the same face
@@ -77,7 +77,7 @@ def check_turned(
     )
 
 
-def _longer(run: Run) -> float:
+def longer_in(run: Run) -> float:
     """Return how much longer the work is than was thought, in the case that a run follows; mm."""
     named = {e.measure for e in run.items if isinstance(e, ZeroByMeasure) and e.axis == "z"}
     found = dict(run.found)
@@ -107,6 +107,24 @@ def followed(
     Raises:
         JobError: the machine is no lathe, or has no such chuck.
     """
+    follower = begun(run, job, setup, machine, crib, comes)
+    follower.follow()
+    return follower
+
+
+def begun(
+    run: Run,
+    job: TurnedJob,
+    setup: TurnedSetup,
+    machine: Machine,
+    crib: Crib,
+    comes: BaseGeometry,
+) -> Follower:
+    """Return what follows a run, before its first item.
+
+    Raises:
+        JobError: the machine is no lathe, or has no such chuck.
+    """
     chuck = None if machine.lathe is None else machine.lathe.chuck(setup.hold.chuck)
     if chuck is None:
         raise JobError(
@@ -114,7 +132,7 @@ def followed(
             f"{machine.title} has no chuck {setup.hold.chuck!r}",
             "name a lathe that has it",
         )
-    follower = Follower(
+    return Follower(
         run=run,
         job=job,
         setup=setup,
@@ -122,10 +140,8 @@ def followed(
         crib=crib,
         chuck=chuck,
         bar=Bar.in_chuck(comes, job, setup, chuck),
-        longer=_longer(run),
+        longer=longer_in(run),
     )
-    follower.follow()
-    return follower
 
 
 def _about_the_head(
