@@ -11,12 +11,12 @@ from pathgen.check.turning.check import check_turned
 from pathgen.check.turning.stages import stages_of_turning
 from pathgen.commands.page_parts import Parts, Shown, stages_of_run
 from pathgen.input.units import figure
+from pathgen.job.held_on import held_on, keep_outs
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.plan.turning.planners import plan_turned_setup
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_section import draw_printed_section, draw_turned
 from postprocessors.drawing.half_strip import HalfInSmall
-from postprocessors.drawing.scale import Extent
 from postprocessors.drawing.strip import draw_strip, draw_strip_apart
 from postprocessors.drawing.turned_chart import draw_turned_chart
 from postprocessors.page.pages import Pictures
@@ -70,23 +70,12 @@ def scene(proof: Proof) -> HalfScene:
         job=job,
         setup=setup,
         machine=place.machine.title,
-        jaw=_jaw(place),
+        held=keep_outs(job, setup, held_on(setup, place.machine)),
         comes=stages.comes,
         taken=stages.taken,
         left=stages.left,
         findings=listed(proof.report.findings),
     )
-
-
-def _jaw(place: Workplace) -> Extent | None:
-    """Return the jaw above the axis."""
-    job, setup = of_lathe(place)
-    lathe = place.machine.lathe
-    chuck = None if lathe is None else lathe.chuck(setup.hold.chuck)
-    if chuck is None:
-        return None
-    front, radius = setup.jaws_at, job.held(setup) / 2
-    return Extent(front - chuck.jaw_length, radius, front, radius + chuck.jaw_depth)
 
 
 def shown(proof: Proof, parts: Parts) -> Shown:
@@ -100,7 +89,7 @@ def shown(proof: Proof, parts: Parts) -> Shown:
         strip_said="Hatched: what is left.",
     )
     job, setup = of_lathe(proof.place)
-    return Shown(blank_words(job), setup.hold.chuck, pictures, ())
+    return Shown(blank_words(job), setup.hold.called, pictures, ())
 
 
 def strip(proof: Proof, parts: Parts, name: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, BoredStep, Recess
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
@@ -58,20 +59,21 @@ class HalfStacks(NamedTuple):
 
 def outside_lengths(setup: TurnedSetup, units: Units) -> Iterator[Along]:
     """Yield each length of the outside from the faced end."""
-    radius = 0.0
+    steps = [step for each in setup.features if isinstance(each, Turned) for step in each.steps]
     for feature in setup.features:
         match feature:
             case Turned():
-                for step in feature.steps:
-                    radius = step.diameter.middle / 2
-                    yield Along(step.to.nominal, sized(units, step.to, step.to.nominal), radius)
-            case Screwed():
-                outer = feature.major[1] / 2
-                yield Along(feature.length, units.number(feature.length), outer)
+                yield from _shoulders(units, feature.steps)
+            case Screwed(inside=False):
+                yield _thread_length(units, feature)
+            case Groove():
+                yield _depth(units, feature.right, feature.land)
+                yield _depth(units, feature.left, feature.land)
             case TurnedEdge():
                 far = feature.along - feature.face
                 yield Along(far, units.number(far), feature.out)
             case Parted():
+                radius = steps[-1].diameter.middle / 2 if steps else 0.0
                 length = feature.length
                 yield Along(length.nominal, sized(units, length, length.nominal), radius)
             case _:
@@ -82,19 +84,29 @@ def inside_lengths(setup: TurnedSetup, units: Units) -> Iterator[Along]:
     """Yield each depth of the inside from the faced end; what goes through has none."""
     for feature in setup.features:
         match feature:
-            case AxialHole():
-                if feature.depth is not None:
-                    yield _depth(units, feature.depth, feature.diameter)
+            case AxialHole(depth=Size() as depth):
+                yield _depth(units, depth, feature.diameter)
             case Bored():
-                for step in feature.steps:
-                    if step.to is not None:
-                        yield _depth(units, step.to, step.diameter)
+                yield from _shoulders(units, feature.steps)
             case Recess():
                 yield _depth(units, feature.start, feature.diameter)
                 end = feature.start.nominal + feature.width.nominal
                 yield Along(end, units.number(end), feature.diameter.middle / 2)
+            case Screwed(inside=True):
+                yield _thread_length(units, feature)
             case _:
                 pass
+
+
+def _shoulders(units: Units, steps: Sequence[TurnedStep | BoredStep]) -> Iterator[Along]:
+    """Yield how far each diameter of a profile goes; what goes through has no such length."""
+    for step in steps:
+        if step.to is not None:
+            yield _depth(units, step.to, step.diameter)
+
+
+def _thread_length(units: Units, feature: Screwed) -> Along:
+    return Along(feature.length, units.number(feature.length), feature.thread.major / 2)
 
 
 def _depth(units: Units, depth: Size, across: Size) -> Along:
@@ -111,6 +123,8 @@ def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
                 yield _across(units, feature.diameter, 0.0)
             case Recess():
                 yield _across(units, feature.diameter, -feature.start.middle)
+            case Groove():
+                yield _across(units, feature.diameter, -feature.right.middle)
             case Screwed():
                 yield Across(0.0, feature.thread.major, feature.thread.designation)
             case _:

@@ -8,9 +8,11 @@ from collections.abc import Iterator, Sequence
 from postprocessors.drawing.found import finding_entries
 from postprocessors.drawing.frame import TitleRows, spoken_units
 from postprocessors.drawing.half_dimensions import ACROSS
+from postprocessors.drawing.half_grooves import rows_of_grooves
 from postprocessors.drawing.half_inside import rows_inside
-from postprocessors.drawing.half_outside import rows_of_edges, threads_outside
+from postprocessors.drawing.half_outside import rows_of_edges
 from postprocessors.drawing.half_scene import HalfScene
+from postprocessors.drawing.half_threads import threads
 from postprocessors.drawing.lettering import SMALL, wrapped
 from postprocessors.drawing.notes import Entry, heading
 from postprocessors.drawing.scale import scale_name
@@ -42,11 +44,13 @@ def half_entries(scene: HalfScene, stages: Sequence[Stage], width: float) -> lis
 def _wanted(scene: HalfScene) -> Iterator[str]:
     """Yield what the section shows that a dimension does not say."""
     say = scene.units.number
-    for name, length, outer, _ in threads_outside(scene.setup):
+    for name, length, outer, _ in threads(scene.setup):
         yield f"Thread {name}, {say(length)} long, on {ACROSS}{say(2 * outer)}"
     for name, across, start, end in rows_inside(scene.setup):
         to = "through the part" if math.isinf(end) else f"{say(start)} to {say(end)} deep"
         yield f"{name}: {ACROSS}{say(across)}, {to}"
+    for words, start, end in rows_of_grooves(scene.setup, scene.job.units):
+        yield f"{words}, {say(start)} to {say(end)}"
     for edge, shape in rows_of_edges(scene.setup, scene.job.units):
         face = -edge.face
         filed = edge.file_to_line

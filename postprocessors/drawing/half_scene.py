@@ -15,6 +15,7 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.job.held_on import KeepOut
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
 from postprocessors.drawing.found import FindingLike
 from postprocessors.drawing.half_inside import hollow
@@ -23,6 +24,7 @@ from postprocessors.drawing.scale import Extent, Units
 
 FAR = 1e4  # mm: beyond all work
 TINY = 1e-6  # mm
+BY_CENTRE = 24.0  # mm shown to the right of an end that a centre holds
 
 
 class TakenLike(Protocol):
@@ -48,7 +50,7 @@ class HalfScene:
     job: TurnedJob  # with the blank as it comes to the setup
     setup: TurnedSetup
     machine: str
-    jaw: Extent | None  # above the axis, z and x
+    held: tuple[KeepOut, ...]  # what holds and supports it, above the axis
     comes: BaseGeometry
     taken: tuple[TakenLike, ...]
     left: BaseGeometry
@@ -69,10 +71,12 @@ class HalfScene:
 
         Args:
             behind: how much of the bar is shown behind the jaws' front, mm.
-            beside: how much air to the right of the bar and outside it, mm.
+            beside: how much air to the right of the bar and outside it, mm; where a centre holds
+                it, some of that is shown.
         """
         right, radius = (float(each) for each in shapely.bounds(self.comes)[2:])
-        return Extent(self.setup.jaws_at - behind, 0.0, right + beside, radius + beside)
+        more = max(beside, BY_CENTRE) if self.setup.hold.centre else beside
+        return Extent(self.setup.jaws_at - behind, 0.0, right + more, radius + beside)
 
     def removed(self, first: int, end: int, *, threads: bool = True) -> BaseGeometry:
         """Return what steps or lines from the first to before an end take together."""
@@ -98,7 +102,7 @@ def _wanted(setup: TurnedSetup, comes: BaseGeometry) -> BaseGeometry:
     if not parted:
         metal.append(comes.intersection(box(left, 0.0, end, FAR)))
     edge = [(max(z, left), x) for z, x in hollow(setup, end if parted else -math.inf)]
-    void = Polygon([(edge[0][0], 0.0), *edge, (0.0, 0.0)])
+    void = Polygon([(edge[0][0], 0.0), *edge, (0.0, 0.0)]).buffer(0)
     return shapely.union_all(metal).difference(void)
 
 

@@ -28,7 +28,7 @@ from postprocessors.drawing.half_dimensions import (
 )
 from postprocessors.drawing.half_notes import half_entries, half_title
 from postprocessors.drawing.half_scene import FAR, HalfScene
-from postprocessors.drawing.half_view import draw_section_of_axis
+from postprocessors.drawing.half_view import draw_section_of_axis, shown_of
 from postprocessors.drawing.marks import datum_triangle, flag, place_label, scale_bar
 from postprocessors.drawing.notes import draw_notes
 from postprocessors.drawing.scale import SCALES, Extent, View, sheet_box
@@ -140,12 +140,22 @@ def _draw(sheet: Sheet, scene: HalfScene, stages: Sequence[Stage], fitted: Fitte
         draw_section_of_axis(sheet, view, scene, window, stages)
         draw_half_dimensions(sheet, stacks, body)
     datum_triangle(sheet, view.at(0.0, -_on_face(scene)), (1.0, 0.0), "Z", room)
-    if scene.jaw is not None:
-        jaw = sheet_box(view, scene.jaw.common(window))
-        place_label(sheet, "jaws", [(jaw.centre[0], jaw.top - 1.5)], room)
+    _name_held(sheet, scene, fitted)
     for number, (z, x) in flags(scene.findings, AXES):
         shown = min(max(z, window[0]), window[2]), min(max(x, window[1]), window[3])
         flag(sheet, view.at(*shown), number, room)
+
+
+def _name_held(sheet: Sheet, scene: HalfScene, fitted: Fitted) -> None:
+    """Write what each thing is that holds the work, once, over the first of its kind."""
+    view, room = fitted.view, fitted.room
+    for code in dict.fromkeys(each.code for each in scene.held):
+        first = next(each for each in scene.held if each.code == code)
+        shown = shown_of(first, fitted.window)
+        if not shown.is_empty:
+            left, top = view.at(shown.bounds[0], shown.bounds[3])
+            middle = (left + view.at(shown.bounds[2], 0.0)[0]) / 2
+            place_label(sheet, code, [(middle, top - 1.5)], room)
 
 
 def _on_face(scene: HalfScene) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_view import (
-    draw_jaw,
+    draw_held,
     draw_metal,
     draw_outline,
     draw_threads,
@@ -61,7 +61,7 @@ class HalfInSmall:
 
     def draw_over(self, sheet: Sheet) -> None:
         """Draw what holds the bar, and what is wanted."""
-        draw_jaw(sheet, self._view, self.scene, self._window)
+        draw_held(sheet, self._view, self.scene, self._window)
         draw_outline(sheet, self._view, self.scene, self._window[0], WIDE)
         draw_threads(sheet, self._view, self.scene)
         low, high = (self._view.at(z, 0.0) for z in self._window[::2])

@@ -10,13 +10,14 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely.affinity import affine_transform
-from shapely.geometry import MultiLineString, box
+from shapely.geometry import MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pathgen.job.held_on import KeepOut
 from postprocessors.drawing.half_inside import hollow
-from postprocessors.drawing.half_outside import threads_outside
 from postprocessors.drawing.half_scene import FAR, HalfScene, edges_of
+from postprocessors.drawing.half_threads import threads
 from postprocessors.drawing.lettering import SMALL
 from postprocessors.drawing.marks import HATCH, hatch, zigzag
 from postprocessors.drawing.scale import Extent, View, sheet_box
@@ -49,7 +50,7 @@ def draw_section_of_axis(
     whole = Box(above.left, above.top, above.right, 2 * view.foot - above.top)
     with sheet.clipped(whole.grown(0.5)):
         for sign in (1, -1):
-            draw_jaw(sheet, view, scene, window, sign)
+            draw_held(sheet, view, scene, window, sign)
             draw_threads(sheet, view, scene, sign)
         _draw_removed(sheet, view, scene, stages)
         with sheet.group("left"):
@@ -99,13 +100,17 @@ def draw_metal(sheet: Sheet, view: View, metal: BaseGeometry, left: float, pen: 
         sheet.polyline([view.at(*place) for place in line], pen)
 
 
-def draw_jaw(sheet: Sheet, view: View, scene: HalfScene, window: Extent, sign: int = 1) -> None:
-    """Draw the jaw above the axis, or with -1 the one below it."""
-    if scene.jaw is not None:
-        shown = scene.jaw.common(window)
-        low, high = sorted((sign * shown.low_up, sign * shown.high_up))
-        with sheet.group("jaws"):
-            sheet.rectangle(sheet_box(view, Extent(shown[0], low, shown[2], high)), ADJACENT)
+def draw_held(sheet: Sheet, view: View, scene: HalfScene, window: Extent, sign: int = 1) -> None:
+    """Draw what holds the work above the axis, or with -1 below it."""
+    with sheet.group("jaws"):
+        for each in scene.held:
+            for line in edges_of(shown_of(each, window), window[0]):
+                sheet.polyline([view.at(z, sign * x) for z, x in line], ADJACENT)
+
+
+def shown_of(held: KeepOut, window: Extent) -> BaseGeometry:
+    """Return what a window shows of what holds the work."""
+    return Polygon(held.corners).intersection(box(*window))
 
 
 def draw_outline(sheet: Sheet, view: View, scene: HalfScene, left: float, pen: Pen = HEAVY) -> None:
@@ -121,7 +126,7 @@ def draw_threads(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> N
     As drawings have it: a narrow line at its root, a wide one at its end.
     """
     with sheet.group("thread"):
-        for _, length, outer, root in threads_outside(scene.setup):
+        for _, length, outer, root in threads(scene.setup):
             sheet.line(view.at(0.0, sign * root), view.at(-length, sign * root), NARROW)
             sheet.line(view.at(-length, sign * root), view.at(-length, sign * outer), WIDE)
 

@@ -8,7 +8,7 @@ from itertools import groupby
 from postprocessors.drawing.chart import placed
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_view import (
-    draw_jaw,
+    draw_held,
     draw_metal,
     draw_outline,
     draw_threads,
@@ -45,7 +45,7 @@ def draw_turned_chart(scene: HalfScene, card_of: Callable[[int], int]) -> str:
         draw_outline(sheet, view, scene, window[0])
         draw_threads(sheet, view, scene)
         sheet.line(view.at(window[0], 0.0), view.at(window[2], 0.0), CENTRE)
-        draw_jaw(sheet, view, scene, window)
+        draw_held(sheet, view, scene, window)
         with sheet.group("tool"):
             sheet.circle((0.0, 0.0), 1.5, WIDE)
     return sheet.picture(
