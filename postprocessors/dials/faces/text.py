@@ -212,7 +212,8 @@ def figures_of(operation: Operation, sheet: Sheet) -> str:
     if operation.cutter is None:
         return ""
     name = next((each.name for each in sheet.head.cutters if each.number == operation.cutter), "")
-    said = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
+    kind = "tool" if sheet.lathe else "cutter"
+    said = [f"{kind} {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
     if operation.feed:
         said.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
     if operation.depth_of_cut:
