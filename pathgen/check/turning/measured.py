@@ -37,6 +37,7 @@ class Measured:
 
     part: BaseGeometry
     opens: Opens
+    taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:
         """Return what is open of a place that a tool was taken to, counted from its zero."""

@@ -54,7 +54,7 @@ def plan_axial_hole(hole: AxialHole, bench: TurningBench) -> Iterator[TurnedOper
     drills = _drills(hole, bench, reamer, deep + lower)
     yield from drilled(drills, deep + lower, bench, (hole.name, hole.where))
     if reamer is not None:
-        yield _sunk(
+        yield sunk(
             reamer, deep + reamer.point_length, drills[-1].diameter, bench, (hole.name, hole.where)
         )
     if hole.tapping is not None:
@@ -74,10 +74,10 @@ def drilled(
     """
     centre = _centre_drill(drills[0], bench, of[1])
     into = min(STEADY * centre.pilot, _into(centre, WIDER * drills[0].diameter), deep)
-    yield _sunk(centre, into, 0.0, bench, of)
+    yield sunk(centre, into, 0.0, bench, of)
     mouth = centre.mouth_at(into)
     for drill in drills:
-        yield _sunk(drill, deep + drill.point_length, mouth, bench, of)
+        yield sunk(drill, deep + drill.point_length, mouth, bench, of)
         mouth = drill.diameter
 
 
@@ -88,7 +88,7 @@ def _into(centre: AxialTool, mouth: float) -> float:
     return centre.meets_rim(min(mouth, WIDER * centre.diameter))
 
 
-def _sunk(
+def sunk(
     tool: AxialTool, tip: float, mouth: float, bench: TurningBench, of: tuple[str, Where]
 ) -> TurnedOperation:
     """Return one tool put in on the axis until its end is so deep, mm."""

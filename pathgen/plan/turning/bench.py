@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where
+from pathgen.job.centre_holes import HALF
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
 from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import ChangeWheels, WorkBy
@@ -13,7 +15,7 @@ from pathgen.moves.plan import HeadCutter, Item, Purpose
 from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.plan.turning.ways import START
 from pathgen.shop.axial_tools import AxialTool
-from pathgen.shop.lathes import Chuck
+from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
@@ -22,6 +24,7 @@ PAST = 0.5  # mm past the parting cut that a hole through the part goes at its f
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
 ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut, at least
 OFF_END = 0.15  # mm off the work's end, at least, once all slack has been lost
+PAST_CONE = 0.3  # mm between the tool and the cone of a centre, at least
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
 
@@ -32,18 +35,20 @@ class TurningBench:
     job: TurnedJob
     setup: TurnedSetup
     machine: Machine  # with the slides that the setup is done with alone
-    chuck: Chuck
+    chuck: Holder  # what holds the work, as fast as all that holds and supports it may turn
+    held: HeldOn
     tools: tuple[TurningTool, ...]
     axial: tuple[AxialTool, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
+    bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it
 
     @property
     def through(self) -> float:
         """Return how deep a hole goes that is to be through the part: past the parting cut, mm."""
         assert self.parted is not None, "a hole through a part that is not cut off is refused"
-        return -self.parted[1] + PAST
+        return max(-self.parted[1] + PAST, self.bored_on)
 
     @property
     def clear(self) -> float:
@@ -62,6 +67,15 @@ class TurningBench:
         edges = [each for each in self.setup.features if isinstance(each, TurnedEdge)]
         feet = [e.foot for e in edges if e.step == 1 and not isinstance(e.shape, Crown)]
         return min([self.outside, *feet])
+
+    @property
+    def about_the_axis(self) -> float:
+        """Return the radius at the right end within which no tool can be touched, mm.
+
+        That of the centre hole; with a centre in it, that of its cone where the tool is drawn off.
+        """
+        mouth = self.setup.mouth / 2
+        return mouth if self.held.centre is None else mouth + CLEAR * HALF + PAST_CONE
 
     @property
     def manual(self) -> bool:

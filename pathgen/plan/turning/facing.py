@@ -43,8 +43,8 @@ def plan_facing(bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     for step in range(count - 1, -1, -1):
         what = "the faced end" if step == 0 else "facing"
         items += _faced(bench, figures, tool, bench.setup.facing * step / count, what)
-    if bench.setup.round is not None:
-        items = _facing_round(bench, figures, bench.setup.round.length.middle, tool)
+    if bench.setup.overall is not None:
+        items = _facing_round(bench, figures, bench.setup.overall.middle, tool)
     return TurnedOperation(
         purpose="face",
         feature="right end",

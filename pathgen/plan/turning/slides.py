@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
@@ -34,6 +36,7 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     if not machine.manual:
         return ()
     span, tightest = _span(setup), _tightest(setup)
+    between = math.inf if tightest is None else tightest.high - tightest.low
     lengthwise = [
         slide
         for slide in machine.slides
@@ -41,11 +44,11 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     ]
     reaching = [slide for slide in lengthwise if slide.travel >= span]
     finest = min(reaching, key=leaves_open, default=None)
-    if finest is not None and _between(finest) <= tightest.high - tightest.low:
+    if finest is not None and _between(finest) <= between:
         return machine.slide("x").name, finest.name
     raise Refusal(
-        tightest.where or setup.where,
-        f"set a length between limits {tightest.high - tightest.low:.3f} mm apart, the slide going"
+        (tightest and tightest.where) or setup.where,
+        f"set a length between limits {between:.3f} mm apart, the slide going"
         f" {span:.1f} mm in all, by the {' or '.join(slide.name for slide in lengthwise)}",
         _what_would_do(finest),
     )
@@ -71,12 +74,12 @@ def _span(setup: TurnedSetup) -> float:
     return -min(ends, default=0.0) + RUN_UP + setup.facing
 
 
-def _tightest(setup: TurnedSetup) -> Size:
-    """Return the length with the least between its limits."""
+def _tightest(setup: TurnedSetup) -> Size | None:
+    """Return the length with the least between its limits; None where no length is set."""
     lengths = [size for each in setup.features for size in _lengths(each)]
-    if setup.round is not None:
-        lengths.append(setup.round.length)
-    return min(lengths, key=lambda size: size.high - size.low)
+    if setup.overall is not None:
+        lengths.append(setup.overall)
+    return min(lengths, key=lambda size: size.high - size.low, default=None)
 
 
 def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) -> Slide | None:
@@ -113,13 +116,13 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge():
+        case AxialHole() | TurnedEdge() | Groove() | CentreHole():
             return None
         case _:
             assert_never(feature)
 
 
-def _lengths(feature: TurnedFeature) -> Iterator[Size]:
+def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a kind
     """Yield the lengths of a feature that are set along the axis by the post."""
     match feature:
         case Turned():
@@ -130,11 +133,15 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
+        case Groove():
+            yield feature.width
+            if not feature.foot:
+                yield feature.right
         case TurnedEdge(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
-        case AxialHole() | Screwed():
+        case AxialHole() | Screwed() | CentreHole():
             return
         case _:
             assert_never(feature)

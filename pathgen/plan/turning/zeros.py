@@ -40,7 +40,7 @@ def fitted_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[It
     at = 0.0 if operation.faced else bench.setup.facing
     label = "the faced end" if operation.faced else "the sawn end, to be faced off"
     label += ", at its middle" if crowned else ""
-    found_as = "" if operation.faced or bench.setup.round is None else "L1"
+    found_as = "" if operation.faced or bench.setup.overall is None else "L1"
     yield end_touched(operation.tool.name, rpm, at, label, found_as)
     yield along(at + CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -53,13 +53,14 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     """
     if not operation.faced:
         return operation.touched / 4
-    hollow = min(bored_at(bench, 0.0), bench.rim)
+    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.rim)
     return (hollow + min(bench.rim, operation.touched / 2)) / 2
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
     """Yield how another slide along the axis finds its zero, the tool being left as it is."""
-    yield across(bench.outside / 2, "in, between the middle and the rim")
+    middle = (bench.about_the_axis + bench.outside) / 2
+    yield across(middle, "in, between the middle and the rim")
     yield end_touched(operation.tool.name, operation.figures.rpm, 0.0, "the faced end")
     yield along(CLEAR, "off the end")
     yield across(bench.clear, "out, clear of the work")
@@ -69,8 +70,7 @@ def _by_its_point(
     tool: TurningTool, operation: TurnedOperation, bench: TurningBench
 ) -> Iterator[Item]:
     """Yield how a threading tool is touched on the corner of the end: it has no square edge."""
-    height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
-    at = flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+    at = corner_touched(tool)
     yield across(operation.touched / 2 - IN_CORNER, "in, its point a little under the outside")
     touch = end_touched(tool.name, operation.figures.rpm, at, "its corner, the point beside it")
     yield replace(touch, uncertainty=BY_POINT if operation.faced else 0.0)
@@ -78,10 +78,20 @@ def _by_its_point(
     yield across(bench.clear, "out, clear of the work")
 
 
+def corner_touched(tool: TurningTool) -> float:
+    """Return the z of a pointed tool whose flank touches the corner of the end, mm.
+
+    Its tip is `IN_CORNER` beyond the surface.
+    """
+    height = IN_CORNER + IN_CORNER / 2  # the work may be a little thicker than the dial has it
+    return flank_beside(height, tool.nose_radius, tool.point_deg) - tool.nose_radius
+
+
 def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zero:
     """Return the touch on the outside."""
     bar = operation.touched == bench.job.blank.diameter
     skimmed = any(isinstance(each, Turned) for each in bench.setup.features)
+    first = not operation.faced or (not bench.setup.facing and operation.purpose == "rough")
     turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
     label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
@@ -93,6 +103,6 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
         at=operation.touched / 2,
         terms=(Term(label, operation.touched / 2),),
         rpm=rpm,
-        found_as="" if operation.faced or not skimmed else "M1",
+        found_as="M1" if first and skimmed else "",
     )
     return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
