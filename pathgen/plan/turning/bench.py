@@ -90,7 +90,7 @@ class TurningBench:
     def back(self) -> float:
         """Return how far to wind back along the axis to be off a shoulder, its corner and slack."""
         slide = self.along_by
-        return CLEAR if slide is None else CLEAR + slide.slack + slide.slack_spread
+        return CLEAR if slide is None else CLEAR + slide.lag + slide.lag_spread
 
     @property
     def start(self) -> float:
@@ -159,7 +159,7 @@ class TurnedOperation:
 
 def leaves_open(slide: Slide) -> float:
     """Return what two settings of a slide leave open of a length between them, mm."""
-    return slide.count + slide.slack_spread
+    return slide.count + slide.lag_spread
 
 
 def on_shoulders_by(carriage: Slide) -> float:
