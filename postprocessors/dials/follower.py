@@ -6,7 +6,7 @@ import math
 
 from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
 from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Item, Wider
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
 from postprocessors.dials.comparing import REWRITE, Plain, as_action
@@ -291,10 +291,10 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     hands.found[step.name] = found
     if step.found_by == "setting":
         compare_expected(hands.record, list(hands.heads.values())[-1:], step)
-    known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
+    known = any(each.cutter == hands.cutter for each in hands.wider)  # by what was measured before
     off = _cut_off(hands, step, found)
     if off and not known:
-        hands.wider.append((hands.cutter, off))
+        hands.wider.append(Wider(hands.cutter, off, step.name))
     hands.record.put(
         Measure(
             name=step.name,

@@ -70,7 +70,7 @@ def _between(slide: Slide) -> float:
 
 def _span(setup: TurnedSetup) -> float:
     """Return how far the slide that sets lengths goes in all, mm."""
-    ends = [end for each in setup.features if (end := _end(each)) is not None]
+    ends = [end for each in setup.features if (end := end_by_the_post(each)) is not None]
     return -min(ends, default=0.0) + RUN_UP + setup.facing
 
 
@@ -104,7 +104,7 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
     return next(fitting, None)
 
 
-def _end(feature: TurnedFeature) -> float | None:
+def end_by_the_post(feature: TurnedFeature) -> float | None:
     """Return the z to which the post takes a tool for a feature, mm; None where nothing says."""
     match feature:
         case Turned():
