@@ -18,7 +18,8 @@ from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Pass, ScrewCutting
+from pathgen.check.turning.screwing import ScrewCutting
+from pathgen.check.turning.thread_room import Pass
 from pathgen.check.turning.travels import Travels
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
