@@ -204,7 +204,7 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
-    kinds = ["bore", "bored", "chamfer", "crown", "dish", "dome", "drilled", "face"]
+    kinds = ["bore", "bored", "centre hole", "chamfer", "crown", "dish", "dome", "drilled", "face"]
     kinds += [
         "groove",
         "holes",
