@@ -12,6 +12,7 @@ from pathgen.input.units import figure
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.plan.turning.planners import plan_turned_setup
 from postprocessors.drawing.half_section import draw_turned
+from postprocessors.drawing.on_faceplate import draw_on_faceplate
 from postprocessors.drawing.turned_chart import draw_turned_chart
 from postprocessors.page.pages import Pictures, as_image
 
@@ -50,6 +51,10 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
 def blank_words(job: AnyJob) -> str:
     """Return what the blank is."""
     assert isinstance(job, TurnedJob), "milled work has a module of its own"
+    if job.flat is not None:
+        sizes = (job.flat.length, job.flat.width, job.flat.thickness)
+        size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
+        return f"{job.blank.material}, flat {size} {job.units}"
     across, length = (figure(each, job.units) for each in (job.blank.diameter, job.blank.length))
     return f"{job.blank.material}, round {across} {TIMES} {length} {job.units}"
 
@@ -57,11 +62,11 @@ def blank_words(job: AnyJob) -> str:
 def shown(proof: Proof, parts: Parts) -> Shown:
     """Return what a page shows of a setup."""
     job, setup = of_lathe(proof.place)
-    machine = proof.place.machine
+    called = "Half section" if job.flat is None else "Face and section"
     pictures = Pictures(
         chart=draw_turned_chart(job, setup, proof.run, parts.card_of),
-        views=as_image(draw_turned(job, setup, proof.run, machine), "Half section"),
-        views_said="The half section, not to scale.",
+        views=as_image(drawing(proof, ()), called),
+        views_said=f"{called}, not to scale.",
     )
     return Shown(blank_words(job), setup.hold.called, pictures, ())
 
@@ -74,4 +79,6 @@ def strip(proof: Proof, parts: Parts, name: str) -> str:
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:
     """Return the drawing of what was made, as SVG."""
     job, setup = of_lathe(proof.place)
+    if job.flat is not None:
+        return draw_on_faceplate(job, setup, proof.run, proof.place.machine)
     return draw_turned(job, setup, proof.run, proof.place.machine)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pathgen.job.faceplate import Segment
 from pathgen.job.held_on import held_on, keep_outs
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.shop.machines import Machine
@@ -19,6 +20,10 @@ def held_by(job: TurnedJob, setup: TurnedSetup, machine: Machine) -> tuple[Point
 
 def wanted_outside(job: TurnedJob, setup: TurnedSetup) -> list[tuple[float, float]]:
     """Return the outline from the right face on: what is turned, else what comes and stays; mm."""
+    segment = next((each for each in setup.features if isinstance(each, Segment)), None)
+    if segment is not None:
+        radius = segment.radius.middle
+        return [(0.0, radius), (-segment.thickness, radius)]
     return outside(setup) or list(_as_it_comes(job, setup))
 
 
