@@ -81,7 +81,11 @@ class Follower:
     def follow(self) -> None:
         """Follow the whole run."""
         for item, number in zip(self.run.items, self.run.numbers, strict=True):
-            self.findings += [replace(each, place=number) for each in self._item(item)]
+            self.take(item, number)
+
+    def take(self, item: Item, number: int) -> None:
+        """Follow one item, that of a step or a line."""
+        self.findings += [replace(each, place=number) for each in self._item(item)]
 
     def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
         """Return a finding at the place where the tool is; its line or step is put in later."""
@@ -360,7 +364,7 @@ class Follower:
 
     def _sprung(self) -> float:
         """Return how far the tool stands off by what was found measuring, mm."""
-        return dict(self.run.wider).get(self.cutter, 0.0) / 2
+        return sum(each.much for each in self.run.wider if each.cutter == self.cutter) / 2
 
     def _cut(
         self, item: Feed, start: tuple[float, float], removed: tuple[Polygon, ...]

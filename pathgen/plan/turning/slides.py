@@ -15,12 +15,13 @@ from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.job.turned_edges import TurnedEdge
-from pathgen.plan.turning.bench import CLEAR, leaves_open
+from pathgen.plan.turning.bench import CLEAR, leaves_open, on_shoulders_by
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
 RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
 LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
+MOST_ON_SHOULDERS = 0.5  # mm that one cut then takes off a shoulder: about a roughing cut
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 
 
@@ -96,7 +97,10 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
     fitting = (
         slide
         for slide in machine.slides
-        if slide.axis == "z" and slide.power_a_turn and slide.travel >= end + RUN_UP
+        if slide.axis == "z"
+        and slide.power_a_turn
+        and slide.travel >= end + RUN_UP
+        and on_shoulders_by(slide) <= MOST_ON_SHOULDERS
     )
     return next(fitting, None)
 
