@@ -12,6 +12,7 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.faceplate import Flat, Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
@@ -65,7 +66,16 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove | CentreHole
+    Turned
+    | Parted
+    | AxialHole
+    | Bored
+    | Recess
+    | TurnedEdge
+    | Screwed
+    | Groove
+    | CentreHole
+    | Segment
 )  # a closed union: later features are added here
 
 
@@ -121,6 +131,7 @@ class TurnedJob:
     setups: tuple[TurnedSetup, ...]
     digest: str
     mates: tuple[Mate, ...] = ()
+    flat: Flat | None = None  # the piece itself, where that is flat; the blank is what it sweeps
     where: Where = field(compare=False, repr=False)
 
     def at(self, setup: TurnedSetup) -> TurnedJob:

@@ -21,6 +21,7 @@ from pathgen.check.turning.paces import Cut, pace_findings
 from pathgen.check.turning.screwing import ScrewCutting
 from pathgen.check.turning.thread_room import Pass
 from pathgen.check.turning.travels import Travels
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
@@ -175,6 +176,12 @@ class Follower:
         touch = item.touches[-1]
         place = touch.at + (self.longer if item.axis == "z" and touch.found_as else 0.0)
         self._keep_zero(item.axis, item.uncertainty)
+        if touch.rpm and isinstance(self.setup.hold, FaceplateHold):
+            yield self.finding(
+                "touch",
+                "a tool is touched on corners that go round with the faceplate",
+                "spindle off; turn the plate by hand",
+            )
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
         if isinstance(self.tool, AxialTool):

@@ -17,6 +17,7 @@ from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.screwed import Screwed
@@ -49,6 +50,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from groove_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
+            case Segment():
+                yield _of_segment(feature, measured)
             case _:
                 assert_never(feature)
 
@@ -87,6 +90,13 @@ def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> t
     """Return the least and the most that the outside is from the axis, but for grooves; mm."""
     found = [extent_out(measured.part, stretch) for stretch in whole_stretches(setup, *z)]
     return min(least for least, _ in found), max(most for _, most in found)
+
+
+def _of_segment(segment: Segment, measured: Measured) -> FinishedSize:
+    """Return the radius of the end of a flat piece, as far from the axis as it was cut."""
+    across = extent_out(measured.part, (-segment.thickness + EDGE, -EDGE))
+    doubt = measured.open("turning", "x")
+    return finished_size(segment.name, "radius", segment.radius, across, doubt)
 
 
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:

@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.held_on import held_on
 from pathgen.job.inside import AxialHole, Bored, Recess
@@ -29,6 +30,7 @@ from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
+from pathgen.plan.turning.segment import plan_segment
 from pathgen.plan.turning.setting import after_items, before_items
 from pathgen.plan.turning.slides import carriage_for, slides_for
 from pathgen.plan.turning.thread_tool import bore_goes_on
@@ -153,6 +155,8 @@ def _of_feature(  # noqa: C901 - a case a kind
             yield from plan_groove(feature, bench)
         case CentreHole():
             yield from plan_centre_hole(feature, bench)
+        case Segment():
+            yield from plan_segment(feature, bench)
         case _:
             assert_never(feature)
 

@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.screwed import Screwed
@@ -107,7 +108,7 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
 def end_by_the_post(feature: TurnedFeature) -> float | None:
     """Return the z to which the post takes a tool for a feature, mm; None where nothing says."""
     match feature:
-        case Turned():
+        case Turned() | Segment():
             return feature.end
         case Parted():
             return -feature.length.high
@@ -141,7 +142,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
-        case AxialHole() | Screwed() | CentreHole():
+        case AxialHole() | Screwed() | CentreHole() | Segment():
             return
         case _:
             assert_never(feature)
