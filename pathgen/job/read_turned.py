@@ -164,7 +164,7 @@ def _feature(
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
         "screw-cut": read_screwed,
-        "taper": lambda each: read_taper(each, before),
+        "taper": lambda each: read_taper(each, before, tolerance_class),
     }
     return table.read_by("kind", readers)
 

@@ -16,6 +16,7 @@ from postprocessors.dials.comparing import REWRITE, changes
 from postprocessors.dials.head_in_play import HeadInPlay
 from postprocessors.dials.record import Record
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.swung import SwungSlide
 
 
 @dataclass(slots=True)
@@ -42,6 +43,7 @@ class Hands:
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
+    swung: SwungSlide | None = None  # one that goes neither along nor across
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:

@@ -58,6 +58,7 @@ def check_turned(
         part=part,
         zeros=follower.zeros,
         setting=(run.doubt.setting[0], run.doubt.setting[2]),
+        swung_deg=follower.swung_deg,
     )
     sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))
     findings = (

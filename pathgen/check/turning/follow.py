@@ -11,6 +11,7 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.measured import ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
@@ -23,17 +24,18 @@ from pathgen.moves.actions import (
     FitCutter,
     HalfNuts,
     Spindle,
+    SwingSlide,
     WorkBy,
     Zero,
     ZeroByMeasure,
 )
 from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
-from pathgen.shop.axial_tools import AxialKind, AxialTool
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
-from pathgen.shop.turning_tools import TurningKind, TurningTool
+from pathgen.shop.turning_tools import TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
@@ -55,12 +57,14 @@ class Follower:
     cutter: int = 0
     rpm: float = 0.0
     at: tuple[float, float] = (math.nan, math.nan)  # x, z
-    zeros: dict[tuple[TurningKind | AxialKind, str], float] = field(default_factory=dict)
+    zeros: dict[tuple[ToolKind, str], float] = field(default_factory=dict)
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
+    swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
+    swung: bool = False  # the zeros are those since a slide was swung
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -111,6 +115,8 @@ class Follower:
                 yield from self._zero(item)
             case WorkBy():
                 self._work_by(item)
+            case SwingSlide():
+                yield from self._swing(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
             case _:
@@ -124,6 +130,7 @@ class Follower:
         self.travels.fit()
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
+        self.swung = False
         if self.rpm:
             yield self.finding("spindle", "a tool is fitted, the spindle turning", "stop it first")
         if self.tool is None:
@@ -191,7 +198,18 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.zeros[self.tool.kind, axis] = uncertainty
+            self.zeros["swung" if self.swung else self.tool.kind, axis] = uncertainty
+
+    def _swing(self, item: SwingSlide) -> Iterator[Finding]:
+        """Swing a slide: where the tool stands is known no longer."""
+        self.zeroed.clear()
+        self.at = (math.nan, math.nan)
+        self.swung, self.swung_deg = True, item.uncertainty_deg
+        self.travels.swing(item.slide)
+        if self.rpm:
+            yield self.finding(
+                "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
+            )
 
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
@@ -208,7 +226,7 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
-        yield from self._travel()
+        yield from self._travel(start)
         cuts = isinstance(item, Feed)
         yield from self._told(self.screwing.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
@@ -243,9 +261,9 @@ class Follower:
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
 
-    def _travel(self) -> Iterator[Finding]:
+    def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
-        for name, span, travel in self.travels.go(*self.at):
+        for name, span, travel in self.travels.go(start, self.at):
             yield self.finding(
                 "travel",
                 f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
@@ -271,7 +289,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
-        yield from self._travel()
+        yield from self._travel(start)
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):

@@ -33,6 +33,7 @@ class TurningBench:
     tools: tuple[TurningTool, ...]
     axial: tuple[AxialTool, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
+    compound: Slide | None = None  # that may be swung to cut tapers
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
 

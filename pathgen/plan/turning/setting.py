@@ -17,6 +17,7 @@ from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench, leaves_open
+from pathgen.plan.turning.compound import swung_slide
 from pathgen.plan.turning.outside import TOUCHED, across, along, end_touched
 from pathgen.plan.turning.parting import bored_at
 from pathgen.reckon.screw_cutting import flank_beside
@@ -64,10 +65,12 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
         for slide in machine.slides
         if slide.axis == "z" and slide.name != machine.lathe.tailstock
     ]
-    reaching = [slide for slide in lengthwise if slide.travel >= span]
-    finest = min(reaching, key=leaves_open, default=None)
-    if finest is not None and leaves_open(finest) <= half:
-        return machine.slide("x").name, finest.name
+    swung = swung_slide(setup, machine)  # for which another is better, all the setup through
+    for spared in dict.fromkeys((swung, "")):
+        reaching = [each for each in lengthwise if each.travel >= span and each.name != spared]
+        finest = min(reaching, key=leaves_open, default=None)
+        if finest is not None and leaves_open(finest) <= half:
+            return machine.slide("x").name, finest.name
     names = " or ".join(slide.name for slide in lengthwise)
     raise Refusal(
         setup.where,
@@ -94,6 +97,27 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
         if slide.axis == "z" and slide.power_a_turn and slide.travel >= end + RUN_UP
     )
     return next(fitting, None)
+
+
+def once_swung(bench: TurningBench, machine: Machine, after: TurnedEdge) -> TurningBench:
+    """Return the bench as it is once the compound is swung for a taper: lengths by the carriage.
+
+    Raises:
+        Refusal: a length that is set after it is finer than the carriage tells.
+    """
+    across, carriage = machine.slide("x"), machine.slide("z")
+    features = bench.setup.features
+    for feature in features[features.index(after) + 1 :]:
+        for size in _lengths(feature):
+            if leaves_open(carriage) > (size.high - size.low) / 2 * SHARE:
+                raise Refusal(
+                    feature.where,
+                    f"set a length to within {size.high - size.low:.3f} mm by the {carriage.name},"
+                    f" the compound being swung for {after.name!r}",
+                    "put it before the taper, or give it wider limits",
+                )
+    by = machine.with_slides((across.name, carriage.name))
+    return replace(bench, machine=by, carriage=None)
 
 
 def _end(feature: TurnedFeature) -> float | None:
