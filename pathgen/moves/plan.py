@@ -22,6 +22,7 @@ Purpose: TypeAlias = Literal[
     "semi-finish",
     "finish",
     "undercut",
+    "groove",
     "chamfer",
     "thread",
     "deburr",

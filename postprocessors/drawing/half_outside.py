@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from postprocessors.drawing.half_grooves import with_grooves
 
 Points = list[tuple[float, float]]  # z, x
 CHORDS = 24  # of a drawn arc
@@ -28,7 +28,7 @@ def outside(setup: TurnedSetup) -> Points:
             corners += [(right, radius)] if edge is None else list(_line(edge))
             corners.append((left, radius))
             right = left
-    return corners
+    return with_grooves(corners, setup)
 
 
 def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:
@@ -42,14 +42,6 @@ def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:
                 height = (rise / radius) * math.sin(math.pi / 2 * share / CHORDS)
                 right = radius * (1 - math.sqrt(max(0.0, 1 - height**2)))
                 yield edge.face - right, edge.foot + radius * height
-
-
-def threads_outside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
-    """Yield each screw-cut thread: its name, length, radius outside, and at the root; mm."""
-    radius = next((p[1] for p in outside(setup)), 0.0)
-    for each in setup.features:
-        if isinstance(each, Screwed):
-            yield each.thread.designation, each.length, radius, each.thread.minor_external / 2
 
 
 def rows_of_edges(setup: TurnedSetup, units: Units) -> Iterator[tuple[TurnedEdge, str]]:

@@ -11,18 +11,22 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.grooves import blade_findings
+from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.measured import ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
+from pathgen.check.turning.screwing import Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
     ChangeWheels,
     FitCutter,
     HalfNuts,
+    Measure,
     Spindle,
     SwingSlide,
     WorkBy,
@@ -33,12 +37,12 @@ from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
+MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -51,7 +55,7 @@ class Follower:
     setup: TurnedSetup
     machine: Machine
     crib: Crib
-    chuck: Chuck
+    held: HeldOn
     bar: Bar
     tool: TurningTool | AxialTool | None = None
     cutter: int = 0
@@ -119,6 +123,8 @@ class Follower:
                 yield from self._swing(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
+            case Measure(found_by="spring"):
+                self._known_across()
             case _:
                 return
 
@@ -147,7 +153,7 @@ class Follower:
 
     def _spindle(self, item: Spindle) -> Iterator[Finding]:
         self.rpm = item.rpm
-        yield from self._told(self.screwing.started(item.rpm))
+        yield from self._told(self.screwing.in_step.started(item.rpm))
         yield from self._runs_at(item.rpm)
 
     def _runs_at(self, rpm: float) -> Iterator[Finding]:
@@ -156,10 +162,10 @@ class Follower:
             yield self.finding(
                 "speed", f"the lathe has no {rpm:g} rev/min", "take a speed that it has"
             )
-        if rpm > self.chuck.most_rpm + NEARLY:
+        if rpm > self.held.most_rpm + NEARLY:
             yield self.finding(
                 "speed",
-                f"{rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                f"{rpm:g} rev/min, and what holds the work is marked {self.held.most_rpm:g}",
                 "turn slower",
             )
 
@@ -211,6 +217,14 @@ class Follower:
                 "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
             )
 
+    def _known_across(self) -> None:
+        """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
+
+        Where they do not, the cases of a sheet in which another size was found come out wrong.
+        """
+        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
+            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
+
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
         self.zeroed.discard("z")
@@ -228,7 +242,7 @@ class Follower:
         )
         yield from self._travel(start)
         cuts = isinstance(item, Feed)
-        yield from self._told(self.screwing.wound(start[1], self.at[1]))
+        yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -239,10 +253,9 @@ class Follower:
             return
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        if self.bar.meets_jaws(sweep.whole):
-            yield self.finding(
-                "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
-            )
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -255,7 +268,7 @@ class Follower:
             yield from self._cut(item, start, removed)
             return
         in_groove = self.screwing.draws_out(start, self.at)
-        depth = 0.0 if in_groove else self.bar.meets(sweep.whole)
+        depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
@@ -281,9 +294,11 @@ class Follower:
             case ThreadCut():
                 yield from self._thread(item)
             case ChangeWheels():
-                yield from self._told(self.screwing.put_up(item))
+                yield from self._told(self.screwing.in_step.put_up(item))
             case HalfNuts():
-                yield from self._told(self.screwing.nuts(item, self.rpm))
+                yield from self._told(
+                    self.screwing.in_step.nuts(item, self.rpm, self.screwing.passes)
+                )
 
     def _thread(self, item: ThreadCut) -> Iterator[Finding]:
         """Go along a thread."""
@@ -309,7 +324,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=self.zeros.get(("threading", "z"), 0.0),
+            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 
@@ -345,6 +360,9 @@ class Follower:
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking
             ):
+                yield self.finding(code, what, remedy, amount)
+        else:
+            for code, what, remedy, amount in blade_findings(self.tool, (start, self.at), removed):
                 yield self.finding(code, what, remedy, amount)
         cut = Cut(
             tool=self.tool,

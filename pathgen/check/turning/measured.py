@@ -27,6 +27,7 @@ class Measured:
     zeros: Zeros
     setting: tuple[float, float]  # of one position, across and along
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
+    taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:
         """Return what is open of a place that a tool was taken to."""

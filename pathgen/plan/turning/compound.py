@@ -10,31 +10,22 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pathgen.job.turned import Turned, TurnedSetup
+from pathgen.job.turned import Turned
 from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import Measure, Note, Spindle, SwingSlide, Touch, Zero
 from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item
+from pathgen.plan.turning.allowances import LEAST_SKIMMED, SKIMMED, TOUCHED
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import MOST_TURNS_A_MINUTE, TurningFigures, figures_for
-from pathgen.plan.turning.outside import (
-    LEAST_SKIMMED,
-    SKIMMED,
-    SPRING,
-    START,
-    TOUCHED,
-    across,
-    along,
-    end_touched,
-    skim,
-)
+from pathgen.plan.turning.facing import end_touched
+from pathgen.plan.turning.figures import MOST_TURNS_A_MINUTE, TurningFigures
 from pathgen.plan.turning.parting import bored_at
+from pathgen.plan.turning.skimming import skim
+from pathgen.plan.turning.ways import NAN, START, across, along
 from pathgen.reckon.turning_depths import bench_depth
-from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
 
-NAN = math.nan
 LEFT = 0.2  # mm on the radius that stays when the taper is tried; common practice, no source
 SHARE = 1 / 3  # of what the taper takes off at its small end, which is left at most
 INDICATED = 0.005  # mm that an indicator's two readings leave open; common practice, no source
@@ -43,18 +34,13 @@ WHOLE = 20  # counts of the carriage: the way over which a taper is tried is so 
 LEAST_TRIED = 3.0  # mm of taper over which its angle can be measured at all
 ON_THE_REST = 2.0  # mm of the diameter behind a taper, for the tool to be touched on
 OVER_LINE = 0.05  # mm over the line that the skim on a taper stays at its deepest
+OFF_TOUCH = 0.06  # mm of diameter that a touch may be off what is measured of a skim then
 TO_SIZE = 2  # cuts that take off what was left
 SWUNG = (
     "With the compound set over its handle and its slide may come to the tailstock, and its end to"
     " the jaws: before the spindle is started, wind it once through its whole way, and turn the"
     " chuck by hand."
 )
-
-
-def swung_slide(setup: TurnedSetup, machine: Machine) -> str:
-    """Return the name of the slide that is swung for a taper of a setup; empty where none is."""
-    wanted = any(isinstance(each, TurnedEdge) and each.way == "compound" for each in setup.features)
-    return machine.lathe.compound if wanted and machine.manual and machine.lathe else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,14 +139,7 @@ def _taper(edge: TurnedEdge, bench: TurningBench, tool: TurningTool, measure: st
             f"swing a compound on {bench.machine.title}: its file names none",
             'name it as compound in [lathe], or cut the taper in steps: way = "steps"',
         )
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "turning finish",
-        tool.material,
-        2 * edge.out,
-    )
+    figures = bench.figures("turning finish", tool.material, 2 * edge.out)
     most = MOST_TURNS_A_MINUTE * bench.compound.per_turn
     return _Taper(
         edge=edge,
@@ -321,7 +300,8 @@ def _on_the_end(taper: _Taper) -> float:
     if any(isinstance(each, Crown) for each in shapes):
         return 0.0
     rim = edge.foot if edge.step == 1 else bench.outside
-    return (min(bored_at(bench, 0.0), rim) + rim) / 2
+    hollow = max(bored_at(bench, 0.0), bench.about_the_axis)
+    return (min(hollow, rim) + rim) / 2
 
 
 def _cut(taper: _Taper, over: float, what: str, *, last: bool = False) -> Iterator[Item]:
@@ -410,8 +390,8 @@ def _skim(taper: _Taper, name: str) -> Iterator[Item]:
         name=name,
         what="diameter of the skim on the taper, the cross slide left where it is",
         expected=2 * lies,
-        low=2 * lies - SPRING,
-        high=2 * lies + SPRING,
+        low=2 * lies - OFF_TOUCH,
+        high=2 * lies + OFF_TOUCH,
         found_by="touch",
         advice="the touch went wrong: touch the diameter behind the taper again",
     )
