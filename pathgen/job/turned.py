@@ -18,6 +18,7 @@ from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
@@ -65,7 +66,16 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove | CentreHole
+    Turned
+    | Parted
+    | AxialHole
+    | Bored
+    | Recess
+    | TurnedEdge
+    | Screwed
+    | Groove
+    | CentreHole
+    | TurnedDish
 )  # a closed union: later features are added here
 
 

@@ -13,6 +13,7 @@ from pathgen.job.held_on import held_on
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, Spindle, SwingSlide, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
@@ -20,6 +21,7 @@ from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.centring import plan_centre_hole
+from pathgen.plan.turning.dishing import plan_dish
 from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.facing import facing_tool, plan_facing
 from pathgen.plan.turning.grooves import plan_groove
@@ -161,6 +163,8 @@ def _of_feature(  # noqa: C901 - a case a kind
             yield from plan_groove(feature, bench)
         case CentreHole():
             yield from plan_centre_hole(feature, bench)
+        case TurnedDish():
+            yield from plan_dish(feature, bench)
         case _:
             assert_never(feature)
 

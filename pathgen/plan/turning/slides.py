@@ -14,6 +14,7 @@ from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 from pathgen.plan.turning.bench import CLEAR, TurningBench, leaves_open
 from pathgen.shop.machines import Machine
@@ -144,7 +145,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge() | Groove() | CentreHole():
+        case AxialHole() | TurnedEdge() | Groove() | CentreHole() | TurnedDish():
             return None
         case _:
             assert_never(feature)
@@ -165,7 +166,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             yield feature.width
             if not feature.foot:
                 yield feature.right
-        case TurnedEdge(file_to_line=granted):
+        case TurnedEdge(file_to_line=granted) | TurnedDish(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
