@@ -82,7 +82,7 @@ def _feature(
         "taper": lambda each: read_taper(each, before, tolerance_class),
         "groove": lambda each: read_groove(each, before, tolerance_class),
         "undercut": lambda each: read_undercut(each, before, tolerance_class),
-        "dish": lambda each: read_turned_dish(each, before, tolerance_class),
+        "dish": lambda each: read_turned_dish(each, tolerance_class),
         "centre hole": lambda each: read_centre_hole(each, tolerance_class),
     }
     return table.read_by("kind", readers)
@@ -160,12 +160,9 @@ def _guard_dishes(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) 
     first = [e.foot for e in features if isinstance(e, TurnedEdge) and e.step == 1]
     out = None if turned is None else min(first, default=turned.steps[0].diameter.low / 2)
     lengths = [each.length.low for each in features if isinstance(each, Parted)]
-    guard_dishes(
-        [table for table, _ in dished],
-        [each for _, each in dished],
-        out,
-        min(lengths, default=None),
-    )
+    holes = AxialHole | Bored | Recess | CentreHole
+    hollow = any(isinstance(each, holes) for each in features)
+    guard_dishes(dished, out, min(lengths, default=None), hollow=hollow)
 
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:

@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
-from pathgen.job.centre_holes import CentreHole
-from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.read_spheres import read_sphere_sizes
 from pathgen.job.sizes import Size
@@ -50,10 +48,8 @@ class TurnedDish:
         return self.chord.middle
 
 
-def read_turned_dish(
-    table: Table, before: Sequence[object], tolerance_class: str
-) -> TurnedDish | None:
-    """Read a dish in the right end, which has no other hole."""
+def read_turned_dish(table: Table, tolerance_class: str) -> TurnedDish | None:
+    """Read a dish in the right end."""
     name = table.text("name")
     if table.has("radius_limits"):
         table.wrong(
@@ -66,12 +62,6 @@ def read_turned_dish(
     table.no_more()
     if table.faulty or sizes is None:
         return None
-    if any(isinstance(each, AxialHole | Bored | Recess | CentreHole) for each in before):
-        table.wrong(
-            "kind",
-            "a dish in an end with a hole",
-            "leave out one of them: the dish goes to the axis",
-        )
     radius = sizes["radius"].nominal
     if sizes["radius"].basis == FOLLOWS:
         radius = radius_from_chord(sizes["chord"].middle, sizes["depth"].middle)
@@ -86,19 +76,29 @@ def read_turned_dish(
 
 
 def guard_dishes(
-    tables: Sequence[Table], dishes: Sequence[TurnedDish], out: float | None, length: float | None
+    pairs: Sequence[tuple[Table, TurnedDish]],
+    out: float | None,
+    length: float | None,
+    *,
+    hollow: bool,
 ) -> None:
     """Record dishes that the end has no room for.
 
     Args:
-        tables: those of the dishes.
-        dishes: of the setup.
+        pairs: the tables of the dishes, and these.
         out: where the end's rim is at its least, as turned and with its edge; None where not.
         length: of the part, at its least, mm; None where nothing says.
+        hollow: whether there is a hole on the axis.
     """
-    for table, dish in zip(tables, dishes, strict=True):
-        if dish is not dishes[0]:
+    for table, dish in pairs:
+        if dish is not pairs[0][1]:
             table.wrong("kind", "a second dish in one end", "give one")
+        if hollow:
+            table.wrong(
+                "kind",
+                "a dish in an end with a hole",
+                "leave out one of them: the dish goes to the axis",
+            )
         if out is None:
             table.wrong("kind", "a dish in an end that is not turned", "put it after kind turned")
         elif dish.chord.high / 2 + RIM > out:

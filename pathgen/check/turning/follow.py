@@ -43,6 +43,7 @@ from pathgen.shop.turning_tools import TurningTool
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
 MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
+PAST_AXIS = 1.5  # mm: what facing and parting off go past it, and little more
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -274,6 +275,19 @@ class Follower:
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
 
+    def _beyond_axis(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield that a tool of the post cuts beyond the axis, where the work comes from below."""
+        if not isinstance(self.tool, TurningTool) or self.tool.inside:
+            return
+        past = -min(start[0], self.at[0]) - 2 * self.tool.nose_radius
+        if past > PAST_AXIS:
+            yield self.finding(
+                "beyond",
+                f"cuts {past:.2f} mm beyond the axis, where the work comes at it from beneath",
+                "keep to this side of the axis",
+                past,
+            )
+
     def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
         for name, span, travel in self.travels.go(start, self.at):
@@ -356,6 +370,7 @@ class Follower:
             yield self.finding("spindle", "a cut with the spindle stopped", "start it first")
             return
         assert self.tool is not None
+        yield from self._beyond_axis(start)
         if isinstance(self.tool, AxialTool):
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking

@@ -23,6 +23,11 @@ LEFT = 0.2  # mm that roughing leaves for the cut along the arc
 ROUGH_CREST = 0.6  # mm over the surface, of roughing
 SHARE = 0.25  # of what may be left to smooth that rounding to the dials may use up
 ROUND = 0.5  # of a dish's radius, the roundest nose that is taken
+LOOKS = (
+    "This tool looks along the axis, to the chuck: set it so that its sides lie parallel to the"
+    " axis, its shank across, to the right of the work. See that it has clearance beneath all round"
+    " its nose: in a hollow the side that is away from the axis rubs first."
+)
 SMOOTHING = (
     "Smooth a dish with the tool wound well away and the spindle at a slow speed: a half-round"
     " scraper on a rest, or abrasive cloth round a ball-ended stick, pressed lightly on the side"
@@ -132,6 +137,7 @@ def _in_rings(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> Turne
         ),
         depth_of_cut=_widest(places),
         touched=_touched(bench),
+        still=(Note(text=LOOKS),),
     )
 
 
@@ -148,6 +154,7 @@ def _roughed(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> Turned
         items=tuple(_plunges(places, bench, figures, "roughing, ring")),
         depth_of_cut=_widest(places),
         touched=_touched(bench),
+        still=(Note(text=LOOKS),),
     )
 
 
