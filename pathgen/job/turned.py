@@ -19,6 +19,7 @@ from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
@@ -76,6 +77,7 @@ TurnedFeature: TypeAlias = (
     | Groove
     | CentreHole
     | Segment
+    | TurnedDish
 )  # a closed union: later features are added here
 
 

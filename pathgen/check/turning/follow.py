@@ -30,6 +30,7 @@ from pathgen.moves.actions import (
     HalfNuts,
     Measure,
     Spindle,
+    SwingSlide,
     WorkBy,
     Zero,
     ZeroByMeasure,
@@ -44,6 +45,7 @@ from pathgen.shop.turning_tools import TurningTool
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
 MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
+PAST_AXIS = 1.5  # mm: what facing and parting off go past it, and little more
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -69,6 +71,8 @@ class Follower:
     screwing: ScrewCutting = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
+    swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
+    swung: bool = False  # the zeros are those since a slide was swung
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -103,7 +107,7 @@ class Follower:
             file=self.run.file,
         )
 
-    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901 - a case a kind
+    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901, PLR0912 - a case a kind
         match item:
             case Rapid() | Feed():
                 yield from self._move(item)
@@ -127,6 +131,8 @@ class Follower:
                 self.measures[item.name] = item.expected
                 if item.found_by == "spring":
                     self._known_across()
+            case SwingSlide():
+                yield from self._swing(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
             case _:
@@ -140,6 +146,7 @@ class Follower:
         self.travels.fit()
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
+        self.swung = False
         if self.rpm:
             yield self.finding("spindle", "a tool is fitted, the spindle turning", "stop it first")
         if self.tool is None:
@@ -232,13 +239,25 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.opens[self.tool.kind, axis] = Open(uncertainty, self._setting(axis))
+            kind = "swung" if self.swung else self.tool.kind
+            self.opens[kind, axis] = Open(uncertainty, self._setting(axis))
 
     def _setting(self, axis: str) -> float:
         """Return what is open of one place along an axis, mm: by the slide that is worked by."""
         setting = self.run.doubt.setting
         slide = self.travels.worked_by(axis)
         return setting["xyz".index(axis)] if slide is None else slide.setting
+
+    def _swing(self, item: SwingSlide) -> Iterator[Finding]:
+        """Swing a slide: where the tool stands is known no longer."""
+        self.zeroed.clear()
+        self.at = (math.nan, math.nan)
+        self.swung, self.swung_deg = True, item.uncertainty_deg
+        self.travels.swing(item.slide)
+        if self.rpm:
+            yield self.finding(
+                "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
+            )
 
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
@@ -269,7 +288,7 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
-        yield from self._travel()
+        yield from self._travel(start)
         cuts = isinstance(item, Feed)
         yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
@@ -309,9 +328,22 @@ class Follower:
         if met is not None:
             yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
 
-    def _travel(self) -> Iterator[Finding]:
+    def _beyond_axis(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield that a tool of the post cuts beyond the axis, where the work comes from below."""
+        if not isinstance(self.tool, TurningTool) or self.tool.inside:
+            return
+        past = -min(start[0], self.at[0]) - 2 * self.tool.nose_radius
+        if past > PAST_AXIS:
+            yield self.finding(
+                "beyond",
+                f"cuts {past:.2f} mm beyond the axis, where the work comes at it from beneath",
+                "keep to this side of the axis",
+                past,
+            )
+
+    def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
-        for name, span, travel in self.travels.go(*self.at):
+        for name, span, travel in self.travels.go(start, self.at):
             yield self.finding(
                 "travel",
                 f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
@@ -339,7 +371,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
-        yield from self._travel()
+        yield from self._travel(start)
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):
@@ -391,6 +423,7 @@ class Follower:
             yield self.finding("spindle", "a cut with the spindle stopped", "start it first")
             return
         assert self.tool is not None
+        yield from self._beyond_axis(start)
         if isinstance(self.tool, AxialTool):
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking

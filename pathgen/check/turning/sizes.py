@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.centre_holes import centre_hole_size
+from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
@@ -22,6 +23,7 @@ from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 
@@ -48,6 +50,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
+            case TurnedDish():
+                yield from dish_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
             case Segment():
