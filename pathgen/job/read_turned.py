@@ -8,8 +8,10 @@ from itertools import pairwise
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.read_dies import read_die
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
+from pathgen.job.read_knurls import guard_knurls, read_knurl
 from pathgen.job.read_material import read_material
 from pathgen.job.read_round import turned_round
 from pathgen.job.read_turned_edges import (
@@ -83,6 +85,7 @@ def _setup(
         _guard_threads(table, known)
         guard_edges(tables, known)
         guard_grooves(table, known)
+        guard_knurls(table, known)
     setup = TurnedSetup(
         name=name,
         machine=machine,
@@ -168,6 +171,8 @@ def _feature(
         "screw-cut": read_screwed,
         "taper": lambda each: read_taper(each, before),
         "groove": lambda each: read_groove(each, before, tolerance_class),
+        "die": lambda each: read_die(each, before),
+        "knurl": lambda each: read_knurl(each, before, tolerance_class),
         "undercut": lambda each: read_undercut(each, before, tolerance_class),
     }
     return table.read_by("kind", readers)

@@ -11,8 +11,10 @@ from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
@@ -64,7 +66,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove | Knurl | DieThread
 )  # a closed union: later features are added here
 
 

@@ -8,9 +8,10 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
+from pathgen.reckon.knurls import PATTERNS, Pattern
 
 TurningKind: TypeAlias = Literal[
-    "turning", "parting", "grooving", "boring", "recessing", "threading"
+    "turning", "parting", "grooving", "boring", "recessing", "threading", "knurling"
 ]
 KINDS: tuple[TurningKind, ...] = (
     "turning",
@@ -19,6 +20,7 @@ KINDS: tuple[TurningKind, ...] = (
     "boring",
     "recessing",
     "threading",
+    "knurling",
 )
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing")  # on a bar that goes into a hole
 GROOVING: tuple[TurningKind, ...] = ("parting", "grooving")  # blades that work outside
@@ -45,13 +47,15 @@ class TurningTool:
     nose_radius: float
     approach_deg: float
     back_deg: float
-    width: float  # of a blade; of the shank of others
+    width: float  # of a blade or a knurling wheel; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
     bar: float = 0.0  # diameter of the bar of one that works inside
     least_bore: float = 0.0  # across the bar and its point: the smallest bore that it goes into
     overhang: float = 0.0  # how far its point stands out of what holds the bar
     material: str = "HSS"
+    pattern: Pattern | None = None  # of the wheels of one that knurls
+    pitch: float = 0.0  # of their teeth, square to them
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -75,6 +79,8 @@ def read_turning_tool(table: Table) -> TurningTool | None:
     kind = table.choice("kind", KINDS)
     if kind == "threading":
         return _read_threading_tool(table)
+    if kind == "knurling":
+        return _read_knurling_tool(table)
     parting = kind in BLADES
     inside = kind in INSIDE
     bar = table.length("bar", above=0) if inside else 0.0
@@ -119,6 +125,25 @@ def _read_threading_tool(table: Table) -> TurningTool | None:
         reach=table.length("reach", above=0),
         shank=shank,
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        where=table.where(),
+    )
+    table.no_more()
+    return None if table.faulty else tool
+
+
+def _read_knurling_tool(table: Table) -> TurningTool | None:
+    """Read a tool whose wheels press a knurl: its reach is how far they stand out of it."""
+    tool = TurningTool(
+        name=table.text("name"),
+        kind="knurling",
+        nose_radius=0.0,
+        approach_deg=90.0,
+        back_deg=0.0,
+        width=table.length("width", above=0),
+        reach=table.length("reach", above=0),
+        shank=table.length("shank", above=0),
+        pattern=table.choice("pattern", PATTERNS),
+        pitch=table.length("pitch", above=0),
         where=table.where(),
     )
     table.no_more()

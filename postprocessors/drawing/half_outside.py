@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
+from pathgen.job.dies import DieThread
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
@@ -46,10 +47,10 @@ def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:
 
 
 def threads_outside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
-    """Yield each screw-cut thread: its name, length, radius outside, and at the root; mm."""
+    """Yield each thread: its name, length, radius outside, and at the root; mm."""
     radius = next((p[1] for p in outside(setup)), 0.0)
     for each in setup.features:
-        if isinstance(each, Screwed):
+        if isinstance(each, Screwed | DieThread):
             yield each.thread.designation, each.length, radius, each.thread.minor_external / 2
 
 

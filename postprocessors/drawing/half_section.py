@@ -13,6 +13,7 @@ from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 from postprocessors.drawing.half_grooves import rows_of_grooves
 from postprocessors.drawing.half_inside import hollow, rows_inside
+from postprocessors.drawing.half_knurls import knurl_lines, rows_of_knurls
 from postprocessors.drawing.half_outside import outside, rows_of_edges, threads_outside
 
 WIDTH = 900.0  # of the picture, px
@@ -76,13 +77,19 @@ class _Sheet:
         self._rows = sum(len(each.steps) for each in self._turned) + 2
         self._rows += len(list(threads_outside(setup)))
         self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
-        self._rows += len(list(rows_of_grooves(setup, job.units)))
+        self._rows += len(self._spans)
         self._axis_y = 70.0 + self._top * self._scale
         self.height = self._axis_y + 30.0 + 22.0 * self._rows
 
     @property
     def _turned(self) -> list[Turned]:
         return [each for each in self._setup.features if isinstance(each, Turned)]
+
+    @property
+    def _spans(self) -> list[tuple[str, float, float]]:
+        """Return grooves and knurls in words, with how far from the faced end they go; mm."""
+        units = self._job.units
+        return [*rows_of_grooves(self._setup, units), *rows_of_knurls(self._setup, units)]
 
     def _at(self, z: float, x: float) -> tuple[float, float]:
         z = min(max(z, self._left), self._right)
@@ -120,10 +127,14 @@ class _Sheet:
         yield f'<polygon class="part" points="{points}"/>'
 
     def threads(self) -> Iterator[str]:
-        """Yield each thread as drawings have it: a thin line at its root, one across its end."""
+        """Yield threads as drawings have them, a thin line at the root, one across; and knurls."""
         for _, length, outer, root in threads_outside(self._setup):
             (right, low), (left, high) = self._at(0.0, root), self._at(-length, outer)
             yield f'<path class="thread" d="M{right:.1f} {low:.1f}H{left:.1f}V{high:.1f}"/>'
+
+        for (z1, x1), (z2, x2) in knurl_lines(self._setup):
+            (a, b), (c, d) = self._at(z1, x1), self._at(z2, x2)
+            yield f'<path class="thread" d="M{a:.1f} {b:.1f}L{c:.1f} {d:.1f}"/>'
 
     def moves(self, run: Run) -> Iterator[str]:
         """Yield where the tool's point went, cutting and in the air."""
@@ -180,9 +191,7 @@ class _Sheet:
             words = f"{edge.name} {shape}: {self._say(span[0])} to {self._say(span[1])}"
             yield from self._row(done + more, words, span)
         done += len(list(rows_of_edges(self._setup, self._job.units)))
-        for more, (words, start, end) in enumerate(
-            rows_of_grooves(self._setup, self._job.units), start=1
-        ):
+        for more, (words, start, end) in enumerate(self._spans, start=1):
             said = f"{words}: {self._say(start)} to {self._say(end)}"
             yield from self._row(done + more, said, (start, end))
 

@@ -13,7 +13,9 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
+from pathgen.check.turning.dies import unthreaded
 from pathgen.check.turning.follow import Follower
+from pathgen.check.turning.knurling import knurl_sizes, unpressed
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar, as_it_comes
 from pathgen.check.turning.screwing import thread_sizes, uncut
@@ -59,11 +61,17 @@ def check_turned(
         zeros=follower.zeros,
         setting=(run.doubt.setting[0], run.doubt.setting[2]),
     )
-    sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))
+    sizes = (
+        *sizes_of(job, setup, measured),
+        *thread_sizes(follower.screwing, measured),
+        *knurl_sizes(follower.knurling, measured),
+    )
     findings = (
         *_about_the_head(run, job, setup, machine),
         *follower.findings,
         *uncut(follower.screwing, run.file),
+        *unpressed(follower.knurling, run.file),
+        *unthreaded(follower.dies, run.file),
         *_about_the_shape(run, job, setup, part, comes),
         *_about_sizes(run, sizes),
     )

@@ -11,7 +11,9 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.dies import DieStops
 from pathgen.check.turning.grooves import blade_findings
+from pathgen.check.turning.knurling import Knurling
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
@@ -24,6 +26,7 @@ from pathgen.moves.actions import (
     FitCutter,
     HalfNuts,
     Measure,
+    Pause,
     Spindle,
     WorkBy,
     Zero,
@@ -63,6 +66,8 @@ class Follower:
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
+    knurling: Knurling = field(init=False)
+    dies: DieStops = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
@@ -71,6 +76,8 @@ class Follower:
     def __post_init__(self) -> None:
         """Begin with every slide where it has room, and nothing cut along a thread."""
         self.travels = Travels(machine=self.machine)
+        self.dies = DieStops(setup=self.setup)
+        self.knurling = Knurling(setup=self.setup, material=self.job.blank.material)
         self.screwing = ScrewCutting(
             setup=self.setup, machine=self.machine, material=self.job.blank.material
         )
@@ -116,6 +123,8 @@ class Follower:
                 self._work_by(item)
             case ZeroByMeasure():
                 self._keep_zero(item.axis, item.uncertainty)
+            case Pause():
+                yield from self._told(self.dies.stop(item.reason, self.rpm, self.at[0], self.bar))
             case Measure(found_by="spring"):
                 self._known_across()
             case _:
@@ -214,7 +223,7 @@ class Follower:
 
     # ------------------------------------------------------------------ moves
 
-    def _move(self, item: Rapid | Feed) -> Iterator[Finding]:
+    def _move(self, item: Rapid | Feed) -> Iterator[Finding]:  # noqa: C901 - findings in order
         """Take the tool along a move."""
         start = self.at
         self.at = (
@@ -238,6 +247,9 @@ class Follower:
             yield self.finding(
                 "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
             )
+        if isinstance(item, Feed) and self.tool.kind == "knurling":
+            yield from self._press(item, start, self.tool)
+            return
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -249,12 +261,25 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        in_groove = self.screwing.draws_out(start, self.at)
-        depth = 0.0 if in_groove else self.bar.meets(sweep.whole)
+        drawn = self.screwing.draws_out(start, self.at) or self.knurling.draws_out(start, self.at)
+        depth = 0.0 if drawn else self.bar.meets(sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
+
+    def _press(
+        self, item: Feed, start: tuple[float, float], tool: TurningTool
+    ) -> Iterator[Finding]:
+        """Press the wheels of a knurl in, or lead them along: nothing is cut."""
+        self.minutes += math.dist(start, self.at) / item.feed if item.feed > 0 else 0.0
+        sweep = swept(tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        if self.bar.meets(sweep.shank):
+            yield self.finding(
+                "shank", "what holds the wheels comes to the work", "stay off the shoulder"
+            )
+        pace = self.rpm, item.feed
+        yield from self._told(self.knurling.press(tool, (start, self.at), pace, self.bar))
 
     def _travel(self) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""

@@ -34,6 +34,10 @@ def outline(tool: TurningTool) -> tuple[Polygon, ...]:
     if tool.kind in GROOVING:
         blade = box(0.0, 0.0, tool.width, tool.reach)
         return blade, box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
+    if tool.kind == "knurling":  # the wheels stand in the middle of what holds them
+        left = (tool.width - tool.shank) / 2
+        wheels = box(0.0, 0.0, tool.width, tool.reach)
+        return wheels, box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)
     if tool.kind == "threading":  # the point stands in the middle of the shank
         left = tool.nose_radius - tool.shank / 2
         shank = box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)

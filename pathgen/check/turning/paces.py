@@ -26,6 +26,7 @@ OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "boring": "turning",  # no faster; how much slower is the person's choice
     "recessing": "parting",
     "threading": "threading",
+    "knurling": "threading",
     "centre drill": "spotting",
     "spotting drill": "spotting",
     "drill": "drilling",

@@ -15,8 +15,10 @@ from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_edges import TurnedEdge
@@ -33,8 +35,8 @@ def sizes_of(  # noqa: C901 - a case a kind
     yield from _of_round(setup, measured)
     for feature in setup.features:
         match feature:
-            case Screwed():
-                continue  # its sizes follow from the passes (`screwing.py`)
+            case Screwed() | Knurl() | DieThread():
+                continue  # told by what was done (`screwing.py`, `knurling.py`, `dies.py`)
             case Turned():
                 yield from _of_turned(feature, (job, setup), measured, left)
             case TurnedEdge():

@@ -14,6 +14,7 @@ from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
+from pathgen.shop.taps import Die
 from pathgen.shop.turning_tools import TurningTool
 
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
@@ -32,6 +33,7 @@ class TurningBench:
     chuck: Chuck
     tools: tuple[TurningTool, ...]
     axial: tuple[AxialTool, ...] = ()
+    dies: tuple[Die, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another

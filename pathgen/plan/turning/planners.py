@@ -7,8 +7,10 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal, nearest
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
 from pathgen.job.turned_edges import TurnedEdge
@@ -17,8 +19,10 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
+from pathgen.plan.turning.dies import plan_die
 from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.grooves import plan_groove
+from pathgen.plan.turning.knurling import plan_knurl
 from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
@@ -33,10 +37,12 @@ from pathgen.plan.turning.setting import (
     guard_overhang,
     slides_for,
 )
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
 from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
+from pathgen.shop.turning_tools import TurningTool
 
 COMES_IN = -1  # which way the tool goes as it comes to a position: in, and towards the chuck
 
@@ -58,6 +64,7 @@ def plan_turned_setup(
         chuck=chuck,
         tools=crib.turning_tools,
         axial=crib.axial_tools(),
+        dies=crib.dies,
         quill=_quill(machine),
         carriage=carriage_for(setup, machine, slides),
     )
@@ -137,16 +144,30 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
             "part off a bar of which nothing is turned",
             "give a feature of kind turned",
         )
-    yield plan_facing(bench, knife_tool(bench, turned[0]) if turned else facing_tool(bench))
+    fitted: TurningTool | AxialTool
+    fitted = knife_tool(bench, turned[0]) if turned else facing_tool(bench)
+    yield plan_facing(bench, fitted)
     for feature in bench.setup.features:
         largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
-        yield from _of_feature(feature, (bench, machine), largest)
+        for operation in _of_feature(feature, (bench, machine), largest, fitted):
+            fitted = operation.tool
+            yield operation
 
 
 def _of_feature(  # noqa: C901 - a case a kind
-    feature: TurnedFeature, at: tuple[TurningBench, Machine], largest: float
+    feature: TurnedFeature,
+    at: tuple[TurningBench, Machine],
+    largest: float,
+    fitted: TurningTool | AxialTool,
 ) -> Iterator[TurnedOperation]:
-    """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
+    """Yield the operations of one feature.
+
+    Args:
+        feature: of the setup.
+        at: what there is, and the lathe with all its slides.
+        largest: the diameter beside the bar, mm.
+        fitted: the tool that is in the post before.
+    """
     bench, machine = at
     match feature:
         case Turned():
@@ -165,6 +186,10 @@ def _of_feature(  # noqa: C901 - a case a kind
             yield plan_screwed(feature, bench, machine)
         case Groove():
             yield from plan_groove(feature, bench)
+        case Knurl():
+            yield plan_knurl(feature, bench)
+        case DieThread():
+            yield plan_die(feature, bench, fitted)
         case _:
             assert_never(feature)
 

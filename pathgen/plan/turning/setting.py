@@ -7,8 +7,10 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import OVERHANG, Parted, Turned, TurnedFeature, TurnedSetup
@@ -109,7 +111,7 @@ def _end(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge() | Groove():
+        case AxialHole() | TurnedEdge() | Groove() | Knurl() | DieThread():
             return None
         case _:
             assert_never(feature)
@@ -126,6 +128,8 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             yield from (step.to for step in feature.steps if step.to is not None)
         case Recess():
             yield from (feature.start, feature.width)
+        case Knurl():
+            yield from (feature.start, feature.width)
         case Groove():
             yield feature.width
             if not feature.foot:
@@ -133,7 +137,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
         case TurnedEdge(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="what may be filed")
-        case AxialHole() | Screwed():
+        case AxialHole() | Screwed() | DieThread():
             return
         case _:
             assert_never(feature)
@@ -258,7 +262,12 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     if not operation.faced:
         return operation.touched / 4
     hollow = min(bored_at(bench, 0.0), bench.outside)
-    return (hollow + min(bench.outside, operation.touched / 2)) / 2
+    outside = min(bench.outside, operation.touched / 2)
+    at = (hollow + outside) / 2
+    tool = operation.tool
+    if isinstance(tool, TurningTool) and tool.kind == "knurling":  # what holds its wheels is wider
+        return max(at, outside - tool.reach / 2)
+    return at
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
@@ -287,6 +296,8 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
     bar = operation.touched == bench.job.blank.diameter
     skimmed = any(isinstance(each, Turned) for each in bench.setup.features)
     turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
+    if operation.purpose == "part off" and _knurled(bench, operation.touched):
+        turned += ", beside the knurl"
     label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
         face="outside",
@@ -300,6 +311,12 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
         found_as="" if operation.faced or not skimmed else "M1",
     )
     return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
+
+
+def _knurled(bench: TurningBench, diameter: float) -> bool:
+    """Return whether there is a knurl on a diameter, mm: it swells, and is no place to touch."""
+    knurls = [each for each in bench.setup.features if isinstance(each, Knurl)]
+    return any(each.land.middle == diameter for each in knurls)
 
 
 def after_items(bench: TurningBench) -> tuple[Item, ...]:
