@@ -44,6 +44,22 @@ of = "stud"
 thread = "M8"
 length = 10
 """
+RELIEF = """
+[[setup.feature]]
+kind = "undercut"
+name = "relief"
+of = "stud"
+width = 3
+diameter = 6
+"""
+SCREWED = """
+[[setup.feature]]
+kind = "screw-cut"
+name = "other screw"
+thread = "M8"
+length = 6
+run_out = 3
+"""
 MADE = STUD + DIE + PARTED.replace("14", "17")
 STOP = "Die M8, 10 mm of full thread, 8 turns"
 
@@ -187,6 +203,9 @@ def test_harmless_edits_find_nothing() -> None:
         (MADE.replace('"M8"', '"M8x3"'), "thread"),
         (MADE.replace('of = "stud"\nthread', 'of = "rod"\nthread'), "no profile 'rod' before it"),
         (MADE.replace("length = 10", "length = 0"), "length"),
+        (STUD + DIE + DIE.replace("screw", "other"), "2 threads by dies"),
+        (STUD + DIE + RELIEF, "relief after screw; put the die after it"),
+        (STUD + DIE + SCREWED, "screw by a die, other screw screw-cut"),
     ],
 )
 def test_what_makes_no_sense_is_refused(text: str, message: str) -> None:

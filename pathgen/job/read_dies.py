@@ -120,7 +120,27 @@ def _guard_length(
                     f" {table.say(each.right.nominal)}",
                     "let the full thread end where the groove begins",
                 )
-            case Screwed():
-                table.wrong("thread", f"a die beside {each.name}", "leave out one of the two")
             case _:
                 pass
+
+
+def guard_dies(table: Table, features: Sequence[TurnedFeature]) -> None:
+    """Record what goes with no thread that is cut by a die, or comes too late for it."""
+    dies = [index for index, each in enumerate(features) if isinstance(each, DieThread)]
+    if len(dies) > 1:
+        table.wrong("feature", f"{len(dies)} threads by dies", "give one in a setup")
+    for index in dies[:1]:
+        die = features[index]
+        for each in features:
+            if isinstance(each, Screwed):
+                said = f"{die.name} by a die, {each.name} screw-cut"
+                table.wrong("feature", said, "leave out one of the two")
+        for each in features[index + 1 :]:
+            if isinstance(each, Turned) or _on_its_diameter(each):
+                said = f"{each.name} after {die.name}"
+                table.wrong("feature", said, "put the die after it: a thread is no place to touch")
+
+
+def _on_its_diameter(each: TurnedFeature) -> bool:
+    """Return whether a feature is on the first diameter of a profile."""
+    return isinstance(each, Groove | TurnedEdge) and each.step == 1

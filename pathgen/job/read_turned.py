@@ -8,7 +8,7 @@ from itertools import pairwise
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct, guard_name
 from pathgen.job.inside import AxialHole, Bored, Recess
-from pathgen.job.read_dies import read_die
+from pathgen.job.read_dies import guard_dies, read_die
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
 from pathgen.job.read_knurls import guard_knurls, read_knurl
@@ -86,6 +86,7 @@ def _setup(
         guard_edges(tables, known)
         guard_grooves(table, known)
         guard_knurls(table, known)
+        guard_dies(table, known)
     setup = TurnedSetup(
         name=name,
         machine=machine,
