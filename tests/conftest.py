@@ -19,3 +19,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         action="store_true",
         help="write the expected outputs of tests/pairs anew, to be read in review",
     )
+    parser.addoption(
+        "--renew-schemas",
+        action="store_true",
+        help="write the shipped JSON Schemas anew, from what the readers ask for",
+    )

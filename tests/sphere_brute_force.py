@@ -15,7 +15,9 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+Stand: TypeAlias = tuple[float, float]  # of a cutter off the axis, and of its end; mm
 Floats: TypeAlias = "NDArray[np.float64]"
+COMING_BY = 721  # places of half a circle of the work, the nearest to the cutter among them
 TRIED = 4001  # places at a time; each half of the circle is gone over ever more closely
 
 
@@ -69,3 +71,41 @@ class TiltedWork:
         share = (radius - r) / np.where(crosses, np.roll(r, -1) - r, 1.0)
         between: Floats = np.where(crosses, z + share * (np.roll(z, -1) - z), np.inf)
         return between
+
+
+def turned_height(radius: float, stands: list[Stand], corner: float, flat: float) -> float:
+    """Return how low work that turns about an upright axis is cut at a distance from it, mm.
+
+    Every place of its circle comes by under the cutter at each stand; inf where none is cut.
+
+    Args:
+        radius: off the axis, mm.
+        stands: of the cutter.
+        corner: radius of the cutter's corner, that of a ball-nose's ball; mm.
+        flat: radius of the flat within the corner, mm.
+    """
+    angle = np.linspace(0.0, math.pi, COMING_BY)
+    low = math.inf
+    for off, tip in stands:
+        away = np.hypot(radius * np.cos(angle) - off, radius * np.sin(angle))
+        under = corner**2 - np.maximum(away - flat, 0.0) ** 2
+        cut = np.where(under >= 0, tip + corner - np.sqrt(np.maximum(under, 0.0)), np.inf)
+        low = min(low, float(cut.min()))
+    return low
+
+
+def off_the_sphere(places: list[tuple[float, float]], radius: float, *, dome: bool) -> float:
+    """Return how far places (r, z) lie off a sphere at most, where it fits best on the axis; mm."""
+    side = -1.0 if dome else 1.0
+    r, z = np.array(places).T
+
+    def worst(centre: float) -> float:
+        return float(np.abs(np.hypot(r, z - centre) - radius).max())
+
+    low, high = z.min() + side * radius - 1.0, z.min() + side * radius + 1.0
+    if dome:
+        low, high = z.max() - radius - 1.0, z.max() - radius + 1.0
+    for _ in range(200):
+        a, b = low + (high - low) / 3, high - (high - low) / 3
+        low, high = (low, b) if worst(a) < worst(b) else (a, high)
+    return worst((low + high) / 2)

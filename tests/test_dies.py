@@ -72,9 +72,10 @@ def test_the_diameter_before_a_die_is_under_the_major_one_and_within_its_class()
     low, high = before_the_die(thread("M8"))
     assert low == pytest.approx(7.76, abs=0.002)
     assert high == pytest.approx(8 - 0.05 * 1.25)
-    # no class of this one is known: 0.15 pitches of 25.4/20 mm under 1/4 in
-    low, high = before_the_die(thread("1/4 BSW"))
-    assert low == pytest.approx(6.35 - 0.15 * 1.27)
+    # 2A of 1/4-20 UNC: 0.2408 in at the least (ASME B1.1, from memory)
+    low, high = before_the_die(thread("1/4-20 UNC"))
+    assert low == pytest.approx(0.2408 * 25.4, abs=0.003)
+    assert high == pytest.approx(6.35 - 0.05 * 1.27)
 
 
 @pytest.mark.parametrize("machine", LATHES)

@@ -12,15 +12,15 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.legs import chords
-from pathgen.commands.as_sheet import written
-from pathgen.commands.proving import Proof, load, prove_job, prove_text
+from pathgen.commands.proving import Proof, load, prove_job
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
 from pathgen.moves.actions import FitTouching, Measure, Note, Zero
 from pathgen.moves.moves import Arc, Feed, Rapid, TurnWork
 from pathgen.moves.on_table import seen_from_the_work
-from pathgen.moves.plan import Item, Pass, PlannedSetup
+from pathgen.moves.plan import Item, PlannedSetup
 from pathgen.shop.rotary import read_rotary
+from tests.edited_plans import Change, each_item, found_once, planned
 from tests.read_jobs import changed, job_from, reading, the_shop
 
 JOBS = Path(__file__).parent.parent / "jobs"
@@ -61,34 +61,9 @@ def made(text: str, machine: str = "bench-mill-metric") -> Proof:
     return proof
 
 
-def planned(proof: Proof) -> PlannedSetup:
-    """Return the plan of a proof."""
-    assert proof.plan is not None
-    return proof.plan
-
-
-def found_in(feature: str, change: Callable[[PlannedSetup], PlannedSetup]) -> set[str]:
-    """Return the codes of what is found once a plan is changed."""
-    proof = made(HEAD + feature)
-    other = change(planned(proof))
-    assert other != proof.plan
-    report = prove_text(
-        proof.place, written(proof.place, other), "changed.json", lambda _: None
-    ).report
-    return {each.code for each in report.findings if each.severity == "finding"}
-
-
-def each_item(
-    change: Callable[[Item], Item | None], purpose: str = ""
-) -> Callable[[PlannedSetup], PlannedSetup]:
-    """Return what changes, or leaves out, the items of the passes of a purpose, or of all."""
-
-    def one(each: Pass) -> Pass:
-        if purpose not in ("", each.purpose):
-            return each
-        return replace(each, items=tuple(new for old in each.items if (new := change(old))))
-
-    return lambda plan: replace(plan, passes=tuple(one(each) for each in plan.passes))
+def found_in(feature: str, change: Change) -> set[str]:
+    """Return the codes of what is found once the plan of a feature is changed."""
+    return found_once(made(HEAD + feature), change)
 
 
 # ---------------------------------------------------------------- the way

@@ -57,9 +57,9 @@ def test_what_the_jaws_close_on_follows_from_the_first_end() -> None:
     job, _ = load(PIN)
     assert isinstance(job, TurnedJob)
     setup = job.setups[1]
-    assert setup.round is not None
-    assert (setup.round.held, setup.round.behind, setup.facing) == pytest.approx((14, 18, 3))
-    assert setup.round.comes.length == pytest.approx(83)
+    assert setup.carried is not None
+    assert (setup.carried.held, setup.carried.behind) == pytest.approx((14, 18))
+    assert (setup.carried.length, setup.facing) == pytest.approx((83, 3))
     lands = [number for land in job.at(setup).comes(setup) for number in land]
     assert lands == pytest.approx([-80, -60, 9.965 / 2, -60, -46, 7, -46, 3, 9])
 

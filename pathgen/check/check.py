@@ -76,11 +76,11 @@ def check_setup(
         cutters: the crib, as measured.
         left: the metal that earlier setups left; None for the blank as it comes.
     """
-    if not setup.spheres:
-        run, turned = run_on_table(run, setup)
+    tilted = bool(setup.spheres) and setup.table is None  # what turns then is no table
+    run, turned = (run, ()) if tilted else run_on_table(run, setup)
     context = _context(run, job, setup, machine, cutters, left)
     if setup.spheres:
-        return check_sphere(context, cutters)
+        return check_sphere(context, cutters, turned)
     touched = list(touch_findings(context))  # while the metal is as it was at the start
     met = list(metal_findings(context))  # clears the metal as it goes
     judged = [judge(context, feature) for feature in setup.features]

@@ -26,6 +26,7 @@ from pathgen.check.rules_rings import ring_findings
 from pathgen.check.rules_space import space_findings
 from pathgen.check.rules_stops import stop_findings
 from pathgen.check.rules_touches import touch_findings
+from pathgen.check.rules_turns import Turns, turn_findings
 from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import Ball
 from pathgen.moves.actions import SetAngle, SetSweep
@@ -38,11 +39,19 @@ EXACT = 1e-6  # mm: the envelope is worked out, not laid on a mesh
 WINDING = 100.0  # mm a minute, that handles are wound in the air (a guess)
 
 
-def check_sphere(context: Context, cutters: Sequence[Cutter]) -> Report:
-    """Return what a run makes of the one dish or dome of a setup, by the way it is cut."""
+def check_sphere(context: Context, cutters: Sequence[Cutter], turned: Turns) -> Report:
+    """Return what a run makes of the one dish or dome of a setup, by the way it is cut.
+
+    Args:
+        context: the run, and what it is for.
+        cutters: the crib.
+        turned: the turns of the work on a rotary table, which the run has as arcs.
+    """
     tilts = any(isinstance(item, SetAngle | SetSweep | TurnWork) for item in context.run.items)
     flies = any(tool.cutter is not None and tool.cutter.fly for tool in context.legs.tools)
-    return (check_generated if tilts or flies else check_rings)(context, cutters)
+    if context.setup.table is None and (tilts or flies):
+        return check_generated(context, cutters)
+    return check_rings(context, cutters, turned)
 
 
 def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
@@ -120,8 +129,8 @@ def left_of(context: Context, radius: float, depth: float) -> Left:
     return Left(cuts=(*left.cuts, kept(ball, -depth, context.setup.frame)))
 
 
-def check_rings(context: Context, cutters: Sequence[Cutter]) -> Report:
-    """Return what a run by a ball-nose makes of the one dish or dome of a setup."""
+def check_rings(context: Context, cutters: Sequence[Cutter], turned: Turns) -> Report:
+    """Return what a run in rings makes of the one dish or dome of a setup."""
     sphere = context.setup.spheres[0]
     ways = ways_of(context.run, sphere, cutters)
     finished = measure_rings(context, sphere, ways)
@@ -135,7 +144,9 @@ def check_rings(context: Context, cutters: Sequence[Cutter]) -> Report:
         *travel_findings(context),
         *hand_findings(context),
         *space_findings(context),
+        *heading_findings(context),
         *ring_findings(context, finished),
+        *turn_findings(context, turned),
     ]
     by_name = {size.quantity: size.least for size in finished.sizes}
     cut = {"radius", "depth"} <= by_name.keys() and math.isfinite(by_name["radius"])

@@ -1,4 +1,4 @@
-"""The finished sizes of a dish or dome cut in rings: the exact envelope of the balls."""
+"""The finished sizes of a dish or dome cut in rings: the exact envelope of the cutter's end."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.rings import Way, under_ball
+from pathgen.check.rings import Cut, Way, under
 from pathgen.check.sphere_sizes import sphere_sizes, through
+from pathgen.job.read_datums import SWUNG_UNCERTAINTY
 from pathgen.job.spheres import Sphere, farthest_corner
 from pathgen.reckon.arcs import depth_of_arc
 from pathgen.reckon.sphere_profile import Place, departure
@@ -30,15 +31,15 @@ class FinishedRings:
 
     sphere: Sphere
     ways: tuple[Way, ...]
-    touches: tuple[Place, ...]  # where balls come deepest, from the axis outwards
-    ridges: tuple[Place, ...]  # where they cross
+    touches: tuple[Place, ...]  # where cutters come deepest, from the axis outwards
+    ridges: tuple[Place, ...]  # where what two of them leave crosses
     rim: float | None  # half the chord in the face; of a dome half of what is wanted
     sizes: tuple[FinishedSize, ...]
 
 
 def measure_rings(context: Context, sphere: Sphere, ways: tuple[Way, ...]) -> FinishedRings:
     """Return a dish or dome as the rings of a run leave it."""
-    rings = [(way.centre, way.ball) for way in ways if _cuts(way)]
+    rings = [way.cut for way in ways if _cuts(way)]
     rim = _rim(rings) if sphere.form == "dish" else sphere.chord.nominal / 2
     half = min(rim or 0.0, farthest_corner(sphere, context.box))
     touches, ridges = _surface(rings, sphere, half) if rim else ((), ())
@@ -51,40 +52,44 @@ def measure_rings(context: Context, sphere: Sphere, ways: tuple[Way, ...]) -> Fi
 
 
 def _cuts(way: Way) -> bool:
-    """Return whether a way leaves the ball's round all about the axis: a ring, or a place on it."""
+    """Return whether a way leaves a round all about the axis: a ring, or a place on it."""
     on_axis = not way.rapid and way.radius < ON_AXIS
-    return way.ball > 0 and not way.rapid and (way.ring or on_axis)
+    return way.round_end is not None and not way.rapid and (way.ring or on_axis)
 
 
-Ringed = tuple[tuple[float, float], float]
-
-
-def _rim(rings: Sequence[Ringed]) -> float | None:
-    """Return half the chord of a dish in the face, mm; None where no ball comes up to it."""
+def _rim(rings: Sequence[Cut]) -> float | None:
+    """Return half the chord of a dish in the face, mm; None where no cutter comes up to it."""
     reached = [
-        radius + math.sqrt(ball**2 - height**2)
-        for (radius, height), ball in rings
-        if abs(height) < ball
+        radius + end.flat + math.sqrt(end.corner**2 - height**2)
+        for (radius, height), end in rings
+        if abs(height) < end.corner
     ]
     return max(reached, default=None)
 
 
 def _surface(
-    rings: Sequence[Ringed], sphere: Sphere, half: float
+    rings: Sequence[Cut], sphere: Sphere, half: float
 ) -> tuple[tuple[Place, ...], tuple[Place, ...]]:
-    """Return the places of the surface that lie farthest in and out: touches and crossings."""
-    radii = np.linspace(0.0, half, LOOKED_AT)
-    lows = np.array([under_ball(radii, ring, ball) for ring, ball in rings])
+    """Return the places of the surface that lie farthest in and out: touches and crossings.
+
+    The innermost is among them: what a flat, or a cutter short of the axis, leaves there.
+    """
+    radii = np.linspace(sphere.hole / 2, half, LOOKED_AT)
+    lows = np.array([under(radii, each) for each in rings])
     if not len(lows):
         return (), ()
     lowest = np.argmin(lows, axis=0)
     first = np.flatnonzero(np.diff(lowest, prepend=-1))
     order = [rings[index] for index in lowest[first].tolist()]
-    middle = float(lows.min(axis=0)[0])
-    centre = (middle if sphere.form == "dish" else 0.0) + sign(sphere.form) * sphere.aim[0]
-    places = [touching(ring, ball, centre, sphere.form) for ring, ball in order]
-    crossings = [crossing(one[0], other[0], one[1]) for one, other in pairwise(order)]
-    return _within(places, sphere, half), _within(crossings, sphere, half)
+    radius, depth = sphere.aim
+    inner = (float(radii[0]), float(lows.min(axis=0)[0]))
+    middle = (-depth if sphere.hole else inner[1]) if sphere.form == "dish" else 0.0
+    centre = middle + sign(sphere.form) * radius
+    places = [touching(ring, end, centre, sphere.form) for ring, end in order]
+    across = [(float(radii[row - 1]), float(radii[row])) for row in first[1:].tolist()]
+    crossings = [crossing(*each, at) for each, at in zip(pairwise(order), across, strict=True)]
+    on_axis, edge = ([], [inner]) if sphere.hole else ([inner], [])
+    return _within([*on_axis, *places], sphere, half), _within([*edge, *crossings], sphere, half)
 
 
 def _within(places: Sequence[Place | None], sphere: Sphere, half: float) -> tuple[Place, ...]:
@@ -106,22 +111,52 @@ def _sizes(context: Context, finished: FinishedRings, rim: float) -> list[Finish
     if sphere.form == "dome":
         depth = depth_of_arc(radius, sphere.chord.nominal)
     chord = 2 * rim if sphere.form == "dish" else chord_at(radius, sphere.depth.nominal)
-    open_chord = 2 * deep * (sphere.radius.nominal - depth) / max(rim, 1e-9)
+    beside = _axis_doubt(context)  # each ring is so much wider or narrower
+    flatness = max(depth, 1e-9)
+    open_chord = 2 * deep * (sphere.radius.nominal - depth) / max(rim, 1e-9) + 2 * beside
+    open_radius = (setting * sphere.radius.nominal + beside * rim) / flatness
+    off = departure(surface, sphere.aim[0], sphere.form).worst
     found: dict[Quantity, tuple[float, float]] = {
-        "radius": (radius, setting * sphere.radius.nominal / max(depth, 1e-9)),
+        "radius": (radius, open_radius),
         "chord": (chord, open_chord),
         "depth": (depth, deep),
-        "departure": (departure(surface, sphere.aim[0], sphere.form).worst, setting),
+        "departure": (off, setting + beside * rim / sphere.radius.nominal),
         "pip": (_pip(finished), 0.0),
     }
-    return sphere_sizes(sphere, found)
+    pushed = _pushed(context, rim / sphere.radius.nominal)
+    return [
+        replace(size, uncertainty=size.uncertainty + pushed, wander=pushed)
+        if size.quantity == "departure"
+        else size
+        for size in sphere_sizes(sphere, found)
+    ]
+
+
+def _axis_doubt(context: Context) -> float:
+    """Return how far the spindle may stand off the axis that the work turns about, mm.
+
+    A control goes round an axis of its own making; a rotary table's is found by an indicator.
+    """
+    return 0.0 if context.setup.table is None else SWUNG_UNCERTAINTY
+
+
+def _pushed(context: Context, lean: float) -> float:
+    """Return how far a turn may push slides without locks off the surface, mm.
+
+    Args:
+        context: of the run.
+        lean: sine of the angle between the axis and the surface's normal, at the rim.
+    """
+    if context.setup.table is None:
+        return 0.0
+    x, _, z = context.run.doubt.wander
+    return x * lean + z
 
 
 def _pip(finished: FinishedRings) -> float:
     """Return how high what stands on the axis is over the ring about it, mm; 0 where it is cut."""
-    on_axis = finished.touches[0][0] < ON_AXIS
-    if finished.sphere.hole or on_axis or finished.sphere.form == "dome":
+    if finished.sphere.hole or finished.sphere.form == "dome":
         return 0.0
-    rings = [(way.centre, way.ball) for way in finished.ways if _cuts(way)]
-    at_axis = min(float(under_ball(np.zeros(1), ring, ball)[0]) for ring, ball in rings)
-    return max(min(at_axis, 0.0) - finished.touches[0][1], 0.0)
+    rings = [way.cut for way in finished.ways if _cuts(way)]
+    at_axis = min(float(under(np.zeros(1), each)[0]) for each in rings)
+    return max(min(at_axis, 0.0) - min(z for _, z in finished.touches), 0.0)

@@ -1,7 +1,7 @@
-"""A dish or dome by a ball-nose in level rings: the metal in the plane through its axis.
+"""A dish or dome by a round-ended mill in level rings: the metal in the plane through its axis.
 
 All that makes the surface goes round the axis, so half a plane tells of the whole: each ring leaves
-the lower side of the ball, and the surface is the lowest of them at every distance from the axis.
+the lower side of the cutter, and the surface is the lowest of them at every distance from the axis.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import FitCutter, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item, Run
+from pathgen.reckon.sphere_rings import Ring, RoundEnd
 from pathgen.shop.cutters import Cutter
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 Floats: TypeAlias = "NDArray[np.float64]"
 XYZ = tuple[float, float, float]
+Cut: TypeAlias = tuple[Ring, RoundEnd]
 ROUNDED = 0.002  # mm: two places that differ by less were one before they were rounded
 WHOLE = 360.0
 NEARLY = 0.01  # degrees
@@ -32,10 +34,10 @@ NEARLY = 0.01  # degrees
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """One move of the ball, seen from the axis: straight, or round it; mm."""
+    """One move of the cutter, seen from the axis: straight, or round it; mm."""
 
     number: int
-    start: XYZ  # of the ball's lowest place, from the axis and the face
+    start: XYZ  # of the cutter's lowest place, from the axis and the face
     end: XYZ
     rapid: bool
     tool: Tool | None
@@ -50,24 +52,25 @@ class Way:
         return math.hypot(self.end[0], self.end[1])
 
     @property
-    def ball(self) -> float:
-        """Return the radius of the ball; 0 where the cutter has none."""
-        return 0.0 if self.tool is None or self.tool.cutter is None else self.tool.cutter.ball
+    def round_end(self) -> RoundEnd | None:
+        """Return the round end of the cutter; None where it has none."""
+        return None if self.tool is None or self.tool.cutter is None else self.tool.cutter.round_end
 
     @property
     def ring(self) -> bool:
-        """Return whether the ball has gone once round the axis with it."""
+        """Return whether the cutter has gone once round the axis with it."""
         return abs(self.turned_deg) >= WHOLE - NEARLY
 
     @property
-    def centre(self) -> tuple[float, float]:
-        """Return the ring of the ball's centre: its radius and its height."""
-        return self.radius, self.end[2] + self.ball
+    def cut(self) -> Cut:
+        """Return what a whole turn there leaves behind."""
+        assert self.round_end is not None
+        return (self.radius, self.end[2] + self.round_end.corner), self.round_end
 
 
 @dataclass(slots=True)
 class _Tracing:
-    """Where the ball stands while a run is followed."""
+    """Where the cutter stands while a run is followed."""
 
     sphere: Sphere
     at: XYZ = (math.nan, math.nan, math.nan)
@@ -124,7 +127,7 @@ def _swept_deg(arc: Arc, start: XYZ) -> float:
 
 
 def ways_of(run: Run, sphere: Sphere, cutters: Sequence[Cutter]) -> tuple[Way, ...]:
-    """Return the ways of the ball in a run, its places counted from the axis of the sphere."""
+    """Return the ways of the cutter in a run, its places counted from the axis of the sphere."""
     tracing = _Tracing(sphere=sphere)
     for item, number in zip(run.items, run.numbers, strict=True):
         if isinstance(item, FitCutter):
@@ -157,17 +160,15 @@ def _from_axis(way: Way, x: float, y: float) -> Way:
     return replace(way, start=start, end=end)
 
 
-def under_ball(radii: Floats, ring: tuple[float, float], ball: float) -> Floats:
-    """Return the lower side of a ball that goes round, at distances from the axis; inf beyond it.
+def under(radii: Floats, cut: Cut) -> Floats:
+    """Return how high a cutter that goes round leaves the metal; inf where it does not reach; mm.
 
     Args:
-        radii: where it is asked for, mm.
-        ring: radius and height of the circle of its centre, mm.
-        ball: its radius, mm.
+        radii: distances from the axis at which it is asked for, mm.
+        cut: the ring of the cutter, and its end.
     """
-    lows = []
-    for side in (1, -1):  # near the axis the far side of a small ring reaches over it
-        under = ball**2 - (radii - side * ring[0]) ** 2
-        lows.append(np.where(under >= 0, ring[1] - np.sqrt(np.maximum(under, 0.0)), np.inf))
-    lower: Floats = np.minimum(lows[0], lows[1])
+    (radius, height), (corner, flat) = cut
+    past = np.maximum(np.abs(radii - radius) - flat, 0.0)
+    left = corner**2 - past**2
+    lower: Floats = np.where(left >= 0, height - np.sqrt(np.maximum(left, 0.0)), np.inf)
     return lower

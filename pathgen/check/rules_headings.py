@@ -12,7 +12,7 @@ from pathgen.job.job import Feature
 from pathgen.moves.plan import Heading
 from pathgen.shop.cutters import MILLS, CutterKind
 
-OF_SPHERES: tuple[CutterKind, ...] = ("ball-nose", "fly cutter")
+OF_SPHERES: tuple[CutterKind, ...] = ("ball-nose", "round-nose", "fly cutter")
 # What each purpose is done with.
 KINDS: dict[str, tuple[CutterKind, ...]] = {
     "spot": ("spotting drill",),

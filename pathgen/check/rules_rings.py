@@ -1,4 +1,4 @@
-"""What is wrong with a dish or dome cut by a ball-nose in rings, beside its sizes."""
+"""What is wrong with a dish or dome cut in rings, beside its sizes."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ import numpy as np
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.measure_rings import FinishedRings
-from pathgen.check.rings import Floats, Way, under_ball
+from pathgen.check.rings import Cut, Floats, Way, under
+from pathgen.check.rules_locks import Push, may_be_pushed
 from pathgen.check.sphere_sizes import off
 from pathgen.job.spheres import farthest_corner
 from pathgen.reckon.cutting import cutting_data
@@ -20,6 +21,7 @@ from pathgen.reckon.spheres import sign
 STEP = 0.02  # mm from place to place at which the metal is looked at for room and for chips
 CHIP = 1.1  # of the section of a full slot: so much a step of the grid may add
 TWICE = 2.0  # the reckoned feed a tooth: beyond is a finding
+NEAR_AXIS = 0.5  # mm: on so small a ring the cutter cuts on all its sides
 GOUGE = 0.002  # mm: rounding of a control
 
 
@@ -30,24 +32,22 @@ class _Metal:
     radii: Floats
     heights: Floats
 
-    def room(self, way: Way, tip: float) -> float:
-        """Return how far a ball at the end of a way, at a height, is above the metal."""
-        under = under_ball(self.radii, (way.radius, tip + way.ball), way.ball)
-        free = under - self.heights
-        return float(np.where(np.isfinite(under), free, np.inf).min())
+    def room(self, cut: Cut) -> float:
+        """Return how far a cutter that stands there is above the metal."""
+        lower = under(self.radii, cut)
+        return float(np.where(np.isfinite(lower), lower - self.heights, np.inf).min())
 
-    def chip(self, way: Way) -> float:
+    def chip(self, cut: Cut) -> float:
         """Return the section that a ring takes, mm2."""
-        under = under_ball(self.radii, way.centre, way.ball)
-        return float(np.clip(self.heights - under, 0.0, None).sum() * STEP)
+        return float(np.clip(self.heights - under(self.radii, cut), 0.0, None).sum() * STEP)
 
-    def cut(self, way: Way) -> None:
+    def clear(self, cut: Cut) -> None:
         """Clear what a ring clears."""
-        self.heights = np.minimum(self.heights, under_ball(self.radii, way.centre, way.ball))
+        self.heights = np.minimum(self.heights, under(self.radii, cut))
 
 
 def ring_findings(context: Context, finished: FinishedRings) -> Iterator[Finding]:
-    """Yield what is wrong with the ways of the ball and with the surface that they leave."""
+    """Yield what is wrong with the ways of the cutter and with the surface that they leave."""
     yield from _surface(context, finished)
     yield from _ways(context, finished)
 
@@ -59,12 +59,13 @@ def _surface(context: Context, finished: FinishedRings) -> Iterator[Finding]:
         what = "no ring cuts it" if not finished.touches else "its rim is not clean"
         yield context.finding_by("sphere", f"{sphere.name}: {what}", None, "look at its rings")
     for size in finished.sizes:
+        yield from may_be_pushed(context, size, Push(axis=2, less=0.0, more=size.wander))
         if not size.ok:
             yield context.finding_by(
                 size.quantity,
                 off(sphere, size),
                 None,
-                "look at the rings, and at the ball's diameter",
+                "look at the rings, and at the cutter's size",
                 amount=size.most,
             )
 
@@ -79,22 +80,20 @@ def _ways(context: Context, finished: FinishedRings) -> Iterator[Finding]:
             yield context.finding_by(
                 "ring", way.stray, way.number, "cut a dish by level rings about its axis"
             )
-        elif way.ball <= 0 and not way.rapid:
-            yield context.finding_by(
-                "cutter", "a cut without a ball-nose", way.number, "fit the ball-nose first"
-            )
-        else:
+        elif way.round_end is None:
+            if not way.rapid:
+                what = "a cut without a cutter whose end is round"
+                yield context.finding_by("cutter", what, way.number, "fit the ball-nose first")
+        elif not any(math.isnan(each) for each in way.end):
             yield from _way(context, finished, way, metal)
-        if way.ring or (not way.rapid and way.radius < GOUGE):
-            metal.cut(way)
+            if way.ring or (not way.rapid and way.radius < GOUGE):
+                metal.clear(way.cut)
 
 
 def _way(context: Context, finished: FinishedRings, way: Way, metal: _Metal) -> Iterator[Finding]:
-    """Yield what is wrong with one way of the ball."""
-    if any(math.isnan(each) for each in way.end):
-        return
+    """Yield what is wrong with one way of the cutter."""
     if way.rapid:
-        room = metal.room(way, way.end[2])
+        room = metal.room(way.cut)
         lowest = min(each for each in (way.start[2], way.end[2]) if not math.isnan(each))
         moves = math.dist(way.start[:2], way.end[:2]) > GOUGE
         if moves and lowest < context.box.high[2]:
@@ -105,39 +104,55 @@ def _way(context: Context, finished: FinishedRings, way: Way, metal: _Metal) -> 
             what = f"a rapid goes {-room:.2f} mm into metal"
             yield context.finding_by("rapid", what, way.number, "stop above it", amount=-room)
         return
+    yield from _climb(context, finished, way)
     yield from _gouge(context, finished, way)
     yield from _chips(context, way, metal)
     yield from _pace(context, way)
 
 
+def _climb(context: Context, finished: FinishedRings, way: Way) -> Iterator[Finding]:
+    """Yield a ring by hand that goes with the cutter's turn."""
+    within = finished.sphere.form == "dish"
+    against = (way.turned_deg < 0) == within
+    if context.machine.manual and way.ring and not against and way.radius > NEAR_AXIS:
+        yield context.finding_by(
+            "climb",
+            "the work is turned with the cutter's turn, which pulls it in",
+            way.number,
+            f"turn it {'anticlockwise' if within else 'clockwise'}, seen from above",
+        )
+
+
 def _gouge(context: Context, finished: FinishedRings, way: Way) -> Iterator[Finding]:
-    """Yield a feed that takes the ball beyond the wanted surface."""
+    """Yield a feed that takes the cutter beyond the wanted surface."""
     sphere = finished.sphere
     radius, depth = sphere.aim
     middle = -depth if sphere.form == "dish" else 0.0
     centre = middle + sign(sphere.form) * radius
-    away = math.hypot(way.radius, way.end[2] + way.ball - centre)
-    beyond = sign(sphere.form) * (away - radius) + way.ball
+    (off, height), (corner, flat) = way.cut
+    away = math.hypot(max(off + sign(sphere.form) * flat, 0.0), height - centre)
+    beyond = sign(sphere.form) * (away - radius) + corner
     if beyond > sphere.departure.high + GOUGE:
         yield context.finding_by(
             "gouge",
-            f"{sphere.name}: the ball goes {beyond:.3f} mm beyond its surface",
+            f"{sphere.name}: the cutter goes {beyond:.3f} mm beyond its surface",
             way.number,
-            "keep the ball's middle one ball's radius off the wanted sphere",
+            "keep the middle of its round end one radius of that off the wanted sphere",
             amount=beyond,
         )
 
 
 def _chips(context: Context, way: Way, metal: _Metal) -> Iterator[Finding]:
     """Yield a ring that takes more than a full slot, or a way down that goes too deep at once."""
-    full = context.limits.full_depth(2 * way.ball)
+    wide = 2 * sum(way.cut[1])
+    full = context.limits.full_depth(wide)
     if way.ring:
-        section = metal.chip(way)
-        if section > CHIP * full * 2 * way.ball:
-            what = f"a ring takes {section:.1f} mm2 at once, {full * 2 * way.ball:.1f} is the most"
+        section = metal.chip(way.cut)
+        if section > CHIP * full * wide:
+            what = f"a ring takes {section:.1f} mm2 at once, {full * wide:.1f} is the most"
             yield context.finding_by("depth of cut", what, way.number, "take it in more steps")
     elif math.dist(way.start[:2], way.end[:2]) < GOUGE:
-        deep = -metal.room(way, way.end[2])
+        deep = -metal.room(way.cut)
         if deep > full + context.limits.rounding:
             what = f"{deep:.2f} mm straight down into metal, {full:.2f} is the most"
             yield context.finding_by("plunge", what, way.number, "go down in steps", amount=deep)

@@ -63,7 +63,7 @@ def shown(proof: Proof, parts: Parts) -> Shown:
         views=as_image(draw_turned(job, setup, proof.run, machine), "Half section"),
         views_said="The half section, not to scale.",
     )
-    return Shown(blank_words(job), setup.hold.chuck, pictures, ())
+    return Shown(blank_words(job), setup.hold.called, pictures, ())
 
 
 def strip(proof: Proof, parts: Parts, name: str) -> str:

@@ -77,6 +77,7 @@ class Answers:
     there: Callable[[Keys], bool]
     draw: Random
     faulty: bool  # from the start, so that nothing is made of the inventions
+    known: dict[Shape, Shape]  # one of all equal shapes, for it to be told by which it is
 
 
 class Asking(Table):
@@ -219,7 +220,7 @@ class Asking(Table):
         self.spoil()
 
     def _note(self, key: str, shape: Shape) -> None:
-        self.seen.shapes.setdefault(key, {})[shape] = None
+        self.seen.shapes.setdefault(key, {})[self.answers.known.setdefault(shape, shape)] = None
 
     def _sample(self, key: str, shape: Shape) -> object:
         """Return what a key holds: the same whenever it is asked for alike."""
@@ -240,10 +241,12 @@ def watch(read: Callable[[Table], object], at: Keys = ()) -> tuple[Seen, ...]:
     """
     readings: list[Seen] = []
     chosen: Counter[tuple[Keys, str, str]] = Counter()
+    known: dict[Shape, Shape] = {}
 
     def run(there: Callable[[Keys], bool]) -> None:
         number = len(readings)
-        table = Asking(Answers(there, Random(f"values {number}"), faulty=number % 2 == 0), at)
+        draw = Random(f"values {number}")
+        table = Asking(Answers(there, draw, faulty=number % 2 == 0, known=known), at)
         read(table)
         readings.append(table.seen)
         chosen.update(_chosen(table.seen))

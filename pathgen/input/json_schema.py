@@ -136,12 +136,22 @@ def _value(key: str, seen: Sequence[Seen], style: Style) -> Schema:
     What one reading asks of the key holds together, what different readings ask is alternative.
     """
     alike: dict[tuple[str, ...], list[tuple[Shape, ...]]] = {}
-    for each in seen:
-        shapes = tuple(each.shapes.get(key, ()))
-        if shapes:
-            alike.setdefault(tuple(map(_class_of, shapes)), []).append(shapes)
+    for shapes in _different([each.shapes[key] for each in seen if key in each.shapes]):
+        alike.setdefault(tuple(map(_class_of, shapes)), []).append(shapes)
     ways = [_together(alike[kinds], style) for kinds in sorted(alike, reverse=True)]
     return {"anyOf": ways} if len(ways) > 1 else ways[0] if ways else {}
+
+
+def _different(readings: Sequence[Mapping[Shape, None]]) -> Iterable[tuple[Shape, ...]]:
+    """Return what readings ask of a key, each way of asking once.
+
+    Of thousands of readings nearly all ask alike, and for the very same shapes (see `Asking`), so
+    these are told apart by which they are: much quicker than by what is in them.
+    """
+    found: dict[tuple[int, ...], tuple[Shape, ...]] = {}
+    for shapes in readings:
+        found.setdefault(tuple(map(id, shapes)), tuple(shapes))
+    return found.values()
 
 
 def _together(readings: Sequence[tuple[Shape, ...]], style: Style) -> Schema:
@@ -169,10 +179,10 @@ def _annotations(key: str, seen: Sequence[Seen], schema: Schema, style: Style) -
         said = _said_beside(at, style.remarks)
     found: Schema = {"description": said} if said else {}
     defaults = [each.defaults.get(key) for each in seen if key in each.there]
-    shapes = [shape for each in seen for shape in each.shapes.get(key, ())]
+    shape = next((shape for each in seen for shape in each.shapes.get(key, ())), None)
     known = defaults[0] is not None and not _invented(defaults[0])
     if known and all(each == defaults[0] for each in defaults) and not _always(key, seen):
-        found["default"] = plain(defaults[0], is_length=isinstance(shapes[0], Measure))
+        found["default"] = plain(defaults[0], is_length=isinstance(shape, Measure))
     if remark.examples and not {"enum", "properties"} & schema.keys():
         found["examples"] = list(remark.examples)
     return found

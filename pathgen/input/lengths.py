@@ -75,6 +75,8 @@ def spelling() -> str:
 def _bare(value: int | float, units: str) -> float:
     if isinstance(value, float) and not math.isfinite(value):
         raise WrongValue(f"{value} is not a length", FORMS)
+    if isinstance(value, float) and BARE[units] == 1:
+        return value
     # As Fraction of what was written, so that 0.6 in and "0.6 in" are the same float.
     return _as_float(Fraction(value if isinstance(value, int) else str(value)) * BARE[units])
 

@@ -10,6 +10,7 @@ from pathgen.job.areas import Outside, Pocket, Round
 from pathgen.job.contour import Bend, Contour, Spot
 from pathgen.job.job import Datum, Feature, JobSetup, OnTable, Picked
 from pathgen.job.read_datums import SWUNG_UNCERTAINTY
+from pathgen.job.spheres import Sphere
 
 ON_TABLE = "rotary table"
 BORE = "bore of the rotary table"
@@ -61,7 +62,8 @@ def _swung(datum: Datum, centre: Spot, axis: int) -> Datum:
 def turned_radius(setup: JobSetup, area: Feature) -> float | None:
     """Return the nominal radius of an area's wall that turning the work cuts, mm; else None.
 
-    That is a round pocket without islands, or all that lies round a disc, about the table's axis.
+    That is a round pocket without islands, or all that lies round a disc, about the table's axis;
+    of a dish or dome there it is half of the chord.
     """
     if setup.table is None:
         return None
@@ -72,6 +74,8 @@ def turned_radius(setup: JobSetup, area: Feature) -> float | None:
             return size.nominal / 2 if lies else None
         case Outside(cleared=True, bridges=()):
             return _circle_about(area.contour, centre)
+        case Sphere():
+            return area.chord.nominal / 2 if math.dist(area.at, centre) < SAME else None
         case _:
             return None
 

@@ -14,7 +14,7 @@ from pathgen.reckon.arcs import depth_of_arc, radius_from_chord
 from pathgen.reckon.sphere_steps import chord_at
 
 SIZES = ("radius", "chord", "depth")
-TOOLS: tuple[SphereTool, ...] = ("fly cutter", "ball-nose")
+TOOLS: tuple[SphereTool, ...] = ("fly cutter", "ball-nose", "round-nose")
 DEPARTURE = 0.05  # mm off the sphere, where a job does not say (common practice, no source)
 FLOOR = 1.0  # mm of metal that stays under a dish
 
@@ -138,12 +138,11 @@ def _agreed(table: Table, sizes: dict[str, Size]) -> bool:
 
 def _ways(table: Table) -> SphereWays:
     """Read how the job wants it cut."""
-    plain = SphereWays()
     ways = SphereWays(
         by=table.choice("by", TOOLS) if table.has("by") else None,
         cutter=table.text("cutter") if table.has("cutter") else None,
         tilt_deg=table.optional_number("tilt_deg", above=0, most=80),
-        cusp=table.length("cusp", default=plain.cusp, above=0, most=1),
+        cusp=table.optional_length("cusp", above=0, most=1),
         depth_of_cut=table.optional_length("depth_of_cut", above=0),
     )
     table.no_more()

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from pathgen.input.getters import Table
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.turned import Turned, TurnedFeature
@@ -132,7 +133,7 @@ def guard_edges(tables: Sequence[Table], features: Sequence[TurnedFeature]) -> N
     Tools that are fitted after a crown are touched at the middle of the end, where it is as faced.
     """
     shaped: set[tuple[str, int]] = set()
-    hollow = any(isinstance(each, AxialHole | Bored | Recess) for each in features)
+    hollow = any(isinstance(each, AxialHole | Bored | Recess | CentreHole) for each in features)
     for table, feature in zip(tables, features, strict=True):
         if isinstance(feature, TurnedEdge):
             if (feature.of, feature.step) in shaped:

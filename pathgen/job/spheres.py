@@ -17,7 +17,7 @@ from pathgen.reckon.sphere_steps import chord_at
 FOLLOWS = "as the other two allow"  # the basis of a size that the job does not give
 
 Form: TypeAlias = Literal["dish", "dome"]
-SphereTool: TypeAlias = Literal["fly cutter", "ball-nose"]
+SphereTool: TypeAlias = Literal["fly cutter", "ball-nose", "round-nose"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +27,7 @@ class SphereWays:
     by: SphereTool | None = None
     cutter: str | None = None
     tilt_deg: float | None = None
-    cusp: float = 0.005  # the highest ridge that a ball-nose may leave, mm
+    cusp: float | None = None  # the highest ridge that a ball-nose or round-nose may leave, mm
     depth_of_cut: float | None = None
 
 

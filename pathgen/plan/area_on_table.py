@@ -23,10 +23,10 @@ from pathgen.plan.circling import edge_feed
 from pathgen.plan.cut_way import climbs
 from pathgen.plan.cutting import Cutting, cutting, side_depth, slot_depth
 from pathgen.plan.heights import just_above
-from pathgen.plan.on_table import NO_LOCK, TURNED_UNDER_IT, rotary_of, turned_back, way_of
+from pathgen.plan.on_table import NO_LOCK, TURNED_UNDER_IT, once_round, rotary_of, turned_back
 from pathgen.plan.slot_paths import widening_offsets
 from pathgen.shop.cutters import Cutter
-from pathgen.shop.rotary import WHOLE_DEG, RotaryTable
+from pathgen.shop.rotary import RotaryTable
 
 Sums: TypeAlias = tuple[tuple[Axis, tuple[Term, ...]], ...]
 
@@ -194,15 +194,7 @@ def _sum(work: Work, off: float, parts: tuple[tuple[str, float], ...]) -> Sums:
 def _turn(work: Work, figures: Cutting, off: float, what: str) -> TurnWork:
     """Return one whole turn of the work under the cutter."""
     feed = edge_feed(figures, work.cutter, off) if work.inside else figures.feed
-    rate = min(math.degrees(feed / off), work.rotary.most_rate)
-    rotary = work.rotary
-    lock = ", its lock freed for it and nipped after it" if rotary.lock else ""
-    by = (
-        f"the {rotary.name}: {rotary.turns:g} turns of {rotary.turned_by}, from its 0 to its 0"
-        f"{lock}"
-    )
-    end = WHOLE_DEG if way_of(work.area) == "anticlockwise" else -WHOLE_DEG
-    return TurnWork(by, 0.0, end, rate, how=How(what=what))
+    return once_round(work.area, work.rotary, math.degrees(feed / off), what)
 
 
 def _finishing(work: Work) -> Operation:

@@ -11,11 +11,12 @@ from pathgen.job.areas import Outside
 from pathgen.job.frame import AXIS_NAMES, Box
 from pathgen.job.job import Datum, Feature, JobSetup
 from pathgen.job.on_table import turned_radius
+from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import FitTouching, Note
-from pathgen.moves.moves import How, Rapid, Term
+from pathgen.moves.moves import How, Rapid, Term, TurnWork
 from pathgen.moves.plan import Item
 from pathgen.shop.machines import Machine
-from pathgen.shop.rotary import RotaryTable
+from pathgen.shop.rotary import WHOLE_DEG, RotaryTable
 
 NAN = float("nan")
 TURNED_UNDER_IT = (
@@ -49,10 +50,29 @@ def rotary_of(setup: JobSetup, machine: Machine) -> RotaryTable:
 def way_of(area: Feature | None) -> str:
     """Return which way the work is turned, seen from above: the cutter goes against its own turn.
 
-    Within a pocket's wall the cutter goes clockwise in the work, so the work anticlockwise under
-    it; round a disc the other way.
+    Within the wall of a pocket or a dish the cutter goes clockwise in the work, so the work
+    anticlockwise under it; round a disc or a dome the other way.
     """
-    return "clockwise" if isinstance(area, Outside) else "anticlockwise"
+    outside = isinstance(area, Outside) or (isinstance(area, Sphere) and area.form == "dome")
+    return "clockwise" if outside else "anticlockwise"
+
+
+def once_round(area: Feature, rotary: RotaryTable, rate: float, what: str) -> TurnWork:
+    """Return one whole turn of the work under the cutter, no faster than a hand does it.
+
+    Args:
+        area: what is cut.
+        rotary: the table.
+        rate: as the cutter would have it, degrees a minute.
+        what: happens then.
+    """
+    lock = ", its lock freed for it and nipped after it" if rotary.lock else ""
+    by = (
+        f"the {rotary.name}: {rotary.turns:g} turns of {rotary.turned_by}, from its 0 to its 0"
+        f"{lock}"
+    )
+    end = WHOLE_DEG if way_of(area) == "anticlockwise" else -WHOLE_DEG
+    return TurnWork(by, 0.0, end, min(rate, rotary.most_rate), how=How(what=what))
 
 
 def turned_back(setup: JobSetup, area: Feature, rotary: RotaryTable) -> tuple[Note, ...]:

@@ -1,4 +1,4 @@
-"""A dish or dome by a ball-nose in level rings: where its centre goes, and what it leaves.
+"""A dish or dome by a ball-nose or round-nose in level rings: where it goes, and what it leaves.
 
 In the plane through the axis: `r` from it, `z` along it from the face. Lengths in mm.
 """
@@ -6,25 +6,50 @@ In the plane through the axis: `r` from it, `z` along it from the face. Lengths 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from itertools import pairwise
+from typing import NamedTuple, TypeAlias
 
 from pathgen.reckon.guards import above_zero
 from pathgen.reckon.rounds import cusp_in_hollow, cusp_on_round
 from pathgen.reckon.spheres import Form, sign
 
-__all__ = ["Ring", "crossing", "finishing_rings", "pitch_for_cusp", "touching"]
+__all__ = [
+    "Ring",
+    "RoundEnd",
+    "crossing",
+    "finishing_rings",
+    "least_touch",
+    "pitch_for_cusp",
+    "touching",
+]
 
-Place = tuple[float, float]
-Ring = tuple[float, float]  # radius, and height, of the circle of the ball's centre
+Place: TypeAlias = tuple[float, float]
+Ring: TypeAlias = tuple[float, float]  # radius of the cutter's axis, height of its corner's centre
 TRIALS = 60
+
+
+class RoundEnd(NamedTuple):
+    """The lower end of a mill: the radius of its corner, and that of the flat within it; mm."""
+
+    corner: float
+    flat: float = 0.0  # 0: a ball
+
+    def rise(self, off: float) -> float:
+        """Return how high it is over its lowest place, so far off its axis; inf beyond it; mm.
+
+        >>> RoundEnd(5.0, 1.0).rise(0.5), RoundEnd(5.0, 1.0).rise(5.0)
+        (0.0, 2.0)
+        """
+        past = max(off - self.flat, 0.0)
+        if past > self.corner:
+            return math.inf
+        return self.corner - math.sqrt(self.corner**2 - past**2)
 
 
 def pitch_for_cusp(ball: float, radius: float, cusp: float, form: Form) -> float:
     """Return how far apart, along the surface, passes may be for a cusp; mm.
 
     Args:
-        ball: radius of the ball, mm.
+        ball: radius of the ball, or of the corner; mm.
         radius: of the dish or dome, mm.
         cusp: the highest ridge, mm.
         form: which of the two.
@@ -44,66 +69,97 @@ def pitch_for_cusp(ball: float, radius: float, cusp: float, form: Form) -> float
     return low
 
 
+def least_touch(radius: float, end: RoundEnd, form: Form) -> float:
+    """Return how near the axis of a dish or dome a cutter touches it, mm.
+
+    Within that a flat leaves the middle of a dish level, as a hole through it may take away.
+
+    >>> round(least_touch(88.4, RoundEnd(2.0, 4.0), "dish"), 3)
+    4.093
+    """
+    if form == "dome":
+        return 0.0
+    return end.flat * radius / (radius - end.corner)
+
+
 def finishing_rings(
-    radius: float, ball: float, form: Form, reach: tuple[float, float], pitch: float
+    radius: float, end: RoundEnd, form: Form, reach: tuple[float, float], pitch: float
 ) -> tuple[Ring, ...]:
-    """Return the rings of the ball's centre, from the axis outwards, at equal angles.
+    """Return the rings of a cutter, from the axis outwards, at equal angles of the sphere.
 
     Args:
         radius: of the dish or dome, mm.
-        ball: radius of the ball, mm.
+        end: of the cutter. A dish is touched by its corner outside its axis, a dome within it.
         form: which of the two.
         reach: half the width of what is cut, and the height of its middle or top; mm.
         pitch: the most along the surface, mm.
 
-    >>> rings = finishing_rings(20.0, 3.0, "dish", (12.0, -4.0), 1.0)
+    >>> rings = finishing_rings(20.0, RoundEnd(3.0), "dish", (12.0, -4.0), 1.0)
     >>> len(rings), rings[0]
     (14, (0.0, -1.0))
     """
     half, middle = reach
-    above_zero(radius=radius, ball=ball, half=half, pitch=pitch)
-    path = radius - sign(form) * ball
+    corner, flat = end
+    above_zero(radius=radius, corner=corner, half=half, pitch=pitch)
+    path = radius - sign(form) * corner
     centre = middle + sign(form) * radius
     widest = math.asin(min(half / radius, 1.0))
-    count = max(1, math.ceil(radius * widest / pitch - 1e-9))
-    angles = [widest * step / count for step in range(count + 1)]
+    least = math.asin(least_touch(radius, end, form) / radius)
+    count = max(1, math.ceil(radius * (widest - least) / pitch - 1e-9))
+    angles = [least + (widest - least) * step / count for step in range(count + 1)]
     return tuple(
-        (path * math.sin(angle), centre - sign(form) * path * math.cos(angle)) for angle in angles
+        (
+            max(path * math.sin(angle) - sign(form) * flat, 0.0),
+            centre - sign(form) * path * math.cos(angle),
+        )
+        for angle in angles
     )
 
 
-def crossing(one: Ring, other: Ring, ball: float) -> Place | None:
-    """Return the lower of the places where the balls of two rings cross; None: they do not.
-
-    >>> crossing((0.0, 0.0), (6.0, 0.0), 5.0)
-    (3.0, -4.0)
-    """
-    (a, b), (c, d) = one, other
-    apart = math.hypot(c - a, d - b)
-    if not 0 < apart < 2 * ball:
-        return None
-    off = math.sqrt(ball**2 - (apart / 2) ** 2)
-    across = ((d - b) / apart * off, -(c - a) / apart * off)
-    places = [((a + c) / 2 + way * across[0], (b + d) / 2 + way * across[1]) for way in (1, -1)]
-    return min(places, key=lambda place: place[1])
-
-
-def touching(ring: Ring, ball: float, centre: float, form: Form) -> Place:
-    """Return where the ball of a ring comes nearest to cutting into a sphere: along its radius.
+def crossing(
+    one: tuple[Ring, RoundEnd], other: tuple[Ring, RoundEnd], between: tuple[float, float]
+) -> Place | None:
+    """Return where what two rings leave crosses: the ridge; None where it does not.
 
     Args:
-        ring: of the ball's centre.
-        ball: its radius, mm.
+        one: a ring and the end of its cutter.
+        other: its neighbour.
+        between: how far off the axis each of them is the lower one; mm.
+
+    >>> r, z = crossing(((0.0, 0.0), RoundEnd(5.0)), ((6.0, 0.0), RoundEnd(5.0)), (0.0, 6.0))
+    >>> round(r, 9), round(z, 9)
+    (3.0, -4.0)
+    """
+    low, high = between
+    if not (_lower(one, low) <= _lower(other, low) and _lower(other, high) <= _lower(one, high)):
+        return None
+    for _ in range(TRIALS):
+        middle = (low + high) / 2
+        if _lower(one, middle) <= _lower(other, middle):
+            low = middle
+        else:
+            high = middle
+    height = _lower(one, low)
+    return (low, height) if math.isfinite(height) else None
+
+
+def _lower(cut: tuple[Ring, RoundEnd], off: float) -> float:
+    """Return the height that a ring leaves so far off the axis of the work, mm."""
+    (radius, height), end = cut
+    return height - end.corner + end.rise(abs(off - radius))
+
+
+def touching(ring: Ring, end: RoundEnd, centre: float, form: Form) -> Place:
+    """Return where a ring's cutter comes nearest to cutting into a sphere: along its radius.
+
+    Args:
+        ring: of the cutter.
+        end: of the cutter.
         centre: height of the sphere's centre, on the axis; mm.
         form: a dish is touched away from that centre, a dome towards it.
     """
-    a, b = ring
+    radius, b = ring
+    a = max(radius + sign(form) * end.flat, 0.0)
     away = math.hypot(a, b - centre)
-    share = 1 + sign(form) * ball / away
+    share = 1 + sign(form) * end.corner / away
     return a * share, centre + (b - centre) * share
-
-
-def ridges(rings: Sequence[Ring], ball: float) -> tuple[Place, ...]:
-    """Return where the balls of neighbouring rings cross: the ridges that are left."""
-    found = (crossing(one, other, ball) for one, other in pairwise(rings))
-    return tuple(place for place in found if place is not None)

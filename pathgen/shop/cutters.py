@@ -10,9 +10,11 @@ from typing import Literal, NamedTuple, TypeAlias
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 from pathgen.reckon.sphere_clearance import RoundBody
+from pathgen.reckon.sphere_rings import RoundEnd
 from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 from pathgen.shop.boring import BoringHead, read_head
+from pathgen.shop.cutter_ends import read_corner, read_neck, read_tip
 from pathgen.shop.fly_points import FlyPoint, read_fly_point
 from pathgen.shop.holders import NO_HOLDERS, Holder, holder_of, read_stick_out
 
@@ -27,6 +29,7 @@ CutterKind: TypeAlias = Literal[
     "T-slot cutter",
     "boring head",
     "ball-nose",
+    "round-nose",
     "fly cutter",
 ]
 KINDS: tuple[CutterKind, ...] = (
@@ -40,6 +43,7 @@ KINDS: tuple[CutterKind, ...] = (
     "T-slot cutter",
     "boring head",
     "ball-nose",
+    "round-nose",
     "fly cutter",
 )
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
@@ -55,11 +59,9 @@ POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
     "T-slot cutter": 180.0,
     "boring head": 180.0,
     "ball-nose": 180.0,
+    "round-nose": 180.0,
     "fly cutter": 180.0,
 }
-# The lead of a machine reamer, mm, and in parts of its diameter: it does not cut to size there. A
-# hand reamer's is many times longer (common practice, no source).
-REAMER_LEAD, REAMER_LEAD_SHARE = 1.5, 0.2
 TAP_LEAD = 3.0  # pitches, at most, of a tap for blind holes (DIN 2197 form C, from memory)
 GRIPPED_ABOVE = 5.0  # mm of shank left free above the flutes; common practice, no source
 ARBOR = 60.0  # mm of the arbor of a fly cutter, above its body, that are looked at
@@ -92,6 +94,7 @@ class Cutter:
     stick_out: float = 0.0  # how far its end stands out of what holds it, as measured; 0: not
     holder: Holder | None = None  # None: not told, and not looked at
     lead: float = 0.0  # length at a tap's end that does not cut to size, mm
+    corner: float = 0.0  # radius between the flat end and the side of a round-nose
     neck: float | None = None  # diameter above the flutes, where it is narrower there
     neck_reach: float = 0.0  # of a necked one: from its end up to its shank
     head: BoringHead | None = None  # of a boring head, whose diameter is the least that it cuts
@@ -122,8 +125,8 @@ class Cutter:
     @property
     def point_length(self) -> float:
         """Return how far above its end a cutter reaches its full diameter, mm; 0 for a flat end."""
-        if self.ball:
-            return self.ball
+        if self.round_end is not None:
+            return self.round_end.corner
         if self.point_angle_deg >= 180:
             return 0.0
         return (self.diameter - self.tip) / 2 / self.spread
@@ -132,9 +135,9 @@ class Cutter:
     def spread(self) -> float:
         """Return how fast the point widens, mm of radius a mm of height; inf for a flat end.
 
-        A ball is as high as it is wide: that of the cone within it.
+        A ball is as high as it is wide, and so is a round corner: that of the cone within it.
         """
-        if self.ball:
+        if self.round_end is not None:
             return 1.0
         if self.point_angle_deg >= 180:
             return math.inf
@@ -155,10 +158,18 @@ class Cutter:
         """Return the radius of the ball that a cutter ends in, mm; 0 where it does not."""
         return self.radius if self.kind == "ball-nose" else 0.0
 
+    @property
+    def round_end(self) -> RoundEnd | None:
+        """Return the corner and the flat of a cutter whose end is round; None for others."""
+        if self.kind == "round-nose":
+            return RoundEnd(self.corner, self.radius - self.corner)
+        return RoundEnd(self.ball) if self.ball else None
+
     def radius_at(self, height: float) -> float:
         """Return the radius that a cutter has at a height above its end, mm."""
-        if self.ball and height < self.ball:
-            return math.sqrt(max(height * (2 * self.ball - height), 0.0))
+        if self.round_end is not None and height < self.round_end.corner:
+            corner, flat = self.round_end
+            return flat + math.sqrt(max(height * (2 * corner - height), 0.0))
         if self.point_angle_deg >= 180:
             return self.radius
         return min(self.radius, self.tip / 2 + height * self.spread)
@@ -184,7 +195,8 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
     diameter = table.length("measured", default=nominal, above=0)
     flutes_long = table.length("flute_length", above=0)
     necked = kind == "T-slot cutter"
-    neck, neck_reach = _neck(table, diameter, flutes_long) if necked else (None, 0.0)
+    neck, neck_reach = read_neck(table, diameter, flutes_long) if necked else (None, 0.0)
+    corner = read_corner(table, diameter) if kind == "round-nose" else 0.0
     cutter = Cutter(
         name=table.text("name", default=default_name),
         kind=kind,
@@ -197,7 +209,8 @@ def read_cutter(table: Table, holders: Mapping[str, Holder] = NO_HOLDERS) -> Cut
         point_angle_deg=table.number(
             "point_angle_deg", default=POINT_ANGLES_DEG[kind], above=0, most=180
         ),
-        tip=_tip(table, kind, diameter),
+        corner=corner,
+        tip=diameter - 2 * corner if corner else read_tip(table, kind, diameter),
         thread=threaded,
         lead=0.0
         if threaded is None
@@ -252,62 +265,3 @@ def _thread(table: Table) -> Thread | None:
     except ValueError as error:
         table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
         return None
-
-
-def _tip(table: Table, kind: CutterKind, diameter: float) -> float:
-    """Return the diameter of the flat at a cutter's end, mm; 0 where it comes to a point.
-
-    That of a countersink must be known, since its depth is counted from there: one taken for sharp
-    would sink by so much too wide.
-    """
-    if kind == "countersink":
-        if not table.has("tip"):
-            table.wrong(
-                "tip",
-                "missing for a countersink",
-                "measure the flat at its end, 0 where it comes to a point: it sets the depth",
-            )
-            return 0.0
-        return _narrower(table, "tip", table.length("tip", least=0), diameter)
-    if kind == "reamer":
-        usual = min(REAMER_LEAD, REAMER_LEAD_SHARE * diameter)
-        lead = table.length("lead", default=usual, least=0)
-        return diameter - _narrower(table, "lead", 2 * lead, diameter)
-    return 0.0
-
-
-def _neck(table: Table, diameter: float, head: float) -> tuple[float, float]:
-    """Return the diameter of a T-slot cutter's neck, and how far it is from end to shank, mm.
-
-    Args:
-        table: of the cutter.
-        diameter: of its head, mm.
-        head: its height, which is the length of the flutes, mm.
-    """
-    for key, what in (
-        ("neck", "its diameter above the head: it has to go through the slot"),
-        ("reach", "how far it is from its end up to the shank: the slot is no deeper"),
-    ):
-        if not table.has(key):
-            table.wrong(key, "missing for a T-slot cutter", f"measure {what}")
-    neck = _narrower(table, "neck", table.length("neck", default=1.0, above=0), diameter)
-    reach = table.length("reach", default=1.0, above=0)
-    if not table.faulty and reach <= head:
-        table.wrong(
-            "reach",
-            f"{table.say(reach)} with a head {table.say(head)} high",
-            "measure from the end up to the shank, past head and neck",
-        )
-    return neck, reach
-
-
-def _narrower(table: Table, key: str, wide: float, diameter: float) -> float:
-    """Return a width within a cutter's end, mm; record one that does not go into it."""
-    if wide >= diameter:
-        table.wrong(
-            key,
-            f"leaves nothing of the {table.say(diameter)} that the cutter measures",
-            "measure again",
-        )
-        return 0.0
-    return wide

@@ -92,6 +92,8 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
+    if step.cut and hands.lathe and slide.slide.axis == "z":
+        hands.turned_at = hands.place()[0]
 
 
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
@@ -210,6 +212,7 @@ def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
         if hands.lathe or slide.slide.axis == "z":
             slide.forget()
     hands.beside = hands.inside = ""
+    hands.turned_at = math.nan
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
     else:
@@ -262,6 +265,17 @@ def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
     hands.record.put(setting_of(step, known, out))
 
 
+def _cut_off(hands: Hands, step: steps.MeasureStep, found: float) -> float:
+    """Return by how much a tool cuts off what it should, mm of diameter, by what is found.
+
+    Where something was just turned, that is against where the tool truly stood: a dial that was set
+    to the nearest judged part is off too, and what is measured shows both.
+    """
+    if step.found_by == "spring" and not math.isnan(hands.turned_at):
+        return found - 2 * hands.turned_at
+    return found - step.expected if step.found_by in ("cutter", "spring") else 0.0
+
+
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
@@ -269,9 +283,9 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     if step.found_by == "setting":
         compare_expected(hands.record, list(hands.heads.values())[-1:], step)
     known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
-    wider = step.found_by in ("cutter", "spring")
-    if wider and found != step.expected and not known:
-        hands.wider.append((hands.cutter, found - step.expected))
+    off = _cut_off(hands, step, found)
+    if off and not known:
+        hands.wider.append((hands.cutter, off))
     hands.record.put(
         Measure(
             name=step.name,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -41,6 +42,7 @@ class Hands:
     inside: str = ""  # the feature that it was taken down into; empty: none
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
+    turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
 
     @classmethod

@@ -6,8 +6,6 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.dies import DieThread
-from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
 from postprocessors.drawing.half_grooves import with_grooves
@@ -44,14 +42,6 @@ def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:
                 height = (rise / radius) * math.sin(math.pi / 2 * share / CHORDS)
                 right = radius * (1 - math.sqrt(max(0.0, 1 - height**2)))
                 yield edge.face - right, edge.foot + radius * height
-
-
-def threads_outside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
-    """Yield each thread: its name, length, radius outside, and at the root; mm."""
-    radius = next((p[1] for p in outside(setup)), 0.0)
-    for each in setup.features:
-        if isinstance(each, Screwed | DieThread):
-            yield each.thread.designation, each.length, radius, each.thread.minor_external / 2
 
 
 def rows_of_edges(setup: TurnedSetup, units: Units) -> Iterator[tuple[TurnedEdge, str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pathgen.input.units import spoken
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
@@ -12,11 +12,14 @@ from pathgen.moves.moves import Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine
 from postprocessors.drawing.half_grooves import rows_of_grooves
+from postprocessors.drawing.half_holding import held_by, wanted_outside
 from postprocessors.drawing.half_inside import hollow, rows_inside
 from postprocessors.drawing.half_knurls import knurl_lines, rows_of_knurls
-from postprocessors.drawing.half_outside import outside, rows_of_edges, threads_outside
+from postprocessors.drawing.half_outside import rows_of_edges
+from postprocessors.drawing.half_threads import threads
 
 WIDTH = 900.0  # of the picture, px
+BY_CENTRE = 24.0  # mm shown to the right of an end that a centre holds
 EDGE = 40.0  # px about what is drawn
 LETTERS = 13  # px
 STYLE = """
@@ -71,11 +74,11 @@ class _Sheet:
     def __init__(self, job: TurnedJob, setup: TurnedSetup) -> None:
         self._job, self._setup = job, setup
         self._left = setup.jaws_at - 12.0
-        self._right = setup.facing + 6.0
+        self._right = setup.facing + (BY_CENTRE if setup.hold.centre else 6.0)
         self._top = job.blank.diameter / 2 + 12.0
         self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
         self._rows = sum(len(each.steps) for each in self._turned) + 2
-        self._rows += len(list(threads_outside(setup)))
+        self._rows += len(list(threads(setup)))
         self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
         self._rows += len(self._spans)
         self._axis_y = 70.0 + self._top * self._scale
@@ -104,12 +107,9 @@ class _Sheet:
         )
 
     def jaws(self, machine: Machine) -> Iterator[str]:
-        """Yield the jaw above the axis."""
-        chuck = None if machine.lathe is None else machine.lathe.chuck(self._setup.hold.chuck)
-        if chuck is not None:
-            z = self._setup.jaws_at
-            radius = self._job.held(self._setup) / 2
-            yield self._box("jaws", (z - chuck.jaw_length, z), (radius, radius + chuck.jaw_depth))
+        """Yield what holds and supports the work, above the axis."""
+        for corners in held_by(self._job, self._setup, machine):
+            yield self._polygon("jaws", corners)
 
     def bar(self) -> Iterator[str]:
         """Yield the bar as it comes."""
@@ -119,16 +119,17 @@ class _Sheet:
 
     def part(self) -> Iterator[str]:
         """Yield the part as it is wanted."""
-        corners = outside(self._setup)
-        if not corners:
-            return
+        corners = wanted_outside(self._job, self._setup)
         corners += hollow(self._setup, corners[-1][0])
+        yield self._polygon("part", corners)
+
+    def _polygon(self, kind: str, corners: Sequence[tuple[float, float]]) -> str:
         points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
-        yield f'<polygon class="part" points="{points}"/>'
+        return f'<polygon class="{kind}" points="{points}"/>'
 
     def threads(self) -> Iterator[str]:
         """Yield threads as drawings have them, a thin line at the root, one across; and knurls."""
-        for _, length, outer, root in threads_outside(self._setup):
+        for _, length, outer, root in threads(self._setup):
             (right, low), (left, high) = self._at(0.0, root), self._at(-length, outer)
             yield f'<path class="thread" d="M{right:.1f} {low:.1f}H{left:.1f}V{high:.1f}"/>'
 
@@ -183,7 +184,7 @@ class _Sheet:
             span = (start, long[0])
             yield from self._row(len(rows) + more, f"{words}: {begins}{said}", span)
         done = len(rows) + len(list(rows_inside(self._setup)))
-        for name, length, _, _ in threads_outside(self._setup):
+        for name, length, _, _ in threads(self._setup):
             done += 1
             yield from self._row(done, f"{name}: {self._say(length)}", (0.0, length))
         for more, (edge, shape) in enumerate(rows_of_edges(self._setup, self._job.units), start=1):

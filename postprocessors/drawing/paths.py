@@ -47,6 +47,7 @@ class Work:
     purpose: str = ""
     cuts: int = 0  # moves that cut across
     deepest: float = math.inf
+    deepest_x: float = math.nan  # where it is so deep first
     holes: list[Hole] = field(default_factory=list)
     _edges: dict[tuple[Place, Place], tuple[bool, bool]] = field(default_factory=dict)
     _plunges: list[Hole] = field(default_factory=list)
@@ -141,8 +142,8 @@ def _take(work: Work, start: tuple[float, float, float], move: Item) -> None:
         work.holes.append(Hole(move.x, move.y, move.bottom))
         work.deepest = min(work.deepest, move.bottom)
     elif isinstance(move, Feed | Arc):
-        if math.isfinite(move.z):
-            work.deepest = min(work.deepest, move.z)
+        if math.isfinite(move.z) and move.z < work.deepest:
+            work.deepest, work.deepest_x = move.z, move.x
         points = list(points_of(start[:2], move))
         if not all(math.isfinite(each) for point in points for each in point):
             return

@@ -33,7 +33,7 @@ from postprocessors.drawing.sheet import (
     box_of,
     written,
 )
-from postprocessors.drawing.spheres import draw_sphere_in_section, half_across
+from postprocessors.drawing.spheres import draw_sphere_in_section, half_across, round_ended
 from postprocessors.drawing.voids import Void, cones_of, voids_of
 
 LYING = 1e-6  # a box this little above the underside still lies beneath it, mm
@@ -181,7 +181,13 @@ def _draw_tools(sheet: Sheet, view: View, scene: Scene) -> None:
                 _draw_drill(sheet, view, scene, (work, hole))
     for index, work in enumerate(scene.mills):
         first = work.shown_at(index)
-        if math.isfinite(work.deepest):
+        cutter = scene.cutters.get(work.name)
+        if cutter is not None and cutter.round_end is not None and math.isfinite(work.deepest_x):
+            top = view.at(0.0, scene.high[2] + 2 * ABOVE / view.scale)[1]
+            outline = round_ended(view, (work.deepest_x, work.deepest), cutter.round_end, top)
+            with sheet.group("cutter", data_cutter=work.name):
+                sheet.polyline(outline, pattern(index))
+        elif math.isfinite(work.deepest):
             left, bottom = view.at(first[0] - work.radius, work.deepest)
             right, top = view.at(first[0] + work.radius, scene.high[2] + 2 * ABOVE / view.scale)
             with sheet.group("cutter", data_cutter=work.name):

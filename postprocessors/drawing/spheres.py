@@ -11,10 +11,12 @@ from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import SetAngle, SetSweep
 from pathgen.moves.moves import Feed, TurnWork, end_of
 from pathgen.moves.plan import Run
+from pathgen.reckon.sphere_rings import RoundEnd
 from postprocessors.drawing.scale import Units, View
 from postprocessors.drawing.sheet import CENTRE, HEAVY, HIDDEN, NARROW, Sheet
 
 SIDES = 96  # chords of an arc
+CORNER_SIDES = 12  # chords of a mill's corner
 BEYOND = 200.0  # mm: the trace of the circle goes on beyond what is shown
 
 
@@ -77,6 +79,26 @@ def draw_sphere_in_section(
     if tilting is not None:
         foot, far = circle_on_edge(sphere, tilting)
         sheet.line(view.at(x + foot[0], foot[1]), view.at(x + far[0], far[1]), NARROW)
+
+
+def round_ended(
+    view: View, lowest: tuple[float, float], end: RoundEnd, top: float
+) -> list[tuple[float, float]]:
+    """Return the outline of a round-ended mill on the sheet, from its left side to its right.
+
+    Args:
+        view: of the section.
+        lowest: (x, z) of its lowest place, mm.
+        end: its corner, and the flat within.
+        top: y of the sheet up to which it is drawn.
+    """
+    x, z = lowest
+    corner, flat = end
+    angles = [math.pi / 2 * step / CORNER_SIDES for step in range(CORNER_SIDES + 1)]
+    half = [(flat + corner * math.sin(a), z + corner * (1 - math.cos(a))) for a in angles]
+    left = [view.at(x - off, height) for off, height in reversed(half)]
+    right = [view.at(x + off, height) for off, height in half]
+    return [(left[0][0], top), *left, *right, (right[-1][0], top)]
 
 
 def arc_of(sphere: Sphere, half: float) -> list[tuple[float, float]]:

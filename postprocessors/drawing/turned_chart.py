@@ -11,7 +11,7 @@ from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Run
 from postprocessors.drawing.chart import placed
-from postprocessors.drawing.half_outside import outside
+from postprocessors.drawing.half_holding import wanted_outside
 from postprocessors.drawing.scale import Extent, View, sheet_box
 from postprocessors.drawing.sheet import CENTRE, HEAVY, NARROW, WIDE, Sheet
 
@@ -53,7 +53,7 @@ def draw_turned_chart(
                 for _, gone in cuts:
                     sheet.rectangle(sheet_box(view, gone), NARROW)
         with sheet.group("wanted"):
-            sheet.polyline([view.at(*corner) for corner in _outline(setup)], HEAVY)
+            sheet.polyline([view.at(*corner) for corner in _outline(job, setup)], HEAVY)
         sheet.line(view.at(window[0], 0.0), view.at(window[2], 0.0), CENTRE)
         with sheet.group("jaws"):
             jaw = Extent(window[0], job.held(setup) / 2, setup.jaws_at, window[3])
@@ -86,7 +86,7 @@ def _cut(run: Run, bar: Extent) -> Iterator[tuple[int, Extent]]:
         at = to
 
 
-def _outline(setup: TurnedSetup) -> list[Place]:
+def _outline(job: TurnedJob, setup: TurnedSetup) -> list[Place]:
     """Return the wanted outline from the faced end to the left."""
-    corners = outside(setup)
+    corners = wanted_outside(job, setup)
     return [(0.0, 0.0), *corners, (corners[-1][0], 0.0)]

@@ -15,13 +15,14 @@ from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
 from pathgen.check.turning.dies import unthreaded
 from pathgen.check.turning.follow import Follower
+from pathgen.check.turning.in_line import about_the_line, taper_left
 from pathgen.check.turning.knurling import knurl_sizes, unpressed
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar, as_it_comes
-from pathgen.check.turning.screwing import thread_sizes, uncut
 from pathgen.check.turning.sizes import sizes_of
+from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
-from pathgen.input.where import JobError
+from pathgen.job.held_on import held_on
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.moves.plan import Run
@@ -60,6 +61,7 @@ def check_turned(
         part=part,
         zeros=follower.zeros,
         setting=(run.doubt.setting[0], run.doubt.setting[2]),
+        taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (
         *sizes_of(job, setup, measured),
@@ -72,6 +74,7 @@ def check_turned(
         *uncut(follower.screwing, run.file),
         *unpressed(follower.knurling, run.file),
         *unthreaded(follower.dies, run.file),
+        *about_the_line(run, setup),
         *_about_the_shape(run, job, setup, part, comes),
         *_about_sizes(run, sizes),
     )
@@ -113,23 +116,17 @@ def followed(
     """Return the bar after a run, and all that was met on the way.
 
     Raises:
-        JobError: the machine is no lathe, or has no such chuck.
+        Refusal: the machine is no lathe, or has not what holds the work.
     """
-    chuck = None if machine.lathe is None else machine.lathe.chuck(setup.hold.chuck)
-    if chuck is None:
-        raise JobError(
-            setup.where.at("hold"),
-            f"{machine.title} has no chuck {setup.hold.chuck!r}",
-            "name a lathe that has it",
-        )
+    held = held_on(setup, machine)
     follower = Follower(
         run=run,
         job=job,
         setup=setup,
         machine=machine,
         crib=crib,
-        chuck=chuck,
-        bar=Bar.in_chuck(comes, job, setup, chuck),
+        held=held,
+        bar=Bar.held(comes, job, setup, held),
         longer=_longer(run),
     )
     follower.follow()

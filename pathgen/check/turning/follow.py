@@ -13,13 +13,15 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import At, Finding
 from pathgen.check.turning.dies import DieStops
 from pathgen.check.turning.grooves import blade_findings
+from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.knurling import Knurling
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
+from pathgen.check.turning.screwing import Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
     ChangeWheels,
@@ -36,7 +38,6 @@ from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
@@ -55,7 +56,7 @@ class Follower:
     setup: TurnedSetup
     machine: Machine
     crib: Crib
-    chuck: Chuck
+    held: HeldOn
     bar: Bar
     tool: TurningTool | AxialTool | None = None
     cutter: int = 0
@@ -154,7 +155,7 @@ class Follower:
 
     def _spindle(self, item: Spindle) -> Iterator[Finding]:
         self.rpm = item.rpm
-        yield from self._told(self.screwing.started(item.rpm))
+        yield from self._told(self.screwing.in_step.started(item.rpm))
         yield from self._runs_at(item.rpm)
 
     def _runs_at(self, rpm: float) -> Iterator[Finding]:
@@ -163,10 +164,10 @@ class Follower:
             yield self.finding(
                 "speed", f"the lathe has no {rpm:g} rev/min", "take a speed that it has"
             )
-        if rpm > self.chuck.most_rpm + NEARLY:
+        if rpm > self.held.most_rpm + NEARLY:
             yield self.finding(
                 "speed",
-                f"{rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                f"{rpm:g} rev/min, and what holds the work is marked {self.held.most_rpm:g}",
                 "turn slower",
             )
 
@@ -232,7 +233,7 @@ class Follower:
         )
         yield from self._travel()
         cuts = isinstance(item, Feed)
-        yield from self._told(self.screwing.wound(start[1], self.at[1]))
+        yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -243,10 +244,9 @@ class Follower:
             return
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        if self.bar.meets_jaws(sweep.whole):
-            yield self.finding(
-                "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
-            )
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed) and self.tool.kind == "knurling":
             yield from self._press(item, start, self.tool)
             return
@@ -261,8 +261,10 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        drawn = self.screwing.draws_out(start, self.at) or self.knurling.draws_out(start, self.at)
-        depth = 0.0 if drawn else self.bar.meets(sweep.whole)
+        in_groove = self.screwing.draws_out(start, self.at) or self.knurling.draws_out(
+            start, self.at
+        )
+        depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
@@ -301,9 +303,11 @@ class Follower:
             case ThreadCut():
                 yield from self._thread(item)
             case ChangeWheels():
-                yield from self._told(self.screwing.put_up(item))
+                yield from self._told(self.screwing.in_step.put_up(item))
             case HalfNuts():
-                yield from self._told(self.screwing.nuts(item, self.rpm))
+                yield from self._told(
+                    self.screwing.in_step.nuts(item, self.rpm, self.screwing.passes)
+                )
 
     def _thread(self, item: ThreadCut) -> Iterator[Finding]:
         """Go along a thread."""
@@ -329,7 +333,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=self.zeros.get(("threading", "z"), 0.0),
+            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 

@@ -8,7 +8,9 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.turning.centre_holes import has_to_be_seat, may_be_seat
 from pathgen.check.turning.fillets import fillet
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
 from pathgen.reckon.drills import point_length
@@ -30,6 +32,8 @@ def has_to_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                 parts += _bored_at_least(feature)
             case Recess():
                 parts.append(_recess_at_least(feature))
+            case CentreHole():
+                parts.append(has_to_be_seat(feature))
             case _:
                 pass
     return shapely.union_all(parts)
@@ -52,6 +56,8 @@ def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                     parts.append(_pointed(left, radius) if last else box(-left, 0.0, AIR, radius))
             case Recess():
                 parts.append(box(-feature.end, 0.0, -feature.start.low, feature.diameter.high / 2))
+            case CentreHole():
+                parts.append(may_be_seat(feature))
             case _:
                 pass
     return shapely.union_all(parts)

@@ -94,13 +94,16 @@ def parts_of(tool: TurningTool | AxialTool) -> Parts:
         end, shank = outline(tool)
         return Parts((end,), (shank,))
     far = -(tool.reach + tool.bar)
+    begins, left = BAR_BEHIND, None
+    if tool.kind == "inside threading":  # the bar goes on past the middle of the point
+        begins = left = tool.nose_radius - tool.end_beyond
     end = (
         box(0.0, -tool.reach, tool.width, 0.0)
         if tool.kind == "recessing"
-        else scale(_cutting_end(tool), xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
+        else scale(_cutting_end(tool, left), xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
     )
     holder = box(tool.overhang, far - ABOUT, tool.overhang + HOLDER, ABOUT)
-    return Parts((end,), (box(BAR_BEHIND, far, tool.overhang, -tool.reach), holder))
+    return Parts((end,), (box(begins, far, tool.overhang, -tool.reach), holder))
 
 
 def _parts_on_axis(tool: AxialTool) -> Parts:

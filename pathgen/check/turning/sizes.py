@@ -10,11 +10,13 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.centre_holes import centre_hole_size
 from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
@@ -32,7 +34,7 @@ def sizes_of(  # noqa: C901 - a case a kind
         return
     parted = next((each for each in setup.features if isinstance(each, Parted)), None)
     left = -1e9 if parted is None else -parted.length.low
-    yield from _of_round(setup, measured)
+    yield from _overall(setup, measured)
     for feature in setup.features:
         match feature:
             case Screwed() | Knurl() | DieThread():
@@ -47,6 +49,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
+            case CentreHole():
+                yield from centre_hole_size(feature, measured)
             case _:
                 assert_never(feature)
 
@@ -68,7 +72,7 @@ def _of_turned(
             "diameter",
             step.diameter,
             (2 * across[0], 2 * across[1]),
-            2 * measured.open("turning", "x"),
+            2 * measured.open("turning", "x") + measured.taper / 2,
         )
         if -step.to.high > left:
             _, rim = beside_edge(setup, turned, index + 2)
@@ -89,17 +93,17 @@ def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> t
 
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:
     """Return the diameter of what stands behind all that is turned in a setup, mm."""
-    return job.blank.diameter if setup.round is None else setup.round.behind
+    return job.blank.diameter if setup.carried is None else setup.carried.behind
 
 
-def _of_round(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
-    """Yield the overall length of a part that was turned round."""
-    if setup.round is None:
+def _overall(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the overall length of a part whose end was faced to it."""
+    if setup.overall is None:
         return
     low, _, high, _ = measured.part.bounds
     name = f"{setup.name}, overall"
     doubt = measured.open("turning", "z")
-    yield finished_size(name, "length", setup.round.length, (high - low, high - low), doubt)
+    yield finished_size(name, "length", setup.overall, (high - low, high - low), doubt)
 
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:

@@ -18,13 +18,17 @@ BEHIND = 1000.0  # mm to the left that the bar may go on: longer than any that s
 
 
 def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseGeometry:
-    """Return the metal that has to be there, with every size at its smallest part."""
+    """Return the metal that has to be there, with every size at its smallest part.
+
+    Of a part that is carried over no more than came: what was hollow before stays so.
+    """
     parts = []
     for turned in (each for each in setup.features if isinstance(each, Turned)):
         places = [0.0, *(-step.to.high for step in turned.steps)]
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             parts.append(box(left, 0.0, right, step.diameter.low / 2))
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
+    metal = metal if setup.carried is None else metal.intersection(comes)
     metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
     metal = metal.difference(groove_may_take(setup))
     cut_off = _cut_off(setup, longest=False)
@@ -55,7 +59,7 @@ def _bar(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry, *, nearest: bo
     ends = [-(step.to.low if nearest else step.to.high) for step in steps]
     end = min(ends, default=0.0)
     bar = box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
-    return bar if setup.round is None else comes.intersection(bar)
+    return bar if setup.carried is None else comes.intersection(bar)
 
 
 def _cut_off(setup: TurnedSetup, *, longest: bool) -> BaseGeometry | None:

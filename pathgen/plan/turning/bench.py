@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where
+from pathgen.job.centre_holes import HALF
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import ChangeWheels, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
-from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.shop.axial_tools import AxialTool
-from pathgen.shop.lathes import Chuck
+from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.taps import Die
@@ -20,6 +22,7 @@ from pathgen.shop.turning_tools import TurningTool
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
 ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut, at least
+PAST_CONE = 0.3  # mm between the tool and the cone of a centre, at least
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
 
@@ -30,19 +33,21 @@ class TurningBench:
     job: TurnedJob
     setup: TurnedSetup
     machine: Machine  # with the slides that the setup is done with alone
-    chuck: Chuck
+    chuck: Holder  # what holds the work, as fast as all that holds and supports it may turn
+    held: HeldOn
     tools: tuple[TurningTool, ...]
     axial: tuple[AxialTool, ...] = ()
     dies: tuple[Die, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
+    bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it
 
     @property
     def through(self) -> float:
         """Return how deep a hole goes that is to be through the part: past the parting cut, mm."""
         assert self.parted is not None, "a hole through a part that is not cut off is refused"
-        return -self.parted[1] + PAST
+        return max(-self.parted[1] + PAST, self.bored_on)
 
     @property
     def clear(self) -> float:
@@ -54,6 +59,15 @@ class TurningBench:
         """Return the radius of the work at its right end, as it is turned or as it comes; mm."""
         turned = [each for each in self.setup.features if isinstance(each, Turned)]
         return min([self.job.blank.diameter, *(e.steps[0].diameter.low for e in turned)]) / 2
+
+    @property
+    def about_the_axis(self) -> float:
+        """Return the radius at the right end within which no tool can be touched, mm.
+
+        That of the centre hole; with a centre in it, that of its cone where the tool is drawn off.
+        """
+        mouth = self.setup.mouth / 2
+        return mouth if self.held.centre is None else mouth + CLEAR * HALF + PAST_CONE
 
     @property
     def manual(self) -> bool:
@@ -90,6 +104,21 @@ class TurningBench:
             return length
         count = self.machine.slide("x").count
         return max(1, round(length / count)) * count
+
+    def on_dial(self, x: float) -> float:
+        """Return the x nearest to one at which the dial across stands at a judged part; mm.
+
+        That is, once its 0 is the axis; as is on a lathe with a control.
+        """
+        if not self.manual:
+            return x
+        count = self.machine.slide("x").count
+        return round(x / count) * count
+
+    def figures(self, operation: str, tip: str, diameter: float) -> TurningFigures:
+        """Return speed and feed of an operation with a tool of ``tip`` at a diameter, mm."""
+        material = self.job.blank.material
+        return figures_for(self.machine, self.chuck, material, operation, tip, diameter)
 
     def refusal(self, where: Where, cannot: str, instead: str) -> Refusal:
         """Return a refusal in the name of the job."""

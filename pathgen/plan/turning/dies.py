@@ -6,7 +6,7 @@ from pathgen.job.dies import DieThread
 from pathgen.moves.actions import Pause
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
-from pathgen.plan.turning.outside import across
+from pathgen.plan.turning.ways import across
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool
 
@@ -24,9 +24,15 @@ def plan_die(
         fitted: the tool that is in the post, and stays there.
 
     Raises:
-        Refusal: the crib has no such die.
+        Refusal: the crib has no such die, or the centre stands where it goes on.
     """
     name = wanted.thread.designation
+    if bench.setup.hold.centre:
+        raise bench.refusal(
+            bench.setup.where.at("hold"),
+            f"put the die of {name} on work whose end the tailstock's centre holds",
+            "hold it without the centre, or screw-cut it (kind screw-cut)",
+        )
     if name not in {die.thread for die in bench.dies}:
         raise bench.refusal(
             wanted.where.at("thread"),

@@ -12,8 +12,9 @@ from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import START, across, along, knife_tool, measured_as
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.outside import knife_tool, measured_as
+from pathgen.plan.turning.ways import NAN, START, across, along
 from pathgen.reckon.edge_steps import (
     Edge,
     Place,
@@ -25,7 +26,6 @@ from pathgen.reckon.edge_steps import (
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.turning_tools import TurningTool
 
-NAN = math.nan
 LEFT = 0.2  # mm that roughing leaves on an edge which a control then follows
 ROUGH_CREST = 0.4  # mm over the line, that of the roughing
 SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
@@ -91,14 +91,7 @@ def _called(edge: TurnedEdge, bench: TurningBench) -> str:
 
 
 def _figures(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurningFigures:
-    return figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "turning finish",
-        tool.material,
-        2 * edge.out,
-    )
+    return bench.figures("turning finish", tool.material, 2 * edge.out)
 
 
 def _wanted(

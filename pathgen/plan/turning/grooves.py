@@ -9,10 +9,11 @@ from pathgen.job.grooves import Groove
 from pathgen.moves.actions import Measure, Note, Spindle
 from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item, Purpose
+from pathgen.plan.turning.allowances import SPRING
 from pathgen.plan.turning.bench import JAWS_CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import NAN, SPRING, across
 from pathgen.plan.turning.plunging import from_right_wall, plunges_beside
+from pathgen.plan.turning.ways import NAN, across
 from pathgen.shop.turning_tools import GROOVING, TurningTool
 
 ON_FLOOR = 0.15  # mm on the radius left for the last cut; common practice, no source

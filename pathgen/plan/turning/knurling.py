@@ -10,7 +10,7 @@ from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, JAWS_CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures, lathe_speed
-from pathgen.plan.turning.outside import across, along
+from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.knurls import swelling
 from pathgen.reckon.speeds import spindle_speed

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import assert_never
 
-from pathgen.input.where import Refusal, nearest
+from pathgen.input.where import Refusal
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
+from pathgen.job.held_on import held_on
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
@@ -19,27 +21,24 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
+from pathgen.plan.turning.centring import plan_centre_hole
 from pathgen.plan.turning.dies import plan_die
 from pathgen.plan.turning.edges import plan_edge
+from pathgen.plan.turning.facing import facing_tool, plan_facing
 from pathgen.plan.turning.grooves import plan_groove
+from pathgen.plan.turning.holding import guard_hold
+from pathgen.plan.turning.in_line import measured_in_line
 from pathgen.plan.turning.knurling import plan_knurl
-from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
+from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
-from pathgen.plan.turning.setting import (
-    after_items,
-    before_items,
-    carriage_for,
-    changed_over_items,
-    fitted_items,
-    guard_chuck,
-    guard_overhang,
-    slides_for,
-)
+from pathgen.plan.turning.setting import after_items, before_items
+from pathgen.plan.turning.slides import carriage_for, slides_for
+from pathgen.plan.turning.thread_tool import bore_goes_on
+from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
@@ -55,23 +54,23 @@ def plan_turned_setup(
     Raises:
         Refusal: something cannot be done; says what would do it.
     """
-    chuck = _chuck(setup, machine)
+    held = held_on(setup, machine)
     slides = slides_for(setup, machine)
     bench = TurningBench(
         job=job,
         setup=setup,
         machine=machine.with_slides(slides),
-        chuck=chuck,
+        chuck=replace(held.holder, most_rpm=held.most_rpm),
+        held=held,
         tools=crib.turning_tools,
         axial=crib.axial_tools(),
         dies=crib.dies,
         quill=_quill(machine),
         carriage=carriage_for(setup, machine, slides),
     )
-    bench = _with_parting(bench)
-    guard_overhang(bench)
-    guard_chuck(bench)
-    operations = list(_operations(bench, machine))
+    bench = _with_threads(_with_parting(bench))
+    guard_hold(bench)
+    operations = list(measured_in_line(_operations(bench, machine), bench))
     tools = dict.fromkeys(operation.tool.name for operation in operations)
     by_name = {operation.tool.name: operation.tool for operation in operations}
     numbers = {name: head_cutter(i, by_name[name]) for i, name in enumerate(tools, start=1)}
@@ -91,27 +90,6 @@ def plan_turned_setup(
         after=after_items(bench),
         slides=(*slides, *_others(operations, slides)),
     )
-
-
-def _chuck(setup: TurnedSetup, machine: Machine) -> Chuck:
-    """Return the chuck that a setup asks for.
-
-    Raises:
-        Refusal: the machine is no lathe, or has no such chuck.
-    """
-    if machine.lathe is None:
-        raise Refusal(
-            setup.where.at("machine"), f"turn on {machine.title}: it is no lathe", "name a lathe"
-        )
-    chuck = machine.lathe.chuck(setup.hold.chuck)
-    if chuck is None:
-        names = [each.name for each in machine.lathe.chucks]
-        raise Refusal(
-            setup.where.at("hold"),
-            f"hold anything in a chuck called {setup.hold.chuck!r} on {machine.title}",
-            nearest(setup.hold.chuck, names) or f"it has {', '.join(names)}",
-        )
-    return chuck
 
 
 def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
@@ -135,10 +113,17 @@ def _with_parting(bench: TurningBench) -> TurningBench:
     return bench
 
 
+def _with_threads(bench: TurningBench) -> TurningBench:
+    """Return the bench with how deep a bore through the part has to go for a thread in it."""
+    threads = [each for each in bench.setup.features if isinstance(each, Screwed)]
+    deep = (bore_goes_on(each, bench.tools) for each in threads)
+    return replace(bench, bored_on=max(deep, default=0.0))
+
+
 def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
-    if not turned and bench.setup.round is None:
+    if not turned and any(isinstance(each, Parted) for each in bench.setup.features):
         raise Refusal(
             bench.setup.where,
             "part off a bar of which nothing is turned",
@@ -146,7 +131,8 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
         )
     fitted: TurningTool | AxialTool
     fitted = knife_tool(bench, turned[0]) if turned else facing_tool(bench)
-    yield plan_facing(bench, fitted)
+    if bench.setup.facing:
+        yield plan_facing(bench, fitted)
     for feature in bench.setup.features:
         largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
         for operation in _of_feature(feature, (bench, machine), largest, fitted):
@@ -190,6 +176,8 @@ def _of_feature(  # noqa: C901 - a case a kind
             yield plan_knurl(feature, bench)
         case DieThread():
             yield plan_die(feature, bench, fitted)
+        case CentreHole():
+            yield from plan_centre_hole(feature, bench)
         case _:
             assert_never(feature)
 

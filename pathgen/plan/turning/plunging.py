@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pathgen.moves.moves import How, Rapid, Term
-from pathgen.plan.turning.outside import along
+from pathgen.plan.turning.ways import along
 from pathgen.shop.turning_tools import TurningTool
 
 OVERLAP = 0.8  # of the blade's width from one plunge to the next, at most

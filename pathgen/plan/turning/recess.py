@@ -11,9 +11,10 @@ from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.boring import bar_for, inside_by, inside_zeros, off_wall
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import across, along
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.last_cuts import guard_limits
 from pathgen.plan.turning.plunging import plunges_beside
+from pathgen.plan.turning.ways import across, along
 from pathgen.shop.turning_tools import TurningTool
 
 RECESSING = (
@@ -28,17 +29,11 @@ def plan_recess(recess: Recess, bench: TurningBench) -> TurnedOperation:
     Raises:
         Refusal: no blade goes in, or it is too wide or too short.
     """
+    guard_limits(recess.diameter, recess.where.at("diameter"), bench)
     holes = [each for each in bench.setup.features if isinstance(each, AxialHole | Bored)]
     bore = max(wide_at(hole, recess.start.low) for hole in holes) / 2
     tool = _blade(recess, bench, bore)
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "parting",
-        tool.material,
-        recess.diameter.nominal,
-    )
+    figures = bench.figures("parting", tool.material, recess.diameter.nominal)
     return TurnedOperation(
         purpose="undercut",
         feature=recess.name,

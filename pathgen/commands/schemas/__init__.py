@@ -1,0 +1,1 @@
+"""JSON Schemas of the files that a person writes, as made, and their making."""
