@@ -39,6 +39,7 @@ class Holding:
     centres: tuple[Centre, ...] = ()
     steadies: tuple[Steady, ...] = ()
     quill: float = 0.0  # diameter of the tailstock's quill; 0: not known
+    set_over: float = 0.0  # how far the tailstock can be set over across, to either side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +103,7 @@ def _read_holding(table: Table) -> Holding:
         centres=tuple(read_centre(each) for each in table.tables("centre")),
         steadies=tuple(read_steady(each) for each in table.tables("steady")),
         quill=table.length("quill_diameter", default=0.0, least=0),
+        set_over=table.length("set_over", default=0.0, least=0),
     )
     if holding.centres and not holding.quill and not table.faulty:
         table.wrong(

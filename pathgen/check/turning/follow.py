@@ -70,6 +70,7 @@ class Follower:
     knurling: Knurling = field(init=False)
     dies: DieStops = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
+    measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -102,7 +103,7 @@ class Follower:
             file=self.run.file,
         )
 
-    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901 - a case a kind
+    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901, PLR0912 - a case a kind
         match item:
             case Rapid() | Feed():
                 yield from self._move(item)
@@ -122,12 +123,14 @@ class Follower:
                 yield from self._zero(item)
             case WorkBy():
                 self._work_by(item)
+            case Measure():
+                self.measures[item.name] = item.expected
+                if item.found_by == "spring":
+                    self._known_across()
             case ZeroByMeasure():
-                self._keep_zero(item.axis, item.uncertainty)
+                yield from self._zero_by_measure(item)
             case Pause():
                 yield from self._told(self.dies.stop(item.reason, self.rpm, self.at[0], self.bar))
-            case Measure(found_by="spring"):
-                self._known_across()
             case _:
                 return
 
@@ -202,6 +205,25 @@ class Follower:
         if not math.isnan(at):
             metal = metal.intersection(box(-HUGE, max(at, 0.0), HUGE, HUGE))
         return float(metal.bounds[2])
+
+    def _zero_by_measure(self, item: ZeroByMeasure) -> Iterator[Finding]:
+        """Keep a zero that is set by a measurement; on a control it is told as it is set there.
+
+        A sheet's dial is followed as it is turned, so that there the places tell.
+        """
+        self._keep_zero(item.axis, item.uncertainty)
+        stands = self.at[item.axis == "z"]
+        if self.machine.manual or item.measure not in self.measures or math.isnan(stands):
+            return
+        place = item.place(self.measures[item.measure])
+        if abs(place - stands) > WITHIN:
+            yield self.finding(
+                "zero",
+                f"{item.axis} is set to {place:.3f} mm by {item.measure}, and the tool stands at"
+                f" {stands:.3f} mm",
+                "put right what is taken off the length that is measured",
+                abs(place - stands),
+            )
 
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
@@ -352,7 +374,7 @@ class Follower:
 
     def _sprung(self) -> float:
         """Return how far the tool stands off by what was found measuring, mm."""
-        return dict(self.run.wider).get(self.cutter, 0.0) / 2
+        return sum(each.much for each in self.run.wider if each.cutter == self.cutter) / 2
 
     def _cut(
         self, item: Feed, start: tuple[float, float], removed: tuple[Polygon, ...]

@@ -81,7 +81,7 @@ def _facing_round(
         Spindle(rpm=0.0),
         measuring,
         Spindle(rpm=figures.rpm),
-        across(bench.job.blank.diameter / 4, "in, between the middle and the rim"),
+        *_in_over_the_end(bench),
         end_touched(tool.name, figures.rpm, surplus, "what is left to be faced", "L1"),
         ZeroByMeasure(axis="z", measure="L1", less=length, uncertainty=ALONG),
         along(surplus + CLEAR, "off the end"),
@@ -90,6 +90,12 @@ def _facing_round(
         what = "the faced end" if step == 0 else "facing"
         items += _faced(bench, figures, tool, (surplus + OFF) * step / count, what)
     return items
+
+
+def _in_over_the_end(bench: TurningBench) -> Iterator[Item]:
+    """Yield the way in over the end; on a control that is jogged: it may stand elsewhere now."""
+    if bench.manual:
+        yield across(bench.job.blank.diameter / 4, "in, between the middle and the rim")
 
 
 def end_touched(tool: str, rpm: float, at: float, label: str, found_as: str = "") -> Zero:

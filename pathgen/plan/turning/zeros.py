@@ -54,11 +54,11 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     """
     if not operation.faced:
         return operation.touched / 4
-    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.outside)
-    outside = min(bench.outside, operation.touched / 2)
-    at, tool = (hollow + outside) / 2, operation.tool
+    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.rim)
+    rim = min(bench.rim, operation.touched / 2)
+    at, tool = (hollow + rim) / 2, operation.tool
     if isinstance(tool, TurningTool) and tool.kind == "knurling":  # what holds its wheels is wider
-        return max(at, outside - tool.reach / 2)
+        return max(at, rim - tool.reach / 2)
     return at
 
 
