@@ -58,7 +58,7 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     rim = min(bench.rim, operation.touched / 2)
     at, tool = (hollow + rim) / 2, operation.tool
     if isinstance(tool, TurningTool) and tool.kind == "knurling":  # what holds its wheels is wider
-        return max(at, rim - tool.reach / 2)
+        return max(at, min(rim, bench.outside - tool.reach / 2))
     return at
 
 
