@@ -108,8 +108,8 @@ def _items(pressing: _Pressing) -> tuple[Item, ...]:
     over = pressing.radius + CLEAR
     return (
         Note(text=KNURLING, caution=True),
-        across(over, "in, just clear of the diameter"),
         along(right)._replace(how=started),
+        across(over, "in, just clear of the diameter"),
         pressing.pressed(FIRST, "press the wheels in at once and firmly, oil on them"),
         Note(text=_looked_at(pressing)),
         Feed(first, 0.0, left, feed, ends),
