@@ -12,10 +12,12 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Flat, Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
@@ -75,6 +77,8 @@ TurnedFeature: TypeAlias = (
     | TurnedEdge
     | Screwed
     | Groove
+    | Knurl
+    | DieThread
     | CentreHole
     | Segment
     | TurnedDish

@@ -11,8 +11,10 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.dies import DieStops
 from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
+from pathgen.check.turning.knurling import Knurling
 from pathgen.check.turning.measured import NOTHING, Open, ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
@@ -29,6 +31,7 @@ from pathgen.moves.actions import (
     FitCutter,
     HalfNuts,
     Measure,
+    Pause,
     Spindle,
     SwingSlide,
     WorkBy,
@@ -69,6 +72,8 @@ class Follower:
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
+    knurling: Knurling = field(init=False)
+    dies: DieStops = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
@@ -80,6 +85,8 @@ class Follower:
     def __post_init__(self) -> None:
         """Begin with every slide where it has room, and nothing cut along a thread."""
         self.travels = Travels(machine=self.machine)
+        self.dies = DieStops(setup=self.setup)
+        self.knurling = Knurling(setup=self.setup, material=self.job.blank.material)
         self.screwing = ScrewCutting(
             setup=self.setup, machine=self.machine, material=self.job.blank.material
         )
@@ -135,6 +142,8 @@ class Follower:
                 yield from self._swing(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
+            case Pause():
+                yield from self._told(self.dies.stop(item.reason, self.rpm, self.at[0], self.bar))
             case _:
                 return
 
@@ -302,6 +311,9 @@ class Follower:
         yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
+        if isinstance(item, Feed) and self.tool.kind == "knurling":
+            yield from self._press(item, start, self.tool)
+            return
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -313,7 +325,9 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        in_groove = self.screwing.draws_out(start, self.at)
+        in_groove = self.screwing.draws_out(start, self.at) or self.knurling.draws_out(
+            start, self.at
+        )
         depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
@@ -340,6 +354,19 @@ class Follower:
                 "keep to this side of the axis",
                 past,
             )
+
+    def _press(
+        self, item: Feed, start: tuple[float, float], tool: TurningTool
+    ) -> Iterator[Finding]:
+        """Press the wheels of a knurl in, or lead them along: nothing is cut."""
+        self.minutes += math.dist(start, self.at) / item.feed if item.feed > 0 else 0.0
+        sweep = swept(tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        if self.bar.meets(sweep.shank):
+            yield self.finding(
+                "shank", "what holds the wheels comes to the work", "stay off the shoulder"
+            )
+        pace = self.rpm, item.feed
+        yield from self._told(self.knurling.press(tool, (start, self.at), pace, self.bar))
 
     def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""

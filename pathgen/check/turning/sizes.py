@@ -18,9 +18,11 @@ from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_dish import TurnedDish
@@ -38,8 +40,8 @@ def sizes_of(  # noqa: C901 - a case a kind
     yield from _overall(setup, measured)
     for feature in setup.features:
         match feature:
-            case Screwed():
-                continue  # its sizes follow from the passes (`screwing.py`)
+            case Screwed() | Knurl() | DieThread():
+                continue  # told by what was done (`screwing.py`, `knurling.py`, `dies.py`)
             case Turned():
                 yield from _of_turned(feature, (job, setup), measured, left)
             case TurnedEdge():
