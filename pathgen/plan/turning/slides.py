@@ -28,7 +28,8 @@ SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     """Return the names of the slides that a setup is done with: the cross slide, and one along.
 
-    Of those along the axis the one that tells lengths the finest, of those that go far enough.
+    Of those along the axis the one that tells lengths the finest, of those that go far enough;
+    beside a centre that which goes furthest, so that no other is changed over to there.
 
     Raises:
         Refusal: none does.
@@ -45,6 +46,9 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     ]
     reaching = [slide for slide in lengthwise if slide.travel >= span]
     finest = min(reaching, key=leaves_open, default=None)
+    setting = [slide for slide in reaching if _between(slide) <= between]
+    if setup.hold.centre and setting:
+        finest = max(setting, key=lambda slide: slide.travel)
     if finest is not None and _between(finest) <= between:
         return machine.slide("x").name, finest.name
     raise Refusal(
