@@ -21,6 +21,9 @@ from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine
+from postprocessors.dials.faces.cards import cards_of
+from postprocessors.dials.faces.finding_sizes import judge
+from postprocessors.dials.faces.json import load_sheet
 from tests.held_jobs import (
     INCH,
     METRIC,
@@ -153,6 +156,24 @@ def test_the_line_of_the_tailstock_is_measured_before_anything_is_finished() -> 
     assert (measure.low, measure.high) == pytest.approx((-0.0175, 0.0175))
     # 150 mm from the jaws to the centre, over 90 mm of one diameter, half of it for the radius.
     assert f"by {150 / 90 / 2:.2g} times" in measure.advice
+
+
+@pytest.mark.parametrize(
+    ("typed", "found", "reason"),
+    [
+        ("-0.01", -0.01, ""),
+        ("0.4 thou", 0.01016, ""),
+        ("0.03", None, "STOP: the tailstock is out of line"),  # and not: did you mean thou
+    ],
+)
+def test_what_is_found_of_the_line_may_be_less_than_nought(
+    typed: str, found: float | None, reason: str
+) -> None:
+    cards = cards_of(load_sheet(made(ROD, METRIC)["turning"].text, "turning"))
+    (asked,) = (card.asked for card in cards if card.asked and card.asked.name == "T1")
+    judged = judge(typed, asked)
+    assert judged.found == (None if found is None else pytest.approx(found))
+    assert reason in judged.reason
 
 
 @pytest.mark.parametrize(
