@@ -231,3 +231,47 @@ def test_holes_that_meet_from_both_ends_are_refused(
 ) -> None:
     with pytest.raises(JobErrors, match=message):
         load(hollow_pin(tmp_path, deep, again))
+
+
+BUSH = """
+units = "mm"
+blank = { form = "round", diameter = 30, length = 60, material = "mild steel" }
+[[setup]]
+name = "one end"
+machine = "bench-lathe-metric"
+hold = { chuck = "three-jaw", stick_out = 40 }
+facing = 0.8
+[[setup.feature]]
+kind = "turned"
+name = "outside"
+steps = [{ diameter = 26, to = 30 }]
+[[setup.feature]]
+kind = "bored"
+name = "bore"
+steps = [{ diameter = 16, to = "through" }]
+[[setup.feature]]
+kind = "parted"
+name = "off the bar"
+length = 23
+[[setup]]
+name = "other end"
+machine = "bench-lathe-metric"
+turned_round = true
+length = 22
+hold = { chuck = "three-jaw", stick_out = 9 }
+"""
+
+
+def test_a_bush_that_is_bored_through_is_faced_on_its_other_end(tmp_path: Path) -> None:
+    path = tmp_path / "bush.toml"
+    path.write_text(BUSH, encoding="utf-8")
+    job, shop = load(path)
+    last = list(prove_job(job, shop, METRIC, lambda _: None))[-1]
+    assert last.report.ok, [str(each) for each in last.report.findings]
+    # The end is touched between the bore's wall, 8 from the axis (8.1 at most), and the rim at 13.
+    raw = json.loads(last.text)
+    (touched,) = [s for s in raw["steps"] if s.get("what") == "in, over the metal of the end"]
+    assert touched["place"] == pytest.approx((8.1 + 13.0) / 2, abs=0.06)
+    path.write_text(BUSH + TAPPED.replace("DEEP", "5"), encoding="utf-8")
+    with pytest.raises(JobErrors, match="in an end that is hollow already"):
+        load(path)

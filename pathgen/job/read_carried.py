@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from pathgen.input.getters import Table
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.holding import Carried, CentresHold, Hold
@@ -171,7 +169,7 @@ def _guard_depths(table: Table, faced: Standing, features: tuple[TurnedFeature, 
             )
             continue
         room = faced.length - faced.left.deep - WALL
-        if deep is not None and not math.isinf(room) and deep > room:
+        if deep is not None and deep > room:
             table.wrong(
                 "feature",
                 f"{each.name} goes {table.say(deep)} deep towards the hole in the other end",

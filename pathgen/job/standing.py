@@ -86,12 +86,12 @@ class Standing:
         for feature in setup.features:
             if isinstance(feature, Turned):
                 lands = _turned(lands, feature)
+        right = _drilled(faced.right, setup.features)
         parted = next((each for each in setup.features if isinstance(each, Parted)), None)
-        return Standing(
-            lands=lands if parted is None else _up_to(lands, parted.length.middle),
-            right=_drilled(faced.right, setup.features),
-            left=faced.left if parted is None else SAWN,
-        )
+        if parted is None:
+            return Standing(lands=lands, right=right, left=faced.left)
+        left = End(deep=right.deep, mouth=right.mouth) if math.isinf(right.deep) else SAWN
+        return Standing(lands=_up_to(lands, parted.length.middle), right=right, left=left)
 
 
 def _drilled(end: End, features: Iterable[TurnedFeature]) -> End:

@@ -95,7 +95,8 @@ def _facing_round(
 def _in_over_the_end(bench: TurningBench) -> Iterator[Item]:
     """Yield the way in over the end; on a control that is jogged: it may stand elsewhere now."""
     if bench.manual:
-        yield across(bench.job.blank.diameter / 4, "in, between the middle and the rim")
+        x = (bench.setup.mouth + bench.job.blank.diameter) / 4
+        yield across(x, "in, between the middle and the rim")
 
 
 def end_touched(tool: str, rpm: float, at: float, label: str, found_as: str = "") -> Zero:
