@@ -152,6 +152,14 @@ def test_what_balances_it_follows_from_the_two_pieces() -> None:
     assert "Counterweights of about 0.03 kg, 72 mm from the axis" in said()
 
 
+def test_two_pieces_alike_want_no_weights() -> None:
+    job = job_with(STRAP, ("length = 80 ", "length = 24 "))
+    plan = plan_turned_setup(job, job.setups[0], lathe(), the_shop().crib)
+    lines = " ".join(line for item in plan.before for line in getattr(item, "lines", ()))
+    assert "Counterweights" not in lines
+    assert "Balance it by hand" in lines
+
+
 def test_what_goes_round_is_kept_off_as_far_out_as_it_reaches() -> None:
     job = job_with(STRAP)
     setup = job.setups[0]

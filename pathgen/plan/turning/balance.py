@@ -22,7 +22,7 @@ class Balance:
 
     def counter_at(self, radius: float) -> float:
         """Return what balances it at a radius, kg."""
-        return counterweight(1.0, abs(self.moment), radius)
+        return counterweight(1.0, abs(self.moment), radius) if self.moment else 0.0
 
     @property
     def beside(self) -> str:
