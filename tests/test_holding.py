@@ -158,6 +158,16 @@ def test_the_line_of_the_tailstock_is_measured_before_anything_is_finished() -> 
     assert f"by {150 / 90 / 2:.2g} times" in measure.advice
 
 
+def test_wide_limits_let_the_line_be_no_further_off() -> None:
+    wide = ("diameter_limits = [9.93, 10]", "diameter_limits = [9.2, 10]")
+    wider = ("diameter_limits = [13.9, 14]", "diameter_limits = [13.2, 14]")
+    job, setup = of(ROD, "turning", wide, wider)
+    plan = plan_turned_setup(job, setup, lathe(), the_shop().crib)
+    every = [item for each in plan.passes for item in each.items]
+    (measure,) = [item for item in every if isinstance(item, Measure) and item.name == "T1"]
+    assert (measure.low, measure.high) == (-0.05, 0.05)
+
+
 @pytest.mark.parametrize(
     ("typed", "found", "reason"),
     [

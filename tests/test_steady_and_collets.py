@@ -113,6 +113,12 @@ def test_a_collet_setup_is_proved() -> None:
 # ---------------------------------------------------------------------- what is refused
 
 
+def test_a_bar_for_bores_does_not_turn_the_outside() -> None:
+    # The knife's nose is 0.4; that of a boring bar would go into the corner, and it is no knife.
+    words = refused(0, ("corner = 0.4", "corner = 0.3"))
+    assert "turn shoulders with corners of 0.3 mm or less" in words
+
+
 def test_a_bar_that_fits_no_collet_is_refused() -> None:
     words = refused(0, COLLET, ("diameter = 16 ", "diameter = 15.3 "))
     assert "they take a bar up to 0.5 mm under their bores" in words

@@ -23,7 +23,7 @@ def facing_tool(bench: TurningBench) -> TurningTool:
     Raises:
         Refusal: the crib has none.
     """
-    fitting = [tool for tool in bench.tools if tool.squares_shoulders]
+    fitting = [tool for tool in bench.tools if tool.turns_shoulders]
     if not fitting:
         raise Refusal(
             bench.setup.where,

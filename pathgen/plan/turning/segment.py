@@ -17,7 +17,7 @@ from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import ALLOWANCE
 from pathgen.plan.turning.balance import usual_turns
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for, lathe_speed
+from pathgen.plan.turning.figures import TurningFigures, lathe_speed
 from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
 from pathgen.plan.turning.on_faceplate import BY_HAND
 from pathgen.plan.turning.ways import NAN, START, across, along
@@ -73,8 +73,7 @@ def _cutting(segment: Segment, bench: TurningBench) -> _Cutting:
         Refusal: the crib has none.
     """
     high = bench.job.blank.diameter / 2 - segment.radius.low
-    fitting = [tool for tool in bench.tools if tool.squares_shoulders and tool.kind == "turning"]
-    reaching = [tool for tool in fitting if tool.reach > high]
+    reaching = [tool for tool in bench.tools if tool.turns_shoulders and tool.reach > high]
     if not reaching:
         raise Refusal(
             segment.where,
@@ -83,7 +82,10 @@ def _cutting(segment: Segment, bench: TurningBench) -> _Cutting:
         )
     tool = max(reaching, key=lambda each: each.nose_radius)
     bench = _slowly(bench, tool)
-    rough, finish = (_figures(bench, tool, kind) for kind in ("turning", "turning finish"))
+    rough, finish = (
+        bench.figures(each, tool.material, bench.job.blank.diameter)
+        for each in ("turning", "turning finish")
+    )
     return _Cutting(segment=segment, bench=bench, tool=tool, figures=rough, finish=finish)
 
 
@@ -106,17 +108,6 @@ def _slowly(bench: TurningBench, tool: TurningTool) -> TurningBench:
             "use a lathe that turns slower, or turn a smaller radius",
         )
     return replace(bench, chuck=replace(bench.chuck, most_rpm=max(wanted, rpm)))
-
-
-def _figures(bench: TurningBench, tool: TurningTool, operation: str) -> TurningFigures:
-    return figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        operation,
-        tool.material,
-        bench.job.blank.diameter,
-    )
 
 
 def _roughing(cutting: _Cutting) -> TurnedOperation:
