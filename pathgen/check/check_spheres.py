@@ -10,6 +10,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, Report, gathered
+from pathgen.check.first_touch import all_deeper, follow_findings, touch_off
 from pathgen.check.generated import cuts_of
 from pathgen.check.left import Left, kept
 from pathgen.check.measure_generated import FinishedSphere, measure_generated
@@ -57,8 +58,10 @@ def check_sphere(context: Context, cutters: Sequence[Cutter], turned: Turns) -> 
 def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
     """Return what a run makes of the one dish or dome of a setup."""
     sphere = context.setup.spheres[0]
-    ways = cuts_of(context.run, context.machine, sphere, cutters)
-    finished = measure_generated(context, sphere, ways)
+    counted = cuts_of(context.run, context.machine, sphere, cutters)
+    off = touch_off(context.run, counted)
+    finished = measure_generated(context, sphere, all_deeper(counted, off))
+    finished = replace(finished, touch_off=off)
     findings = [
         *head_findings(context, cutters),
         *zero_findings(_upright(context)),
@@ -69,6 +72,7 @@ def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
         *hand_findings(context),
         *heading_findings(context),
         *generated_findings(context, finished),
+        *follow_findings(context, finished),
         *_parts(context, finished),
     ]
     return Report(

@@ -49,6 +49,7 @@ class FinishedSphere:
     shape: Shape | None
     parts: tuple[Part, ...]
     sizes: tuple[FinishedSize, ...]
+    touch_off: float = 0.0  # how much too deep the first touch is taken in this case, mm
 
 
 def measure_generated(context: Context, sphere: Sphere, ways: tuple[Cut, ...]) -> FinishedSphere:

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.moves.moves import Axis, Term
 
 CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
-FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "spring", "nothing"]
+FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "first touch", "spring", "nothing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,6 +144,7 @@ class Measure:
     ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it;
     ``"setting"`` that the boring head does than its dial says;
     ``"touch"`` that what was touched stood that much (in diameter) further out;
+    ``"first touch"`` that a dish was begun higher or lower, so that its chord is wider all along;
     ``"spring"`` that work and tool give way, so that all that the tool turns is that much thicker.
     """
 
