@@ -157,6 +157,26 @@ def test_a_slow_way_down_or_round_an_arc_does_not_rub() -> None:
     assert "chip" not in codes(checked(run(*fit(SLOT_DRILL), *items)))
 
 
+@pytest.mark.parametrize(("feed", "found"), [(23.5, False), (24.5, True)])
+def test_on_an_arc_the_feed_is_that_of_the_edge_outside_it(feed: float, found: bool) -> None:
+    # 2 x 2 x 0.024 mm a turn, 1000 turns: 96 mm/min, at the edge, 4 times as far out as the middle
+    round_it = (Rapid(30, 0, CLEAR), Feed(30, 0, -1, 20), Arc(30, 0, -1, 29, 0, True, feed))
+    report = checked(run(*fit(SLOT_DRILL), *round_it))
+    assert ("chip" in codes(report)) is found
+    if found:
+        assert "4.0 times as fast round this arc" in only(report, "chip").what
+        assert only(report, "chip").remedy == "feed at most 24 mm/min at 1000 rev/min"
+
+
+def test_on_the_inside_of_an_arc_the_edge_goes_no_faster() -> None:
+    # A ring is cleared first: round a boss all that is left lies between the way and the centre.
+    ring = (Rapid(31.5, 0, CLEAR), Feed(31.5, 0, -1, 20), Arc(31.5, 0, -1, 25, 0, True, 30))
+    down = (Rapid(31.5, 0, CLEAR), Rapid(30, 0, CLEAR), Feed(30, 0, -1, 20))
+    boss = (*down, Arc(30, 0, -1, 25, 0, True, 80))  # 128 mm/min outside
+    assert "chip" not in codes(checked(run(*fit(SLOT_DRILL), *ring, *boss)))
+    assert "chip" in codes(checked(run(*fit(SLOT_DRILL), *boss)))
+
+
 def test_a_sheet_is_judged_alike() -> None:
     def sheet(*items: Item) -> set[str]:
         zeros = (zero("x"), zero("y"))

@@ -204,9 +204,20 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
-    kinds = ["bore", "bored", "chamfer", "crown", "dish", "dome", "drilled", "face", "holes"]
-    kinds += ["outside", "parted", "pocket", "recess", "rounded", "screw-cut", "slot", "step"]
-    kinds += ["t-slot", "taper", "turned"]
+    kinds = ["bore", "bored", "chamfer", "crown", "dish", "dome", "drilled", "face"]
+    kinds += [
+        "groove",
+        "holes",
+        "outside",
+        "parted",
+        "pocket",
+        "recess",
+        "rounded",
+        "screw-cut",
+        "slot",
+        "step",
+    ]
+    kinds += ["t-slot", "taper", "turned", "undercut"]
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
     slot, holes = by_kind["slot"], by_kind["holes"]

@@ -153,8 +153,6 @@ def test_limits_of_unified_bolts() -> None:
     found = bolt_limits(thread("1/2-13 UNC"))
     assert [each / INCH for each in found.major] == pytest.approx([0.4876, 0.4985], abs=6e-5)
     assert [each / INCH for each in found.pitch] == pytest.approx([0.4435, 0.4485], abs=6e-5)
-    with pytest.raises(ValueError, match="not known here"):
-        bolt_limits(thread("1/2 BSF"))
 
 
 def test_an_error_of_the_lead_thickens_a_bolt_by_its_flanks() -> None:

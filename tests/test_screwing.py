@@ -14,7 +14,7 @@ import pytest
 from pathgen.commands.proving import load, prove_job
 from pathgen.input.where import InputError, Refusal
 from pathgen.job.screwed import Screwed
-from pathgen.moves.actions import ChangeWheels, HalfNuts, Measure, Spindle
+from pathgen.moves.actions import ChangeWheels, HalfNuts, Measure, Note, Spindle
 from pathgen.moves.moves import ThreadCut
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine
@@ -23,7 +23,7 @@ from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.headings import compare_headings
 from postprocessors.dials.thread_passes import compare_passes
 from tests.read_jobs import the_shop
-from tests.turned_screw import SCREW, codes_of, screw, screw_of
+from tests.turned_screw import SCREW, codes_in, codes_of, made, screw, screw_of
 
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 LATHES = (METRIC, INCH_DIALS, PROGRAM)
@@ -100,7 +100,7 @@ def test_where_half_nuts_stay_closed_the_passes_alone_turn_the_spindle() -> None
     text = printed(INCH_DIALS)
     assert "SPINDLE STOP [ ] 173 CLOSE the half-nuts" in text
     assert "start the spindle forward, 115 rev/min, the half-nuts closed already" in text
-    assert "REVERSE the spindle, 115 rev/min, the tool drawn out" in text
+    assert "REVERSE the spindle, 115 rev/min, the tool clear of the thread" in text
 
 
 def test_a_lead_that_the_leadscrew_divides_is_caught_by_the_thread_dial() -> None:
@@ -141,7 +141,7 @@ def test_the_sheet_says_wheels_marks_and_what_is_done_at_once() -> None:
     text = printed(METRIC)
     assert "PUT UP the change wheels, from the spindle on: 20 drives 30" in text
     assert "close the half-nuts as any mark of the thread dial comes to its line" in text
-    assert "AT ONCE draw the tool out" in text
+    assert "AT ONCE wind the tool clear of the thread" in text
     text = printed(INCH_DIALS)
     assert "63 drives 40; on its stud 20 drives 50" in text
     assert "LEAVE THEM CLOSED" in text
@@ -162,6 +162,28 @@ def test_an_inch_thread_on_a_metric_leadscrew_goes_by_127_teeth(tmp_path: Path) 
     assert 127 in wheels.wheels
     assert wheels.lead == pytest.approx(25.4 / 11, rel=1e-12)
     assert any(isinstance(each, HalfNuts) for each in proof.run.items)
+
+
+@pytest.mark.parametrize("machine", [INCH_DIALS, PROGRAM])
+def test_a_whitworth_thread_is_cut_by_its_tool_within_its_own_limits(
+    tmp_path: Path, machine: str
+) -> None:
+    proof = screw_of(
+        tmp_path,
+        machine,
+        ('thread = "M16"', 'thread = "5/8 BSW"'),
+        ("diameter_limits = [15.7, 15.94]", "diameter_limits = [15.64, 15.82]"),
+        ("diameter = 15.82", "diameter = 15.73"),
+    )
+    assert proof.report.ok
+    (pitch,) = [each for each in proof.report.sizes if each.quantity == "pitch diameter"]
+    # 5/8 - 0.6403/11 = 0.5668 in; T = 0.0017 + 0.0024 + 0.0015 = 0.0056, 0.3 T = 0.0017 in.
+    assert (pitch.wanted.low, pitch.wanted.high) == pytest.approx(
+        (25.4 * 0.5595, 25.4 * 0.5651), abs=0.002
+    )
+    assert any(each.name == "55 degree threading tool" for each in proof.plan.head.cutters)
+    notes = [each.text for each in proof.run.items if isinstance(each, Note)]
+    assert any("crests are round" in text for text in notes)
 
 
 # ---------------------------------------------------------------------- what is refused
@@ -190,7 +212,7 @@ def test_a_control_without_the_word_is_refused() -> None:
         ([("length = 28", "length = 35")], "its diameter ends at 37.85"),
         ([('thread = "M16"', 'thread = "M16x1.5 LH"')], "left-handed"),
         ([('thread = "M16"', 'thread = "M16x7"')], "no standard pitch"),
-        ([('thread = "M16"', 'thread = "1/2 BSF"')], "pitch_diameter_limits"),
+        ([('thread = "M16"', 'thread = "12BA"')], "12BA.* not known here.*pitch_diameter_limits"),
         ([("diameter_limits = [15.7, 15.94]", "diameter_limits = [15.7, 16]")], "within 15.682"),
         ([("run_out = 4", "run_out = 4\nwire = 3")], "wire: 3 mm"),
     ],
@@ -200,6 +222,26 @@ def test_what_cannot_be_cut_is_refused(
 ) -> None:
     with pytest.raises((Refusal, InputError), match=message):
         screw_of(tmp_path, METRIC, *changes)
+
+
+def test_a_slower_hand_cuts_the_thread_slower_and_is_told_of() -> None:
+    machine = screw(METRIC).machine
+    assert machine.lathe is not None
+    # 3.7 mm of room at 2 mm a turn: 1.5 s for 74 rev/min; 100 takes the tool on by 5 mm.
+    slow = replace(machine, lathe=replace(machine.lathe, reaction_s=1.5))
+    by_slow = made(screw(METRIC).job, slow)
+    thread = next(each for each in by_slow.plan.passes if each.purpose == "thread")
+    assert thread.rpm <= 74
+    assert "a hand 1.5 s late takes it on" in thread.why
+    assert by_slow.report.ok
+    assert "run-out" in codes_in(by_slow, screw(METRIC).text)
+
+
+def test_how_far_the_lead_is_off_is_told_as_what_it_takes_of_the_pitch_diameter() -> None:
+    thread = next(each for each in screw(INCH_DIALS).plan.passes if each.purpose == "thread")
+    # 28 mm / 8000 = 3.5 micrometres; x 1.732 = 6; a quarter of 0.160 mm = 40.
+    assert "lead 2.00025 mm by the wheels, +3.5 micrometres off" in thread.why
+    assert "as much as 6 of the pitch diameter, of the 40 granted" in thread.why
 
 
 # ---------------------------------------------------------------------- slips in a sheet

@@ -93,8 +93,13 @@ def test_work_that_is_longer_than_the_compound_goes_is_turned_by_the_carriage(
 
 
 def test_lengths_that_a_coarse_dial_does_not_tell_are_refused(tmp_path: Path) -> None:
-    with pytest.raises(Refusal, match="set lengths to within"):
-        made_of(tmp_path, *LONG, ("to = 45", "to = 45, to_limits = [44.95, 45.05]"), machine=METRIC)
+    # Two settings of the carriage leave 0.05 mm open, and its slack varies by 0.05: 0.1 mm is to be
+    # no more than 0.7 of half of what is between the limits, so 0.286 mm.
+    limits = ("to = 45", "to = 45, to_limits = [44.95, 45.05]")
+    with pytest.raises(Refusal, match=r"limits 0\.100 mm apart") as refused:
+        made_of(tmp_path, *LONG, limits, machine=METRIC)
+    assert refused.value.where.key == "setup[1].feature[1].steps[1].to_limits"
+    assert "give 0.286 mm" in refused.value.instead
 
 
 def test_a_slide_that_does_not_go_so_far_is_told_once() -> None:

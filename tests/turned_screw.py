@@ -1,4 +1,4 @@
-"""The adjusting screw as made on the shipped lathes, for tests: one case of a sheet is followed."""
+"""Screw-cut parts as made on the shipped lathes, for tests: one case of a sheet is followed."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ from postprocessors.gcode.turned_writer import write_turned_program
 from tests.read_jobs import the_shop
 
 SCREW = Path(__file__).parents[1] / "jobs" / "adjusting-screw.toml"
+NUT = SCREW.with_name("spindle-nut.toml")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,17 +48,36 @@ def screw(machine: str) -> Made:
     return made(_read(SCREW), the_shop().machines[machine])
 
 
+@cache
+def nut(machine: str) -> Made:
+    """Return the spindle nut as made on a lathe."""
+    return made(_read(NUT), the_shop().machines[machine])
+
+
 def screw_of(folder: Path, machine: str, *changes: tuple[str, str]) -> Made:
     """Return the screw as made from a job in which words were changed.
 
     Raises:
         Refusal: it cannot be made.
     """
-    text = SCREW.read_text(encoding="utf-8")
+    return _changed(SCREW, folder, machine, changes)
+
+
+def nut_of(folder: Path, machine: str, *changes: tuple[str, str]) -> Made:
+    """Return the nut as made from a job in which words were changed.
+
+    Raises:
+        Refusal: it cannot be made.
+    """
+    return _changed(NUT, folder, machine, changes)
+
+
+def _changed(job: Path, folder: Path, machine: str, changes: tuple[tuple[str, str], ...]) -> Made:
+    text = job.read_text(encoding="utf-8")
     for before, after in changes:
         assert before in text
         text = text.replace(before, after, 1)
-    path = folder / "adjusting-screw.toml"
+    path = folder / job.name
     path.write_text(text, encoding="utf-8")
     return made(_read(path), the_shop().machines[machine])
 
@@ -90,8 +110,12 @@ def _run(machine: Machine, text: str) -> Run:
 
 
 def codes_of(machine: str, text: str) -> set[str]:
+    """Return the codes of what is found in an edited program or sheet of the screw."""
+    return codes_in(screw(machine), text)
+
+
+def codes_in(known: Made, text: str) -> set[str]:
     """Return the codes of what is found in an edited program or sheet, cautions left out."""
-    known = screw(machine)
     run = _run(known.machine, text)
     report = check_turned(run, known.job, known.setup, known.machine, the_shop().crib)
     return {each.code for each in report.findings if each.severity == "finding"}

@@ -47,7 +47,8 @@ Quantity: TypeAlias = Literal[
     "pip",  # how high what is left in its middle stands
     "chamfer",  # its width along the upper face
     "pitch diameter",
-    "minor diameter",  # of a screw-cut thread, at the root that the tool leaves
+    "minor diameter",  # of a screw-cut thread outside, at the root that the tool leaves
+    "major diameter",  # of one inside
 ]
 At: TypeAlias = tuple[float, float, float]
 

@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.bends import Bends
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.legs import RAPID, Floats, Mask
@@ -38,9 +40,12 @@ class Paces:
         most_speed = _each(context, [p.most_speed for p in paces])
         least = _each(context, [p.least_feed if p is not UNBOUNDED else 0.0 for p in paces])
         self._too_much = turn > self._most
+        self._bends = Bends(context, _radius_that_cuts(context))
+        self._edge = turn * self._bends.faster
+        self._outside = ~self._down & (self._edge > self._most) & ~self._too_much
         self._too_fast = cuts & (self._speed > most_speed)
         self._rubs = (turn < least) & ~(self._down & self._of_mills())
-        self._suspect = self._too_much | self._too_fast | self._rubs
+        self._suspect = self._too_much | self._outside | self._too_fast | self._rubs
         self._paces = paces
         self._told: set[tuple[str, int, float]] = set()  # of what is told once: cutter and speed
 
@@ -61,22 +66,47 @@ class Paces:
         row = slice(stroke.first, stroke.last)
         if not self._suspect[row].any():
             return
-        for mask, say in (
-            (self._too_much, self._feed),
-            (self._too_fast, self._fast),
-            (self._rubs, self._slow),
+        for mask, meets, say in (
+            (self._too_much, self._meets_metal, self._feed),
+            (self._outside, self._meets_outside, self._feed_outside),
+            (self._too_fast, self._meets_metal, self._fast),
+            (self._rubs, self._meets_metal, self._slow),
         ):
             for leg in (np.flatnonzero(mask[row]) + stroke.first).tolist():
-                if self._meets_metal(leg):
+                if meets(leg):
                     yield from say(leg)
                     break
 
-    def _meets_metal(self, leg: int) -> bool:
-        """Return whether one leg of a stroke takes metal off, and does not only rub."""
+    def _met(self, leg: int) -> BaseGeometry:
+        """Return what one leg of a stroke takes off, and does not only rub."""
         context = self._context
         alone = stroke_of(context.legs, leg, leg + 1)
         met, _ = context.metal.met(alone.sweep, alone.low, context.limits.rub)
-        return not met.is_empty
+        return met
+
+    def _meets_metal(self, leg: int) -> bool:
+        """Return whether one leg of a stroke takes metal off."""
+        return not self._met(leg).is_empty
+
+    def _meets_outside(self, leg: int) -> bool:
+        """Return whether one leg of an arc takes metal off outside the way of the centre."""
+        return self._bends.outside(self._met(leg), leg)
+
+    def _feed_outside(self, leg: int) -> Iterator[Finding]:
+        """Yield that the edge takes too much at a turn on the outside of an arc."""
+        tool, pace, (teeth, each) = self._of(leg)
+        edge, most, rpm = float(self._edge[leg]), float(self._most[leg]), self._rpm(leg)
+        slowest = most * rpm / float(self._bends.faster[leg])
+        yield self._context.finding(
+            "chip",
+            f"feed of {edge / teeth:.3f} mm a {each} at the edge of {tool.fit.name!r}, which goes "
+            f"{self._bends.faster[leg]:.1f} times as fast round this arc as its middle, where "
+            f"{pace.feed / teeth:.3f} mm is usual in {self._material} and {most / teeth:.3f} mm "
+            "is the most",
+            leg,
+            f"feed at most {_settable(slowest)} mm/min at {rpm:g} rev/min",
+            (edge - most) / teeth,
+        )
 
     def _feed(self, leg: int) -> Iterator[Finding]:
         """Yield that the feed takes too much at a turn."""

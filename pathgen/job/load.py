@@ -133,7 +133,7 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
             'only a "bar" that lies flat is milled here; a keyway in a shaft itself is not planned',
         )
         return None
-    from pathgen.job.read_turned import (  # noqa: PLC0415 - only turned jobs need it
+    from pathgen.job.read_turned_setups import (  # noqa: PLC0415 - only turned jobs need it
         read_round_blank,
         read_turned_setups,
     )

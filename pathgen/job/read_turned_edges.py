@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from pathgen.input.getters import Table
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.turned import Turned, TurnedFeature
@@ -62,7 +63,7 @@ def _read(
     step = 1 if end else table.whole("step", default=1, least=1)
     read, granted = shape(), read_file_to_line(table)
     table.no_more()
-    turned = _profile(table, of, step, before)
+    turned = profile_before(table, of, step, before)
     if table.faulty or turned is None:
         return None
     edge = TurnedEdge(
@@ -79,8 +80,10 @@ def _read(
     return edge
 
 
-def _profile(table: Table, of: str, step: int, before: Sequence[TurnedFeature]) -> Turned | None:
-    """Return the profile that an edge is of; records one that is not there."""
+def profile_before(
+    table: Table, of: str, step: int, before: Sequence[TurnedFeature]
+) -> Turned | None:
+    """Return the profile that an edge or a groove is of; records one that is not there."""
     profiles = [each for each in before if isinstance(each, Turned)]
     turned = next((each for each in profiles if each.name == of), None)
     if table.faulty:
@@ -130,7 +133,7 @@ def guard_edges(tables: Sequence[Table], features: Sequence[TurnedFeature]) -> N
     Tools that are fitted after a crown are touched at the middle of the end, where it is as faced.
     """
     shaped: set[tuple[str, int]] = set()
-    hollow = any(isinstance(each, AxialHole | Bored | Recess) for each in features)
+    hollow = any(isinstance(each, AxialHole | Bored | Recess | CentreHole) for each in features)
     for table, feature in zip(tables, features, strict=True):
         if isinstance(feature, TurnedEdge):
             if (feature.of, feature.step) in shaped:

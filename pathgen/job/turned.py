@@ -11,6 +11,9 @@ from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
+from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
@@ -18,7 +21,6 @@ from pathgen.job.sizes import Size
 from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
-OVERHANG = 4.0  # diameters of work that may stand out without a centre: common practice, 3 to 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +65,7 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed
+    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove | CentreHole
 )  # a closed union: later features are added here
 
 
@@ -78,41 +80,33 @@ def place_words(index: int) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ChuckHold:
-    """How far the bar stands out of which chuck, and the person's own words; mm."""
-
-    chuck: str
-    stick_out: float  # from the jaws to the blank's end
-    lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TurnedRound:
-    """A part that comes from an earlier setup, its other end to the right now; lengths in mm."""
-
-    length: Size  # overall, from the end that was faced before: what facing this one leaves
-    comes: RoundBlank  # as it comes: its diameter at the right end, its length
-    held: float  # the diameter that the jaws close on
-    behind: float  # the diameter of what stands behind all that is turned now
-    outside: tuple[tuple[float, float], ...]  # from the first end: how far, which diameter
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TurnedSetup:
-    """One clamping in a lathe: the end is faced first, then the features come in their order."""
+    """One clamping in a lathe: the end is faced first, then the features come in their order.
+
+    Of a part that comes from an earlier setup the end may be as that left it: ``facing`` is 0 then.
+    """
 
     name: str
     machine: str
-    hold: ChuckHold
+    hold: Hold
     facing: float  # how much is faced off the end, mm
     features: tuple[TurnedFeature, ...]
-    round: TurnedRound | None = None  # of a part that was turned round in the jaws
+    carried: Carried | None = None  # of a part that comes from an earlier setup
+    overall: Size | None = None  # its length once this end is faced, where that is measured
     where: Where = field(compare=False, repr=False)
 
     @property
     def jaws_at(self) -> float:
-        """Return the z of the jaws' front, mm."""
+        """Return the z of the front of what holds it: of the jaws, or of the dog; mm."""
         return self.facing - self.hold.stick_out
+
+    @property
+    def mouth(self) -> float:
+        """Return how wide the centre hole is at the right end when tools are touched there, mm."""
+        holes = [each for each in self.features if isinstance(each, CentreHole)]
+        if self.carried is not None and self.carried.right.hole and not self.facing:
+            holes.append(self.carried.right.hole)
+        return max((hole.diameter.high for hole in holes), default=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,21 +125,30 @@ class TurnedJob:
 
     def at(self, setup: TurnedSetup) -> TurnedJob:
         """Return the job with the blank as it comes to a setup."""
-        return self if setup.round is None else replace(self, blank=setup.round.comes)
+        comes = setup.carried
+        if comes is None:
+            return self
+        blank = replace(self.blank, diameter=comes.diameter, length=comes.length)
+        return replace(self, blank=blank)
 
     def held(self, setup: TurnedSetup) -> float:
-        """Return the diameter that the jaws close on in a setup, mm."""
-        return self.blank.diameter if setup.round is None else setup.round.held
+        """Return the diameter that is held in a setup, mm."""
+        return self.blank.diameter if setup.carried is None else setup.carried.held
 
     def comes(self, setup: TurnedSetup) -> tuple[tuple[float, float, float], ...]:
         """Return the outside of what a setup begins with: from a z to a z, at a radius; mm."""
         right = setup.facing
-        if setup.round is None:
+        if setup.carried is None:
             return ((right - self.blank.length, right, self.blank.diameter / 2),)
-        left = begins = right - setup.round.comes.length
+        left = begins = right - setup.carried.length
         lands = []
-        for to, diameter in setup.round.outside:
+        for to, diameter in setup.carried.outside:
             ends = min(left + to, right)
             lands.append((begins, ends, diameter / 2))
             begins = ends
         return tuple(land for land in lands if land[0] < land[1])
+
+    def radius_at(self, setup: TurnedSetup, z: float) -> float:
+        """Return the radius at a z of what a setup begins with, mm."""
+        at = (radius for left, right, radius in self.comes(setup) if left <= z <= right)
+        return max(at, default=self.blank.diameter / 2)

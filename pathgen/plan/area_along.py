@@ -12,6 +12,7 @@ from shapely.ops import substring
 
 from pathgen.input.where import Where
 from pathgen.moves.moves import Arc, Feed, How, Move
+from pathgen.plan.circling import edge_feed
 from pathgen.plan.curves import Stretch, stretches
 from pathgen.plan.cutting import Cutting
 from pathgen.plan.heights import just_above
@@ -19,7 +20,6 @@ from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
 Spot = tuple[float, float]
-SLOWEST = 0.25  # of the feed, on a tight arc
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,12 +59,10 @@ def along(clearing: Clearing, corners: Sequence[Spot], z: float, what: str) -> I
 
 def _move(clearing: Clearing, at: Spot, stretch: Stretch, z: float, what: str) -> Move:
     """Return the move along a stretch, its feed that of the cutting edge at a wall within."""
-    feed = clearing.figures.feed
     if stretch.centre is None:
-        return Feed(*stretch.to, z, feed, clearing.how(what))
+        return Feed(*stretch.to, z, clearing.figures.feed, clearing.how(what))
     x, y = stretch.centre
-    radius = math.dist(at, stretch.centre)
-    feed *= max(SLOWEST, radius / (radius + clearing.cutter.radius))
+    feed = edge_feed(clearing.figures, clearing.cutter, math.dist(at, stretch.centre))
     return Arc(*stretch.to, z, x, y, clockwise=stretch.clockwise, feed=feed, how=clearing.how(what))
 
 

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.moves.moves import Arc, Feed, Move, Rapid
 from pathgen.plan.area_along import Clearing, Spot, along, start_of
+from pathgen.plan.circling import edge_feed
 from pathgen.plan.rings import beginning_at, moved_in
 
 SHARP_DEG = 30.0  # a corner of the way that turns more is sharp
@@ -134,7 +135,7 @@ def _lead_place(at: Spot, heading: float, into: float, lead: float, *, sign: int
 
 
 def _quarter(clearing: Clearing, start: Spot, end: Spot, centre: Spot, z: float, what: str) -> Arc:
-    """Return the quarter turn from a place to another about a centre."""
+    """Return the quarter turn from a place to another about a centre, to a wall outside it."""
     turn = (start[0] - centre[0]) * (end[1] - centre[1]) - (start[1] - centre[1]) * (
         end[0] - centre[0]
     )
@@ -143,6 +144,6 @@ def _quarter(clearing: Clearing, start: Spot, end: Spot, centre: Spot, z: float,
         z,
         *centre,
         clockwise=turn < 0,
-        feed=clearing.figures.feed,
+        feed=edge_feed(clearing.figures, clearing.cutter, math.dist(start, centre)),
         how=clearing.how(what),
     )

@@ -11,6 +11,7 @@ from pathgen.job.job import Job, JobSetup
 from pathgen.moves.moves import Axis, Move, end_of
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.cutting import Cutting
+from pathgen.plan.places import touch_place
 from pathgen.shop.cutters import Cutter, CutterKind
 from pathgen.shop.machines import Machine
 from pathgen.shop.taps import Tap
@@ -84,9 +85,19 @@ class Bench:
         most: float,
         suits: Callable[[Cutter], bool] = lambda _: True,
     ) -> Cutter | None:
-        """Return the largest cutter not above a diameter that suits, None when there is none."""
-        fitting = [c for c in self.of_kind(*kinds) if c.diameter <= most and suits(c)]
-        return fitting[-1] if fitting else None
+        """Return the largest cutter not above a diameter that suits, None when there is none.
+
+        One whose end can be touched down for its depth zero is rather taken than a larger one.
+        """
+        fitting = [c for c in self.of_kind(*kinds) if c.diameter <= most and suits(c)][::-1]
+        return next(filter(self.touches_down, fitting), fitting[0] if fitting else None)
+
+    def touches_down(self, cutter: Cutter) -> bool:
+        """Return whether a cutter's end finds solid metal on the upper face, if it has to."""
+        control = self.machine.control
+        if control is not None and control.tool_length:
+            return True  # it is measured off the machine
+        return touch_place(self.job, self.setup, cutter.diameter) is not None
 
 
 def _a(kind: str) -> str:

@@ -299,8 +299,9 @@ def _solid_place(cutter: HeadCutter, bench: Bench) -> tuple[float, float]:
     if place is None:
         raise Refusal(
             bench.setup.where.at("datum.z"),
-            f"no solid place on the {bench.upper} is left to touch for the depth zero",
-            "cut this feature in a setup of its own",
+            f"no solid place on the {bench.upper} is wide enough to touch {cutter.name} down on, "
+            "for its depth zero",
+            "cut what it cuts in a setup of its own, or name a narrower cutter under `ways`",
         )
     return place
 

@@ -7,24 +7,32 @@ import math
 from pathgen.reckon.thread_forms import Form
 
 
-def tip_radius_at(pitch_diameter: float, pitch: float, form: Form, nose: float) -> float:
+def tip_radius_at(
+    pitch_diameter: float, pitch: float, form: Form, nose: float, *, inside: bool = False
+) -> float:
     """Return how far from the axis a tool's tip is when it cuts a pitch diameter, mm.
 
     Source: geometry. The flanks, run on to a point, meet half of the sharp triangle's height below
-    the pitch line; a nose of radius r stands r / sin(angle / 2) - r above that point.
+    the pitch line, inside above it; a nose of radius r stands r / sin(angle / 2) - r short of that
+    point.
 
     >>> from pathgen.reckon.thread_forms import ISO_60
     >>> round(tip_radius_at(14.701, 2.0, ISO_60, ISO_60.root_radius * 2.0), 3)
     6.773
+    >>> round(tip_radius_at(14.701, 2.0, ISO_60, 0.15, inside=True), 3)
+    8.067
     """
     half = math.radians(form.angle_deg / 2)
-    point = pitch_diameter / 2 - form.height * pitch / 2
-    return point + nose * (1 / math.sin(half) - 1)
+    way = 1 if inside else -1
+    point = pitch_diameter / 2 + way * form.height * pitch / 2
+    return point - way * nose * (1 / math.sin(half) - 1)
 
 
-def pitch_diameter_at(tip_radius: float, pitch: float, form: Form, nose: float) -> float:
+def pitch_diameter_at(
+    tip_radius: float, pitch: float, form: Form, nose: float, *, inside: bool = False
+) -> float:
     """Return the pitch diameter that a tool leaves whose tip is so far from the axis, mm."""
-    return 2 * (tip_radius - tip_radius_at(0.0, pitch, form, nose))
+    return 2 * (tip_radius - tip_radius_at(0.0, pitch, form, nose, inside=inside))
 
 
 def even_areas(depth: float, first: float) -> tuple[float, ...]:
@@ -57,16 +65,25 @@ def first_depth(rigidity: str) -> float:
     return _FIRST[rigidity]
 
 
-REACTION_S = 0.5  # from seeing a reading to having drawn the tool out: common practice, no source
+REACTION_S = 0.5  # from seeing a reading to having cleared the tool: common practice, no source
 
 
-def overrun(lead: float, rpm: float) -> float:
+def overrun(lead: float, rpm: float, reaction_s: float = REACTION_S) -> float:
     """Return how much further a hand lets a thread go than it means to, mm.
 
     >>> overrun(2.0, 60.0)
     1.0
     """
-    return REACTION_S * rpm / 60 * lead
+    return reaction_s * rpm / 60 * lead
+
+
+def speed_to_clear(room: float, lead: float, reaction_s: float = REACTION_S) -> float:
+    """Return the speed at which a hand lets a thread go on as far as there is room, rev/min.
+
+    >>> speed_to_clear(1.0, 2.0)
+    60.0
+    """
+    return room / lead / reaction_s * 60
 
 
 def flank_beside(height: float, nose: float, angle_deg: float) -> float:

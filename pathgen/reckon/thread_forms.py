@@ -32,6 +32,7 @@ class Form:
     depth_internal: float
     pitch_depth: float  # from the major diameter to the pitch diameter, on diameter
     bases: tuple[Basis, ...]
+    round_crests: bool = False  # by its standard
 
     @property
     def height(self) -> float:
@@ -96,6 +97,7 @@ WHITWORTH_55 = Form(
     depth_internal=WHITWORTH_DEPTH,
     pitch_depth=WHITWORTH_DEPTH,
     bases=(Basis(name="full", depth=WHITWORTH_DEPTH, words="of 0.6403 p, the full depth"),),
+    round_crests=True,
 )
 """BSW, BSF and BSP. Source: BS 84, ISO 228-1."""
 
@@ -107,6 +109,7 @@ BA_47 = Form(
     depth_internal=0.6,
     pitch_depth=0.6,
     bases=(Basis(name="full", depth=0.6, words="of 0.6 p, the full depth"),),
+    round_crests=True,
 )
 """British Association. Source: BS 93."""
 

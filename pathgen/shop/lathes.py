@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from pathgen.input.getters import Table
-from pathgen.input.where import Where
+from pathgen.reckon.screw_cutting import REACTION_S
+from pathgen.shop.holding import (
+    Centre,
+    Chuck,
+    Collets,
+    Dog,
+    DrivingPlate,
+    Steady,
+    read_centre,
+    read_chuck,
+    read_collets,
+    read_dog,
+    read_driving_plate,
+    read_steady,
+)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chuck:
-    """A chuck, its jaws as they stand out beyond its body; lengths in mm.
-
-    What holds work of a diameter takes up two rectangles of the half plane: the jaws, from the
-    work's surface out by ``jaw_depth``, and behind them the body.
-    """
-
-    name: str
-    jaws: int
-    least: float  # outside diameter that it holds, least and most
-    most: float
-    jaw_length: float  # along the axis, in front of the body
-    jaw_depth: float  # outwards from the work
-    body: float  # diameter
-    most_rpm: float  # as marked on it
-    where: Where = field(compare=False, repr=False)
+QUICKEST_S = 0.2  # that a hand may be said to clear a tool in: common practice, no source
+SLOWEST_S = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +31,19 @@ class ThreadDial:
 
     teeth: int  # of the wheel on the leadscrew
     marks: int  # numbered from 1, at which the half-nuts may be closed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """What a lathe holds and supports work with besides its chucks; lengths in mm."""
+
+    collets: tuple[Collets, ...] = ()
+    driving_plate: DrivingPlate | None = None
+    dogs: tuple[Dog, ...] = ()
+    centres: tuple[Centre, ...] = ()
+    steadies: tuple[Steady, ...] = ()
+    quill: float = 0.0  # diameter of the tailstock's quill; 0: not known
+    set_over: float = 0.0  # how far the tailstock can be set over across, to either side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +60,9 @@ class Lathe:
     travel: tuple[float, ...] = ()  # of a programmed one: across, along
     change_wheels: tuple[int, ...] = ()  # teeth of each wheel at hand
     thread_dials: tuple[ThreadDial, ...] = ()
-
-    def chuck(self, name: str) -> Chuck | None:
-        """Return the chuck of a name, None when there is none."""
-        return next((chuck for chuck in self.chucks if chuck.name == name), None)
+    reaction_s: float = REACTION_S  # from seeing a reading to having cleared the tool of a thread
+    holding: Holding = Holding()
+    spindle_length: float = 0.0  # from the chuck's face to the back end; 0: not known
 
 
 def read_lathe(table: Table, *, programmed: bool) -> Lathe:
@@ -60,13 +70,20 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     swing = table.length("swing", above=0)
     between = table.length("between_centres", above=0)
     bore = table.length("spindle_bore", default=0.0, least=0)
+    long = table.length("spindle_length", default=0.0, least=0)
     tailstock = table.text("tailstock", default="-")
     in_post = table.flag("drills_in_post", default=False) if programmed else False
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
     travel = table.lengths("travel", count=2) if programmed else ()
+    reaction_s = REACTION_S
+    if not programmed:
+        reaction_s = table.number(
+            "reaction_s", default=REACTION_S, least=QUICKEST_S, most=SLOWEST_S
+        )
     dials = [_read_thread_dial(each) for each in table.tables("thread_dial")]
-    chucks = [_read_chuck(each) for each in table.tables("chuck", least=1)]
+    chucks = [read_chuck(each) for each in table.tables("chuck", least=1)]
+    holding = _read_holding(table)
     table.no_more()
     if not table.faulty and any(teeth < 1 or teeth != int(teeth) for teeth in wheels):
         table.wrong("change_wheels", "a wheel without whole teeth", "give whole numbers of teeth")
@@ -81,7 +98,33 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         travel=travel,
         change_wheels=tuple(int(teeth) for teeth in wheels),
         thread_dials=tuple(dials),
+        reaction_s=reaction_s,
+        holding=holding,
+        spindle_length=long,
     )
+
+
+def _read_holding(table: Table) -> Holding:
+    """Read what else work is held and supported with."""
+    plate = table.optional_table("driving_plate")
+    holding = Holding(
+        collets=tuple(read_collets(each) for each in table.tables("collets")),
+        driving_plate=None if plate is None else read_driving_plate(plate),
+        dogs=tuple(read_dog(each) for each in table.tables("dog")),
+        centres=tuple(read_centre(each) for each in table.tables("centre")),
+        steadies=tuple(read_steady(each) for each in table.tables("steady")),
+        quill=table.length("quill_diameter", default=0.0, least=0),
+        set_over=table.length("set_over", default=0.0, least=0),
+    )
+    if holding.centres and not holding.quill and not table.faulty:
+        table.wrong(
+            "quill_diameter",
+            "not given, and the tool is to keep off the quill that a centre is in",
+            "measure the tailstock's quill across",
+        )
+    if holding.dogs and plate is None and not table.faulty:
+        table.wrong("dog", "a dog and nothing that drives it", "give [lathe.driving_plate]")
+    return holding
 
 
 def _read_thread_dial(table: Table) -> ThreadDial:
@@ -98,23 +141,3 @@ def _read_thread_dial(table: Table) -> ThreadDial:
             "give a number that divides the teeth: the half-nuts close at whole pitches alone",
         )
     return dial
-
-
-def _read_chuck(table: Table) -> Chuck:
-    """Read one ``[[lathe.chuck]]``."""
-    holds = table.lengths("holds", count=2)
-    chuck = Chuck(
-        name=table.text("name"),
-        jaws=table.whole("jaws", default=3, least=2, most=6),
-        least=holds[0],
-        most=holds[1],
-        jaw_length=table.length("jaw_length", above=0),
-        jaw_depth=table.length("jaw_depth", above=0),
-        body=table.length("body", above=0),
-        most_rpm=table.number("most_rpm", above=0),
-        where=table.where(),
-    )
-    table.no_more()
-    if not table.faulty and not 0 <= chuck.least < chuck.most:
-        table.wrong("holds", table.say(*holds), "give the smallest diameter it holds first")
-    return chuck

@@ -9,10 +9,23 @@ from typing import Literal, TypeAlias
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 
-TurningKind: TypeAlias = Literal["turning", "parting", "boring", "recessing", "threading"]
-KINDS: tuple[TurningKind, ...] = ("turning", "parting", "boring", "recessing", "threading")
-INSIDE: tuple[TurningKind, ...] = ("boring", "recessing")  # on a bar that goes into a hole
-BLADES: tuple[TurningKind, ...] = ("parting", "recessing")  # that cut their width
+TurningKind: TypeAlias = Literal[
+    "turning", "parting", "grooving", "boring", "recessing", "threading", "inside threading"
+]
+KINDS: tuple[TurningKind, ...] = (
+    "turning",
+    "parting",
+    "grooving",
+    "boring",
+    "recessing",
+    "threading",
+    "inside threading",
+)
+# on a bar that goes into a hole
+INSIDE: tuple[TurningKind, ...] = ("boring", "recessing", "inside threading")
+POINTED: tuple[TurningKind, ...] = ("threading", "inside threading")  # that cut threads
+GROOVING: tuple[TurningKind, ...] = ("parting", "grooving")  # blades that work outside
+BLADES: tuple[TurningKind, ...] = (*GROOVING, "recessing")  # that cut their width
 STIFF = 4.0  # diameters that a bar may stand out of its holder: common practice, no source
 SQUARE_DEG = 90.0
 
@@ -35,12 +48,13 @@ class TurningTool:
     nose_radius: float
     approach_deg: float
     back_deg: float
-    width: float  # of the blade of a parting tool; of the shank of others
+    width: float  # of a blade; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
     bar: float = 0.0  # diameter of the bar of one that works inside
     least_bore: float = 0.0  # across the bar and its point: the smallest bore that it goes into
     overhang: float = 0.0  # how far its point stands out of what holds the bar
+    end_beyond: float = 0.0  # of a point for threads: how far the bar goes on past its middle
     material: str = "HSS"
     where: Where = field(compare=False, repr=False)
 
@@ -63,8 +77,8 @@ class TurningTool:
 def read_turning_tool(table: Table) -> TurningTool | None:
     """Read one ``[[turning_tool]]``."""
     kind = table.choice("kind", KINDS)
-    if kind == "threading":
-        return _read_threading_tool(table)
+    if kind in POINTED:
+        return _read_threading_tool(table, kind)
     parting = kind in BLADES
     inside = kind in INSIDE
     bar = table.length("bar", above=0) if inside else 0.0
@@ -95,24 +109,44 @@ def read_turning_tool(table: Table) -> TurningTool | None:
     return None if table.faulty else tool
 
 
-def _read_threading_tool(table: Table) -> TurningTool | None:
+def _read_threading_tool(table: Table, kind: TurningKind) -> TurningTool | None:
     """Read a tool with a point for threads, which stands square to the axis."""
     edge_deg = 90.0 - table.number("point_deg", above=0, most=120) / 2
-    shank = table.length("shank", above=0)
+    inside = kind in INSIDE
+    shank = table.length("bar" if inside else "shank", above=0)
     tool = TurningTool(
         name=table.text("name"),
-        kind="threading",
+        kind=kind,
         nose_radius=table.length("nose_radius", least=0),
         approach_deg=edge_deg,
         back_deg=edge_deg,
         width=shank,
         reach=table.length("reach", above=0),
         shank=shank,
+        bar=shank if inside else 0.0,
+        least_bore=table.length("least_bore", above=0) if inside else 0.0,
+        overhang=table.length("overhang", above=0) if inside else 0.0,
+        end_beyond=table.length("end_beyond", above=0) if inside else 0.0,
         material=table.choice("material", ("HSS", "carbide"), default="HSS"),
         where=table.where(),
     )
     table.no_more()
+    if not table.faulty and inside:
+        _guard_bar(table, tool)
+        _guard_point(table, tool)
     return None if table.faulty else tool
+
+
+def _guard_point(table: Table, tool: TurningTool) -> None:
+    """Record a point for threads that is wider than the bar goes on past its middle."""
+    half = tool.reach * math.tan(math.radians(tool.point_deg / 2))
+    if tool.end_beyond < half:
+        table.wrong(
+            "end_beyond",
+            f"{table.say(tool.end_beyond)}, of a point that is {table.say(half)} wide to each side"
+            " where it comes out of the bar",
+            "give how far the bar goes on past the middle of its point",
+        )
 
 
 def _guard_edges(table: Table, tool: TurningTool) -> None:

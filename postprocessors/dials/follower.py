@@ -6,7 +6,7 @@ import math
 
 from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
 from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Item, Wider
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
 from postprocessors.dials.comparing import REWRITE, Plain, as_action
@@ -92,6 +92,17 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
+    if step.cut and hands.lathe:
+        _note_what_is_turned(hands, slide)
+
+
+def _note_what_is_turned(hands: Hands, slide: SlideInPlay) -> None:
+    """Note where a cut truly went: along the work, or across its end to the middle and past it."""
+    x, _, z = hands.place()
+    if slide.slide.axis == "z":
+        hands.turned_at = x
+    elif x < 0:
+        hands.faced_at = z
 
 
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
@@ -210,6 +221,7 @@ def _fit(hands: Hands, step: steps.FitTouchingStep | steps.FitStep) -> None:
         if hands.lathe or slide.slide.axis == "z":
             slide.forget()
     hands.beside = hands.inside = ""
+    hands.turned_at = math.nan
     if isinstance(step, steps.FitTouchingStep):
         hands.record.put(FitTouching(name=step.name, diameter=step.diameter))
     else:
@@ -262,16 +274,27 @@ def _set_head(hands: Hands, step: steps.SetHeadStep) -> None:
     hands.record.put(setting_of(step, known, out))
 
 
+def _cut_off(hands: Hands, step: steps.MeasureStep, found: float) -> float:
+    """Return by how much a tool cuts off what it should, mm of diameter, by what is found.
+
+    Where something was just turned, that is against where the tool truly stood: a dial that was set
+    to the nearest judged part is off too, and what is measured shows both.
+    """
+    if step.found_by == "spring" and not math.isnan(hands.turned_at):
+        return found - 2 * hands.turned_at
+    return found - step.expected if step.found_by in ("cutter", "spring") else 0.0
+
+
 def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     """Measure; what is found is the case's."""
     found = dict(hands.case.found).get(step.name, step.expected)
     hands.found[step.name] = found
     if step.found_by == "setting":
         compare_expected(hands.record, list(hands.heads.values())[-1:], step)
-    known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
-    wider = step.found_by in ("cutter", "spring")
-    if wider and found != step.expected and not known:
-        hands.wider.append((hands.cutter, found - step.expected))
+    known = any(each.cutter == hands.cutter for each in hands.wider)  # by what was measured before
+    off = _cut_off(hands, step, found)
+    if off and not known:
+        hands.wider.append(Wider(hands.cutter, off, step.name))
     hands.record.put(
         Measure(
             name=step.name,

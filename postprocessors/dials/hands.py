@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from pathgen.moves.actions import Touch
 from pathgen.moves.moves import AXES, Axis
-from pathgen.moves.plan import Doubt
+from pathgen.moves.plan import Doubt, Wider
 from pathgen.shop.machines import HeightWay, Machine
 from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
@@ -28,7 +29,7 @@ class Hands:
     found: dict[str, float] = field(default_factory=dict)
     expected: dict[str, float] = field(default_factory=dict)  # of what is measured, by name
     record: Record = field(default_factory=Record)
-    wider: list[tuple[int, float]] = field(default_factory=list)
+    wider: list[Wider] = field(default_factory=list)
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
     heads: dict[str, HeadInPlay] = field(default_factory=dict)
@@ -41,6 +42,8 @@ class Hands:
     inside: str = ""  # the feature that it was taken down into; empty: none
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
+    turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
+    faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
 
     @classmethod

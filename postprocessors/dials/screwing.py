@@ -119,6 +119,7 @@ def _cut(hands: Hands, step: steps.ThreadStep) -> None:
             "no-zero", f"the {step.along} has no zero to read from", "set its zero first"
         )
         return
+    hands.turned_at = math.nan  # over wires is no diameter at which the tool stood
     direction = 1 if step.nuts == "reversed" else -1
     before = slide.tool
     slide.drawn_to(direction, step.reading)

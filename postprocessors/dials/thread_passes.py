@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathgen.moves.plan import Trouble
 from postprocessors.dials.steps import Sheet, Step, ThreadStep, WindStep
 
-NUMBERED = re.compile(r"(pass|cut) (\d+) of (\d+)(?: to size)?")
+NUMBERED = re.compile(r"(pass|cut) (\d+) of (\d+)( to size| for a tight gauge)?")
 
 
 def compare_passes(sheet: Sheet) -> tuple[Trouble, ...]:
@@ -29,17 +29,18 @@ def compare_passes(sheet: Sheet) -> tuple[Trouble, ...]:
 
 def _out_of_order(row: tuple[Step, ...]) -> Iterator[Trouble]:
     """Yield each pass whose number is not the next, and a last one that is not there."""
-    last: dict[str, tuple[int, int, int]] = {}  # by word: number, count, step
+    last: dict[tuple[str, str], tuple[int, int, int]] = {}  # by words: number, count, step
     for step in row:
         found = NUMBERED.fullmatch(step.what) if isinstance(step, WindStep) else None
         if found is None:
             continue
         word, number, count = found[1], int(found[2]), int(found[3])
-        wanted = last[word][0] + 1 if word in last else 1
+        row_of = word, found[4] or ""
+        wanted = last[row_of][0] + 1 if row_of in last else 1
         if number != wanted:
             yield _missing(step.number, f"{word} {number} of {count} comes", f"{word} {wanted}")
-        last[word] = number, count, step.number
-    for word, (number, count, at) in last.items():
+        last[row_of] = number, count, step.number
+    for (word, _), (number, count, at) in last.items():
         if number < count:
             yield _missing(at, f"{word} {number} of {count} is the last", f"{word} {number + 1}")
 

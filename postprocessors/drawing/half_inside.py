@@ -6,9 +6,12 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from pathgen.job.centre_holes import CentreHole, cone_length
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
+from pathgen.reckon.drills import point_length
 
+STAYS_WORDS = {"wanted": "stays", "may": "may stay", "no": "is faced off later"}
 Points = list[tuple[float, float]]  # z, x
 
 
@@ -23,11 +26,25 @@ def hollow(setup: TurnedSetup, end: float) -> Points:
     """
     holes = [each for each in setup.features if isinstance(each, AxialHole | Bored)]
     if not holes:
-        return [(end, 0.0), (0.0, 0.0)]
+        return [(end, 0.0), *_seat(setup)]
     edge = _of_hole(holes[0], end)
     for recess in (each for each in setup.features if isinstance(each, Recess)):
         edge = _recessed(edge, recess)
     return edge[::-1]
+
+
+def _seat(setup: TurnedSetup) -> Points:
+    """Return the edge of the centre hole in the right face, from its end on; else the face."""
+    own = [each for each in setup.features if isinstance(each, CentreHole)]
+    came = None if setup.carried is None or setup.facing else setup.carried.right.hole
+    hole = own[0] if own else came
+    if hole is None:
+        return [(0.0, 0.0)]
+    mouth, pilot = hole.diameter.middle, hole.pilot
+    cone = cone_length(mouth, pilot)
+    straight = cone + pilot  # about as long as the pilot of a centre drill is thick
+    point = straight + point_length(pilot)
+    return [(-point, 0.0), (-straight, pilot / 2), (-cone, pilot / 2), (0.0, mouth / 2)]
 
 
 def _of_hole(hole: AxialHole | Bored, end: float) -> Points:
@@ -77,5 +94,9 @@ def rows_inside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]
                 start = feature.start.nominal
                 end = start + feature.width.nominal
                 yield feature.name, feature.diameter.nominal, start, end
+            case CentreHole():
+                stays = STAYS_WORDS[feature.stays]
+                words = f"centre hole {feature.designation}, {stays}: the mouth"
+                yield words, feature.diameter.nominal, 0.0, cone_length(feature.diameter.nominal)
             case _:
                 pass

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from postprocessors.drawing.half_grooves import with_grooves
 
 Points = list[tuple[float, float]]  # z, x
 CHORDS = 24  # of a drawn arc
@@ -28,7 +28,7 @@ def outside(setup: TurnedSetup) -> Points:
             corners += [(right, radius)] if edge is None else list(_line(edge))
             corners.append((left, radius))
             right = left
-    return corners
+    return with_grooves(corners, setup)
 
 
 def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:
@@ -44,14 +44,6 @@ def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:
                 yield edge.face - right, edge.foot + radius * height
 
 
-def threads_outside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
-    """Yield each screw-cut thread: its name, length, radius outside, and at the root; mm."""
-    radius = next((p[1] for p in outside(setup)), 0.0)
-    for each in setup.features:
-        if isinstance(each, Screwed):
-            yield each.thread.designation, each.length, radius, each.thread.minor_external / 2
-
-
 def rows_of_edges(setup: TurnedSetup, units: Units) -> Iterator[tuple[TurnedEdge, str]]:
     """Yield each edge with its shape in a few signs, in the units of the job."""
     for edge in setup.features:
@@ -59,6 +51,6 @@ def rows_of_edges(setup: TurnedSetup, units: Units) -> Iterator[tuple[TurnedEdge
             match edge.shape:
                 case Bevel(width=width, rise=rise):
                     angle = math.degrees(math.atan2(rise, width))
-                    yield edge, f"{angle:g}\N{DEGREE SIGN}"
+                    yield edge, f"{round(angle, 2):g}\N{DEGREE SIGN}"
                 case Crown(radius=radius) | Rounded(radius=radius):
                     yield edge, f"R {spoken(radius, units)}"

@@ -14,12 +14,13 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
 from pathgen.check.turning.follow import Follower
+from pathgen.check.turning.in_line import about_the_line, taper_left
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar, as_it_comes
-from pathgen.check.turning.screwing import thread_sizes, uncut
 from pathgen.check.turning.sizes import sizes_of
+from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
-from pathgen.input.where import JobError
+from pathgen.job.held_on import held_on
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.moves.plan import Run
@@ -49,7 +50,7 @@ def check_turned(
         crib: the tools.
         left: what the setup before it left, of a part that was turned round.
     """
-    comes = as_it_comes(job, setup, left, _longer(run))
+    comes = as_it_comes(job, setup, left, longer_in(run))
     follower = followed(run, job, setup, machine, crib, comes)
     part = from_its_face(follower.bar.part)
     if not part.is_empty:  # what it came as is looked at from the same face
@@ -58,12 +59,14 @@ def check_turned(
         part=part,
         zeros=follower.zeros,
         setting=(run.doubt.setting[0], run.doubt.setting[2]),
+        taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))
     findings = (
         *_about_the_head(run, job, setup, machine),
         *follower.findings,
         *uncut(follower.screwing, run.file),
+        *about_the_line(run, setup),
         *_about_the_shape(run, job, setup, part, comes),
         *_about_sizes(run, sizes),
     )
@@ -77,7 +80,7 @@ def check_turned(
     )
 
 
-def _longer(run: Run) -> float:
+def longer_in(run: Run) -> float:
     """Return how much longer the work is than was thought, in the case that a run follows; mm."""
     named = {e.measure for e in run.items if isinstance(e, ZeroByMeasure) and e.axis == "z"}
     found = dict(run.found)
@@ -105,27 +108,37 @@ def followed(
     """Return the bar after a run, and all that was met on the way.
 
     Raises:
-        JobError: the machine is no lathe, or has no such chuck.
+        Refusal: the machine is no lathe, or has not what holds the work.
     """
-    chuck = None if machine.lathe is None else machine.lathe.chuck(setup.hold.chuck)
-    if chuck is None:
-        raise JobError(
-            setup.where.at("hold"),
-            f"{machine.title} has no chuck {setup.hold.chuck!r}",
-            "name a lathe that has it",
-        )
-    follower = Follower(
+    follower = begun(run, job, setup, machine, crib, comes)
+    follower.follow()
+    return follower
+
+
+def begun(
+    run: Run,
+    job: TurnedJob,
+    setup: TurnedSetup,
+    machine: Machine,
+    crib: Crib,
+    comes: BaseGeometry,
+) -> Follower:
+    """Return what follows a run, before its first item.
+
+    Raises:
+        Refusal: the machine is no lathe, or has not what holds the work.
+    """
+    held = held_on(setup, machine)
+    return Follower(
         run=run,
         job=job,
         setup=setup,
         machine=machine,
         crib=crib,
-        chuck=chuck,
-        bar=Bar.in_chuck(comes, job, setup, chuck),
-        longer=_longer(run),
+        held=held,
+        bar=Bar.held(comes, job, setup, held),
+        longer=longer_in(run),
     )
-    follower.follow()
-    return follower
 
 
 def _about_the_head(

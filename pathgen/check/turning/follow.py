@@ -11,17 +11,21 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.grooves import blade_findings
+from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Found, Pass, ScrewCutting
+from pathgen.check.turning.screwing import Pass, ScrewCutting
 from pathgen.check.turning.travels import Travels
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
     ChangeWheels,
     FitCutter,
     HalfNuts,
+    Measure,
     Spindle,
     WorkBy,
     Zero,
@@ -31,12 +35,12 @@ from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
 from pathgen.shop.axial_tools import AxialKind, AxialTool
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
+MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -49,7 +53,7 @@ class Follower:
     setup: TurnedSetup
     machine: Machine
     crib: Crib
-    chuck: Chuck
+    held: HeldOn
     bar: Bar
     tool: TurningTool | AxialTool | None = None
     cutter: int = 0
@@ -61,6 +65,7 @@ class Follower:
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
+    measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -75,7 +80,11 @@ class Follower:
     def follow(self) -> None:
         """Follow the whole run."""
         for item, number in zip(self.run.items, self.run.numbers, strict=True):
-            self.findings += [replace(each, place=number) for each in self._item(item)]
+            self.take(item, number)
+
+    def take(self, item: Item, number: int) -> None:
+        """Follow one item, that of a step or a line."""
+        self.findings += [replace(each, place=number) for each in self._item(item)]
 
     def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
         """Return a finding at the place where the tool is; its line or step is put in later."""
@@ -111,8 +120,12 @@ class Follower:
                 yield from self._zero(item)
             case WorkBy():
                 self._work_by(item)
+            case Measure():
+                self.measures[item.name] = item.expected
+                if item.found_by == "spring":
+                    self._known_across()
             case ZeroByMeasure():
-                self._keep_zero(item.axis, item.uncertainty)
+                yield from self._zero_by_measure(item)
             case _:
                 return
 
@@ -140,7 +153,7 @@ class Follower:
 
     def _spindle(self, item: Spindle) -> Iterator[Finding]:
         self.rpm = item.rpm
-        yield from self._told(self.screwing.started(item.rpm))
+        yield from self._told(self.screwing.in_step.started(item.rpm))
         yield from self._runs_at(item.rpm)
 
     def _runs_at(self, rpm: float) -> Iterator[Finding]:
@@ -149,10 +162,10 @@ class Follower:
             yield self.finding(
                 "speed", f"the lathe has no {rpm:g} rev/min", "take a speed that it has"
             )
-        if rpm > self.chuck.most_rpm + NEARLY:
+        if rpm > self.held.most_rpm + NEARLY:
             yield self.finding(
                 "speed",
-                f"{rpm:g} rev/min, the chuck is marked {self.chuck.most_rpm:g}",
+                f"{rpm:g} rev/min, and what holds the work is marked {self.held.most_rpm:g}",
                 "turn slower",
             )
 
@@ -188,10 +201,37 @@ class Follower:
             metal = metal.intersection(box(-HUGE, max(at, 0.0), HUGE, HUGE))
         return float(metal.bounds[2])
 
+    def _zero_by_measure(self, item: ZeroByMeasure) -> Iterator[Finding]:
+        """Keep a zero that is set by a measurement; on a control it is told as it is set there.
+
+        A sheet's dial is followed as it is turned, so that there the places tell.
+        """
+        self._keep_zero(item.axis, item.uncertainty)
+        stands = self.at[item.axis == "z"]
+        if self.machine.manual or item.measure not in self.measures or math.isnan(stands):
+            return
+        place = item.place(self.measures[item.measure])
+        if abs(place - stands) > WITHIN:
+            yield self.finding(
+                "zero",
+                f"{item.axis} is set to {place:.3f} mm by {item.measure}, and the tool stands at"
+                f" {stands:.3f} mm",
+                "put right what is taken off the length that is measured",
+                abs(place - stands),
+            )
+
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
             self.zeros[self.tool.kind, axis] = uncertainty
+
+    def _known_across(self) -> None:
+        """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
+
+        Where they do not, the cases of a sheet in which another size was found come out wrong.
+        """
+        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
+            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
 
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
@@ -210,7 +250,7 @@ class Follower:
         )
         yield from self._travel()
         cuts = isinstance(item, Feed)
-        yield from self._told(self.screwing.wound(start[1], self.at[1]))
+        yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -219,12 +259,9 @@ class Follower:
                     "unknown place", "a cut from or to a place that is not known", "set the zeros"
                 )
             return
+        yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        if self.bar.meets_jaws(sweep.whole):
-            yield self.finding(
-                "jaws", "the tool or its shank comes to the jaws or the chuck", "stay off them"
-            )
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -237,11 +274,19 @@ class Follower:
             yield from self._cut(item, start, removed)
             return
         in_groove = self.screwing.draws_out(start, self.at)
-        depth = 0.0 if in_groove else self.bar.meets(sweep.whole)
+        depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
+
+    def _held_by(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield what the tool comes to of all that holds the work, should nothing spring."""
+        assert self.tool is not None
+        sweep = swept(self.tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
 
     def _travel(self) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
@@ -263,9 +308,11 @@ class Follower:
             case ThreadCut():
                 yield from self._thread(item)
             case ChangeWheels():
-                yield from self._told(self.screwing.put_up(item))
+                yield from self._told(self.screwing.in_step.put_up(item))
             case HalfNuts():
-                yield from self._told(self.screwing.nuts(item, self.rpm))
+                yield from self._told(
+                    self.screwing.in_step.nuts(item, self.rpm, self.screwing.passes)
+                )
 
     def _thread(self, item: ThreadCut) -> Iterator[Finding]:
         """Go along a thread."""
@@ -291,7 +338,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=self.zeros.get(("threading", "z"), 0.0),
+            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 
@@ -310,7 +357,7 @@ class Follower:
 
     def _sprung(self) -> float:
         """Return how far the tool stands off by what was found measuring, mm."""
-        return dict(self.run.wider).get(self.cutter, 0.0) / 2
+        return sum(each.much for each in self.run.wider if each.cutter == self.cutter) / 2
 
     def _cut(
         self, item: Feed, start: tuple[float, float], removed: tuple[Polygon, ...]
@@ -327,6 +374,9 @@ class Follower:
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking
             ):
+                yield self.finding(code, what, remedy, amount)
+        else:
+            for code, what, remedy, amount in blade_findings(self.tool, (start, self.at), removed):
                 yield self.finding(code, what, remedy, amount)
         cut = Cut(
             tool=self.tool,

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import shapely
-from shapely.geometry import Point, Polygon, box
+from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.turning.centre_holes import has_to_be_seat, may_be_seat
+from pathgen.check.turning.fillets import fillet
+from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
 from pathgen.reckon.drills import point_length
 
-ROUND = 64  # chords in a quarter of a corner that may stay
 FAR = 1000.0  # mm: further than any part goes to the left
 AIR = 1.0  # mm to the right of the face that a hole begins with, so that its rim is no edge
 BLUNTER_DEG = 140.0  # the bluntest drill point that is usual; it need not be cleared beyond that
@@ -30,6 +32,8 @@ def has_to_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                 parts += _bored_at_least(feature)
             case Recess():
                 parts.append(_recess_at_least(feature))
+            case CentreHole():
+                parts.append(has_to_be_seat(feature))
             case _:
                 pass
     return shapely.union_all(parts)
@@ -52,6 +56,8 @@ def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                     parts.append(_pointed(left, radius) if last else box(-left, 0.0, AIR, radius))
             case Recess():
                 parts.append(box(-feature.end, 0.0, -feature.start.low, feature.diameter.high / 2))
+            case CentreHole():
+                parts.append(may_be_seat(feature))
             case _:
                 pass
     return shapely.union_all(parts)
@@ -71,21 +77,17 @@ def _bored_at_least(bored: Bored) -> Iterator[BaseGeometry]:
             yield box(-FAR, 0.0, AIR, radius)
         else:
             left = -step.to.low
-            yield box(left, 0.0, AIR, radius).difference(_corner(left, radius, bored.corner, 1))
+            yield box(left, 0.0, AIR, radius).difference(
+                fillet(left, radius, bored.corner, along=1, out=-1)
+            )
 
 
 def _recess_at_least(recess: Recess) -> BaseGeometry:
     """Return a recess but for the corners at its bottom."""
     radius, right = recess.diameter.low / 2, -recess.start.high
     left = -(recess.start.low + recess.width.low)
-    corners = [_corner(left, radius, recess.corner, 1), _corner(right, radius, recess.corner, -1)]
+    corners = [
+        fillet(z, radius, recess.corner, along=along, out=-1)
+        for z, along in ((left, 1), (right, -1))
+    ]
     return box(left, 0.0, right, radius).difference(shapely.union_all(corners))
-
-
-def _corner(z: float, x: float, radius: float, towards: int) -> BaseGeometry:
-    """Return the fillet that may stay in a corner inside: at z and x, the hollow ``towards`` it."""
-    if not radius:
-        return Point(z, x)
-    far = z + towards * radius
-    whole = box(min(z, far), x - radius, max(z, far), x)
-    return whole.difference(Point(far, x - radius).buffer(radius, quad_segs=ROUND))

@@ -26,6 +26,7 @@ class Measured:
     part: BaseGeometry
     zeros: Zeros
     setting: tuple[float, float]  # of one position, across and along
+    taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:
         """Return what is open of a place that a tool was taken to."""

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-import shapely
 from shapely.affinity import scale, translate
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.left import Left
+from pathgen.job.held_on import HeldOn, KeepOut, keep_outs
 from pathgen.job.turned import TurnedJob, TurnedSetup
-from pathgen.shop.lathes import Chuck
 
 OPEN = 0.02  # mm by which a tool may lie in metal in a rapid: it leaves what it has just cut
 GRAIN = 1e-6  # mm: finer than that there is nothing
@@ -24,17 +23,13 @@ class Bar:
     """What is left of the bar so far, z along and x from the axis; mm."""
 
     metal: BaseGeometry
-    jaws: BaseGeometry
-    apart: list[BaseGeometry] = field(default_factory=list)
+    held_by: tuple[tuple[KeepOut, BaseGeometry], ...]
 
     @classmethod
-    def in_chuck(cls, comes: BaseGeometry, job: TurnedJob, setup: TurnedSetup, chuck: Chuck) -> Bar:
+    def held(cls, comes: BaseGeometry, job: TurnedJob, setup: TurnedSetup, held: HeldOn) -> Bar:
         """Return the bar as it comes, held."""
-        radius, jaws = job.held(setup) / 2, setup.jaws_at
-        behind = jaws - chuck.jaw_length
-        held = [box(behind, radius, jaws, radius + chuck.jaw_depth)]
-        held.append(box(behind - job.blank.length, 0.0, behind, chuck.body / 2))
-        return cls(metal=comes, jaws=shapely.union_all(held))
+        about = keep_outs(job, setup, held)
+        return cls(metal=comes, held_by=tuple((each, Polygon(each.corners)) for each in about))
 
     def cut(self, sweep: BaseGeometry) -> tuple[Polygon, ...]:
         """Take what a tool sweeps out of the metal; return the pieces of it, if any."""
@@ -47,9 +42,10 @@ class Bar:
         """Return how deep a sweep lies in the metal at least, mm; 0 where it is clear of it."""
         return _depth(self.metal, sweep)
 
-    def meets_jaws(self, sweep: BaseGeometry) -> bool:
-        """Return whether a sweep comes to the chuck or its jaws."""
-        return bool(self.jaws.intersection(sweep).area > GRAIN)
+    def meets_holding(self, sweep: BaseGeometry) -> KeepOut | None:
+        """Return what a sweep comes to of all that holds the work, None where it is clear."""
+        met = (o for o, area in self.held_by if area.intersection(sweep).area > GRAIN)
+        return next(met, None)
 
     @property
     def part(self) -> BaseGeometry:
@@ -60,17 +56,22 @@ class Bar:
 def as_it_comes(
     job: TurnedJob, setup: TurnedSetup, left: Left | None, longer: float = 0.0
 ) -> BaseGeometry:
-    """Return the metal that a setup begins with, in its frame: a bar, or a part turned round.
+    """Return the metal that a setup begins with, in its frame: a bar, or a part carried over.
 
-    That may be longer than the setup before left it, its end to the right further out; mm.
+    Where its end is faced that may be longer than the setup before left it, its end to the right
+    further out; mm.
     """
     right = setup.facing
-    if setup.round is None:
+    if setup.carried is None:
         return box(right - job.blank.length, 0.0, right, job.blank.diameter / 2)
-    assert left is not None, "a part is turned round after the setup that turned its other end"
+    assert left is not None, "a part is carried over from the setup before"
     assert left.turned is not None, "which was a setup of turned work"
-    about = scale(left.turned, xfact=-1.0, yfact=1.0, origin=(0.0, 0.0))
+    about = left.turned
+    if setup.carried.turned_round:
+        about = scale(about, xfact=-1.0, yfact=1.0, origin=(0.0, 0.0))
     about = translate(about, xoff=right - about.bounds[2])
+    if not setup.facing:
+        return about
     more = box(right - PART, 0.0, right + longer, job.blank.diameter / 2)
     beyond = box(right + longer, 0.0, right + job.blank.length, job.blank.diameter)
     return about.union(more).difference(beyond)

@@ -19,7 +19,7 @@ from shapely.geometry import MultiPoint, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.shop.axial_tools import AxialTool
-from pathgen.shop.turning_tools import TurningTool
+from pathgen.shop.turning_tools import GROOVING, TurningTool
 
 CORNERS = 64  # of the polygon about a nose: a multiple of 4, so that its extreme places are exact
 BAR_BEHIND = 0.5  # mm by which the end of a bar stays behind its point; common practice, no source
@@ -31,7 +31,7 @@ HOLDER = 80.0  # mm that the shank goes on outwards: more than any lathe has
 @cache
 def outline(tool: TurningTool) -> tuple[Polygon, ...]:
     """Return the convex parts of a tool whose place is 0, 0."""
-    if tool.kind == "parting":
+    if tool.kind in GROOVING:
         blade = box(0.0, 0.0, tool.width, tool.reach)
         return blade, box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
     if tool.kind == "threading":  # the point stands in the middle of the shank
@@ -90,13 +90,16 @@ def parts_of(tool: TurningTool | AxialTool) -> Parts:
         end, shank = outline(tool)
         return Parts((end,), (shank,))
     far = -(tool.reach + tool.bar)
+    begins, left = BAR_BEHIND, None
+    if tool.kind == "inside threading":  # the bar goes on past the middle of the point
+        begins = left = tool.nose_radius - tool.end_beyond
     end = (
         box(0.0, -tool.reach, tool.width, 0.0)
         if tool.kind == "recessing"
-        else scale(_cutting_end(tool), xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
+        else scale(_cutting_end(tool, left), xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
     )
     holder = box(tool.overhang, far - ABOUT, tool.overhang + HOLDER, ABOUT)
-    return Parts((end,), (box(BAR_BEHIND, far, tool.overhang, -tool.reach), holder))
+    return Parts((end,), (box(begins, far, tool.overhang, -tool.reach), holder))
 
 
 def _parts_on_axis(tool: AxialTool) -> Parts:

@@ -22,9 +22,11 @@ ROUNDED = 0.1  # mm
 OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "turning": "turning",
     "parting": "parting",
+    "grooving": "parting",
     "boring": "turning",  # no faster; how much slower is the person's choice
     "recessing": "parting",
     "threading": "threading",
+    "inside threading": "threading",
     "centre drill": "spotting",
     "spotting drill": "spotting",
     "drill": "drilling",

@@ -1,4 +1,4 @@
-"""The check of screw-cutting: each pass as it is met, and the thread that the passes leave.
+"""The check of screw-cutting: each pass as it is met.
 
 A groove is no body of revolution, so that the bar of the half plane keeps its outside; the section
 of the groove through the axis is that of the tool itself, at the depth of the deepest pass.
@@ -8,39 +8,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TypeAlias
+from dataclasses import dataclass, field
 
+import shapely
 from shapely.geometry import box
+from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.findings import Finding, FinishedSize
-from pathgen.check.finished import finished_size
-from pathgen.check.turning.measured import Measured
+from pathgen.check.turning.in_step import Found, InStep
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
+from pathgen.job.inside import Bored, Recess
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedSetup
-from pathgen.moves.actions import ChangeWheels, HalfNuts
-from pathgen.moves.moves import STARTS, ThreadCut
-from pathgen.reckon.change_wheels import (
-    every_mark,
-    goes_together,
-    lead_of,
-    wheels_are_there,
-)
+from pathgen.moves.moves import ThreadCut
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import (
     first_depth,
     overrun,
-    pitch_diameter_at,
-    widened_by,
 )
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
-from pathgen.shop.turning_tools import TurningTool
-
-Found: TypeAlias = tuple[str, str, str, float | None]  # code, what, remedy, amount
+from pathgen.shop.turning_tools import TurningKind, TurningTool
 
 ANGLE_OFF = 0.5  # degrees by which a tool may be off its thread's angle
 TWICE = 2.0  # a chip, or a speed, of more than twice the usual is a slip, not a choice
@@ -65,20 +54,22 @@ class Pass:
 
 @dataclass(slots=True)
 class ScrewCutting:
-    """What was put up, what became of the half-nuts, and the passes so far."""
+    """The passes so far, and how they keep step."""
 
     setup: TurnedSetup
     machine: Machine
     material: str
-    wheels: ChangeWheels | None = None
-    closed: bool = False
-    opened: bool = False  # between passes that were to keep them closed
-    deepest: float = math.inf  # x of the tip
+    in_step: InStep = field(init=False)
+    deepest: float = -math.inf  # of the tip, counted the way that passes go deeper
     first_z: float = math.nan  # where the deepest pass began
     nose: float = 0.0
     full_to: float = math.nan  # z of the middle of the tool at the end of the deepest pass
     last: tuple[float, float] = (math.nan, math.nan)  # x, z where the last pass ended
     passes: int = 0
+
+    def __post_init__(self) -> None:
+        """Begin with nothing put up."""
+        self.in_step = InStep(machine=self.machine)
 
     @property
     def wanted(self) -> Screwed | None:
@@ -86,75 +77,41 @@ class ScrewCutting:
         return next((each for each in self.setup.features if isinstance(each, Screwed)), None)
 
     @property
-    def outside(self) -> float:
-        """Return the radius that the thread is cut on."""
-        turned = next(each for each in self.setup.features if isinstance(each, Turned))
-        return turned.steps[0].diameter.high / 2
+    def way(self) -> int:
+        """Return which way passes go deeper: +1 away from the axis, -1 towards it."""
+        return -1 if self.wanted is None else self.wanted.way
 
     @property
-    def turned(self) -> float:
+    def inside(self) -> bool:
+        """Return whether the thread is cut in a bore."""
+        return self.way > 0
+
+    @property
+    def tip(self) -> float:
+        """Return how far from the axis the tip was at its deepest, mm."""
+        return self.way * self.deepest
+
+    @property
+    def _cut_on(self) -> Size:
+        """Return the diameter that the thread is cut on."""
+        kind = Bored if self.inside else Turned
+        return (
+            next(each for each in self.setup.features if isinstance(each, kind)).steps[0].diameter
+        )
+
+    @property
+    def surface(self) -> float:
+        """Return the radius that the thread is cut on, where it stands furthest to the tool."""
+        return (self._cut_on.low if self.inside else self._cut_on.high) / 2
+
+    @property
+    def aimed(self) -> float:
         """Return that radius as it is aimed at."""
-        turned = next(each for each in self.setup.features if isinstance(each, Turned))
-        return turned.steps[0].diameter.middle / 2
-
-    # ------------------------------------------------------------------ actions
-
-    def put_up(self, wheels: ChangeWheels) -> Iterator[Found]:
-        """Take note of change wheels; yield what is wrong with them."""
-        self.wheels = wheels
-        lathe = self.machine.lathe
-        if lathe is None or not wheels_are_there(wheels.pairs, lathe.change_wheels):
-            yield "wheels", "wheels that the lathe has not", "take those at hand", None
-        elif not goes_together(wheels.pairs):
-            yield (
-                "wheels",
-                "a wheel of this train is in the way of a stud",
-                "change their order",
-                None,
-            )
-
-    def nuts(self, item: HalfNuts, rpm: float) -> Iterator[Found]:
-        """Take note of the half-nuts, met with the spindle turning at a speed or not."""
-        if item.closed and rpm:
-            yield (
-                "half-nuts",
-                "the half-nuts are closed to stay so, the spindle turning: the carriage goes off",
-                "stop the spindle first; each pass starts it",
-                None,
-            )
-        if item.closed and self.passes and self.opened:
-            yield (
-                "half-nuts",
-                "the half-nuts were opened between passes and are closed again: the thread is lost",
-                "leave them closed, and reverse the spindle",
-                None,
-            )
-        self.opened = self.opened or not item.closed
-        self.closed = item.closed
-
-    def started(self, rpm: float) -> Iterator[Found]:
-        """Yield that the spindle is started where no pass does it, the half-nuts closed."""
-        if self.closed and rpm:
-            yield (
-                "half-nuts",
-                "the spindle is started outside a pass, the half-nuts closed: the carriage goes",
-                "let the pass itself start it, the tool at its depth",
-                None,
-            )
-
-    def wound(self, start: float, end: float) -> Iterator[Found]:
-        """Yield that the carriage is wound from a z to another, the half-nuts closed."""
-        if self.closed and not math.isnan(start) and abs(end - start) > FINE:
-            yield (
-                "half-nuts",
-                "the carriage is wound along, the half-nuts closed",
-                "reverse the spindle instead: opened, the thread is lost",
-                None,
-            )
+        return self._cut_on.middle / 2
 
     def draws_out(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
         """Return whether a move draws the tool straight out of the groove that it has just cut."""
-        return start == self.last and end[1] == start[1] and end[0] > start[0]
+        return start == self.last and end[1] == start[1] and self.way * (start[0] - end[0]) > 0
 
     # ------------------------------------------------------------------ passes
 
@@ -164,68 +121,25 @@ class ScrewCutting:
         if wanted is None:
             yield "thread", "a thread is cut where none is wanted", "turn it", None
             return
-        yield from self._engaged(item)
+        yield from self.in_step.engaged(item)
         if met.rpm <= 0:
             yield "spindle", "a thread is cut with the spindle stopped", "start it first", None
         if item.nuts == "reversed":
-            yield from self._back(met, bar)
+            yield from self._back(met)
             return
-        if not isinstance(met.tool, TurningTool) or met.tool.kind != "threading":
-            yield "thread tool", "a thread is cut with no threading tool", "fit one", None
+        kind: TurningKind = "inside threading" if self.inside else "threading"
+        if not isinstance(met.tool, TurningTool) or met.tool.kind != kind:
+            yield "thread tool", f"a thread is cut with no tool of kind {kind}", "fit one", None
             return
         yield from self._by_the_tool(met, met.tool, wanted)
-        yield from self._lead(item, wanted)
+        yield from self.in_step.lead(item, wanted)
         yield from self._ends(met, met.tool, wanted, bar)
         yield from self._chip(item, met, met.tool, wanted)
 
-    def _engaged(self, item: ThreadCut) -> Iterator[Found]:
-        """Yield where the tool would not come back into its groove."""
-        if item.nuts == "control":
-            return
-        if self.wheels is None:
-            yield "wheels", "a thread is cut, and no change wheels are put up", "put them up", None
-            return
-        if item.nuts in STARTS:
-            if not self.closed:
-                yield (
-                    "half-nuts",
-                    "a pass with the half-nuts to stay closed, and they are open",
-                    "close them before the first pass, and leave them so",
-                    None,
-                )
-            return
-        every = self._every(self.wheels)
-        if every is None:
-            yield (
-                "half-nuts",
-                (
-                    "the half-nuts are opened, and no mark of the thread dial brings the tool back"
-                    " its groove"
-                ),
-                "leave them closed and reverse the spindle",
-                None,
-            )
-        elif item.every % every or not item.every:
-            yield (
-                "half-nuts",
-                f"closed at every {item.every} marks of the thread dial, it takes {every}",
-                "close them at the right marks",
-                None,
-            )
-
-    def _every(self, wheels: ChangeWheels) -> int | None:
-        """Return at every how many marks the nuts may be closed, by the lathe's own dial."""
-        lathe = self.machine.lathe
-        assert lathe is not None
-        dials = [(each.teeth, each.marks) for each in lathe.thread_dials]
-        if lathe.leadscrew_pitch is None or (wheels.dial_teeth, wheels.dial_marks) not in dials:
-            return None
-        lead = lead_of(lathe.leadscrew_pitch, wheels.pairs)
-        return every_mark(lead, lathe.leadscrew_pitch, wheels.dial_teeth, wheels.dial_marks)
-
-    def _back(self, met: Pass, bar: Bar) -> Iterator[Found]:
+    def _back(self, met: Pass) -> Iterator[Found]:
         """Yield that the tool is not drawn out on the way back."""
-        if min(met.start[0], met.end[0]) < self.outside and self.passes:
+        deepest = max(self.way * met.start[0], self.way * met.end[0])
+        if deepest > self.way * self.surface and self.passes:
             yield (
                 "rapid",
                 "goes back in the groove, the spindle reversed",
@@ -244,29 +158,9 @@ class ScrewCutting:
                 abs(tool.point_deg - angle),
             )
         data = cutting_data(self.material, "threading", tool.material)
-        speed = math.pi * 2 * self.outside * met.rpm / 1000
+        speed = math.pi * 2 * self.surface * met.rpm / 1000
         if speed > TWICE * data.surface_speed_m_min:
             yield "speed", f"{speed:.0f} m/min in screw-cutting", "turn slower", speed
-
-    def _lead(self, item: ThreadCut, wanted: Screwed) -> Iterator[Found]:
-        """Yield a lead that is too far off over the length of the thread."""
-        lathe, lead = self.machine.lathe, item.lead
-        if item.nuts != "control":
-            if self.wheels is None or lathe is None or lathe.leadscrew_pitch is None:
-                return
-            lead = float(lead_of(lathe.leadscrew_pitch, self.wheels.pairs))
-        off = (lead / wanted.thread.lead - 1) * wanted.length
-        thicker = widened_by(off, wanted.thread.form.angle_deg)
-        if thicker > wanted.lead_error_most:
-            yield (
-                "lead",
-                (
-                    f"a lead of {lead:.5g} mm, {wanted.thread.lead:.5g} wanted: {off:+.3f} mm off"
-                    " over the length"
-                ),
-                "put up the wheels for it, or say the lead",
-                abs(off),
-            )
 
     def _ends(self, met: Pass, tool: TurningTool, wanted: Screwed, bar: Bar) -> Iterator[Found]:
         """Yield a pass that begins too near, ends short, or runs on too far."""
@@ -279,7 +173,7 @@ class ScrewCutting:
                 f"begin it {LEADS_IN * lead:.1f} mm off or more: the train takes up its play",
                 None,
             )
-        late = 0.0 if self.machine.control is not None else overrun(lead, met.rpm)
+        late = self._late(lead, met.rpm)
         furthest = met.end[1] - late - met.doubt
         x = met.end[0] + met.sprung
         if furthest + nose < wanted.end - met.doubt - FINE:
@@ -293,20 +187,39 @@ class ScrewCutting:
                 wanted.end - furthest - nose,
             )
         sweep = swept(tool, (met.start[1], x), (furthest, x))
+        if bar.metal.intersection(sweep.whole).intersection(self._in_the_way(bar)).area > FINE:
+            yield "run-out", "the tool comes to what stands behind the thread", "end sooner", None
+        if self.inside and bar.meets(sweep.shank):
+            yield "shank", "the bar comes to the wall of the bore", "take a thinner bar", None
+        held_by = bar.meets_holding(sweep.whole)
+        if held_by is not None:
+            yield held_by.code, f"the tool comes to {held_by.what}", "stay off", None
+
+    def _late(self, lead: float, rpm: float) -> float:
+        """Return how far the tool goes on while a hand clears it, mm."""
+        lathe = self.machine.lathe
+        if lathe is None or self.machine.control is not None:
+            return 0.0
+        return overrun(lead, rpm, lathe.reaction_s)
+
+    def _in_the_way(self, bar: Bar) -> BaseGeometry:
+        """Return where metal is no thread's: over the surface, or beyond a groove inside."""
         low, _, high, top = bar.metal.bounds
-        shoulder = bar.metal.intersection(box(low, self.outside + PLAY, high, top + 1))
-        if shoulder.intersection(sweep.whole).area > FINE:
-            yield "run-out", "the tool comes to the shoulder", "end sooner", None
-        if bar.meets_jaws(sweep.whole):
-            yield "jaws", "the tool comes to the jaws or the chuck", "stay off them", None
+        if not self.inside:
+            return box(low, self.surface + PLAY, high, top + 1)
+        nearer = box(low, 0.0, high, self.surface - PLAY)
+        wanted = self.wanted
+        grooves = (each for each in self.setup.features if isinstance(each, Recess))
+        ends = [-each.end for each in grooves if wanted and each.start.low < -wanted.end]
+        return shapely.union_all([nearer, *(box(low, 0.0, end, top + 1) for end in ends)])
 
     def _chip(
         self, item: ThreadCut, met: Pass, tool: TurningTool, wanted: Screwed
     ) -> Iterator[Found]:
         """Yield a pass that takes too much, or that is beside its groove; take note of it."""
         tip = met.end[0] + met.sprung
-        depth = max(self.turned - tip, 0.0)
-        before = max(self.turned - self.deepest, 0.0)
+        depth = max(self.way * (tip - self.aimed), 0.0)
+        before = max(self.deepest - self.way * self.aimed, 0.0)
         self.passes += 1
         self.last = met.end
         usual = first_depth(self.machine.rigidity) ** 2
@@ -318,13 +231,14 @@ class ScrewCutting:
                 f"go to {most:.3f} mm at most",
                 depth - most,
             )
-        deeper = self.deepest - tip
+        deeper = self.way * tip - self.deepest
         if item.nuts == "control" and not math.isnan(self.first_z):
             yield from self._in_groove(met, deeper, wanted)
         if deeper > -FINE:
             self.full_to = met.end[1] + tool.nose_radius
         if deeper > 0:
-            self.deepest, self.first_z, self.nose = tip, met.start[1], tool.nose_radius
+            self.deepest, self.first_z = self.way * tip, met.start[1]
+            self.nose = tool.nose_radius
 
     def _in_groove(self, met: Pass, deeper: float, wanted: Screwed) -> Iterator[Found]:
         """Yield a pass of a control that begins where it meets a flank or cuts another groove."""
@@ -338,46 +252,3 @@ class ScrewCutting:
                 "begin all passes at one place, or along one flank",
                 abs(off),
             )
-
-
-# ---------------------------------------------------------------------- what is left
-
-
-def thread_sizes(cutting: ScrewCutting, measured: Measured) -> Iterator[FinishedSize]:
-    """Yield the pitch diameter and the diameter at the root that the deepest pass leaves."""
-    wanted = cutting.wanted
-    if wanted is None or math.isinf(cutting.deepest):
-        return
-    thread = wanted.thread
-    across = pitch_diameter_at(cutting.deepest, thread.pitch, thread.form, cutting.nose)
-    doubt = 2 * measured.open("threading", "x")
-    yield finished_size(wanted.name, "pitch diameter", wanted.pitch, (across, across), doubt)
-    sharp = wanted.pitch.low - thread.form.height * thread.pitch
-    root = Size(
-        nominal=thread.minor_external, low=sharp, high=wanted.minor_most, basis=wanted.pitch.basis
-    )
-    at_root = 2 * cutting.deepest
-    yield finished_size(wanted.name, "minor diameter", root, (at_root, at_root), doubt)
-
-
-def uncut(cutting: ScrewCutting, file: str) -> Iterator[Finding]:
-    """Yield that a wanted thread was not cut, or ends short, in a program or sheet of a name."""
-    wanted = cutting.wanted
-    if wanted is not None and not cutting.passes:
-        yield Finding(
-            code="left",
-            what=f"{wanted.name}: no thread is cut",
-            where="job",
-            remedy="cut it",
-            file=file,
-        )
-    elif wanted is not None and cutting.full_to > -wanted.length + FINE:
-        yield Finding(
-            code="thread length",
-            what=f"{wanted.name}: full thread to {-cutting.full_to:.2f} mm, {wanted.length:.2f}"
-            " wanted",
-            where="job",
-            amount=round(cutting.full_to + wanted.length, 6),
-            remedy="go further along at full depth",
-            file=file,
-        )

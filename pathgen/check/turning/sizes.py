@@ -10,23 +10,29 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.centre_holes import centre_hole_size
 from pathgen.check.turning.edges import beside_edge, edge_size
+from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_edges import TurnedEdge
 
 
-def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
+def sizes_of(  # noqa: C901 - a case a kind
+    job: TurnedJob, setup: TurnedSetup, measured: Measured
+) -> Iterator[FinishedSize]:
     """Yield the finished sizes of a setup."""
     if measured.part.is_empty:
         return
     parted = next((each for each in setup.features if isinstance(each, Parted)), None)
     left = -1e9 if parted is None else -parted.length.low
-    yield from _of_round(setup, measured)
+    yield from _overall(setup, measured)
     for feature in setup.features:
         match feature:
             case Screwed():
@@ -39,6 +45,10 @@ def sizes_of(job: TurnedJob, setup: TurnedSetup, measured: Measured) -> Iterator
                 yield from _of_parted(feature, setup, measured)
             case AxialHole() | Bored() | Recess():
                 yield from sizes_inside(feature, setup, measured)
+            case Groove():
+                yield from groove_sizes(feature, measured)
+            case CentreHole():
+                yield from centre_hole_size(feature, measured)
             case _:
                 assert_never(feature)
 
@@ -54,13 +64,13 @@ def _of_turned(
         name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
         whole, _ = beside_edge(setup, turned, index + 1)
-        across = extent_out(measured.part, (end, min(right - EDGE, whole)))
+        across = _across(setup, measured, (end, min(right - EDGE, whole)))
         yield finished_size(
             name,
             "diameter",
             step.diameter,
             (2 * across[0], 2 * across[1]),
-            2 * measured.open("turning", "x"),
+            2 * measured.open("turning", "x") + measured.taper / 2,
         )
         if -step.to.high > left:
             _, rim = beside_edge(setup, turned, index + 2)
@@ -73,19 +83,25 @@ def _of_turned(
         right = -step.to.high
 
 
+def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> tuple[float, float]:
+    """Return the least and the most that the outside is from the axis, but for grooves; mm."""
+    found = [extent_out(measured.part, stretch) for stretch in whole_stretches(setup, *z)]
+    return min(least for least, _ in found), max(most for _, most in found)
+
+
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:
     """Return the diameter of what stands behind all that is turned in a setup, mm."""
-    return job.blank.diameter if setup.round is None else setup.round.behind
+    return job.blank.diameter if setup.carried is None else setup.carried.behind
 
 
-def _of_round(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
-    """Yield the overall length of a part that was turned round."""
-    if setup.round is None:
+def _overall(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the overall length of a part whose end was faced to it."""
+    if setup.overall is None:
         return
     low, _, high, _ = measured.part.bounds
     name = f"{setup.name}, overall"
     doubt = measured.open("turning", "z")
-    yield finished_size(name, "length", setup.round.length, (high - low, high - low), doubt)
+    yield finished_size(name, "length", setup.overall, (high - low, high - low), doubt)
 
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:

@@ -5,26 +5,32 @@ from __future__ import annotations
 from itertools import pairwise
 
 import shapely
-from shapely.geometry import Point, box
+from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.turning.edges import taken_off
+from pathgen.check.turning.fillets import fillet
+from pathgen.check.turning.grooves import groove_may_take, groove_takes
 from pathgen.check.turning.inside import has_to_be_hollow, may_be_hollow
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 
-ROUND = 64  # chords in a quarter of a corner that may stay
 BEHIND = 1000.0  # mm to the left that the bar may go on: longer than any that stands out
 
 
 def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseGeometry:
-    """Return the metal that has to be there, with every size at its smallest part."""
+    """Return the metal that has to be there, with every size at its smallest part.
+
+    Of a part that is carried over no more than came: what was hollow before stays so.
+    """
     parts = []
     for turned in (each for each in setup.features if isinstance(each, Turned)):
         places = [0.0, *(-step.to.high for step in turned.steps)]
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             parts.append(box(left, 0.0, right, step.diameter.low / 2))
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
+    metal = metal if setup.carried is None else metal.intersection(comes)
     metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
+    metal = metal.difference(groove_may_take(setup))
     cut_off = _cut_off(setup, longest=False)
     return metal if cut_off is None else metal.intersection(cut_off)
 
@@ -36,9 +42,13 @@ def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseG
         places = [0.0, *(-step.to.low for step in turned.steps)]
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             radius = step.diameter.high / 2
-            parts += [box(left, 0.0, right, radius), _corner(left, radius, turned.corner)]
+            parts += [
+                box(left, 0.0, right, radius),
+                fillet(left, radius, turned.corner, along=1, out=1),
+            ]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=True)])
     metal = metal.difference(has_to_be_hollow(setup)).difference(taken_off(setup, most=False))
+    metal = metal.difference(groove_takes(setup))
     cut_off = _cut_off(setup, longest=True)
     return metal if cut_off is None else metal.intersection(cut_off)
 
@@ -48,16 +58,9 @@ def _bar(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry, *, nearest: bo
     steps = [e.steps[-1] for e in setup.features if isinstance(e, Turned)]
     ends = [-(step.to.low if nearest else step.to.high) for step in steps]
     end = min(ends, default=0.0)
-    bar = box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
-    return bar if setup.round is None else comes.intersection(bar)
-
-
-def _corner(z: float, x: float, radius: float) -> BaseGeometry:
-    """Return the metal that may stay in the corner at a shoulder: a fillet."""
-    if not radius:
-        return Point(z, x)
-    whole = box(z, x, z + radius, x + radius)
-    return whole.difference(Point(z + radius, x + radius).buffer(radius, quad_segs=ROUND))
+    if setup.carried is not None:
+        return comes.intersection(box(end - BEHIND, 0.0, end, BEHIND))
+    return box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
 
 
 def _cut_off(setup: TurnedSetup, *, longest: bool) -> BaseGeometry | None:

@@ -11,8 +11,8 @@ from pathgen.moves.actions import Note, Pause, Spindle, Touch, WorkBy, Zero
 from pathgen.moves.moves import Drill, How, Term
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import along
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.ways import along
 from pathgen.reckon.drill_series import Drill as SeriesDrill
 from pathgen.reckon.drilling import DrillStep, Method, drilling_sequence, even_peck, opening_steps
 from pathgen.reckon.oversize import drilled_oversize
@@ -51,7 +51,7 @@ def plan_axial_hole(hole: AxialHole, bench: TurningBench) -> Iterator[TurnedOper
     drills = _drills(hole, bench, reamer, deep + lower)
     yield from drilled(drills, deep + lower, bench, (hole.name, hole.where))
     if reamer is not None:
-        yield _sunk(
+        yield sunk(
             reamer, deep + reamer.point_length, drills[-1].diameter, bench, (hole.name, hole.where)
         )
     if hole.tapping is not None:
@@ -71,10 +71,10 @@ def drilled(
     """
     centre = _centre_drill(drills[0], bench, of[1])
     into = min(STEADY * centre.pilot, _into(centre, WIDER * drills[0].diameter), deep)
-    yield _sunk(centre, into, 0.0, bench, of)
+    yield sunk(centre, into, 0.0, bench, of)
     mouth = centre.mouth_at(into)
     for drill in drills:
-        yield _sunk(drill, deep + drill.point_length, mouth, bench, of)
+        yield sunk(drill, deep + drill.point_length, mouth, bench, of)
         mouth = drill.diameter
 
 
@@ -85,20 +85,13 @@ def _into(centre: AxialTool, mouth: float) -> float:
     return centre.meets_rim(min(mouth, WIDER * centre.diameter))
 
 
-def _sunk(
+def sunk(
     tool: AxialTool, tip: float, mouth: float, bench: TurningBench, of: tuple[str, Where]
 ) -> TurnedOperation:
     """Return one tool put in on the axis until its end is so deep, mm."""
     name, where = of
     _guard(tool, tip, bench, where)
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        TRADES[tool.kind],
-        tool.material,
-        tool.mouth_at(tip),
-    )
+    figures = bench.figures(TRADES[tool.kind], tool.material, tool.mouth_at(tip))
     peck = even_peck(tip, tool.diameter) if tool.kind == "drill" else None
     ream = tool.kind == "reamer"
     terms = [Term("depth at full diameter", -(tip - tool.point_length))]

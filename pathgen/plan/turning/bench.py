@@ -6,12 +6,16 @@ from dataclasses import dataclass
 
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where
+from pathgen.job.centre_holes import HALF
+from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import ChangeWheels, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
-from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.figures import TurningFigures, figures_for
+from pathgen.plan.turning.ways import START
 from pathgen.shop.axial_tools import AxialTool
-from pathgen.shop.lathes import Chuck
+from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
@@ -19,6 +23,8 @@ from pathgen.shop.turning_tools import TurningTool
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
 ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut, at least
+PAST_CONE = 0.3  # mm between the tool and the cone of a centre, at least
+OFF_END = 0.15  # mm off the work's end, at least, once all slack has been lost
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
 
@@ -29,18 +35,20 @@ class TurningBench:
     job: TurnedJob
     setup: TurnedSetup
     machine: Machine  # with the slides that the setup is done with alone
-    chuck: Chuck
+    chuck: Holder  # what holds the work, as fast as all that holds and supports it may turn
+    held: HeldOn
     tools: tuple[TurningTool, ...]
     axial: tuple[AxialTool, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
+    bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it
 
     @property
     def through(self) -> float:
         """Return how deep a hole goes that is to be through the part: past the parting cut, mm."""
         assert self.parted is not None, "a hole through a part that is not cut off is refused"
-        return -self.parted[1] + PAST
+        return max(-self.parted[1] + PAST, self.bored_on)
 
     @property
     def clear(self) -> float:
@@ -52,6 +60,22 @@ class TurningBench:
         """Return the radius of the work at its right end, as it is turned or as it comes; mm."""
         turned = [each for each in self.setup.features if isinstance(each, Turned)]
         return min([self.job.blank.diameter, *(e.steps[0].diameter.low for e in turned)]) / 2
+
+    @property
+    def about_the_axis(self) -> float:
+        """Return the radius at the right end within which no tool can be touched, mm.
+
+        That of the centre hole; with a centre in it, that of its cone where the tool is drawn off.
+        """
+        mouth = self.setup.mouth / 2
+        return mouth if self.held.centre is None else mouth + CLEAR * HALF + PAST_CONE
+
+    @property
+    def rim(self) -> float:
+        """Return how far out the right end is flat, whatever edge is cut on it; mm, a radius."""
+        edges = [each for each in self.setup.features if isinstance(each, TurnedEdge)]
+        feet = [e.foot for e in edges if e.step == 1 and not isinstance(e.shape, Crown)]
+        return min([self.outside, *feet])
 
     @property
     def manual(self) -> bool:
@@ -69,18 +93,23 @@ class TurningBench:
         return CLEAR if slide is None else CLEAR + slide.slack + slide.slack_spread
 
     @property
+    def start(self) -> float:
+        """Return how far to the right of the work a cut begins, mm: clear of it by any slack.
+
+        The tool comes there in the air, going to the right, and so may lag by the slack.
+        """
+        slides = [each for each in (self.carriage, self.along_by) if each is not None]
+        return max([START, *(each.lag + each.lag_spread + OFF_END for each in slides)])
+
+    @property
     def along_by(self) -> Slide | None:
         """Return the slide by which long cuts along the axis are made, on a lathe with handles."""
         return self.carriage or (self.machine.slide("z") if self.manual else None)
 
     @property
     def on_shoulders(self) -> float:
-        """Return how much of a shoulder is left for the last cut: more where a coarse dial tells.
-
-        Two settings of the carriage leave so much open, its own and that of the touch.
-        """
-        coarse = 0.0 if self.carriage is None else 2 * leaves_open(self.carriage)
-        return max(ON_SHOULDERS, coarse)
+        """Return how much of a shoulder is left for the last cut, mm: more by a coarse dial."""
+        return ON_SHOULDERS if self.carriage is None else on_shoulders_by(self.carriage)
 
     def nearest_count(self, length: float) -> float:
         """Return a way across in whole judged parts of the cross slide's dial; as is without."""
@@ -88,6 +117,21 @@ class TurningBench:
             return length
         count = self.machine.slide("x").count
         return max(1, round(length / count)) * count
+
+    def on_dial(self, x: float) -> float:
+        """Return the x nearest to one at which the dial across stands at a judged part; mm.
+
+        That is, once its 0 is the axis; as is on a lathe with a control.
+        """
+        if not self.manual:
+            return x
+        count = self.machine.slide("x").count
+        return round(x / count) * count
+
+    def figures(self, operation: str, tip: str, diameter: float) -> TurningFigures:
+        """Return speed and feed of an operation with a tool of ``tip`` at a diameter, mm."""
+        material = self.job.blank.material
+        return figures_for(self.machine, self.chuck, material, operation, tip, diameter)
 
     def refusal(self, where: Where, cannot: str, instead: str) -> Refusal:
         """Return a refusal in the name of the job."""
@@ -116,6 +160,14 @@ class TurnedOperation:
 def leaves_open(slide: Slide) -> float:
     """Return what two settings of a slide leave open of a length between them, mm."""
     return slide.count + slide.slack_spread
+
+
+def on_shoulders_by(carriage: Slide) -> float:
+    """Return how much of a shoulder roughing by a carriage has to leave, mm.
+
+    Two settings of it leave so much open, its own and that of the touch.
+    """
+    return max(ON_SHOULDERS, 2 * leaves_open(carriage))
 
 
 def head_cutter(number: int, tool: TurningTool | AxialTool) -> HeadCutter:

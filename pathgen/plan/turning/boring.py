@@ -8,25 +8,16 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal, Where
 from pathgen.job.inside import Bored, BoredStep
-from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero
-from pathgen.moves.moves import NAN, Feed, How, Rapid, Rule, Term
+from pathgen.moves.actions import Measure, Note, Touch, WorkBy, Zero
+from pathgen.moves.moves import NAN, Feed, How, Rapid, Term
 from pathgen.moves.plan import Item
+from pathgen.plan.turning.allowances import ALLOWANCE, SKIM, SKIMMED, TOUCHED
 from pathgen.plan.turning.axial import drilled, drills_to
 from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import (
-    ALLOWANCE,
-    CUTS_TO_SIZE,
-    LITTLE_ROOM,
-    SKIM,
-    SKIMMED,
-    SPRING,
-    START,
-    TOUCHED,
-    across,
-    along,
-    skim,
-)
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
+from pathgen.plan.turning.skimming import skim
+from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool
@@ -69,15 +60,7 @@ class _Inside:
 
     def figures(self, diameter: float) -> TurningFigures:
         """Return speed and feed at a diameter."""
-        bench = self.bench
-        return figures_for(
-            bench.machine,
-            bench.chuck,
-            bench.job.blank.material,
-            "boring",
-            self.bar.material,
-            diameter,
-        )
+        return self.bench.figures("boring", self.bar.material, diameter)
 
 
 def off_wall(bench: TurningBench) -> float:
@@ -92,6 +75,8 @@ def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
     Raises:
         Refusal: no drills lead to it, or no bar goes in.
     """
+    for step in bored.steps:
+        guard_limits(step.diameter, bored.where.at("steps"), bench)
     last = bored.steps[-1]
     least = last.diameter
     deep = bench.through if last.to is None else last.to.middle - ON_SHOULDERS
@@ -204,7 +189,7 @@ def inside_zeros(
 
 def _beside(bench: TurningBench, bore: float) -> float:
     """Return how far beside a bore its end is touched, mm."""
-    return min(BESIDE, (bench.outside - bore) / 2)
+    return min(BESIDE, (bench.rim - bore) / 2)
 
 
 def inside_by(bench: TurningBench) -> WorkBy | None:
@@ -252,7 +237,7 @@ def _pass(
     inside: _Inside, figures: TurningFigures, x: float, end: float, how: How
 ) -> Iterator[Item]:
     """Yield one cut along a bore at an x, and the way back."""
-    yield along(START)
+    yield along(inside.bench.start)
     yield Rapid(x, 0.0, NAN, how)
     yield Feed(x, 0.0, end, figures.feed, How(makes="stop", what="towards the chuck"))
     yield from _out(inside, x, end)
@@ -262,7 +247,7 @@ def _out(inside: _Inside, x: float, end: float) -> Iterator[Item]:
     """Yield the way back out of a bore, off its shoulder and its wall first."""
     yield along(end + inside.bench.back, "back from the far end")
     yield across(x - inside.off, "in, off the wall")
-    yield along(START, "out of the bore")
+    yield along(inside.bench.start, "out of the bore")
 
 
 def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
@@ -279,7 +264,8 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
         found_by="touch",
         advice="the drill cut another size, or the touch went wrong: begin again with the bar",
     )
-    yield from skim(measure, figures, deep, "straight out, the cross slide left where it is")
+    back = "straight out, the cross slide left where it is"
+    yield from skim(measure, figures, deep, bench.start, back)
     yield across(x - inside.off, "in, off the wall")
 
 
@@ -287,55 +273,36 @@ def _to_size(inside: _Inside, index: int) -> TurnedOperation:
     """Return the cuts that take one diameter to size, and its shoulder."""
     step, bench = inside.bored.steps[index], inside.bench
     figures = inside.figures(step.diameter.nominal)
-    narrow = (step.diameter.high - step.diameter.low) / 2 < LITTLE_ROOM
-    name = f"B{index + 2}" if bench.manual and (step.diameter.own or narrow) else ""
-    cuts = CUTS_TO_SIZE if name else 1
+    name = measured_by(step.diameter, f"B{index + 2}", bench)
+    cuts = LastCuts(size=step.diameter, bench=bench, name=name, outwards=True)
     items: list[Item] = []
-    if name:
-        measure = _measure(step, name, bench)
-        items = [Spindle(rpm=0.0), measure, Spindle(rpm=figures.rpm)]
-    for cut in range(1, cuts + 1):
-        items += _finishing_cut(inside, index, (cut, cuts), name)
-    made = f"{cuts} equal cuts from what is measured" if name else "one cut"
+    for number in range(1, cuts.count + 1):
+        items += cuts.measured_before(number, figures.rpm)
+        items += _finishing_cut(inside, index, cuts, number)
     return TurnedOperation(
         purpose="finish",
         feature=inside.bored.name,
         tool=inside.bar,
         figures=figures,
-        why=f"{made} out to {bench.say(step.diameter.middle)} across; {figures.why}",
-        items=tuple(items),
-        depth_of_cut=ALLOWANCE / cuts,
+        why=f"{cuts.why()}; {figures.why}",
+        items=(*items, *cuts.after(figures.rpm)),
+        depth_of_cut=ALLOWANCE / cuts.count,
         by=inside_by(bench),
     )
 
 
-def _measure(step: BoredStep, name: str, bench: TurningBench) -> Measure:
-    """Return the measurement of a bore before it is cut to size."""
-    expected = step.diameter.middle - 2 * ALLOWANCE
-    return Measure(
-        name=name,
-        what=f"bore that is to become {bench.say(step.diameter.nominal)}",
-        expected=expected,
-        low=expected - SPRING,
-        high=expected + SPRING,
-        found_by="spring",
-        advice="a reading or a turn was missed: find out which before anything more is cut",
-    )
-
-
-def _finishing_cut(inside: _Inside, index: int, cut: tuple[int, int], name: str) -> Iterator[Item]:
+def _finishing_cut(inside: _Inside, index: int, cuts: LastCuts, number: int) -> Iterator[Item]:
     """Yield one of the cuts to size; the last goes to the shoulder and faces it."""
-    number, of = cut
-    step, last = inside.bored.steps[index], number == of
+    step, last = inside.bored.steps[index], number == cuts.count
     figures = inside.figures(step.diameter.nominal)
-    x = step.diameter.middle / 2 - ALLOWANCE * (of - number) / of
+    x = cuts.x(number)
     shoulder = step.to is not None
     end = inside.end_of(step) + (ON_SHOULDERS if shoulder and not last else 0.0)
-    how = _finishing(step, name, cut)
+    how = cuts.how(number)
     if not (last and shoulder):
         yield from _pass(inside, figures, x, end, how)
         return
-    yield along(START)
+    yield along(inside.bench.start)
     yield Rapid(x, 0.0, NAN, how)
     terms = (Term("the faced end", 0.0), Term("depth of the shoulder", end))
     to = How(makes="size", what="to the shoulder", sums=(("z", terms),))
@@ -343,16 +310,4 @@ def _finishing_cut(inside: _Inside, index: int, cut: tuple[int, int], name: str)
     inner = inside.inner_of(index) - inside.off
     facing = How(makes="stop", what="in, to face the shoulder")
     yield Feed(inner, 0.0, end, figures.feed, facing)
-    yield along(START, "out of the bore")
-
-
-def _finishing(step: BoredStep, name: str, cut: tuple[int, int]) -> How:
-    """Return how one of the cuts to size is set: by its share of what was found."""
-    number, of = cut
-    left = ALLOWANCE * (of - number) / of
-    terms = [Term("half of the bore wanted", step.diameter.middle / 2)]
-    if left:
-        terms.append(Term("left for the cuts after this", -left))
-    rules = (Rule(axis="x", measure=name, factor=-number / (2 * of)),) if name else ()
-    what = f"cut {number} of {of} to size, going out" if of > 1 else "to size, going out"
-    return How(makes="size", what=what, sums=(("x", tuple(terms)),), rules=rules)
+    yield along(inside.bench.start, "out of the bore")

@@ -12,8 +12,9 @@ from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import START, across, along, knife_tool, measured_as
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.outside import knife_tool, measured_as
+from pathgen.plan.turning.ways import NAN, across, along
 from pathgen.reckon.edge_steps import (
     Edge,
     Place,
@@ -25,7 +26,6 @@ from pathgen.reckon.edge_steps import (
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.turning_tools import TurningTool
 
-NAN = math.nan
 LEFT = 0.2  # mm that roughing leaves on an edge which a control then follows
 ROUGH_CREST = 0.4  # mm over the line, that of the roughing
 SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
@@ -91,14 +91,7 @@ def _called(edge: TurnedEdge, bench: TurningBench) -> str:
 
 
 def _figures(edge: TurnedEdge, bench: TurningBench, tool: TurningTool) -> TurningFigures:
-    return figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "turning finish",
-        tool.material,
-        2 * edge.out,
-    )
+    return bench.figures("turning finish", tool.material, 2 * edge.out)
 
 
 def _wanted(
@@ -145,7 +138,7 @@ def _in_steps(
         raise _all_filed(edge, bench, granted, least)
     figures = _figures(edge, bench, tool)
     rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
-    items: list[Item] = [along(edge.face + START)]
+    items: list[Item] = [along(edge.face + bench.start)]
     for number, place in enumerate(reversed(steps), start=1):
         what = f"step {number} of {len(steps)}"
         items += _step(place, edge, bench, figures, How(makes="size", what=what, rules=rules))
@@ -213,7 +206,7 @@ def _roughed(
 ) -> TurnedOperation:
     """Return the steps that leave a little for the cut along the line."""
     figures = _figures(edge, bench, tool)
-    items: list[Item] = [across(bench.clear), along(edge.face + START)]
+    items: list[Item] = [across(bench.clear), along(edge.face + bench.start)]
     for place in reversed(steps):
         items += _step(place, edge, bench, figures, How(what="roughing, a step"))
     return TurnedOperation(
@@ -256,7 +249,7 @@ def _followed(
         figures=figures,
         why=f"{_called(edge, bench)}, the nose of {bench.say(nose)} allowed for; {figures.why}",
         items=(
-            along(edge.face + START),
+            along(edge.face + bench.start),
             across(x),
             Feed(x, 0.0, z, figures.feed, How(what="to the foot of the line")),
             cut,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.speeds import clamped_speed, nearest_speed, spindle_speed
-from pathgen.shop.lathes import Chuck
+from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
@@ -35,7 +35,7 @@ class TurningFigures:
 
 
 def figures_for(  # what a speed hangs on
-    machine: Machine, chuck: Chuck, material: str, operation: str, tip: str, diameter: float
+    machine: Machine, chuck: Holder, material: str, operation: str, tip: str, diameter: float
 ) -> TurningFigures:
     """Return speed and feed for an operation at the largest diameter that it cuts, mm.
 

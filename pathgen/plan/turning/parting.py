@@ -9,8 +9,7 @@ from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import JAWS_CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import figures_for
-from pathgen.plan.turning.outside import across, along
+from pathgen.plan.turning.ways import across, along
 from pathgen.shop.turning_tools import TurningTool
 
 THROUGH = 0.5  # mm past the axis, so that no thread of metal is left
@@ -35,14 +34,7 @@ def plan_parting(parted: Parted, bench: TurningBench, diameter: float) -> Turned
             f"part off {bench.say(-z)} from the faced end so near to the jaws",
             f"let the bar stand out {bench.say(need)} or more",
         )
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "parting",
-        blade.material,
-        bench.job.blank.diameter,
-    )
+    figures = bench.figures("parting", blade.material, bench.job.blank.diameter)
     terms = (
         Term("the faced end", 0.0),
         Term("length of the part", -parted.length.middle),

@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import assert_never
 
-from pathgen.input.where import Refusal, nearest
+from pathgen.input.where import Refusal
+from pathgen.job.centre_holes import CentreHole
+from pathgen.job.grooves import Groove
+from pathgen.job.held_on import held_on
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
@@ -16,23 +19,21 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
+from pathgen.plan.turning.centring import plan_centre_hole
 from pathgen.plan.turning.edges import plan_edge
-from pathgen.plan.turning.outside import facing_tool, knife_tool, plan_facing, plan_turned
+from pathgen.plan.turning.facing import facing_tool, plan_facing
+from pathgen.plan.turning.grooves import plan_groove
+from pathgen.plan.turning.holding import guard_hold
+from pathgen.plan.turning.in_line import measured_in_line
+from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
-from pathgen.plan.turning.setting import (
-    after_items,
-    before_items,
-    carriage_for,
-    changed_over_items,
-    fitted_items,
-    guard_chuck,
-    guard_overhang,
-    slides_for,
-)
+from pathgen.plan.turning.setting import after_items, before_items
+from pathgen.plan.turning.slides import carriage_for, slides_for
+from pathgen.plan.turning.thread_tool import bore_goes_on
+from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.crib import Crib
-from pathgen.shop.lathes import Chuck
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
@@ -47,22 +48,22 @@ def plan_turned_setup(
     Raises:
         Refusal: something cannot be done; says what would do it.
     """
-    chuck = _chuck(setup, machine)
+    held = held_on(setup, machine)
     slides = slides_for(setup, machine)
     bench = TurningBench(
         job=job,
         setup=setup,
         machine=machine.with_slides(slides),
-        chuck=chuck,
+        chuck=replace(held.holder, most_rpm=held.most_rpm),
+        held=held,
         tools=crib.turning_tools,
         axial=crib.axial_tools(),
         quill=_quill(machine),
         carriage=carriage_for(setup, machine, slides),
     )
-    bench = _with_parting(bench)
-    guard_overhang(bench)
-    guard_chuck(bench)
-    operations = list(_operations(bench, machine))
+    bench = _with_threads(_with_parting(bench))
+    guard_hold(bench)
+    operations = list(measured_in_line(_operations(bench, machine), bench))
     tools = dict.fromkeys(operation.tool.name for operation in operations)
     by_name = {operation.tool.name: operation.tool for operation in operations}
     numbers = {name: head_cutter(i, by_name[name]) for i, name in enumerate(tools, start=1)}
@@ -82,27 +83,6 @@ def plan_turned_setup(
         after=after_items(bench),
         slides=(*slides, *_others(operations, slides)),
     )
-
-
-def _chuck(setup: TurnedSetup, machine: Machine) -> Chuck:
-    """Return the chuck that a setup asks for.
-
-    Raises:
-        Refusal: the machine is no lathe, or has no such chuck.
-    """
-    if machine.lathe is None:
-        raise Refusal(
-            setup.where.at("machine"), f"turn on {machine.title}: it is no lathe", "name a lathe"
-        )
-    chuck = machine.lathe.chuck(setup.hold.chuck)
-    if chuck is None:
-        names = [each.name for each in machine.lathe.chucks]
-        raise Refusal(
-            setup.where.at("hold"),
-            f"hold anything in a chuck called {setup.hold.chuck!r} on {machine.title}",
-            nearest(setup.hold.chuck, names) or f"it has {', '.join(names)}",
-        )
-    return chuck
 
 
 def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
@@ -126,22 +106,30 @@ def _with_parting(bench: TurningBench) -> TurningBench:
     return bench
 
 
+def _with_threads(bench: TurningBench) -> TurningBench:
+    """Return the bench with how deep a bore through the part has to go for a thread in it."""
+    threads = [each for each in bench.setup.features if isinstance(each, Screwed)]
+    deep = (bore_goes_on(each, bench.tools) for each in threads)
+    return replace(bench, bored_on=max(deep, default=0.0))
+
+
 def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperation]:
     """Yield the operations of the setup, in the order of doing them."""
     turned = [each for each in bench.setup.features if isinstance(each, Turned)]
-    if not turned and bench.setup.round is None:
+    if not turned and any(isinstance(each, Parted) for each in bench.setup.features):
         raise Refusal(
             bench.setup.where,
             "part off a bar of which nothing is turned",
             "give a feature of kind turned",
         )
-    yield plan_facing(bench, knife_tool(bench, turned[0]) if turned else facing_tool(bench))
+    if bench.setup.facing:
+        yield plan_facing(bench, knife_tool(bench, turned[0]) if turned else facing_tool(bench))
     for feature in bench.setup.features:
         largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
         yield from _of_feature(feature, (bench, machine), largest)
 
 
-def _of_feature(
+def _of_feature(  # noqa: C901 - a case a kind
     feature: TurnedFeature, at: tuple[TurningBench, Machine], largest: float
 ) -> Iterator[TurnedOperation]:
     """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
@@ -161,6 +149,10 @@ def _of_feature(
             yield from plan_edge(feature, bench)
         case Screwed():
             yield plan_screwed(feature, bench, machine)
+        case Groove():
+            yield from plan_groove(feature, bench)
+        case CentreHole():
+            yield from plan_centre_hole(feature, bench)
         case _:
             assert_never(feature)
 
@@ -196,7 +188,8 @@ def _passes(
             items += changed_over_items(operation, bench)
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
-        fitted, rpm = operation.tool.name, operation.figures.rpm
+        fitted = operation.tool.name
+        rpm = 0.0 if _ends_still(operation) else operation.figures.rpm
         yield Pass(
             purpose=operation.purpose,
             feature=operation.feature,
@@ -214,6 +207,13 @@ def _starts_still(operation: TurnedOperation) -> bool:
     return bool(operation.items) and operation.items[0] == Spindle(rpm=0.0)
 
 
+def _ends_still(operation: TurnedOperation) -> bool:
+    """Return whether an operation ends with the spindle stopped, something having been measured."""
+    turned = [item for item in operation.items if isinstance(item, Spindle)]
+    return bool(turned) and turned[-1] == Spindle(rpm=0.0)
+
+
 def _stopped(operation: TurnedOperation, operations: list[TurnedOperation]) -> tuple[Item, ...]:
     """Return the stop of the spindle after the last operation."""
-    return (Spindle(rpm=0.0),) if operation is operations[-1] else ()
+    last = operation is operations[-1] and not _ends_still(operation)
+    return (Spindle(rpm=0.0),) if last else ()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
@@ -12,11 +11,12 @@ from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.boring import bar_for, inside_by, inside_zeros, off_wall
-from pathgen.plan.turning.figures import TurningFigures, figures_for
-from pathgen.plan.turning.outside import across, along
+from pathgen.plan.turning.figures import TurningFigures
+from pathgen.plan.turning.last_cuts import guard_limits
+from pathgen.plan.turning.plunging import plunges_beside
+from pathgen.plan.turning.ways import across, along
 from pathgen.shop.turning_tools import TurningTool
 
-OVERLAP = 0.8  # of the blade's width from one plunge to the next, at most
 RECESSING = (
     "A blade inside is neither seen nor stiff: plunge slowly, and come off the wall before winding"
     " along."
@@ -29,17 +29,11 @@ def plan_recess(recess: Recess, bench: TurningBench) -> TurnedOperation:
     Raises:
         Refusal: no blade goes in, or it is too wide or too short.
     """
+    guard_limits(recess.diameter, recess.where.at("diameter"), bench)
     holes = [each for each in bench.setup.features if isinstance(each, AxialHole | Bored)]
     bore = max(wide_at(hole, recess.start.low) for hole in holes) / 2
     tool = _blade(recess, bench, bore)
-    figures = figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        "parting",
-        tool.material,
-        recess.diameter.nominal,
-    )
+    figures = bench.figures("parting", tool.material, recess.diameter.nominal)
     return TurnedOperation(
         purpose="undercut",
         feature=recess.name,
@@ -93,19 +87,8 @@ def _plunges(
     yield across(bore - off_wall(bench), "in line with the bore where the recess is")
     away, out = bore - off_wall(bench), recess.diameter.middle / 2
     more = recess.width.middle - tool.width
-    count = 1 + math.ceil(more / (OVERLAP * tool.width) - 1e-9) if more > 1e-9 else 1
-    for index in range(count):
-        share = more * index / (count - 1) if count > 1 else 0.0
-        terms = (
-            Term("the faced end", 0.0),
-            Term("to the right wall", -recess.start.middle),
-            Term("width of the blade", -tool.width),
-            Term("further along", -share),
-        )
-        z = sum(term.value for term in terms)
-        what = f"left corner of the blade, plunge {index + 1} of {count}"
-        place = How(makes="size", what=what, sums=(("z", terms if share else terms[:3]),))
-        yield along(z)._replace(how=place)
+    for z, to_place in plunges_beside(recess.start.middle, tool, more):
+        yield to_place
         depth = (Term("half of the recess", out),)
         how = How(makes="size", what="out to the recess", sums=(("x", depth),))
         yield Feed(out, 0.0, z, figures.feed, how)

@@ -72,7 +72,10 @@ def _cut(step: steps.ThreadStep, sheet: Sheet, dial: tuple[int, int]) -> list[st
     reads = f"the {step.along} reads {there} (z {place}), its handle turning with it"
     if step.nuts == "reversed":
         return [
-            f"REVERSE the spindle, {step.rpm:g} rev/min, the tool drawn out, until {reads}",
+            (
+                f"REVERSE the spindle, {step.rpm:g} rev/min, the tool clear of the thread, until"
+                f" {reads}"
+            ),
             "stop it there, and let it stand; the half-nuts stay closed",
         ]
     marks = _marks(step.every, dial[1])
@@ -85,7 +88,7 @@ def _cut(step: steps.ThreadStep, sheet: Sheet, dial: tuple[int, int]) -> list[st
     return [
         f"THREAD towards the chuck until {reads}",
         f"{begin}; hands off the {step.along}",
-        f"there AT ONCE draw the tool out, as the next step has it, and {last}",
+        f"there AT ONCE wind the tool clear of the thread, as the next step has it, and {last}",
     ]
 
 

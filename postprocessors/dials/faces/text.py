@@ -157,6 +157,8 @@ def _about(dial: Dial, *, lathe: bool) -> list[str]:
 
 def _of_diameters(dial: Dial) -> str:
     """Return what a dial that goes across the axis has to do with diameters, in words."""
+    if dial.readout:
+        return ": of the work" if dial.diameter_reading else ", HALF of what comes off the diameter"
     division = dial.per_turn / dial.divisions
     off = figures.size(2 * division, dial.units)
     if dial.diameter_reading:

@@ -1,0 +1,86 @@
+"""The passes of a thread: in, along, clear and back; the first ones take even chip areas."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pathgen.moves.moves import NAN, How, Rapid, ThreadCut
+from pathgen.moves.plan import Item
+from pathgen.plan.turning.bench import CLEAR
+from pathgen.plan.turning.thread_gear import Gear
+from pathgen.plan.turning.thread_tool import ThreadCutting
+from pathgen.plan.turning.ways import across, along
+from pathgen.reckon.screw_cutting import even_areas, first_depth
+
+RUN_IN = 3.0  # leads to the right of the face where a cut begins: common practice, no source
+SLENDER = 0.5  # of the chip outside that a bar takes, which gives way; common practice, no source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passes:
+    """The passes of a thread: to the depth, along, clear at once, and back; mm."""
+
+    cutting: ThreadCutting
+    gear: Gear
+    rpm: float
+
+    @property
+    def start(self) -> float:
+        """Return where a pass begins."""
+        return max(CLEAR, RUN_IN * self.gear.lead)
+
+    @property
+    def first_depth(self) -> float:
+        """Return how deep the first pass goes at most, mm on the radius."""
+        depth = first_depth(self.cutting.bench.machine.rigidity)
+        return depth * math.sqrt(SLENDER) if self.cutting.screwed.inside else depth
+
+    def at(self, depth: float) -> float:
+        """Return the x of the tip at a depth below the surface that the thread is cut on."""
+        return self.cutting.surface + self.cutting.screwed.way * depth
+
+    def short_of(self, tip: float, left: float) -> float:
+        """Return the x at which so much is left before a place of the tip."""
+        return tip - self.cutting.screwed.way * left
+
+    def roughing(self, depth: float) -> Iterator[Item]:
+        """Yield passes of even chip area down to a depth."""
+        rough = even_areas(depth, self.first_depth)
+        for number, each in enumerate(rough, start=1):
+            how = How(makes="size", what=f"pass {number} of {len(rough)}")
+            yield from self.one(self.at(each), how)
+
+    def one(self, x: float, how: How, back: float | None = None) -> Iterator[Item]:
+        """Yield one pass with the tip at an x, and the way back to where a pass begins.
+
+        ``back`` is the z to go back to where that is further. A control comes in along the flank
+        that trails, by its places along the axis; a cross slide comes straight in, since the
+        leadscrew alone says where the tool is along the axis.
+        """
+        gear, cutting = self.gear, self.cutting
+        back = self.start if back is None else back
+        aside = 0.0
+        if gear.nuts == "control":
+            half = math.radians(cutting.screwed.thread.form.angle_deg / 2)
+            aside = abs(x - cutting.tip) * math.tan(half)
+            yield along(self.start + aside)
+        yield Rapid(x, 0.0, NAN, how)
+        end = cutting.end + aside
+        cut = How(makes="stop", what="along the thread; clear the tool there at once")
+        yield ThreadCut(x, 0.0, end, gear.lead, gear.nuts, gear.every, self.rpm, cut)
+        yield across(cutting.clear, self._cleared())
+        if gear.nuts == "closed":
+            way = How(what="back to the start")
+            yield ThreadCut(cutting.clear, 0.0, back, gear.lead, "reversed", 0, self.rpm, way)
+        elif gear.nuts == "dial":
+            yield along(back, "back to the start, the half-nuts open")
+        else:
+            yield along(back, "back to the start")
+
+    def _cleared(self) -> str:
+        """Return the words for clearing the tool."""
+        if self.cutting.screwed.inside:
+            return "IN, clear of the thread, at once"
+        return "out of the thread, at once"
