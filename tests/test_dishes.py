@@ -45,6 +45,7 @@ SCHEMA = json.loads(
 )
 TILT = 30.0  # degrees, that the planner takes for the seat
 THOU = "bench-mill-inch"
+ANTICLOCKWISE = "anticlockwise"
 
 
 def seat() -> Sphere:
@@ -144,6 +145,50 @@ def test_the_printed_sheet_tells_side_chord_and_pace() -> None:
         r"6\.8 mm deep; the chord is 67\.99\d? mm|6\.8 mm deep; the chord is 68 mm", text
     )
     assert "marks a dot and no ring" in text
+
+
+def test_the_spindle_is_drawn_up_before_the_work_swings_up() -> None:
+    steps = json.loads(dish_on(THOU).text)["steps"]
+    (tilt,) = of_kind(steps, "angle")
+    before = steps[steps.index(tilt) - 1]
+    assert (before["kind"], before["slide"], before["way"]) == ("clear", "down feed", ANTICLOCKWISE)
+    # a corner of the block, 56.6 mm off its axis, comes up by half of that at 30 degrees
+    assert before["height"] >= 56.6 * 0.5 + 5.08
+    assert "36 mm or more above the top face" in " ".join(faces(dish_on(THOU))[".txt"].split())
+
+
+def test_the_point_is_brought_down_by_eye_to_find_the_axis() -> None:
+    steps = json.loads(dish_on(THOU).text)["steps"]
+    find = next(s for s in of_kind(steps, "touch") if s["face"] == "axis")
+    before = steps[steps.index(find) - 1]
+    assert (before["kind"], before["onto"]) == ("clear", "the blued middle of the face")
+    assert before["way"] == "clockwise"
+
+
+def up_instead_of_down(steps: list[dict[str, Any]]) -> None:
+    next(s for s in steps if s.get("onto"))["way"] = ANTICLOCKWISE
+
+
+def down_instead_of_up(steps: list[dict[str, Any]]) -> None:
+    steps[steps.index(of_kind(steps, "angle")[0]) - 1]["way"] = "clockwise"
+
+
+@pytest.mark.parametrize(
+    ("edit", "code"), [(up_instead_of_down, "wrong-way"), (down_instead_of_up, "not-raised")]
+)
+def test_the_wrong_way_by_eye_is_found(edit: Any, code: str) -> None:
+    assert code in {each.code for each in wrong(sheet_edited(edit, dish_on(THOU)))}
+
+
+def test_a_chuck_has_no_parallels_and_the_job_s_units_are_kept() -> None:
+    text = " ".join(faces(dish_on(THOU))[".txt"].split())
+    assert "arallels" not in text
+    assert "It stands 12 mm above the jaws, alike all round" in text
+    job = replace(seat_job(mated=False), units="in")
+    proof = prove_setup(place_of(job, the_shop().machines[THOU]), lambda _: None)
+    told = next(each for each in proof.report.findings if each.code == "parts")
+    assert " mm" not in told.what
+    assert "within 0.0020 in" in told.what  # 0.05 mm, of the sweep
 
 
 # ---------------------------------------------------------------- what the check finds

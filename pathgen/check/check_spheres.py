@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from pathgen import INCH
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, Report, gathered
 from pathgen.check.first_touch import all_deeper, follow_findings, touch_off
@@ -100,14 +101,21 @@ def _parts(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
     """Yield, as a caution, what dials alone and each doubt of the setting do to the surface."""
     if finished.shape is None:
         return
+    inches = context.job.units == "in"
+    unit, scale, more = ("in", INCH, 1) if inches else ("mm", 1.0, 0)
+
+    def say(size: float, places: int) -> str:
+        return f"{size / scale:.{places + more}f} {unit}"
+
     said = "; ".join(
-        f"{part.name}: {part.worst:.4f} mm, and {part.radius:.3f} mm of the radius"
+        f"{part.name}, within {say(part.within, 3) if part.within else part.within_deg}: "
+        f"{say(part.worst, 4)}, and {say(part.radius, 3)} of the radius"
         for part in finished.parts
     )
     yield context.finding_by(
         "parts",
         f"{finished.sphere.name}: by the dials alone its surface is "
-        f"{finished.shape.worst:.4f} mm off the wanted sphere; what the setting leaves open adds: "
+        f"{say(finished.shape.worst, 4)} off the wanted sphere; what the setting leaves open adds: "
         f"{said}",
         None,
         "set the tilt against a sine bar where the radius matters",

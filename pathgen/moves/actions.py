@@ -194,6 +194,8 @@ class SetAngle:
     angle_deg: float  # between the spindle and the axis that the work turns about
     towards: Literal["left", "right"]  # the face of the work, or the spindle's nose, looks there
     uncertainty_deg: float  # half width of what setting leaves open
+    # mm, for the person: how far up what it holds swings, so that the spindle is drawn up before
+    rises: float = field(default=0.0, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
