@@ -11,7 +11,7 @@ from typing import Any
 
 import jsonschema
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from pathgen.cli import run
@@ -35,8 +35,8 @@ from tests.dish_jobs import (
     sheet_edited,
     wrong,
 )
-from tests.read_jobs import the_shop
-from tests.sphere_brute_force import TiltedWork
+from tests.read_jobs import changed, job_from, the_shop
+from tests.sphere_brute_force import TiltedWork, off_the_sphere
 
 SCHEMA = json.loads(
     (
@@ -608,3 +608,45 @@ def test_random_dishes_are_those_of_brute_force(
     assert judge.height_at(rim.most / 2) == pytest.approx(0.0, abs=0.03)
     worst = next(size for size in proof.report.sizes if size.quantity == "departure")
     assert worst.most < 0.05
+
+
+@settings(max_examples=4, deadline=None, phases=[Phase.explicit, Phase.generate])
+@given(tilt_deg=st.floats(10, 40), sweep=st.floats(24, 58))
+def test_random_domes_are_those_of_brute_force(tilt_deg: float, sweep: float) -> None:
+    tilt, nose = round(tilt_deg, 1), 0.4
+    radius = round(generated_radius(sweep / 2 + nose, tilt, nose, "dome"), 2)
+    changes = (
+        ("radius = 40", f"radius = {radius}\nways.tilt_deg = {tilt}"),
+        ("chord = 36", f"chord = {min(36.0, 1.9 * radius):.1f}"),
+    )
+    text = (Path(__file__).parent / "dome_job.toml").read_text(encoding="utf-8")
+    place = place_of(job_from(changed(text, *changes), "rest"), the_shop().machines[THOU])
+    try:
+        proof = prove_setup(place, lambda _: None)
+    except Refusal:  # no cutter of the crib reaches it
+        return
+    steps = json.loads(proof.text)["steps"]
+    (made,) = of_kind(steps, "sweep")
+    last = {s["slide"]: s["place"] for s in steps if s["kind"] == "wind" and s.get("cut")}
+    lean = math.radians(tilt)
+    tip = (
+        last["table"] - nose * math.sin(lean),
+        0.0,
+        last["down feed"] + nose * math.cos(lean),
+    )
+    judge = TiltedWork(
+        circle=made["sweep"] / 2 + nose, tilt_deg=tilt, nose=nose, dome=True, tip=tip
+    )
+    corner = math.hypot(12, 12)
+    rows = [0.1 + (corner - 0.1) * row / 40 for row in range(41)]
+    places = [(row, judge.height_at(row)) for row in rows]
+    sizes = {size.quantity: size for size in proof.report.sizes}
+    worst = off_the_sphere(places, radius, dome=True)
+    assert worst <= sizes["departure"].most + 1e-3
+    assert sizes["departure"].most < 0.01  # readings are rounded to half a thou
+    # the sphere through a place near the top and one at the corner
+    fall = places[0][1] - places[-1][1]
+    across = places[-1][0] ** 2 - places[0][0] ** 2
+    assert math.hypot(rows[0], (across + fall**2) / (2 * fall)) == pytest.approx(
+        sizes["radius"].most, abs=0.003 * radius
+    )
