@@ -57,8 +57,7 @@ def check_turned(
         comes = translate(comes, xoff=part.bounds[2] - follower.bar.part.bounds[2])
     measured = Measured(
         part=part,
-        zeros=follower.zeros,
-        setting=(run.doubt.setting[0], run.doubt.setting[2]),
+        opens=follower.opens,
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import At, Finding
 from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
+from pathgen.check.turning.measured import NOTHING, Open, ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
@@ -33,10 +34,10 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
-from pathgen.shop.axial_tools import AxialKind, AxialTool
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
-from pathgen.shop.turning_tools import TurningKind, TurningTool
+from pathgen.shop.turning_tools import TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
@@ -59,7 +60,7 @@ class Follower:
     cutter: int = 0
     rpm: float = 0.0
     at: tuple[float, float] = (math.nan, math.nan)  # x, z
-    zeros: dict[tuple[TurningKind | AxialKind, str], float] = field(default_factory=dict)
+    opens: dict[tuple[ToolKind, str], Open] = field(default_factory=dict)
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
@@ -223,15 +224,27 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.zeros[self.tool.kind, axis] = uncertainty
+            self.opens[self.tool.kind, axis] = Open(uncertainty, self._setting(axis))
+
+    def _setting(self, axis: str) -> float:
+        """Return what is open of one place along an axis, mm: by the slide that is worked by."""
+        setting = self.run.doubt.setting
+        slide = self.travels.worked_by(axis)
+        return setting["xyz".index(axis)] if slide is None else slide.setting
 
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
 
         Where they do not, the cases of a sheet in which another size was found come out wrong.
         """
-        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
-            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
+        if self.tool is not None and (self.tool.kind, "x") in self.opens:
+            known = self._open("x")
+            zero = min(known.zero, MEASURED)
+            self.opens[self.tool.kind, "x"] = known._replace(zero=zero)
+
+    def _open(self, axis: str) -> Open:
+        """Return what is open of where the tool that is fitted is taken along an axis."""
+        return NOTHING if self.tool is None else self.opens.get((self.tool.kind, axis), NOTHING)
 
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
@@ -338,7 +351,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
+            doubt=self._open("z").zero,
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 
