@@ -21,6 +21,7 @@ from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.job.held_on import held_on
+from pathgen.job.indicated import run_out_left
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.moves.plan import Run
@@ -58,6 +59,7 @@ def check_turned(
     measured = Measured(
         part=part,
         opens=follower.opens,
+        run_out=run_out_left(setup, follower.held.holder),
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))

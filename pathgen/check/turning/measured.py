@@ -37,6 +37,7 @@ class Measured:
 
     part: BaseGeometry
     opens: Opens
+    run_out: float | None = None  # that indicating leaves, in all, of work turned before
     taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:
