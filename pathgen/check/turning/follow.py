@@ -81,7 +81,11 @@ class Follower:
     def follow(self) -> None:
         """Follow the whole run."""
         for item, number in zip(self.run.items, self.run.numbers, strict=True):
-            self.findings += [replace(each, place=number) for each in self._item(item)]
+            self.take(item, number)
+
+    def take(self, item: Item, number: int) -> None:
+        """Follow one item, that of a step or a line."""
+        self.findings += [replace(each, place=number) for each in self._item(item)]
 
     def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
         """Return a finding at the place where the tool is; its line or step is put in later."""
@@ -268,11 +272,9 @@ class Follower:
                     "unknown place", "a cut from or to a place that is not known", "set the zeros"
                 )
             return
+        yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        met = self.bar.meets_holding(sweep.whole)
-        if met is not None:
-            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -290,6 +292,14 @@ class Follower:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
+
+    def _held_by(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield what the tool comes to of all that holds the work, should nothing spring."""
+        assert self.tool is not None
+        sweep = swept(self.tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
 
     def _travel(self) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""

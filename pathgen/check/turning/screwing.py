@@ -173,7 +173,7 @@ class ScrewCutting:
                 f"begin it {LEADS_IN * lead:.1f} mm off or more: the train takes up its play",
                 None,
             )
-        late = 0.0 if self.machine.control is not None else overrun(lead, met.rpm)
+        late = self._late(lead, met.rpm)
         furthest = met.end[1] - late - met.doubt
         x = met.end[0] + met.sprung
         if furthest + nose < wanted.end - met.doubt - FINE:
@@ -194,6 +194,13 @@ class ScrewCutting:
         held_by = bar.meets_holding(sweep.whole)
         if held_by is not None:
             yield held_by.code, f"the tool comes to {held_by.what}", "stay off", None
+
+    def _late(self, lead: float, rpm: float) -> float:
+        """Return how far the tool goes on while a hand clears it, mm."""
+        lathe = self.machine.lathe
+        if lathe is None or self.machine.control is not None:
+            return 0.0
+        return overrun(lead, rpm, lathe.reaction_s)
 
     def _in_the_way(self, bar: Bar) -> BaseGeometry:
         """Return where metal is no thread's: over the surface, or beyond a groove inside."""

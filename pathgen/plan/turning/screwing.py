@@ -21,7 +21,7 @@ from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for
 from pathgen.plan.turning.ways import across, along
 from pathgen.plan.turning.zeros import BY_POINT, IN_CORNER, corner_touched
 from pathgen.reckon.cutting import cutting_data
-from pathgen.reckon.screw_cutting import REACTION_S
+from pathgen.reckon.screw_cutting import overrun, speed_to_clear
 from pathgen.reckon.speeds import spindle_speed
 from pathgen.shop.machines import Machine
 
@@ -120,7 +120,7 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
     if machine.control is not None:
         most = machine.control.feed_most / gear.lead
     else:
-        most = cutting.room / gear.lead / REACTION_S * 60
+        most = speed_to_clear(cutting.room, gear.lead, _reaction_s(machine))
     rpm = lathe_speed(machine, min(wanted, most, bench.chuck.most_rpm))
     if rpm > most:
         raise _no_room(
@@ -128,12 +128,25 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
             f"lets the tool run out over {bench.say(cutting.room)}: at {rpm:g} rev/min, its"
             " slowest, a hand is too late",
         )
-    return TurningFigures(
-        rpm=rpm,
-        feed=gear.lead * rpm,
-        why=f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min, to clear the"
-        f" tool in time for {most:.0f}",
+    why = f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min"
+    if machine.control is None:
+        why += _in_time(cutting, gear, rpm)
+    return TurningFigures(rpm=rpm, feed=gear.lead * rpm, why=why)
+
+
+def _in_time(cutting: ThreadCutting, gear: Gear, rpm: float) -> str:
+    """Return how far a late hand lets the tool go on at a speed, and how far it may."""
+    late_s, say = _reaction_s(cutting.bench.machine), cutting.bench.say
+    on = round(overrun(gear.lead, rpm, late_s), 2)
+    return (
+        f"; a hand {late_s:g} s late takes it on {say(on)}, {say(round(cutting.room, 2))} are there"
     )
+
+
+def _reaction_s(machine: Machine) -> float:
+    """Return from seeing a reading to having cleared the tool, s."""
+    assert machine.lathe is not None
+    return machine.lathe.reaction_s
 
 
 def _no_room(cutting: ThreadCutting, what: str) -> Refusal:
