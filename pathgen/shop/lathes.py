@@ -55,6 +55,7 @@ class Lathe:
     spindle_bore: float
     chucks: tuple[Chuck, ...]
     tailstock: str = ""  # the name of the slide that is its quill; empty: it has none with a dial
+    carriage_stop: str = ""  # the slide that runs against a stop on the bed; empty: it has none
     drills_in_post: bool = False  # of a programmed one: the post holds drills, on the axis
     leadscrew_pitch: float | None = None
     travel: tuple[float, ...] = ()  # of a programmed one: across, along
@@ -72,6 +73,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     bore = table.length("spindle_bore", default=0.0, least=0)
     long = table.length("spindle_length", default=0.0, least=0)
     tailstock = table.text("tailstock", default="-")
+    stop = table.text("carriage_stop", default="-") if not programmed else "-"
     in_post = table.flag("drills_in_post", default=False) if programmed else False
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
@@ -93,6 +95,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         spindle_bore=bore,
         chucks=tuple(chucks),
         tailstock="" if tailstock == "-" else tailstock,
+        carriage_stop="" if stop == "-" else stop,
         drills_in_post=in_post,
         leadscrew_pitch=pitch,
         travel=travel,

@@ -21,6 +21,7 @@ from postprocessors.dials.head_in_play import (
 )
 from postprocessors.dials.screwing import follow_screwing
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.stops import follow_stop, look_at_the_stop, wind_to_stop
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 from postprocessors.dials.working import follow_work_by
@@ -48,6 +49,8 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             follow_tilting(hands, step)
         case steps.WorkByStep():
             follow_work_by(hands, step)
+        case steps.StopStep():
+            follow_stop(hands, step)
         case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
             follow_screwing(hands, step)
         case _:
@@ -88,7 +91,12 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
             "no-zero", f"the {step.slide} has no zero to wind from", "set its zero first"
         )
     else:
-        _turn(hands, slide, step)
+        stood = slide.tool
+        if step.to_stop:
+            wind_to_stop(hands, slide, step)
+        else:
+            _turn(hands, slide, step)
+            look_at_the_stop(hands, slide, stood)
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))

@@ -40,6 +40,7 @@ class Hands:
     height: HeightWay | None = None  # the machine's
     height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
+    carriage_stop: str = ""  # the slide that may run against a stop on the bed
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
@@ -59,6 +60,7 @@ class Hands:
             case=case,
             height=machine.height,
             lathe=machine.lathe is not None,
+            carriage_stop="" if machine.lathe is None else machine.lathe.carriage_stop,
             leadscrew=0.0 if machine.lathe is None else machine.lathe.leadscrew_pitch or 0.0,
         )
         hands.expected = {

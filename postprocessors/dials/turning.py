@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import ChangeWheels, HalfNuts, WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.actions import ChangeWheels, HalfNuts, SetStop, WorkBy, Zero, ZeroByMeasure
 from pathgen.moves.moves import Axis, Drill, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from postprocessors.dials.moving import moves
 from postprocessors.dials.readings import Reading
 from postprocessors.dials.screwing import write_screwing
 from postprocessors.dials.scribe import Scribe, correction
-from postprocessors.dials.steps import SetDialStep
+from postprocessors.dials.steps import SetDialStep, StopStep
 from postprocessors.dials.winding import EMPTY, Going, reach
 from postprocessors.dials.working import off_to_the_right, write_tailstock_drill, write_work_by
 from postprocessors.dials.zeroing import write_touched
@@ -30,6 +30,8 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
             write_work_by(scribe, item)
         case ThreadCut() | ChangeWheels() | HalfNuts():
             write_screwing(scribe, item)
+        case SetStop():
+            scribe.add(StopStep(number=scribe.number, slide=item.slide, away=item.away))
         case Drill():
             write_tailstock_drill(scribe, item)
         case _:

@@ -26,6 +26,7 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
     Unlock,
@@ -135,6 +136,7 @@ class _TurnedProgram:
                 | WorkBy()
                 | ChangeWheels()
                 | HalfNuts()
+                | SetStop()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
