@@ -210,7 +210,10 @@ def test_a_control_without_the_word_is_refused() -> None:
     [
         ([("run_out = 4", "run_out = 0.8")], "to be drawn out|hand is too late"),
         ([("length = 28", "length = 35")], "its diameter ends at 37.85"),
-        ([('thread = "M16"', 'thread = "M16x1.5 LH"')], "left-handed"),
+        (
+            [('thread = "M16"', 'thread = "M16x1.5 LH"')],
+            "nothing is there for the tool to begin in",
+        ),
         ([('thread = "M16"', 'thread = "M16x7"')], "no standard pitch"),
         ([('thread = "M16"', 'thread = "12BA"')], "12BA.* not known here.*pitch_diameter_limits"),
         ([("diameter_limits = [15.7, 15.94]", "diameter_limits = [15.7, 16]")], "within 15.682"),

@@ -20,6 +20,7 @@ from postprocessors.drawing.frame import PRINTED_WIDE
 from postprocessors.drawing.plan_strip import PlanInSmall
 from postprocessors.drawing.printed_views import draw_printed_views
 from postprocessors.drawing.scene import Scene
+from postprocessors.drawing.section_window import part_sections
 from postprocessors.drawing.stages import Cut, Stand, stages_of
 from postprocessors.drawing.strip import draw_strip
 from postprocessors.drawing.touch_sketch import draw_touches
@@ -139,6 +140,18 @@ def test_printed_views_are_of_true_size_and_fit_both_papers(job: str, setup: str
     # Nothing sticks out to the right.
     places = [float(x) for x in re.findall(r'(?:x|x2)="([\d.]+)"', svg)]
     assert max(places) < PRINTED_WIDE
+
+
+def test_a_section_in_part_shows_the_holes_whose_depths_it_tells() -> None:
+    _, scene, _, _ = followed("foot-plate", "converted-mill", "holes")
+    # In the plane lie dowels at 30 and 90, and the stud's hole at 60, counterbored 6 deep.
+    sections = list(part_sections(scene, 0.5))
+    assert sections
+    for section in sections:
+        low, _, high, _ = section.window
+        assert low < 60 - 8
+        assert high > 60 + 8
+        assert any("counterbore" in words for _, words in section.levels)
 
 
 # ---------------------------------------------------------------------- draw

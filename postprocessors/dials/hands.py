@@ -43,6 +43,7 @@ class Hands:
     carriage_stop: str = ""  # the slide that may run against a stop on the bed
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
+    left_hand: bool = False  # whether they take the carriage away from the chuck
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
     faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any

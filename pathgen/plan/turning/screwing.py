@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from pathgen.input.where import Refusal
-from pathgen.job.screwed import Screwed
+from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.moves.actions import HalfNuts, Spindle, WorkBy
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
@@ -115,12 +116,8 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
     bench, machine = cutting.bench, cutting.bench.machine
     data = cutting_data(bench.job.blank.material, "threading", cutting.tool.material)
     wanted = spindle_speed(data.surface_speed_m_min, 2 * max(cutting.surface, cutting.tip))
-    if cutting.room <= 0:
-        raise _no_room(cutting, "leaves no room for the tool to be cleared")
-    if machine.control is not None:
-        most = machine.control.feed_most / gear.lead
-    else:
-        most = speed_to_clear(cutting.room, gear.lead, _reaction_s(machine))
+    _guard_room(cutting, gear)
+    most = _most_rpm(cutting, gear)
     rpm = lathe_speed(machine, min(wanted, most, bench.chuck.most_rpm))
     if rpm > most:
         raise _no_room(
@@ -129,9 +126,45 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
             " slowest, a hand is too late",
         )
     why = f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min"
-    if machine.control is None:
+    if _by_hand_in_time(cutting, gear):
         why += _in_time(cutting, gear, rpm)
     return TurningFigures(rpm=rpm, feed=gear.lead * rpm, why=why)
+
+
+def _guard_room(cutting: ThreadCutting, gear: Gear) -> None:
+    """Refuse a thread that has no room at its left end.
+
+    Raises:
+        Refusal: there is none.
+    """
+    screwed = cutting.screwed
+    if cutting.room <= 0:
+        raise _no_room(cutting, "leaves no room for the tool to be cleared")
+    if screwed.along < 0:
+        return
+    groove = starting_groove(screwed, cutting.bench.setup.features)
+    if groove is not None and groove.diameter.high > 2 * cutting.tip:
+        raise _no_room(cutting, f"begins in {groove.name}, which the tool's tip goes below")
+    if gear.nuts == "control" and cutting.room < gear.lead:
+        raise _no_room(cutting, "begins in a groove that a control has no turn to come in step in")
+
+
+def _by_hand_in_time(cutting: ThreadCutting, gear: Gear) -> bool:
+    """Return whether a hand has to be in time at the thread's left end.
+
+    Left-handed it has to where the carriage is brought back there by the spindle.
+    """
+    return gear.nuts == "closed" or (gear.nuts == "dial" and cutting.screwed.along < 0)
+
+
+def _most_rpm(cutting: ThreadCutting, gear: Gear) -> float:
+    """Return the speed that control or hand is able to follow, rev/min."""
+    machine = cutting.bench.machine
+    if machine.control is not None:
+        return machine.control.feed_most / gear.lead
+    if _by_hand_in_time(cutting, gear):
+        return speed_to_clear(cutting.room, gear.lead, _reaction_s(machine))
+    return math.inf
 
 
 def _in_time(cutting: ThreadCutting, gear: Gear, rpm: float) -> str:
@@ -154,7 +187,14 @@ def _no_room(cutting: ThreadCutting, what: str) -> Refusal:
     return Refusal(
         screwed.where.at("run_out"),
         f"cut {screwed.thread.designation} where {what}",
-        "give more run_out and a bore that goes deeper, or a shorter length"
-        if screwed.inside
-        else "give more run_out and a shoulder further along, or a shorter length",
+        _with_room(screwed),
     )
+
+
+def _with_room(screwed: Screwed) -> str:
+    """Return what gives a thread room at its left end."""
+    if screwed.inside:
+        return "give more run_out and a bore that goes deeper, or a shorter length"
+    if screwed.along > 0:
+        return "give a wider groove, deeper than the thread"
+    return "give more run_out and a shoulder further along, or a shorter length"

@@ -54,6 +54,7 @@ def gear_for(screwed: Screwed, machine: Machine) -> Gear:
         lead=train.lead,
         dial_teeth=teeth,
         dial_marks=marks,
+        left_hand=screwed.along > 0,
     )
     kept = "" if every else "; no mark of a thread dial brings the tool back into its groove"
     return Gear(
