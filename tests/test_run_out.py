@@ -43,6 +43,7 @@ def test_half_of_what_the_needle_goes_is_open_between_two_clampings(
 ) -> None:
     proof = second(tmp_path, hold)
     assert proof.report.ok
+    assert not any("off the axis" in finding.what for finding in proof.report.findings)
     (size,) = off_the_axis(proof)
     assert size.feature == "long end, to what was turned before"
     assert size.uncertainty == pytest.approx(run_out / 2)

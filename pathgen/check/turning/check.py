@@ -208,7 +208,9 @@ def _about_sizes(run: Run, sizes: tuple[FinishedSize, ...]) -> Iterator[Finding]
     """Yield each size out of its limits; and a caution where the machine may bring it there."""
     for size in sizes:
         low, high = size.wanted.low, size.wanted.high
-        over = max(low - size.least, size.most - high)
+        over = size.most - high
+        if size.quantity != "off the axis":  # which is never less than nought
+            over = max(low - size.least, over)
         open_ = over + size.uncertainty
         words = f"{size.feature}: {size.quantity} {size.least:.3f} to {size.most:.3f} mm"
         if not size.ok:
