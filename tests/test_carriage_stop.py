@@ -19,6 +19,9 @@ from pathgen.input.where import Faults
 from pathgen.moves.actions import SetStop
 from pathgen.moves.moves import Feed
 from pathgen.shop.machines import read_machine
+from postprocessors.dials.faces.cards import shown_stop
+from postprocessors.dials.faces.json import load_sheet
+from postprocessors.dials.steps import WindStep
 from tests.inside_jobs import made
 from tests.test_last_cuts import spindle
 
@@ -69,6 +72,15 @@ def test_the_sheet_says_when_it_is_set_and_that_no_power_feed_runs_into_it() -> 
     assert "a stop never ends a power feed: that is disengaged short of it" in text
     assert "CUT carriage anticlockwise TO THE STOP, at -11.800" in text
     assert "TAKE AWAY the stop of the carriage from the bed" in text
+
+
+def test_a_screen_says_so_too() -> None:
+    proof = turned()
+    sheet = load_sheet(proof.text, "sheet")
+    step = next(each for each in sheet.steps if isinstance(each, WindStep) and each.to_stop)
+    shown = shown_stop(step, sheet)
+    assert shown.way_there == "wind up to the stop on the bed; there it shows"
+    assert shown.figure == "-11.800"
 
 
 def test_the_sheet_keeps_to_its_schema() -> None:
