@@ -299,6 +299,17 @@ class HalfNuts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetStop:
+    """Bring the stop on a lathe's bed up to the slide where it stands and nip it; or take it away.
+
+    A slide is never wound past it.
+    """
+
+    slide: str
+    away: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Stop until the person goes on, for a reason."""
 
@@ -339,6 +350,7 @@ Action: TypeAlias = (
     | SwingSlide
     | ChangeWheels
     | HalfNuts
+    | SetStop
     | Pause
     | Note
     | Dwell

@@ -259,6 +259,7 @@ class WindStep:
     rule: Correction | None = None
     passes_from: tuple[PassesFrom, ...] = ()  # where the count follows the found value
     measure: str = ""  # whose
+    to_stop: bool = False  # until the slide meets its stop, where the dial shows the same reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -419,6 +420,15 @@ class HalfNutsStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StopStep:
+    """Bring the stop on a lathe's bed up to a slide where it stands; or take it away."""
+
+    number: int
+    slide: str
+    away: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ThreadStep:
     """Let the leadscrew draw a slide along until its dial, which turns with it, comes to a reading.
 
@@ -484,6 +494,7 @@ Step: TypeAlias = (
     | SwingStep
     | WheelsStep
     | HalfNutsStep
+    | StopStep
     | ThreadStep
     | PauseStep
     | DwellStep

@@ -36,6 +36,7 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.faces.working import (
+    said_of_stop,
     said_of_working,
     ways_of_touching_inside,
     ways_of_touching_on_axis,
@@ -160,6 +161,8 @@ class Rows:
                 lines = self._swing(step)
             case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
                 lines = self._screwing(step)
+            case steps.StopStep():
+                lines = said_of_stop(step)
             case _:
                 lines = [*self._said(step)]
         return lines
@@ -253,11 +256,14 @@ class Rows:
         if step.rule is not None:
             where = "until it shows" if dial.readout else passes_of(step)
             return f"{where:16}{'______':>7}   follows {step.rule.measure}, see below"
-        if dial.readout:
+        total = ""
+        if not dial.readout:
+            total = f"{step.reading // dial.counts_per_turn:>4} t {shown:>5}"
+        if step.to_stop:
+            row = f"{'TO THE STOP, at':16}{shown:>7}{total:>12}"
+        elif dial.readout:
             row = f"{'until it shows':14}{shown:>9}{'':12}"
         else:
-            turns = step.reading // dial.counts_per_turn
-            total = f"{turns:>4} t {shown:>5}"
             row = f"{passes_of(step):16}{shown:>7}{total:>12}"
         return f"{row}{self._places(dial, step.place)}"
 
