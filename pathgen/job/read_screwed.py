@@ -36,6 +36,7 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
     name = table.text("name")
     found = _thread(table)
     of = _bore(table, before) if table.has("of") else ""
+    step, begins = (1, 0.0) if of else _step(table, before)
     length = table.length("length", above=0)
     run_out = table.length("run_out", above=0)
     key = "pitch_diameter_limits"
@@ -47,6 +48,12 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
     if table.faulty or found is None:
         return None
     limits = _limits(table, found, own, inside=bool(of))
+    if found.left_hand and found.starts > 1:
+        table.wrong(
+            "thread",
+            f"{found.designation}: left-handed and of several starts",
+            "give one of the two; both together are not planned",
+        )
     if of and found.left_hand:
         table.wrong(
             "thread",
@@ -61,6 +68,8 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
         name=name,
         thread=found,
         of=of,
+        step=step,
+        begins=begins,
         length=length,
         run_out=run_out,
         pitch=Size(nominal=found.pitch_diameter, low=low, high=high, basis=limits.name),
@@ -84,24 +93,32 @@ def _bore(table: Table, before: Sequence[TurnedFeature]) -> str:
     return name
 
 
+def _step(table: Table, before: Sequence[TurnedFeature]) -> tuple[int, float]:
+    """Read which diameter a thread outside is cut on; return that, and where it begins, mm."""
+    step = table.whole("step", default=1, least=1)
+    turned = next((each for each in before if isinstance(each, Turned)), None)
+    if turned is None or step == 1:
+        return step, 0.0
+    if step > len(turned.steps):
+        table.wrong(
+            "step",
+            f"{step}, {turned.name} has {len(turned.steps)} diameters",
+            "count them from the right face",
+        )
+        return 1, 0.0
+    return step, turned.steps[step - 2].to.middle
+
+
 def _thread(table: Table) -> Thread | None:
-    """Read which thread it is: of one start."""
+    """Read which thread it is."""
     name = table.text("thread")
     if not name:
         return None
     try:
-        found = thread(name)
+        return thread(name)
     except ValueError as error:
         table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
         return None
-    if found.starts > 1:
-        table.wrong(
-            "thread",
-            f"{found.designation}: {found.starts} starts",
-            "give a thread of one start: how the work is turned on from one start to the next is"
-            " not planned",
-        )
-    return found
 
 
 def _limits(
@@ -185,8 +202,17 @@ def _guard_outside(table: Table, screwed: Screwed, before: Sequence[TurnedFeatur
     if turned is None:
         table.wrong("feature", f"{screwed.name} on nothing turned", "turn its diameter first")
         return
-    step = turned.steps[0]
+    step = turned.steps[screwed.step - 1]
     _guard_diameter(table, screwed, step.diameter, "turn")
+    sharp = screwed.pitch.low - screwed.thread.form.height * screwed.thread.pitch
+    for each in turned.steps[: screwed.step - 1]:
+        if each.diameter.high > sharp:
+            table.wrong(
+                "feature",
+                f"{screwed.name} behind {table.say(each.diameter.high)} across, which its tool"
+                " would cut on its way in",
+                f"turn that to {table.say(sharp)} or less",
+            )
     if -screwed.end > step.to.low:
         table.wrong(
             "feature",

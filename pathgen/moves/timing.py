@@ -23,8 +23,10 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -87,11 +89,11 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
     match action:
         case FitCutter() | FitTouching() | SetAngle() | SetSweep():
             taken = CHANGE_MIN
-        case Zero():
+        case Zero() | SetStop():
             taken = ZERO_MIN
         case Measure() | SetHeight() | ZeroByMeasure():
             taken = MEASURE_MIN
-        case SetAngle() | SetSweep():
+        case SetAngle() | SetSweep() | SwingSlide():
             taken = TILT_MIN
         case SetDiameter():
             taken = SET_MIN

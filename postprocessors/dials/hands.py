@@ -17,6 +17,7 @@ from postprocessors.dials.comparing import REWRITE, changes
 from postprocessors.dials.head_in_play import HeadInPlay
 from postprocessors.dials.record import Record
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.swung import SwungSlide
 
 
 @dataclass(slots=True)
@@ -40,12 +41,14 @@ class Hands:
     height: HeightWay | None = None  # the machine's
     height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
+    carriage_stop: str = ""  # the slide that may run against a stop on the bed
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
     left_hand: bool = False  # whether they take the carriage away from the chuck
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
     faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
+    swung: SwungSlide | None = None  # one that goes neither along nor across
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:
@@ -60,6 +63,7 @@ class Hands:
             case=case,
             height=machine.height,
             lathe=machine.lathe is not None,
+            carriage_stop="" if machine.lathe is None else machine.lathe.carriage_stop,
             leadscrew=0.0 if machine.lathe is None else machine.lathe.leadscrew_pitch or 0.0,
         )
         hands.expected = {

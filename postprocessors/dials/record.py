@@ -22,6 +22,8 @@ Code = Literal[
     "wrong-way",
     "spindle",
     "wheels",
+    "swung",
+    "stop",
 ]
 
 

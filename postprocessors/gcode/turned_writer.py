@@ -26,8 +26,10 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -133,8 +135,10 @@ class _TurnedProgram:
                 | SetAngle()
                 | SetSweep()
                 | WorkBy()
+                | SwingSlide()
                 | ChangeWheels()
                 | HalfNuts()
+                | SetStop()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
@@ -303,8 +307,14 @@ class _TurnedProgram:
         diameter = zero.axis == "x" and self._setting.control.x_words == "diameter"
         counts = grid.counts(touch.at) * (2 if diameter else 1)
         place = f"{grid.text(counts)} {grid.units}"
+        jog = f"Jog the {clean(touch.tool)} until it just marks the {clean(touch.called)}"
+        if touch.paper:
+            jog = (
+                f"Turn the work by hand: jog the {clean(touch.tool)} until it nips the"
+                f" {grid.finely(touch.paper)} paper on the {clean(touch.called)}"
+            )
         return (
-            f"Jog the {clean(touch.tool)} until it just marks the {clean(touch.called)}",
+            jog,
             f"Set {zero.axis} of G54, and {zero.axis} only, to read {place} there",
         )
 

@@ -13,14 +13,17 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
+from pathgen.check.turning.dies import unthreaded
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.in_line import about_the_line, taper_left
+from pathgen.check.turning.knurling import knurl_sizes, unpressed
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar, as_it_comes
 from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.job.held_on import held_on
+from pathgen.job.indicated import run_out_left
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.moves.plan import Run
@@ -58,13 +61,21 @@ def check_turned(
     measured = Measured(
         part=part,
         opens=follower.opens,
+        swung_deg=follower.swung_deg,
+        run_out=run_out_left(setup, follower.held.holder),
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
-    sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))
+    sizes = (
+        *sizes_of(job, setup, measured),
+        *thread_sizes(follower.screwing, measured),
+        *knurl_sizes(follower.knurling, measured),
+    )
     findings = (
         *_about_the_head(run, job, setup, machine),
         *follower.findings,
         *uncut(follower.screwing, run.file),
+        *unpressed(follower.knurling, run.file),
+        *unthreaded(follower.dies, run.file),
         *about_the_line(run, setup),
         *_about_the_shape(run, job, setup, part, comes),
         *_about_sizes(run, sizes),
@@ -206,7 +217,9 @@ def _about_sizes(run: Run, sizes: tuple[FinishedSize, ...]) -> Iterator[Finding]
     """Yield each size out of its limits; and a caution where the machine may bring it there."""
     for size in sizes:
         low, high = size.wanted.low, size.wanted.high
-        over = max(low - size.least, size.most - high)
+        over = size.most - high
+        if size.quantity != "off the axis":  # which is never less than nought
+            over = max(low - size.least, over)
         open_ = over + size.uncertainty
         words = f"{size.feature}: {size.quantity} {size.least:.3f} to {size.most:.3f} mm"
         if not size.ok:

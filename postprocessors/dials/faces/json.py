@@ -38,9 +38,11 @@ KINDS: dict[str, type[Step]] = {
     "sweep": steps.SweepStep,
     "turn": steps.TurnStep,
     "work by": steps.WorkByStep,
+    "swing": steps.SwingStep,
     "wheels": steps.WheelsStep,
     "half-nuts": steps.HalfNutsStep,
     "thread": steps.ThreadStep,
+    "stop": steps.StopStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

@@ -13,6 +13,7 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.screwing import said_of_screwing
 from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
+from postprocessors.dials.faces.swinging import said_of_swinging
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
     AXIS,
@@ -35,6 +36,7 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.faces.working import (
+    said_of_stop,
     said_of_working,
     ways_of_touching_inside,
     ways_of_touching_on_axis,
@@ -155,8 +157,12 @@ class Rows:
                 lines = self._fit(step)
             case steps.WorkByStep():
                 lines = self._work_by(step)
+            case steps.SwingStep():
+                lines = self._swing(step)
             case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
                 lines = self._screwing(step)
+            case steps.StopStep():
+                lines = said_of_stop(step)
             case _:
                 lines = [*self._said(step)]
         return lines
@@ -213,6 +219,13 @@ class Rows:
             self._moves(dial.slide)
         return said_of_working(step, self.sheet)
 
+    def _swing(self, step: steps.SwingStep) -> list[str]:
+        """Return the lines of swinging a slide; every count is lost by it but its own."""
+        for dial in self.sheet.dials:
+            self._moves(dial.slide)
+        self.totals[step.slide] = 0
+        return said_of_swinging(step, self.sheet)
+
     def _screwing(
         self, step: steps.WheelsStep | steps.HalfNutsStep | steps.ThreadStep
     ) -> list[str]:
@@ -243,11 +256,14 @@ class Rows:
         if step.rule is not None:
             where = "until it shows" if dial.readout else passes_of(step)
             return f"{where:16}{'______':>7}   follows {step.rule.measure}, see below"
-        if dial.readout:
+        total = ""
+        if not dial.readout:
+            total = f"{step.reading // dial.counts_per_turn:>4} t {shown:>5}"
+        if step.to_stop:
+            row = f"{'TO THE STOP, at':16}{shown:>7}{total:>12}"
+        elif dial.readout:
             row = f"{'until it shows':14}{shown:>9}{'':12}"
         else:
-            turns = step.reading // dial.counts_per_turn
-            total = f"{turns:>4} t {shown:>5}"
             row = f"{passes_of(step):16}{shown:>7}{total:>12}"
         return f"{row}{self._places(dial, step.place)}"
 
