@@ -173,6 +173,15 @@ def test_a_slip_in_the_program_is_found(share: float, change: str, code: str) ->
     assert code in codes_of(changed_at(share, change))
 
 
+def test_a_straight_across_a_dome_is_found_though_both_its_ends_are_clear() -> None:
+    proof = spiralled(*DOME)
+    rim = next(line for line in last_pass(proof.text) if line.startswith("G3 "))
+    x = float(re.search(r"X([\d.]+)", rim).group(1))  # type: ignore[union-attr]
+    across = f"G1 X{24 - x:.4f} Y12.0"  # at the height of the rim, through the axis at x 12
+    text = proof.text.replace(rim, f"{rim}\n{across}")
+    assert "gouge" in {each.code for each in wrong(report_of(proof, text))}
+
+
 def test_a_spindle_that_stands_is_found() -> None:
     text = spiralled().text
     assert "spindle" in codes_of(text.replace("S1450 M3", "M5"))

@@ -108,7 +108,8 @@ def _parts(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
         return f"{size / scale:.{places + more}f} {unit}"
 
     said = "; ".join(
-        f"{part.name}, within {say(part.within, 3) if part.within else part.within_deg}: "
+        f"{part.name}, within "
+        f"{say(part.within, 3) if part.unit == 'mm' else f'{part.within:g} degrees'}: "
         f"{say(part.worst, 4)}, and {say(part.radius, 3)} of the radius"
         for part in finished.parts
     )

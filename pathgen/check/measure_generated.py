@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
@@ -14,6 +15,8 @@ from pathgen.moves.actions import SetAngle, SetSweep
 from pathgen.reckon.arcs import depth_of_arc
 from pathgen.reckon.sphere_profile import Generator, Place, departure, pip_height
 from pathgen.reckon.sphere_steps import chord_at
+
+TILT = "the tilt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,8 +35,8 @@ class Part:
     """What one doubt of the setting adds to a size, half widths; mm."""
 
     name: str
-    within: float  # the doubt; 0 for one of an angle
-    within_deg: str  # which is told in degrees
+    within: float  # the doubt itself, mm; of the tilt in degrees
+    unit: Literal["mm", "degrees"]
     radius: float
     depth: float
     chord: float
@@ -142,7 +145,7 @@ def _parts(context: Context, last: Generator, sphere: Sphere, shape: Shape) -> l
     leans = max(angle.uncertainty_deg, tilt.uncertainty_deg)
     ways = (-1, 1)
     made: dict[str, tuple[float, list[Generator]]] = {
-        "the tilt": (0.0, [with_errors(last, tilt_deg=way * leans) for way in ways]),
+        TILT: (leans, [with_errors(last, tilt_deg=way * leans) for way in ways]),
         "the sweep": (
             sweep.uncertainty,
             [with_errors(last, sweep=way * sweep.uncertainty) for way in ways],
@@ -152,14 +155,13 @@ def _parts(context: Context, last: Generator, sphere: Sphere, shape: Shape) -> l
         "the first touch": (touch, [replace(last, foot=last.foot + way * touch) for way in ways]),
     }
     return [
-        replace(
-            _part(shape, circles, sphere), name=name, within=within, within_deg=f"{leans:g} degrees"
-        )
-        for name, (within, circles) in made.items()
+        _part((name, within), shape, circles, sphere) for name, (within, circles) in made.items()
     ]
 
 
-def _part(shape: Shape, circles: Sequence[Generator], sphere: Sphere) -> Part:
+def _part(
+    doubt: tuple[str, float], shape: Shape, circles: Sequence[Generator], sphere: Sphere
+) -> Part:
     """Return the most that a doubt moves each size, over the circles at its ends."""
     found = [each for each in (shape_of(circle, sphere) for circle in circles) if each is not None]
 
@@ -167,9 +169,9 @@ def _part(shape: Shape, circles: Sequence[Generator], sphere: Sphere) -> Part:
         return max((abs(getattr(each, size) - getattr(shape, size)) for each in found), default=0.0)
 
     return Part(
-        name="",
-        within=0.0,
-        within_deg="",
+        name=doubt[0],
+        within=doubt[1],
+        unit="degrees" if doubt[0] == TILT else "mm",
         radius=most("radius"),
         depth=most("depth"),
         chord=most("chord"),

@@ -66,8 +66,25 @@ class Way:
     @property
     def cut(self) -> Cut:
         """Return what a whole turn there leaves behind."""
+        return self._at(self.radius, self.end[2])
+
+    @property
+    def nearest(self) -> Cut:
+        """Return what a whole turn would leave where a straight comes nearest to the axis.
+
+        An arc about the axis stays as far from it.
+        """
+        (a, b, low), (c, d, high) = self.start, self.end
+        long = (c - a) ** 2 + (d - b) ** 2
+        if not long > 0 or (self.turned_deg and not self.winds):
+            return self.cut
+        share = min(max(-(a * (c - a) + b * (d - b)) / long, 0.0), 1.0)
+        off = math.hypot(a + (c - a) * share, b + (d - b) * share)
+        return self._at(off, low + (high - low) * share)
+
+    def _at(self, off: float, tip: float) -> Cut:
         assert self.round_end is not None
-        return (self.radius, self.end[2] + self.round_end.corner), self.round_end
+        return (off, tip + self.round_end.corner), self.round_end
 
 
 @dataclass(slots=True)

@@ -131,9 +131,13 @@ def _gouge(context: Context, finished: FinishedRings, way: Way) -> Iterator[Find
     radius, depth = sphere.aim
     middle = -depth if sphere.form == "dish" else 0.0
     centre = middle + sign(sphere.form) * radius
-    (off, height), (corner, flat) = way.cut
-    away = math.hypot(max(off + sign(sphere.form) * flat, 0.0), height - centre)
-    beyond = sign(sphere.form) * (away - radius) + corner
+    beyond = -math.inf
+    for (apart, height), (corner, flat) in (
+        way.cut,
+        way.nearest,
+    ):  # over a dome it may pass the top
+        away = math.hypot(max(apart + sign(sphere.form) * flat, 0.0), height - centre)
+        beyond = max(beyond, sign(sphere.form) * (away - radius) + corner)
     if beyond > sphere.departure.high + GOUGE:
         yield context.finding_by(
             "gouge",

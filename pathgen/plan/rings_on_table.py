@@ -173,17 +173,7 @@ def _finished(table: OnTable) -> Operation:
     moves: list[Move] = [Rapid(first, y, bench.clear, over)]
     if above < bench.clear:
         moves.append(Rapid(first, y, above))
-    for number, ring in enumerate(rings, start=1):
-        label = f"ring {number} of {len(rings)}"
-        if number > 1:
-            before = rings[number - 2][1]
-            at = _place(table, ring, label)
-            moves.append(Feed(table.x(ring[0]), y, before, figures.feed, at))
-        told = f"{label}: {_touch(table, ring)}"
-        down = How(makes="size", what=f"{label}: then down", sums=_height(work, ring))
-        moves.append(Feed(table.x(ring[0]), y, ring[1], figures.feed, down))
-        rate = _rate(table, figures, ring[0])
-        moves.append(once_round(work.sphere, table.rotary, rate, told))
+    moves.extend(_pairs_and_turns(table, figures, rings))
     moves.append(Rapid(table.x(rings[-1][0]), y, bench.clear))
     order = "from the rim inwards" if work.dish else "from the top outwards"
     return Operation(
@@ -196,6 +186,22 @@ def _finished(table: OnTable) -> Operation:
         width_of_cut=work.pitch,
         notes=_notes(table),
     )
+
+
+def _pairs_and_turns(table: OnTable, figures: Cutting, rings: tuple[Ring, ...]) -> Iterator[Move]:
+    """Yield each ring: across at the height of the one before, down, and once round."""
+    sphere = table.work.sphere
+    y, height = sphere.at[1], rings[0][1]
+    for number, ring in enumerate(rings, start=1):
+        label, x = f"ring {number} of {len(rings)}", table.x(ring[0])
+        if number > 1:
+            yield Feed(x, y, height, figures.feed, _place(table, ring, label))
+        height = ring[1]
+        down = How(makes="size", what=f"{label}: then down", sums=_height(table.work, ring))
+        yield Feed(x, y, height, figures.feed, down)
+        touch = _touch(table.work, ring, rim=table.work.dish and number == 1)
+        rate = _rate(table, figures, ring[0])
+        yield once_round(sphere, table.rotary, rate, f"{label}: {touch}")
 
 
 def _place(table: OnTable, ring: Ring, label: str) -> How:
@@ -217,12 +223,10 @@ def _height(work: Work, ring: Ring) -> tuple[tuple[Axis, tuple[Term, ...]], ...]
     return (("z", terms),)
 
 
-def _touch(table: OnTable, ring: Ring) -> str:
-    """Return where a ring touches the surface, in words."""
-    work = table.work
+def _touch(work: Work, ring: Ring, *, rim: bool) -> str:
+    """Return where a ring touches the surface, in words; at the rim, the chord after it."""
     say = work.bench.say
     off, deep = work.place(ring)
-    rim = work.dish and ring == work.rings[-1]
     if rim:
         return f"the chord is {say(round(2 * off, 2))} after it"
     if off < ON_THE_AXIS:
