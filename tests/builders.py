@@ -16,7 +16,7 @@ from pathgen.input.where import Where
 from pathgen.job.job import Blank, Datum, Hold, Job, JobSetup, Keepout, Point
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot, SlotWays
-from pathgen.moves.actions import FitCutter, FitTouching, Spindle, Zero
+from pathgen.moves.actions import Clamp, FitCutter, FitTouching, Spindle, Zero
 from pathgen.moves.actions import Touch as TouchOff
 from pathgen.moves.moves import Arc, Axis, Drill, Feed, Rapid, Term, end_of
 from pathgen.moves.plan import Doubt, Head, HeadCutter, Item, LengthInForce, Run
@@ -227,6 +227,7 @@ def zero_from(axis: Axis, face: str, towards: int, place: float, tool: str = "ed
     return Zero(axis=axis, touches=(touch,), uncertainty=0.01)
 
 
+CLAMP = Clamp(lines=("Hold it in the vice.",))
 TOUCHING = FitTouching(name="edge finder", diameter=10.0)
 ZEROS = (TOUCHING, zero("x"), zero("y"), zero("z"))
 
@@ -257,7 +258,8 @@ def run(
     The zeros that it begins with are all in line 0. Each cutter's length is taken up in the line
     that fits it. After hands were near it goes straight up first, within the line of that.
     """
-    every = lined([Rapid(0.0, 0.0, CLEAR), *items, Spindle(rpm=0.0)], zeros)
+    held = (CLAMP,) if changes.get("where") == "step" else ()
+    every = lined([Rapid(0.0, 0.0, CLEAR), *items, Spindle(rpm=0.0)], (*held, *zeros))
     heads = tuple(
         HeadCutter(number=number, name=each.name, diameter=each.diameter)
         for number, each in enumerate(cutters, 1)

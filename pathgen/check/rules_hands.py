@@ -9,7 +9,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.moves.actions import FitCutter, Measure, SetDiameter, SetHeight
+from pathgen.moves.actions import Clamp, FitCutter, Measure, SetDiameter, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item, Run
 
@@ -19,8 +19,10 @@ ROUNDING = 0.05  # mm: a height as a program or a dial has it
 def hand_findings(context: Context) -> Iterator[Finding]:
     """Yield stops for hands with the cutter lower than the machine file's `hand_room` asks.
 
-    Where the height is not known nothing can be said.
+    Where the height is not known nothing can be said. And a sheet that never says how the work is
+    held: a line of it left out shows nowhere else.
     """
+    yield from _not_clamped(context)
     run, wanted = context.run, _hand_height(context)
     for index, item, number in context.actions:
         doing = _doing(item)
@@ -30,6 +32,20 @@ def hand_findings(context: Context) -> Iterator[Finding]:
     at = _height_before(run, len(run.items))
     if at < wanted - ROUNDING:
         yield _too_low(context, "it ends", run.numbers[-1], (at, wanted))
+
+
+def _not_clamped(context: Context) -> Iterator[Finding]:
+    """Yield the finding of a sheet from the beginning on that does not say to clamp the work."""
+    run = context.run
+    if run.where != "step" or run.head.begins_at:
+        return
+    if not any(isinstance(item, Clamp) for item in run.items):
+        yield context.finding_by(
+            "not clamped",
+            "the sheet does not say to clamp the work, nor how",
+            None,
+            "put the step back, or make the sheet anew",
+        )
 
 
 def _height_before(run: Run, index: int) -> float:
