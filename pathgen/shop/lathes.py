@@ -59,6 +59,7 @@ class Lathe:
     chucks: tuple[Chuck, ...]
     tailstock: str = ""  # the name of the slide that is its quill; empty: it has none with a dial
     drills_in_post: bool = False  # of a programmed one: the post holds drills, on the axis
+    compound: str = ""  # the name of the slide that may be swung; empty: none
     leadscrew_pitch: float | None = None
     travel: tuple[float, ...] = ()  # of a programmed one: across, along
     change_wheels: tuple[int, ...] = ()  # teeth of each wheel at hand
@@ -75,6 +76,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     bore = table.length("spindle_bore", default=0.0, least=0)
     long = table.length("spindle_length", default=0.0, least=0)
     tailstock = table.text("tailstock", default="-")
+    compound = "" if programmed else table.text("compound", default="-")
     in_post = table.flag("drills_in_post", default=False) if programmed else False
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
@@ -96,6 +98,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         spindle_bore=bore,
         chucks=tuple(chucks),
         tailstock="" if tailstock == "-" else tailstock,
+        compound="" if compound == "-" else compound,
         drills_in_post=in_post,
         leadscrew_pitch=pitch,
         travel=travel,

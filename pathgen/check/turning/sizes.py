@@ -11,17 +11,21 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.centre_holes import centre_hole_size
+from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 
@@ -36,8 +40,8 @@ def sizes_of(  # noqa: C901 - a case a kind
     yield from _overall(setup, measured)
     for feature in setup.features:
         match feature:
-            case Screwed():
-                continue  # its sizes follow from the passes (`screwing.py`)
+            case Screwed() | Knurl() | DieThread():
+                continue  # told by what was done (`screwing.py`, `knurling.py`, `dies.py`)
             case Turned():
                 yield from _of_turned(feature, (job, setup), measured, left)
             case TurnedEdge():
@@ -48,6 +52,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
+            case TurnedDish():
+                yield from dish_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
             case Segment():
