@@ -29,6 +29,7 @@ class ChuckHold:
     lines: tuple[str, ...]
     centre: str = ""  # in the tailstock, in the right end; empty: none
     steady: SteadyPlace | None = None
+    run_out: float | None = None  # that the needle may go in all, work from an earlier setup
 
     @property
     def called(self) -> str:

@@ -26,6 +26,7 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
     SwingSlide,
@@ -137,6 +138,7 @@ class _TurnedProgram:
                 | SwingSlide()
                 | ChangeWheels()
                 | HalfNuts()
+                | SetStop()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"

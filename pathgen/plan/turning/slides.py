@@ -53,11 +53,11 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     for spared in dict.fromkeys((swung, "")):
         reaching = [each for each in lengthwise if each.travel >= span and each.name != spared]
         finest = min(reaching, key=leaves_open, default=None)
-        setting = [each for each in reaching if _between(each) <= between]
-        if setting and setup.hold.centre:
-            return machine.slide("x").name, max(setting, key=lambda slide: slide.travel).name
-        if setting:
-            return machine.slide("x").name, min(setting, key=leaves_open).name
+        setting = [slide for slide in reaching if _between(slide) <= between]
+        if setup.hold.centre and setting:
+            finest = max(setting, key=lambda slide: slide.travel)
+        if finest is not None and setting:
+            return machine.slide("x").name, finest.name
     raise Refusal(
         (tightest and tightest.where) or setup.where,
         f"set a length between limits {between:.3f} mm apart, the slide going"
