@@ -117,14 +117,18 @@ class TurnedSetup:
         return self.facing - self.hold.stick_out
 
     @property
+    def came_hollow(self) -> float:
+        """Return how wide the right end is hollow as it comes, faced where it is; mm."""
+        return 0.0 if self.carried is None else self.carried.mouth
+
+    @property
     def mouth(self) -> float:
         """Return how wide the right end is hollow when tools are touched there, mm.
 
         By a centre hole of this setup, or by what came hollow.
         """
         holes = (each for each in self.features if isinstance(each, CentreHole))
-        came = 0.0 if self.carried is None else self.carried.mouth
-        return max([came, *(hole.diameter.high for hole in holes)])
+        return max([self.came_hollow, *(hole.diameter.high for hole in holes)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -95,7 +95,7 @@ def _facing_round(
 def _in_over_the_end(bench: TurningBench) -> Iterator[Item]:
     """Yield the way in over the end; on a control that is jogged: it may stand elsewhere now."""
     if bench.manual:
-        x = (bench.setup.mouth + bench.job.blank.diameter) / 4
+        x = (bench.setup.came_hollow + bench.job.blank.diameter) / 4
         yield across(x, "in, between the middle and the rim")
 
 

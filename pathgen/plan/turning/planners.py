@@ -29,7 +29,7 @@ from pathgen.plan.turning.dishing import plan_dish
 from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.facing import facing_tool, plan_facing
 from pathgen.plan.turning.grooves import plan_groove
-from pathgen.plan.turning.holding import guard_hold
+from pathgen.plan.turning.guard_hold import guard_hold
 from pathgen.plan.turning.in_line import measured_in_line
 from pathgen.plan.turning.knurling import plan_knurl
 from pathgen.plan.turning.outside import knife_tool, plan_turned
