@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, BoredStep, Recess
 from pathgen.job.screwed import Screwed
@@ -64,7 +65,7 @@ def outside_lengths(setup: TurnedSetup, units: Units) -> Iterator[Along]:
         match feature:
             case Turned():
                 yield from _shoulders(units, feature.steps)
-            case Screwed(inside=False):
+            case Screwed(inside=False) | DieThread():
                 yield _thread_length(units, feature)
             case Groove():
                 yield _depth(units, feature.right, feature.land)
@@ -105,8 +106,8 @@ def _shoulders(units: Units, steps: Sequence[TurnedStep | BoredStep]) -> Iterato
             yield _depth(units, step.to, step.diameter)
 
 
-def _thread_length(units: Units, feature: Screwed) -> Along:
-    to = feature.full_to
+def _thread_length(units: Units, feature: Screwed | DieThread) -> Along:
+    to = feature.full_to if isinstance(feature, Screwed) else feature.length
     return Along(to, units.number(to), feature.thread.major / 2)
 
 
@@ -126,8 +127,9 @@ def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
                 yield _across(units, feature.diameter, -feature.start.middle)
             case Groove():
                 yield _across(units, feature.diameter, -feature.right.middle)
-            case Screwed():
-                yield Across(-feature.begins, feature.thread.major, feature.thread.designation)
+            case Screwed() | DieThread():
+                right = -feature.begins if isinstance(feature, Screwed) else 0.0
+                yield Across(right, feature.thread.major, feature.thread.designation)
             case _:
                 pass
 

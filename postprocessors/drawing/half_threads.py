@@ -1,4 +1,4 @@
-"""Screw-cut threads of turned work, as its half section is drawn."""
+"""Threads of turned work, as its half section is drawn."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from pathgen.job.dies import DieThread
 from pathgen.job.inside import Bored
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
@@ -25,6 +26,16 @@ def threads(setup: TurnedSetup) -> Iterator[DrawnThread]:
     """Yield each thread; one inside may be cut beyond the part's end, and is drawn up to there."""
     end = min((e.length.middle for e in setup.features if isinstance(e, Parted)), default=math.inf)
     for each in setup.features:
+        if isinstance(each, DieThread):
+            on = next(e for e in setup.features if isinstance(e, Turned) and e.name == each.of)
+            outer = on.steps[0].diameter.middle / 2
+            yield DrawnThread(
+                words=each.thread.designation,
+                right=0.0,
+                left=-each.length,
+                surface=outer,
+                root=each.root,
+            )
         if isinstance(each, Screwed):
             thread = each.thread
             yield DrawnThread(
