@@ -127,9 +127,10 @@ def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
                 yield _across(units, feature.diameter, -feature.start.middle)
             case Groove():
                 yield _across(units, feature.diameter, -feature.right.middle)
-            case Screwed() | DieThread():
-                right = -feature.begins if isinstance(feature, Screwed) else 0.0
-                yield Across(right, feature.thread.major, feature.thread.designation)
+            case Screwed():
+                yield Across(-feature.begins, feature.thread.major, feature.thread.designation)
+            case DieThread():
+                yield Across(0.0, feature.thread.major, feature.thread.designation)
             case _:
                 pass
 

@@ -29,13 +29,7 @@ def threads(setup: TurnedSetup) -> Iterator[DrawnThread]:
         if isinstance(each, DieThread):
             on = next(e for e in setup.features if isinstance(e, Turned) and e.name == each.of)
             outer = on.steps[0].diameter.middle / 2
-            yield DrawnThread(
-                words=each.thread.designation,
-                right=0.0,
-                left=-each.length,
-                surface=outer,
-                root=each.root,
-            )
+            yield DrawnThread(each.thread.designation, 0.0, -each.length, outer, each.root)
         if isinstance(each, Screwed):
             thread = each.thread
             yield DrawnThread(
