@@ -113,12 +113,19 @@ def _guard_beside(table: Table, knurl: Knurl, other: TurnedFeature, *, later: bo
             table.wrong("feature", said, "make it less wide")
         case Groove() if _meet((-other.span[1], -other.span[0]), knurl):
             table.wrong("feature", f"{knurl.name} meets {other.name}", "move one of them along")
-        case Screwed() | DieThread() if knurl.step == 1 and knurl.start.low < -other.end:
+        case Screwed(inside=False) | DieThread() if (
+            knurl.step == _on(other) and knurl.start.low < -other.end
+        ):
             table.wrong("feature", f"{knurl.name} meets {other.name}", "move one of them along")
         case Knurl() if later and _meet((other.start.low, other.end), knurl):
             table.wrong("feature", f"{knurl.name} meets {other.name}", "move one of them along")
         case _:
             return
+
+
+def _on(thread: Screwed | DieThread) -> int:
+    """Return which diameter a thread outside is cut on, from the right."""
+    return thread.step if isinstance(thread, Screwed) else 1
 
 
 def _meet(span: tuple[float, float], knurl: Knurl) -> bool:
