@@ -17,7 +17,7 @@ from postprocessors.drawing.half_dimensions import ACROSS
 from postprocessors.drawing.half_scene import HalfScene, edges_of
 from postprocessors.drawing.half_section import draw_printed_section, draw_turned
 from postprocessors.drawing.half_strip import HalfInSmall
-from postprocessors.drawing.half_view import hatched, region_path
+from postprocessors.drawing.half_view import hatched, region_path, seen_behind
 from postprocessors.drawing.scale import View
 from postprocessors.drawing.strip import Stage, draw_strip
 from tests.followed import proof_of
@@ -163,6 +163,16 @@ def test_a_pass_that_takes_nothing_has_no_picture() -> None:
     beyond = Stage(number=99, title="none", cutter="", first=10**8, end=10**9)
     assert not small.cuts_in(beyond)
     assert all(small.cuts_in(stage) for stage in stages)
+
+
+def test_edges_behind_a_hollow_are_seen_but_none_along_a_curve() -> None:
+    bush, _ = drawn("guide-bush", "bench-lathe-metric")
+    # Behind the smaller of two radii that meet, the larger hides in its own shoulder's line.
+    bore = 22.375 / 2
+    wanted = [(-30.0, bore), (-18.0, bore), (-10.0, bore), (-3.0, bore), (0.0, 12.5)]
+    assert list(seen_behind(bush)) == [pytest.approx(each, abs=1e-6) for each in wanted]
+    cup, _ = drawn("ball-cup", "bench-lathe-metric")
+    assert list(seen_behind(cup)) == [pytest.approx((0.0, 10.0), abs=0.01)]
 
 
 def test_hatching_stays_within_what_it_hatches() -> None:

@@ -6,6 +6,7 @@ something is numbered in what it takes. Metal that the view ends in is broken of
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import shapely
@@ -38,6 +39,7 @@ from postprocessors.drawing.sheet import (
 from postprocessors.drawing.strip import Stage
 
 COARSE = 2 * HATCH  # between the lines of what is removed
+LEAST_TURN_DEG = 12.0  # less than that is the next chord of a curve, not an edge
 FINE = 0.01  # mm on the sheet that an outline may be off
 OVER = 4.0  # the axis goes on beyond the view, mm of the sheet
 LEAST = 3.0  # a pass is numbered in what it takes where that is so thick, mm of the sheet
@@ -164,13 +166,27 @@ def _draw_wanted_half(sheet: Sheet, view: View, scene: HalfScene, left: float) -
 
 
 def seen_behind(scene: HalfScene) -> Iterator[Point]:
-    """Yield the edges behind a hollow: where along the axis, and how far they go from it."""
-    bounds = shapely.bounds(scene.wanted)
-    edge = hollow(scene.setup, float(bounds[0]))
-    for z in sorted({z for z, _ in edge}):
-        reach = min(x for other, x in edge if other == z)
-        if reach > 0:
-            yield z, reach
+    """Yield the edges behind a hollow: where along the axis, and how far they go from it.
+
+    A curve has none but at its ends, though it is drawn in chords.
+    """
+    edge = hollow(scene.setup, float(shapely.bounds(scene.wanted)[0]))
+    reach: dict[float, float] = {}
+    for before, at, after in zip([None, *edge], edge, [*edge[1:], None], strict=False):
+        if before is None or after is None or turned_deg(before, at, after) > LEAST_TURN_DEG:
+            reach[at[0]] = min(at[1], reach.get(at[0], at[1]))
+    yield from ((z, x) for z, x in sorted(reach.items()) if x > 0)
+
+
+def turned_deg(before: Point, at: Point, after: Point) -> float:
+    """Return by how much a line turns at a place.
+
+    >>> turned_deg((0.0, 0.0), (1.0, 0.0), (1.0, 2.0))
+    90.0
+    """
+    into = math.atan2(at[1] - before[1], at[0] - before[0])
+    out = math.atan2(after[1] - at[1], after[0] - at[0])
+    return abs(math.degrees(math.remainder(out - into, math.tau)))
 
 
 def _draw_breaks(sheet: Sheet, view: View, scene: HalfScene, left: float) -> None:

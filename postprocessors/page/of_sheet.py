@@ -7,6 +7,7 @@ import math
 from pathgen.moves.moves import AXES, Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces.cards import cards_of
+from postprocessors.dials.faces.counted_from import counted_from
 from postprocessors.dials.faces.text import (
     BY_READOUT,
     about_dial,
@@ -47,7 +48,7 @@ def reading_of(sheet: Sheet) -> tuple[str, ...]:
         ONE_STEP,
         *(() if all(readouts) else BY_DIAL),
         *(BY_READOUT if any(readouts) else ()),
-        *(BY_LATHE if sheet.lathe else BY_MILL),
+        *(BY_LATHE if sheet.lathe else (*counted_from(sheet), *BY_MILL)),
         CUTS,
         lost,
     )

@@ -7,6 +7,7 @@ from pathgen.moves.plan import Head, HeadCutter
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Way
 from postprocessors.dials.faces import figures
+from postprocessors.dials.faces.counted_from import counted_from
 from postprocessors.dials.faces.rows import Rows
 from postprocessors.dials.faces.words import (
     PLUS,
@@ -17,7 +18,7 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.faces.working import on_axis
-from postprocessors.dials.steps import Dial, FitTouchingStep, Operation, Sheet
+from postprocessors.dials.steps import Dial, FitTouchingStep, Operation, Sheet, TouchStep
 
 RULE = "=" * WIDTH
 LINE = "-" * WIDTH
@@ -88,7 +89,7 @@ def _head(sheet: Sheet, machine: Machine) -> list[str]:
     for dial in sheet.dials:
         lines += _about(dial, lathe=sheet.lathe)
     lines += ["", "HOW TO READ A LINE"]
-    read = (*how_to_read(sheet), *OF_LATHE) if sheet.lathe else how_to_read(sheet)
+    read = (*how_to_read(sheet), *(OF_LATHE if sheet.lathe else counted_from(sheet)))
     lines += [f"  {line}" for text in read for line in wrapped(text, WIDTH - 2)]
     return [*lines, ""]
 
@@ -141,10 +142,15 @@ def to_touch_off_with(sheet: Sheet) -> list[tuple[str, str]]:
         (step.name, step.diameter) for step in sheet.steps if isinstance(step, FitTouchingStep)
     )
     cutters = {(cutter.name, cutter.diameter) for cutter in sheet.head.cutters}
-    return [
+    tools = [
         (name, f"{figures.both_sizes(size, sheet.units)}, to touch off with" if size else "swung")
         for name, size in fits
         if (name, size) not in cutters
+    ]
+    papers = sorted({s.paper for s in sheet.steps if isinstance(s, TouchStep) and s.paper})
+    return tools + [
+        ("paper", f"{figures.both_sizes(each, sheet.units)} thick, measured; it is in the sums")
+        for each in papers
     ]
 
 
