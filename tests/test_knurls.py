@@ -20,6 +20,20 @@ from tests.read_jobs import the_shop
 
 SCREW = Path(__file__).parents[1] / "jobs" / "thumb-screw.toml"
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
+DIE = """[[setup.feature]]
+kind = "die"
+name = "screw"
+of = "outside"
+thread = "M10"
+length = 16
+"""
+RELIEF = """[[setup.feature]]
+kind = "undercut"
+name = "relief under the head"
+of = "outside"
+width = 4
+diameter = 7.8
+"""
 
 
 @cache
@@ -210,6 +224,18 @@ def test_harmless_edits_find_nothing() -> None:
                 ('[[setup.feature]]\nkind = "parted"\nname = "off the bar"\nlength = 30\n', ""),
             ],
             "so near to the jaws",
+        ),
+        (
+            [
+                ("step = 2\npattern", "step = 1\npattern"),
+                ("pitch = 1 ", "pitch = 0.8 "),
+                ('"diamond"', '"straight"'),
+                ("start = 21\nwidth = 8\n", "start = 6\nwidth = 12\n"),
+                ("9.85, diameter_limits = [9.78, 9.92]", "9.93, diameter_limits = [9.89, 9.97]"),
+                (DIE, ""),
+                (RELIEF, ""),
+            ],
+            "what holds the wheels is 16 mm wide and comes to it",
         ),
     ],
 )
