@@ -42,6 +42,7 @@ class Hands:
     inside: str = ""  # the feature that it was taken down into; empty: none
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
+    left_hand: bool = False  # whether they take the carriage away from the chuck
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
     faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
@@ -71,10 +72,9 @@ class Hands:
 
     def doubt(self) -> Doubt:
         """Return what the machine leaves open, per axis."""
-        every = self.slides.values()
-        slides = [next((s for s in every if s.slide.axis == axis), None) for axis in AXES]
+        slides = [self.on_axis(axis) for axis in AXES]
         return Doubt(
-            setting=_each(slides, lambda each: _setting(each.slide)),
+            setting=_each(slides, lambda each: each.slide.setting),
             zero=_each(slides, lambda each: self.zero_doubt.get(each.slide.axis, 0.0)),
             stop=_each(slides, lambda each: each.slide.lag_spread),
             wander=_each(slides, lambda each: _wander(each.slide)),
@@ -163,11 +163,6 @@ def _in_play(slide: Slide, case: Case) -> SlideInPlay:
     """Return a slide with its slack as the case has it."""
     slack = slide.lag + case.slack * slide.lag_spread
     return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)
-
-
-def _setting(slide: Slide) -> float:
-    """Return what is left open of a place that is come to: half a count, and the scale's error."""
-    return slide.count / 2 + slide.scale_error
 
 
 def _wander(slide: Slide) -> float:

@@ -15,6 +15,7 @@ from pathgen.check.turning.dies import DieStops
 from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.knurling import Knurling
+from pathgen.check.turning.measured import NOTHING, Open, ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
@@ -36,10 +37,10 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import STARTS, Arc, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item, Run
-from pathgen.shop.axial_tools import AxialKind, AxialTool
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
-from pathgen.shop.turning_tools import TurningKind, TurningTool
+from pathgen.shop.turning_tools import TurningTool
 
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
@@ -62,7 +63,7 @@ class Follower:
     cutter: int = 0
     rpm: float = 0.0
     at: tuple[float, float] = (math.nan, math.nan)  # x, z
-    zeros: dict[tuple[TurningKind | AxialKind, str], float] = field(default_factory=dict)
+    opens: dict[tuple[ToolKind, str], Open] = field(default_factory=dict)
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
@@ -87,7 +88,11 @@ class Follower:
     def follow(self) -> None:
         """Follow the whole run."""
         for item, number in zip(self.run.items, self.run.numbers, strict=True):
-            self.findings += [replace(each, place=number) for each in self._item(item)]
+            self.take(item, number)
+
+    def take(self, item: Item, number: int) -> None:
+        """Follow one item, that of a step or a line."""
+        self.findings += [replace(each, place=number) for each in self._item(item)]
 
     def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
         """Return a finding at the place where the tool is; its line or step is put in later."""
@@ -228,15 +233,27 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.zeros[self.tool.kind, axis] = uncertainty
+            self.opens[self.tool.kind, axis] = Open(uncertainty, self._setting(axis))
+
+    def _setting(self, axis: str) -> float:
+        """Return what is open of one place along an axis, mm: by the slide that is worked by."""
+        setting = self.run.doubt.setting
+        slide = self.travels.worked_by(axis)
+        return setting["xyz".index(axis)] if slide is None else slide.setting
 
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
 
         Where they do not, the cases of a sheet in which another size was found come out wrong.
         """
-        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
-            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
+        if self.tool is not None and (self.tool.kind, "x") in self.opens:
+            known = self._open("x")
+            zero = min(known.zero, MEASURED)
+            self.opens[self.tool.kind, "x"] = known._replace(zero=zero)
+
+    def _open(self, axis: str) -> Open:
+        """Return what is open of where the tool that is fitted is taken along an axis."""
+        return NOTHING if self.tool is None else self.opens.get((self.tool.kind, axis), NOTHING)
 
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
@@ -246,7 +263,7 @@ class Follower:
 
     # ------------------------------------------------------------------ moves
 
-    def _move(self, item: Rapid | Feed) -> Iterator[Finding]:  # noqa: C901 - findings in order
+    def _move(self, item: Rapid | Feed) -> Iterator[Finding]:
         """Take the tool along a move."""
         start = self.at
         self.at = (
@@ -264,11 +281,9 @@ class Follower:
                     "unknown place", "a cut from or to a place that is not known", "set the zeros"
                 )
             return
+        yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        met = self.bar.meets_holding(sweep.whole)
-        if met is not None:
-            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed) and self.tool.kind == "knurling":
             yield from self._press(item, start, self.tool)
             return
@@ -304,6 +319,14 @@ class Follower:
             )
         pace = self.rpm, item.feed
         yield from self._told(self.knurling.press(tool, (start, self.at), pace, self.bar))
+
+    def _held_by(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield what the tool comes to of all that holds the work, should nothing spring."""
+        assert self.tool is not None
+        sweep = swept(self.tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
 
     def _travel(self) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
@@ -355,7 +378,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
+            doubt=self._open("z").zero,
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 

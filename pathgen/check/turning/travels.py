@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from pathgen.moves.moves import Axis
 from pathgen.shop.machines import Machine
+from pathgen.shop.slides import Slide
 
 NEARLY = 1e-6  # mm
 
@@ -38,6 +39,11 @@ class Travels:
         """Begin anew with another tool."""
         self.spans.clear()
 
+    def worked_by(self, axis: str) -> Slide | None:
+        """Return the slide that is worked by along an axis; None by a control, or before any is."""
+        slides = [each for each in self.machine.slides if each.name in self.working]
+        return next((each for each in slides if each.axis == axis), None)
+
     def go(self, x: float, z: float) -> Iterator[TooFar]:
         """Take the tool to a place; yield each slide that does not go so far, once."""
         places: tuple[tuple[Axis, float], ...] = (("x", x), ("z", z))
@@ -65,6 +71,5 @@ class Travels:
             if lathe is None or not lathe.travel:
                 return None
             return named[axis], lathe.travel[axis == "z"]
-        slides = [each for each in self.machine.slides if each.name in self.working]
-        slide = next((each for each in slides if each.axis == axis), None)
+        slide = self.worked_by(axis)
         return None if slide is None else (slide.name, slide.travel)

@@ -24,8 +24,8 @@ from pathgen.shop.turning_tools import TurningTool
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
 ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut, at least
-PAST_CONE = 0.3  # mm between the tool and the cone of a centre, at least
 OFF_END = 0.15  # mm off the work's end, at least, once all slack has been lost
+PAST_CONE = 0.3  # mm between the tool and the cone of a centre, at least
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
 
@@ -64,6 +64,13 @@ class TurningBench:
         return min([self.job.blank.diameter, *(e.steps[0].diameter.low for e in turned)]) / 2
 
     @property
+    def rim(self) -> float:
+        """Return how far out the right end is flat, whatever edge is cut on it; mm, a radius."""
+        edges = [each for each in self.setup.features if isinstance(each, TurnedEdge)]
+        feet = [e.foot for e in edges if e.step == 1 and not isinstance(e.shape, Crown)]
+        return min([self.outside, *feet])
+
+    @property
     def about_the_axis(self) -> float:
         """Return the radius at the right end within which no tool can be touched, mm.
 
@@ -71,13 +78,6 @@ class TurningBench:
         """
         mouth = self.setup.mouth / 2
         return mouth if self.held.centre is None else mouth + CLEAR * HALF + PAST_CONE
-
-    @property
-    def rim(self) -> float:
-        """Return how far out the right end is flat, whatever edge is cut on it; mm, a radius."""
-        edges = [each for each in self.setup.features if isinstance(each, TurnedEdge)]
-        feet = [e.foot for e in edges if e.step == 1 and not isinstance(e.shape, Crown)]
-        return min([self.outside, *feet])
 
     def behind(self, of: str, step: int) -> tuple[float, float]:
         """Return where a diameter of a profile ends, and how wide what stands behind it is; mm.
@@ -104,7 +104,7 @@ class TurningBench:
     def back(self) -> float:
         """Return how far to wind back along the axis to be off a shoulder, its corner and slack."""
         slide = self.along_by
-        return CLEAR if slide is None else CLEAR + slide.slack + slide.slack_spread
+        return CLEAR if slide is None else CLEAR + slide.lag + slide.lag_spread
 
     @property
     def start(self) -> float:
@@ -173,7 +173,7 @@ class TurnedOperation:
 
 def leaves_open(slide: Slide) -> float:
     """Return what two settings of a slide leave open of a length between them, mm."""
-    return slide.count + slide.slack_spread
+    return slide.count + slide.lag_spread
 
 
 def on_shoulders_by(carriage: Slide) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pathgen.input.where import Refusal
 from pathgen.job.turned import Turned
@@ -11,9 +12,10 @@ from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item
+from pathgen.plan.turning.allowances import SPRING
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
-from pathgen.plan.turning.outside import knife_tool, measured_as
+from pathgen.plan.turning.outside import knife_tool, measured_as, measurement
 from pathgen.plan.turning.ways import NAN, across, along
 from pathgen.reckon.edge_steps import (
     Edge,
@@ -114,8 +116,12 @@ def _corner(edge: TurnedEdge) -> float:
 
 
 def _open(bench: TurningBench) -> float:
-    """Return how far the nearest judged parts of two dials may be from where a step stops, mm."""
-    return math.hypot(*(bench.machine.slide(axis).count / 2 for axis in ("x", "z")))
+    """Return how far the nearest judged parts of two dials may be from where a step stops, mm.
+
+    Along the axis twice: the face that the edge begins on was set by them too.
+    """
+    across, along_it = (bench.machine.slide(axis).count for axis in ("x", "z"))
+    return math.hypot(across / 2, along_it)
 
 
 def _in_steps(
@@ -133,7 +139,10 @@ def _in_steps(
             f"say file_to_line, such as {bench.say(max(0.1, math.ceil(least * 10) / 10))}, or use a"
             " lathe with a control",
         )
-    steps = steps_along(line_of(edge), _wanted(edge, bench, tool, rounded, granted - 2 * rounded))
+    wanted = _wanted(edge, bench, tool, rounded, granted - 2 * rounded)
+    if measure != measurement(edge.step):  # then the diameter may come out thicker by the spring
+        wanted = replace(wanted, out=edge.out + SPRING / 2)
+    steps = steps_along(line_of(edge), wanted)
     if not steps:
         raise _all_filed(edge, bench, granted, least)
     figures = _figures(edge, bench, tool)

@@ -9,7 +9,7 @@ from pathgen.input.where import Refusal
 from pathgen.moves.actions import Measure, Spindle, Touch, Zero, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.allowances import ALONG, LITTLE_ROOM, OFF, TOUCHED
+from pathgen.plan.turning.allowances import ALONG, LITTLE_ROOM, OFF, SPRING, TOUCHED
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.ways import across, along
@@ -128,6 +128,8 @@ def _faced(
 ) -> Iterator[Item]:
     """Yield one cut across the end at a level."""
     beyond = -tool.nose_radius - OFF / 2  # should the bar be thicker than it was measured
+    if bench.manual:  # and the tool spring, its zero and its place rounded the same way
+        beyond -= SPRING / 2 + bench.machine.slide("x").count
     yield across(bench.clear, "out, clear of the work")
     yield along(level, what, makes_size=True)
     in_past = How(makes="stop", what="in past the middle by the tool's nose")

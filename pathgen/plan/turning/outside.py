@@ -171,11 +171,16 @@ def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
             cuts=LastCuts(
                 size=step.diameter,
                 bench=bench,
-                name=measured_by(step.diameter, f"M{index + 2}", bench),
+                name=measured_by(step.diameter, measurement(index + 1), bench),
                 outwards=False,
             ),
         )
         right = -step.to.middle
+
+
+def measurement(step: int) -> str:
+    """Return what the measurement of one of a profile's diameters, from 1, is called."""
+    return f"M{step + 1}"  # M1 is that of the skim
 
 
 def measured_as(turned: Turned, step: int, bench: TurningBench) -> str:
