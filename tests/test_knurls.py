@@ -14,7 +14,10 @@ import pytest
 from pathgen.commands.proving import Proof, form_for, load, prove_job
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
+from pathgen.job.turned import TurnedJob
 from pathgen.reckon.knurls import diameter_of, pressed_in, swelling, teeth_round, whole_within
+from postprocessors.drawing.half_knurls import knurl_lines
+from postprocessors.drawing.half_threads import threads
 from tests.inside_jobs import found_in, sheet_of
 from tests.read_jobs import the_shop
 
@@ -118,6 +121,20 @@ def test_the_sheet_says_what_to_look_for_and_where_not_to_touch() -> None:
     assert "the wheels draw in whatever touches them" in text
     assert "that was turned, beside the knurl" in text
     assert "x = half of the diameter 11.025 - pressed in 0.335 = 10.690 mm" in text
+
+
+def test_a_knurl_and_a_die_are_drawn_where_they_are() -> None:
+    job, _ = load(SCREW)
+    assert isinstance(job, TurnedJob)
+    (setup,) = job.setups
+    places = [place for line in knurl_lines(setup) for place in line]
+    assert (min(z for z, _ in places), max(z for z, _ in places)) == pytest.approx((-29, -21))
+    assert max(x for _, x in places) == pytest.approx(22.05 / 2)
+    assert min(x for _, x in places) == pytest.approx(22.05 / 2 - 2)  # two pitches: a sign of it
+    ((name, length, outer, root),) = threads(setup)
+    assert (name, length, outer) == ("M10", 16, pytest.approx(9.85 / 2))
+    # 1.22687 pitches under the major diameter, ISO 68-1 (from memory)
+    assert root == pytest.approx((10 - 1.22687 * 1.5) / 2, abs=1e-3)
 
 
 def test_motors_press_no_knurl() -> None:
