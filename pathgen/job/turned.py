@@ -13,6 +13,7 @@ from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Flat, Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
@@ -20,6 +21,7 @@ from pathgen.job.knurls import Knurl
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
@@ -78,6 +80,8 @@ TurnedFeature: TypeAlias = (
     | Knurl
     | DieThread
     | CentreHole
+    | Segment
+    | TurnedDish
 )  # a closed union: later features are added here
 
 
@@ -133,6 +137,7 @@ class TurnedJob:
     setups: tuple[TurnedSetup, ...]
     digest: str
     mates: tuple[Mate, ...] = ()
+    flat: Flat | None = None  # the piece itself, where that is flat; the blank is what it sweeps
     where: Where = field(compare=False, repr=False)
 
     def at(self, setup: TurnedSetup) -> TurnedJob:

@@ -18,6 +18,7 @@ TurningKind: TypeAlias = Literal[
     "recessing",
     "threading",
     "inside threading",
+    "dishing",
     "knurling",
 ]
 KINDS: tuple[TurningKind, ...] = (
@@ -28,6 +29,7 @@ KINDS: tuple[TurningKind, ...] = (
     "recessing",
     "threading",
     "inside threading",
+    "dishing",
     "knurling",
 )
 # on a bar that goes into a hole
@@ -47,6 +49,9 @@ class TurningTool:
     and as near to the axis as its nearest. ``approach_deg`` is the angle between the axis and the
     edge that leads towards the chuck: above 90 it clears a square shoulder behind its nose.
     ``back_deg`` is the angle between the axis and the edge that trails.
+
+    One for dishes looks along the axis: its ``reach`` goes that way, its sides are parallel behind
+    its round nose, and its shank lies across behind them.
 
     One that works inside is on a bar. Its place is as far from the axis as its outermost bit; the
     angles are as outside. ``reach`` is then how far its point stands out of the bar's side.
@@ -90,6 +95,8 @@ def read_turning_tool(table: Table) -> TurningTool | None:
     kind = table.choice("kind", KINDS)
     if kind in POINTED:
         return _read_threading_tool(table, kind)
+    if kind == "dishing":
+        return _read_dishing_tool(table)
     if kind == "knurling":
         return _read_knurling_tool(table)
     parting = kind in BLADES
@@ -119,6 +126,27 @@ def read_turning_tool(table: Table) -> TurningTool | None:
         _guard_edges(table, tool)
     if not table.faulty and inside:
         _guard_bar(table, tool)
+    return None if table.faulty else tool
+
+
+def _read_dishing_tool(table: Table) -> TurningTool | None:
+    """Read a tool with a round nose that looks along the axis, its sides parallel behind that."""
+    nose = table.length("nose_radius", above=0)
+    tool = TurningTool(
+        name=table.text("name"),
+        kind="dishing",
+        nose_radius=nose,
+        approach_deg=180.0,
+        back_deg=0.0,
+        width=2 * nose,
+        reach=table.length("reach", above=0),
+        shank=table.length("shank", above=0),
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        where=table.where(),
+    )
+    table.no_more()
+    if not table.faulty and tool.reach <= nose:
+        table.wrong("reach", table.say(tool.reach), f"give more than its nose: {table.say(nose)}")
     return None if table.faulty else tool
 
 

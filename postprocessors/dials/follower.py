@@ -20,6 +20,7 @@ from postprocessors.dials.head_in_play import (
     turned_out,
 )
 from postprocessors.dials.screwing import follow_screwing
+from postprocessors.dials.slanting import carry_along, follow_swing
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
@@ -48,6 +49,8 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             follow_tilting(hands, step)
         case steps.WorkByStep():
             follow_work_by(hands, step)
+        case steps.SwingStep():
+            follow_swing(hands, step)
         case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
             follow_screwing(hands, step)
         case _:
@@ -88,7 +91,9 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
             "no-zero", f"the {step.slide} has no zero to wind from", "set its zero first"
         )
     else:
+        before = slide.tool, slide.told
         _turn(hands, slide, step)
+        carry_along(hands, slide, before)
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))

@@ -22,6 +22,7 @@ Code = Literal[
     "wrong-way",
     "spindle",
     "wheels",
+    "swung",
 ]
 
 

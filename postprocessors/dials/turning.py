@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import ChangeWheels, HalfNuts, WorkBy, Zero, ZeroByMeasure
-from pathgen.moves.moves import Axis, Drill, Rapid, ThreadCut
+from pathgen.moves.actions import ChangeWheels, HalfNuts, SwingSlide, WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.moves import Axis, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from postprocessors.dials.moving import moves
 from postprocessors.dials.readings import Reading
 from postprocessors.dials.screwing import write_screwing
 from postprocessors.dials.scribe import Scribe, correction
+from postprocessors.dials.slanting import write_slant, write_swing
 from postprocessors.dials.steps import SetDialStep
 from postprocessors.dials.winding import EMPTY, Going, reach
 from postprocessors.dials.working import off_to_the_right, write_tailstock_drill, write_work_by
@@ -19,6 +20,8 @@ from postprocessors.dials.zeroing import write_touched
 
 def write_turned(scribe: Scribe, item: Item) -> bool:
     """Put down the steps of an item that a lathe does in its own way; tell whether it was one."""
+    if isinstance(item, Rapid | Feed) and write_slant(scribe, item):
+        return True
     match item:
         case Rapid():
             _rapid(scribe, item)
@@ -26,8 +29,8 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
             _zero(scribe, item)
         case ZeroByMeasure():
             _zero_by_measure(scribe, item)
-        case WorkBy():
-            write_work_by(scribe, item)
+        case WorkBy() | SwingSlide():
+            _take_in_hand(scribe, item)
         case ThreadCut() | ChangeWheels() | HalfNuts():
             write_screwing(scribe, item)
         case Drill():
@@ -35,6 +38,14 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
         case _:
             return False
     return True
+
+
+def _take_in_hand(scribe: Scribe, action: WorkBy | SwingSlide) -> None:
+    """Work by other slides, or swing one."""
+    if isinstance(action, WorkBy):
+        write_work_by(scribe, action)
+    else:
+        write_swing(scribe, action)
 
 
 def _rapid(scribe: Scribe, move: Rapid) -> None:

@@ -24,6 +24,7 @@ from pathgen.moves.actions import (
     SetHeight,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -155,7 +156,7 @@ def _write_item(scribe: Scribe, item: Item) -> None:
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
-        case WorkBy() | ZeroByMeasure() | ThreadCut() | ChangeWheels() | HalfNuts():
+        case WorkBy() | SwingSlide() | ZeroByMeasure() | ThreadCut() | ChangeWheels() | HalfNuts():
             raise ValueError(f"{type(item).__name__} is for lathes")
         case _:
             scribe.add(_words(scribe.number, item))

@@ -50,9 +50,11 @@ def _wanted(scene: HalfScene) -> Iterator[str]:
     for name, across, start, end in rows_inside(scene.setup):
         to = "through the part" if math.isinf(end) else f"{say(start)} to {say(end)} deep"
         yield f"{name}: {ACROSS}{say(across)}, {to}"
-    for words, start, end in rows_of_grooves(scene.setup, scene.job.units):
-        yield f"{words}, {say(start)} to {say(end)}"
-    for words, start, end in rows_of_knurls(scene.setup, scene.job.units):
+    units = scene.job.units
+    for words, start, end in (
+        *rows_of_grooves(scene.setup, units),
+        *rows_of_knurls(scene.setup, units),
+    ):
         yield f"{words}, {say(start)} to {say(end)}"
     for edge, shape in rows_of_edges(scene.setup, scene.job.units):
         face = -edge.face

@@ -53,6 +53,7 @@ def draw_section_of_axis(
         for sign in (1, -1):
             draw_held(sheet, view, scene, window, sign)
             draw_threads(sheet, view, scene, sign)
+            draw_knurls(sheet, view, scene, sign)
         _draw_removed(sheet, view, scene, stages)
         with sheet.group("left"):
             draw_metal(sheet, view, scene.left, window[0])
@@ -122,17 +123,22 @@ def draw_outline(sheet: Sheet, view: View, scene: HalfScene, left: float, pen: P
 
 
 def draw_threads(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> None:
-    """Draw each thread and knurl above the axis, or with -1 below it.
+    """Draw each thread above the axis, or with -1 below it.
 
-    As drawings have it: a narrow line at a thread's root, a wide one at its end; a knurl's lines.
+    As drawings have it: a narrow line at its root, a wide one at its end.
     """
     with sheet.group("thread"):
         for _, length, outer, root in threads(scene.setup):
             sheet.line(view.at(0.0, sign * root), view.at(-length, sign * root), NARROW)
             sheet.line(view.at(-length, sign * root), view.at(-length, sign * outer), WIDE)
-        for start, end in knurl_lines(scene.setup):
-            (z1, x1), (z2, x2) = start, end
-            sheet.line(view.at(z1, sign * x1), view.at(z2, sign * x2), NARROW)
+
+
+def draw_knurls(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> None:
+    """Draw the narrow lines that stand for knurls above the axis, or with -1 below it."""
+    with sheet.group("knurl"):
+        for ends in knurl_lines(scene.setup):
+            (z0, x0), (z1, x1) = ends
+            sheet.line(view.at(z0, sign * x0), view.at(z1, sign * x1), NARROW)
 
 
 def _draw_removed(sheet: Sheet, view: View, scene: HalfScene, stages: Sequence[Stage]) -> None:

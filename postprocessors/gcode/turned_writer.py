@@ -28,6 +28,7 @@ from pathgen.moves.actions import (
     SetHeight,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -133,6 +134,7 @@ class _TurnedProgram:
                 | SetAngle()
                 | SetSweep()
                 | WorkBy()
+                | SwingSlide()
                 | ChangeWheels()
                 | HalfNuts()
             ):

@@ -27,6 +27,7 @@ from pathgen.moves.actions import (
     SetHeight,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -192,7 +193,7 @@ class _Program:
                 raise self._by_hand_alone(action)
             case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ThreadCut():
                 raise TypeError("no action of a mill")
-            case ZeroByMeasure() | WorkBy() | ChangeWheels() | HalfNuts():
+            case ZeroByMeasure() | WorkBy() | SwingSlide() | ChangeWheels() | HalfNuts():
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)

@@ -60,6 +60,7 @@ def check_turned(
     measured = Measured(
         part=part,
         opens=follower.opens,
+        swung_deg=follower.swung_deg,
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (

@@ -20,8 +20,10 @@ from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Pass, ScrewCutting
+from pathgen.check.turning.screwing import ScrewCutting
+from pathgen.check.turning.thread_room import Pass
 from pathgen.check.turning.travels import Travels
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
@@ -31,6 +33,7 @@ from pathgen.moves.actions import (
     Measure,
     Pause,
     Spindle,
+    SwingSlide,
     WorkBy,
     Zero,
     ZeroByMeasure,
@@ -45,6 +48,7 @@ from pathgen.shop.turning_tools import TurningTool
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
 MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
+PAST_AXIS = 1.5  # mm: what facing and parting off go past it, and little more
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -72,6 +76,8 @@ class Follower:
     dies: DieStops = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
+    swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
+    swung: bool = False  # the zeros are those since a slide was swung
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -132,6 +138,8 @@ class Follower:
                 self.measures[item.name] = item.expected
                 if item.found_by == "spring":
                     self._known_across()
+            case SwingSlide():
+                yield from self._swing(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
             case Pause():
@@ -147,6 +155,7 @@ class Follower:
         self.travels.fit()
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
+        self.swung = False
         if self.rpm:
             yield self.finding("spindle", "a tool is fitted, the spindle turning", "stop it first")
         if self.tool is None:
@@ -183,6 +192,12 @@ class Follower:
         touch = item.touches[-1]
         place = touch.at + (self.longer if item.axis == "z" and touch.found_as else 0.0)
         self._keep_zero(item.axis, item.uncertainty)
+        if touch.rpm and isinstance(self.setup.hold, FaceplateHold):
+            yield self.finding(
+                "touch",
+                "a tool is touched on corners that go round with the faceplate",
+                "spindle off; turn the plate by hand",
+            )
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
         if isinstance(self.tool, AxialTool):
@@ -233,13 +248,25 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.opens[self.tool.kind, axis] = Open(uncertainty, self._setting(axis))
+            kind = "swung" if self.swung else self.tool.kind
+            self.opens[kind, axis] = Open(uncertainty, self._setting(axis))
 
     def _setting(self, axis: str) -> float:
         """Return what is open of one place along an axis, mm: by the slide that is worked by."""
         setting = self.run.doubt.setting
         slide = self.travels.worked_by(axis)
         return setting["xyz".index(axis)] if slide is None else slide.setting
+
+    def _swing(self, item: SwingSlide) -> Iterator[Finding]:
+        """Swing a slide: where the tool stands is known no longer."""
+        self.zeroed.clear()
+        self.at = (math.nan, math.nan)
+        self.swung, self.swung_deg = True, item.uncertainty_deg
+        self.travels.swing(item.slide)
+        if self.rpm:
+            yield self.finding(
+                "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
+            )
 
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
@@ -270,7 +297,7 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
-        yield from self._travel()
+        yield from self._travel(start)
         cuts = isinstance(item, Feed)
         yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
@@ -307,6 +334,27 @@ class Follower:
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
 
+    def _held_by(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield what the tool comes to of all that holds the work, should nothing spring."""
+        assert self.tool is not None
+        sweep = swept(self.tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
+
+    def _beyond_axis(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield that a tool of the post cuts beyond the axis, where the work comes from below."""
+        if not isinstance(self.tool, TurningTool) or self.tool.inside:
+            return
+        past = -min(start[0], self.at[0]) - 2 * self.tool.nose_radius
+        if past > PAST_AXIS:
+            yield self.finding(
+                "beyond",
+                f"cuts {past:.2f} mm beyond the axis, where the work comes at it from beneath",
+                "keep to this side of the axis",
+                past,
+            )
+
     def _press(
         self, item: Feed, start: tuple[float, float], tool: TurningTool
     ) -> Iterator[Finding]:
@@ -320,17 +368,9 @@ class Follower:
         pace = self.rpm, item.feed
         yield from self._told(self.knurling.press(tool, (start, self.at), pace, self.bar))
 
-    def _held_by(self, start: tuple[float, float]) -> Iterator[Finding]:
-        """Yield what the tool comes to of all that holds the work, should nothing spring."""
-        assert self.tool is not None
-        sweep = swept(self.tool, (start[1], start[0]), (self.at[1], self.at[0]))
-        met = self.bar.meets_holding(sweep.whole)
-        if met is not None:
-            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
-
-    def _travel(self) -> Iterator[Finding]:
+    def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
-        for name, span, travel in self.travels.go(*self.at):
+        for name, span, travel in self.travels.go(start, self.at):
             yield self.finding(
                 "travel",
                 f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
@@ -358,7 +398,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
-        yield from self._travel()
+        yield from self._travel(start)
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):
@@ -410,6 +450,7 @@ class Follower:
             yield self.finding("spindle", "a cut with the spindle stopped", "start it first")
             return
         assert self.tool is not None
+        yield from self._beyond_axis(start)
         if isinstance(self.tool, AxialTool):
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.centre_holes import centre_hole_size
+from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
@@ -18,11 +19,13 @@ from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 
@@ -49,8 +52,12 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
+            case TurnedDish():
+                yield from dish_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
+            case Segment():
+                yield _of_segment(feature, measured)
             case _:
                 assert_never(feature)
 
@@ -89,6 +96,13 @@ def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> t
     """Return the least and the most that the outside is from the axis, but for grooves; mm."""
     found = [extent_out(measured.part, stretch) for stretch in whole_stretches(setup, *z)]
     return min(least for least, _ in found), max(most for _, most in found)
+
+
+def _of_segment(segment: Segment, measured: Measured) -> FinishedSize:
+    """Return the radius of the end of a flat piece, as far from the axis as it was cut."""
+    across = extent_out(measured.part, (-segment.thickness + EDGE, -EDGE))
+    doubt = measured.open("turning", "x")
+    return finished_size(segment.name, "radius", segment.radius, across, doubt)
 
 
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:

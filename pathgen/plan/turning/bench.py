@@ -42,6 +42,7 @@ class TurningBench:
     axial: tuple[AxialTool, ...] = ()
     dies: tuple[Die, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
+    compound: Slide | None = None  # that may be swung to cut tapers
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
     bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it
