@@ -11,11 +11,13 @@ import pytest
 
 from pathgen.commands.proving import form_for
 from pathgen.input.where import InputError
+from pathgen.job.grooves import Groove
+from pathgen.job.inside import Recess
 from pathgen.plan.turning.plunging import plunges_beside
 from pathgen.shop.turning_tools import TurningTool
 from postprocessors.drawing.half_outside import outside
 from tests.groove_jobs import GROOVED, RELIEF, RING, SHANK
-from tests.inside_jobs import PARTED, found_in, job_of, made, sheet_of
+from tests.inside_jobs import BORED, COLLAR, PARTED, found_in, job_of, made, sheet_of
 from tests.read_jobs import the_shop
 
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
@@ -126,6 +128,33 @@ def test_a_thread_runs_out_into_its_groove() -> None:
     # 15.7 to 15.94 is what 6g leaves of M16's major; under its minor, 13.546, is 13 +- 0.2.
     report = made(STUD + THREAD + PARTED, PROGRAM).report
     assert report.ok, [str(each) for each in report.findings]
+
+
+MATE = """
+[[mate]]
+name = "ring in its groove"
+inside = "ring groove: width"
+outside = "1.2 mm"
+go = "0.1 to 0.24 mm play"
+"""
+
+
+def test_a_groove_takes_its_width_from_the_ring_that_goes_into_it() -> None:
+    # 1.2 mm and 0.1 to 0.24 mm of play: 1.3 to 1.44 mm wide
+    loose = RING.replace("width_limits = [1.3, 1.44]\n", "")
+    job, wrong = job_of(SHANK + loose + PARTED + MATE)
+    assert job is not None, wrong
+    (groove,) = (each for each in job.setups[0].features if isinstance(each, Groove))
+    assert (groove.width.low, groove.width.high) == pytest.approx((1.3, 1.44))
+    assert (groove.left.low, groove.left.high) == pytest.approx((3.9 + 1.3, 4.1 + 1.44))
+
+
+def test_a_recess_takes_its_width_from_what_goes_into_it() -> None:
+    mate = MATE.replace("ring groove", "recess").replace("1.2 mm", "3.85 mm")
+    job, wrong = job_of(COLLAR + BORED + PARTED + mate)
+    assert job is not None, wrong
+    (recess,) = (each for each in job.setups[0].features if isinstance(each, Recess))
+    assert (recess.width.low, recess.width.high) == pytest.approx((3.95, 4.09))
 
 
 def test_grooves_are_drawn_in_the_half_section() -> None:

@@ -14,12 +14,29 @@ import pytest
 from pathgen.commands.proving import Proof, form_for, load, prove_job
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
+from pathgen.job.turned import TurnedJob
 from pathgen.reckon.knurls import diameter_of, pressed_in, swelling, teeth_round, whole_within
+from postprocessors.drawing.half_knurls import knurl_lines
+from postprocessors.drawing.half_threads import threads
 from tests.inside_jobs import found_in, sheet_of
 from tests.read_jobs import the_shop
 
 SCREW = Path(__file__).parents[1] / "jobs" / "thumb-screw.toml"
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
+DIE = """[[setup.feature]]
+kind = "die"
+name = "screw"
+of = "outside"
+thread = "M10"
+length = 16
+"""
+RELIEF = """[[setup.feature]]
+kind = "undercut"
+name = "relief under the head"
+of = "outside"
+width = 4
+diameter = 7.8
+"""
 
 
 @cache
@@ -104,6 +121,21 @@ def test_the_sheet_says_what_to_look_for_and_where_not_to_touch() -> None:
     assert "the wheels draw in whatever touches them" in text
     assert "that was turned, beside the knurl" in text
     assert "x = half of the diameter 11.025 - pressed in 0.335 = 10.690 mm" in text
+
+
+def test_a_knurl_and_a_die_are_drawn_where_they_are() -> None:
+    job, _ = load(SCREW)
+    assert isinstance(job, TurnedJob)
+    (setup,) = job.setups
+    places = [place for line in knurl_lines(setup) for place in line]
+    assert (min(z for z, _ in places), max(z for z, _ in places)) == pytest.approx((-29, -21))
+    assert max(x for _, x in places) == pytest.approx(22.05 / 2)
+    assert min(x for _, x in places) == pytest.approx(22.05 / 2 - 2)  # two pitches: a sign of it
+    ((name, length, outer, root),) = threads(setup)
+    assert (name, length) == ("M10", 16)
+    assert outer == pytest.approx(9.85 / 2)
+    # 1.22687 pitches under the major diameter, ISO 68-1 (from memory)
+    assert root == pytest.approx((10 - 1.22687 * 1.5) / 2, abs=1e-3)
 
 
 def test_motors_press_no_knurl() -> None:
@@ -210,6 +242,18 @@ def test_harmless_edits_find_nothing() -> None:
                 ('[[setup.feature]]\nkind = "parted"\nname = "off the bar"\nlength = 30\n', ""),
             ],
             "so near to the jaws",
+        ),
+        (
+            [
+                ("step = 2\npattern", "step = 1\npattern"),
+                ("pitch = 1 ", "pitch = 0.8 "),
+                ('"diamond"', '"straight"'),
+                ("start = 21\nwidth = 8\n", "start = 6\nwidth = 12\n"),
+                ("9.85, diameter_limits = [9.78, 9.92]", "9.93, diameter_limits = [9.89, 9.97]"),
+                (DIE, ""),
+                (RELIEF, ""),
+            ],
+            "what holds the wheels is 16 mm wide and comes to it",
         ),
     ],
 )

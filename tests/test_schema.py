@@ -216,7 +216,7 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
         "recess",
         "rounded",
     ]
-    kinds += ["screw-cut", "slot", "step", "t-slot", "taper", "turned", "undercut"]
+    kinds += ["screw-cut", "segment", "slot", "step", "t-slot", "taper", "turned", "undercut"]
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
     slot, holes = by_kind["slot"], by_kind["holes"]

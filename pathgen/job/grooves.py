@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pathgen.input.where import Where
 from pathgen.job.sizes import Size
@@ -37,3 +37,30 @@ class Groove:
     def span(self) -> tuple[float, float]:
         """Return from which z to which it lies at its widest, mm."""
         return -self.left.high, -self.right.low
+
+
+def left_wall(start: Size, width: Size) -> Size:
+    """Return where the left wall is, of a groove that is placed by its right one."""
+    return Size(
+        nominal=start.nominal + width.nominal,
+        low=start.low + width.low,
+        high=start.high + width.high,
+        basis=width.basis,
+    )
+
+
+def right_wall(shoulder: Size, width: Size) -> Size:
+    """Return where the right wall is, of a groove that ends at a shoulder."""
+    return Size(
+        nominal=shoulder.nominal - width.nominal,
+        low=shoulder.low - width.high,
+        high=shoulder.high - width.low,
+        basis=width.basis,
+    )
+
+
+def with_width(groove: Groove, width: Size) -> Groove:
+    """Return a groove of another width, with the wall that follows from it."""
+    if groove.foot:
+        return replace(groove, width=width, right=right_wall(groove.left, width))
+    return replace(groove, width=width, left=left_wall(groove.right, width))

@@ -132,7 +132,7 @@ def guard_dies(table: Table, features: Sequence[TurnedFeature]) -> None:
     for index in dies[:1]:
         die = features[index]
         for each in features:
-            if isinstance(each, Screwed):
+            if isinstance(each, Screwed) and not each.inside:
                 said = f"{die.name} by a die, {each.name} screw-cut"
                 table.wrong("feature", said, "leave out one of the two")
         for each in features[index + 1 :]:

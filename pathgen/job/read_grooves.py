@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from pathgen.input.getters import Table
-from pathgen.job.grooves import Groove
+from pathgen.job.grooves import Groove, left_wall, right_wall
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.read_turned_edges import profile_before
 from pathgen.job.screwed import Screwed
@@ -34,7 +34,7 @@ def read_groove(
     start = read_size(table, "start", table.length("start", above=0), tolerance_class)
     width = read_size(table, "width", table.length("width", above=0), tolerance_class)
     turned = profile_before(table, of, 1, before)
-    walls = start, _added(start, width)
+    walls = start, left_wall(start, width)
     step = 1 if turned is None else _step_at(table, turned, *walls)
     return _read(table, name, (turned, step), (width, *walls), tolerance_class)
 
@@ -48,7 +48,7 @@ def read_undercut(
     width = read_size(table, "width", table.length("width", above=0), tolerance_class)
     turned = profile_before(table, of, step, before)
     shoulder = width if turned is None else turned.steps[step - 1].to
-    walls = _less(shoulder, width), shoulder
+    walls = right_wall(shoulder, width), shoulder
     if turned is not None and walls[0].low < begins_at(turned, step) + BESIDE:
         table.wrong(
             "width",
@@ -98,26 +98,6 @@ def _read(
     )
     _guard_depth(table, groove)
     return groove
-
-
-def _added(start: Size, width: Size) -> Size:
-    """Return where the left wall is."""
-    return Size(
-        nominal=start.nominal + width.nominal,
-        low=start.low + width.low,
-        high=start.high + width.high,
-        basis=width.basis,
-    )
-
-
-def _less(shoulder: Size, width: Size) -> Size:
-    """Return where the right wall is, of a groove that ends at a shoulder."""
-    return Size(
-        nominal=shoulder.nominal - width.nominal,
-        low=shoulder.low - width.high,
-        high=shoulder.high - width.low,
-        basis=width.basis,
-    )
 
 
 def _floor(table: Table, land: Size | None, tolerance_class: str) -> Size:

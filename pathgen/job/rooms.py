@@ -7,11 +7,12 @@ from typing import assert_never
 
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.chamfer import Chamfer
+from pathgen.job.grooves import Groove
 from pathgen.job.holes import Holes
-from pathgen.job.inside import AxialHole, Bored
+from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.job import Feature
 from pathgen.job.named import AnyFeature
-from pathgen.job.rooms_turned import hole_with, rooms_turned, solids_turned
+from pathgen.job.rooms_turned import room_with, rooms_turned, solids_turned
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import FOLLOWS, Sphere, with_radius
@@ -104,8 +105,8 @@ def with_size(feature: AnyFeature, key: str, size: Size) -> AnyFeature:
             return _pocket_with(feature, key, size)
         case Sphere():
             return with_radius(feature, size)
-        case AxialHole() | Bored():
-            return hole_with(feature, key, size)
+        case AxialHole() | Bored() | Recess() | Groove():
+            return room_with(feature, key, size)
         case _:
             raise AssertionError(f"no size {key!r} with room in it")
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pathgen.job.grooves import Groove, with_width
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedFeature, place_words
@@ -25,6 +26,8 @@ def rooms_turned(feature: TurnedFeature) -> dict[str, Size]:
             return _numbered([step.diameter for step in feature.steps])
         case Recess():
             return {"diameter": feature.diameter, "width": feature.width}
+        case Groove():
+            return {"width": feature.width}
         case _:
             return {}
 
@@ -47,17 +50,26 @@ def _numbered(sizes: Sequence[Size]) -> dict[str, Size]:
     return {f"diameter {number}": size for number, size in enumerate(sizes, start=1)}
 
 
-def hole_with(hole: AxialHole | Bored, key: str, size: Size) -> AxialHole | Bored:
-    """Return a hole in which one diameter has other limits."""
-    if isinstance(hole, AxialHole):
-        return replace(hole, diameter=size)
-    said = OF_SEVERAL.fullmatch(key)
-    changed = int(said.group(1)) - 1 if said else 0
-    steps = [
-        replace(step, diameter=size) if index == changed else step
-        for index, step in enumerate(hole.steps)
-    ]
-    return replace(hole, steps=tuple(steps))
+def room_with(
+    feature: AxialHole | Bored | Recess | Groove, key: str, size: Size
+) -> AxialHole | Bored | Recess | Groove:
+    """Return a feature in which one size with room has other limits."""
+    match feature:
+        case AxialHole():
+            return replace(feature, diameter=size)
+        case Recess():
+            inside = key == "diameter"
+            return replace(feature, diameter=size) if inside else replace(feature, width=size)
+        case Groove():
+            return with_width(feature, size)
+        case Bored():
+            said = OF_SEVERAL.fullmatch(key)
+            changed = int(said.group(1)) - 1 if said else 0
+            steps = [
+                replace(step, diameter=size) if index == changed else step
+                for index, step in enumerate(feature.steps)
+            ]
+            return replace(feature, steps=tuple(steps))
 
 
 def as_judged(feature: str, key: str) -> tuple[str, str]:

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, BoredStep, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedSetup, TurnedStep
@@ -67,6 +68,10 @@ def outside_lengths(setup: TurnedSetup, units: Units) -> Iterator[Along]:
                 yield from _shoulders(units, feature.steps)
             case Screwed(inside=False) | DieThread():
                 yield _thread_length(units, feature)
+            case Knurl():
+                end = feature.start.nominal + feature.width.nominal
+                yield _depth(units, feature.start, feature.land)
+                yield Along(end, units.number(end), feature.land.middle / 2)
             case Groove():
                 yield _depth(units, feature.right, feature.land)
                 yield _depth(units, feature.left, feature.land)

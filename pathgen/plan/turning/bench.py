@@ -80,6 +80,18 @@ class TurningBench:
         mouth = self.setup.mouth / 2
         return mouth if self.held.centre is None else mouth + CLEAR * HALF + PAST_CONE
 
+    def behind(self, of: str, step: int) -> tuple[float, float]:
+        """Return where a diameter of a profile ends, and how wide what stands behind it is; mm.
+
+        Args:
+            of: the profile.
+            step: which of its diameters, from 1 at the right.
+        """
+        profiles = [each for each in self.setup.features if isinstance(each, Turned)]
+        steps = next(each.steps for each in profiles if each.name == of)
+        wide = steps[step].diameter.high if step < len(steps) else self.job.blank.diameter
+        return steps[step - 1].to.low, wide
+
     @property
     def manual(self) -> bool:
         """Return whether the lathe is worked by its handles."""

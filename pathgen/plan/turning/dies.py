@@ -44,7 +44,8 @@ def plan_die(
         feature=wanted.name,
         tool=fitted,
         figures=TurningFigures(rpm=0.0, feed=0.0, why=""),
-        why=f"{name} by a die, {bench.say(wanted.length)} long, by hand, the power off",
+        why=f"{name} by a die, {bench.say(wanted.length)} long, by hand, the power off;"
+        f" the {fitted.name} stays in the post",
         items=(
             across(max(bench.clear, HOLDER), "out, clear of the die-holder"),
             Pause(reason=_reason(wanted, bench)),

@@ -89,13 +89,16 @@ def plan_groove(groove: Groove, bench: TurningBench) -> Iterator[TurnedOperation
     """
     tool = _blade(groove, bench)
     _guard_jaws(groove, bench)
+    widest = groove.land.nominal  # at a shoulder the blade's side comes to what is behind it
+    if groove.foot:
+        _, widest = bench.behind(groove.of, groove.step)
     figures = figures_for(
         bench.machine,
         bench.chuck,
         bench.job.blank.material,
         "parting",
         tool.material,
-        groove.land.nominal,
+        widest,
     )
     cutting = _Cutting(groove=groove, bench=bench, tool=tool, figures=figures)
     wide = bench.say(groove.width.middle)

@@ -18,6 +18,7 @@ from pathgen.shop.turning_tools import TurningTool
 
 FEED = 0.3  # mm a turn along the work: common practice, no source
 FIRST = 0.6  # of the depth that the wheels are pressed in at once, so that they bite; no source
+SIDE_CLEAR = 0.5  # mm that stay between what holds the wheels and the work
 SAME_PITCH = 0.005  # mm by which the pitch marked on wheels may be another
 KNURLING = (
     "Knurling pushes the work hard aside: short out of the jaws and well gripped, the tool square"
@@ -79,6 +80,7 @@ def plan_knurl(knurl: Knurl, bench: TurningBench) -> TurnedOperation:
     """
     _guard(knurl, bench)
     tool = _wheels(knurl, bench)
+    _guard_shoulder(knurl, bench, tool)
     pressing = _Pressing(knurl=knurl, bench=bench, tool=tool, figures=_figures(knurl, bench))
     about = bench.say(round(knurl.over, 2))
     return TurnedOperation(
@@ -162,6 +164,22 @@ def _guard(knurl: Knurl, bench: TurningBench) -> None:
             bench.setup.where.at("hold"),
             f"knurl to {bench.say(knurl.end)} from the faced end so near to the jaws",
             f"let the bar stand out {bench.say(need)} or more",
+        )
+
+
+def _guard_shoulder(knurl: Knurl, bench: TurningBench, tool: TurningTool) -> None:
+    """Refuse a knurl so near to a higher shoulder that what holds the wheels would come to it."""
+    shoulder, higher = bench.behind(knurl.of, knurl.step)
+    over = knurl.land.middle / 2 - knurl.depth.nominal + tool.reach - SIDE_CLEAR
+    beside = (tool.shank - tool.width) / 2 + SIDE_CLEAR
+    if higher / 2 > over and knurl.end + beside > shoulder:
+        raise bench.refusal(
+            knurl.where,
+            f"knurl to {bench.say(knurl.end)} beside a shoulder {bench.say(shoulder)}"
+            f" from the faced end: what holds the wheels is {bench.say(tool.shank)} wide and comes"
+            " to it",
+            f"end the knurl at {bench.say(shoulder - beside)} or before, or put a tool whose"
+            " wheels stand out further into the crib",
         )
 
 
