@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
@@ -76,6 +77,7 @@ TurnedFeature: TypeAlias = (
     | Groove
     | CentreHole
     | TurnedDish
+    | BallNeck
 )  # a closed union: later features are added here
 
 

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.ball_necks import beside_neck, neck_sizes
 from pathgen.check.turning.centre_holes import centre_hole_size
 from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
@@ -17,6 +18,7 @@ from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
@@ -49,6 +51,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
+            case BallNeck():
+                yield from neck_sizes(feature, measured)
             case TurnedDish():
                 yield from dish_sizes(feature, measured)
             case CentreHole():
@@ -68,7 +72,8 @@ def _of_turned(
         name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
         whole, _ = beside_edge(setup, turned, index + 1)
-        across = _across(setup, measured, (end, min(right - EDGE, whole)))
+        ball = beside_neck(setup, turned.name, index + 1)
+        across = _across(setup, measured, ball or (end, min(right - EDGE, whole)))
         yield finished_size(
             name,
             "diameter",
