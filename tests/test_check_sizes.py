@@ -12,7 +12,7 @@ from pathgen.job.job import JobSetup
 from pathgen.job.slot import Slot
 from pathgen.moves.actions import Spindle
 from pathgen.moves.moves import Drill, Feed, Rapid
-from pathgen.moves.plan import Doubt, Item
+from pathgen.moves.plan import Doubt, Item, Wider
 from tests.builders import (
     CLEAR,
     DEPTHS,
@@ -100,7 +100,7 @@ def test_a_slot_along_y_is_measured_along_y() -> None:
 
 
 def test_the_measured_diameter_decides_not_the_stated_one() -> None:
-    report = milled(wider=((1, 0.03),))
+    report = milled(wider=(Wider(1, 0.03, "M1"),))
     assert_size(measured(report, "width"), 6.03, 6.03)
     assert_size(measured(report, "length"), 60.03, 60.03)
 
@@ -194,10 +194,10 @@ def test_an_end_cut_short_leaves_metal() -> None:
 
 
 def test_a_narrow_slot_leaves_metal_on_its_walls() -> None:
-    report = milled(wider=((1, -0.06),))
+    report = milled(wider=(Wider(1, -0.06, "M1"),))
     assert "metal left" in codes(report)
     assert_size(measured(report, "width"), 5.94, 5.94)
-    assert milled(wider=((1, -0.04),)).findings == ()
+    assert milled(wider=(Wider(1, -0.04, "M1"),)).findings == ()
 
 
 def test_a_web_left_standing_in_the_slot_is_metal_left() -> None:
@@ -367,8 +367,8 @@ def test_a_later_setup_starts_from_what_the_earlier_one_left() -> None:
 
 
 def test_cases_of_a_sheet_are_put_together() -> None:
-    narrow = milled(wider=((1, -0.02),), case="cutter at its smallest")
-    wide = milled(wider=((1, 0.06),), case="cutter at its largest")
+    narrow = milled(wider=(Wider(1, -0.02, "M1"),), case="cutter at its smallest")
+    wide = milled(wider=(Wider(1, 0.06, "M1"),), case="cutter at its largest")
     merged = merge_reports([narrow, wide])
     width = measured(merged, "width")
     assert_size(width, 5.98, 6.06)

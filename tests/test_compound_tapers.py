@@ -120,7 +120,7 @@ def test_the_indicator_is_said_to_rise_by_the_sine_of_the_way() -> None:
     assert (first.against, first.measure) == ("turned", "")
     # 10 mm by the carriage at 1/24; 9 mm (6 turns of 1.5) along the compound put it right
     assert second.expected == pytest.approx(10 / 24, abs=1e-9)
-    assert (second.over, second.rise, second.measure) == (9.0, 0.0, "T1")
+    assert (second.over, second.rise, second.measure) == (9.0, 0.0, "A1")
     found = 10 * math.tan(SLOPE + math.radians(0.2))
     turned = math.asin((second.factor * (found - second.expected)) / 9.0)
     assert math.degrees(turned) == pytest.approx(-0.2, abs=0.002)
@@ -130,7 +130,7 @@ def test_the_indicator_is_said_to_rise_by_the_sine_of_the_way() -> None:
 def test_a_compound_that_was_set_wrong_is_put_right_by_what_is_found(off: float) -> None:
     sheet, machine = sheet_of(METRIC), the_shop().machines[METRIC]
     found = 10 / 24 + off
-    case = Case(play=1, slack=1, found=(("T1", found),))
+    case = Case(play=1, slack=1, found=(("A1", found),))
     run = replay(sheet, machine, case, file="sheet")
     assert not run.troubles
     (x, z), tried = next(slanted(run.items))

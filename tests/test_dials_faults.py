@@ -262,7 +262,7 @@ def test_what_is_found_goes_through_the_rule_and_widens_the_cutter(
     assert run.troubles == ()
     last = Point3(*last_move(run))
     assert last.y == pytest.approx(place, abs=0.005)
-    assert run.wider == (() if found == 5.0 else ((1, pytest.approx(found - 5.0)),))
+    assert run.wider == (() if found == 5.0 else ((1, pytest.approx(found - 5.0), "M1"),))
     assert f"M1 found {found:.3f}" in run.case
 
 

@@ -18,6 +18,8 @@ from pathgen.moves.actions import FitCutter, Measure, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Head, HeadCutter, Item, Run
 from pathgen.shop.cutters import Cutter
+from postprocessors.drawing.dimensions import sized
+from postprocessors.drawing.scale import Units
 from postprocessors.drawing.svg import draw_setup
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -642,18 +644,31 @@ def test_findings_are_listed_and_flagged_where_they_are() -> None:
     assert texts.count("2") == 2  # hole 2, the number in the list: a finding without a place
 
 
-def test_findings_that_find_no_room_are_counted() -> None:
+def test_findings_that_find_no_room_go_on_on_another_page() -> None:
     many = tuple(
         Finding((20.0 + i, 18.0, 0.0), f"the wall is {i / 100:g} mm out", "gouge")
         for i in range(60)
     )
     svg = latch_plate()._replace(findings=many).svg()
-    listed = len(re.findall(r">gouge: ", svg))
-    more = re.search(r"and (\d+) more notes", svg)
-    assert more is not None
-    # What is not listed: findings, and the two headings with their text after them.
-    assert int(more[1]) == 60 - listed + 4
-    assert 0 < listed < 60
+    # The pages lie one under the other, 210 mm each, and words outside of a page's frame are none.
+    feet = [
+        float(y)
+        for y, words in re.findall(r'<text x="[^"]+" y="([\d.]+)"[^>]*>([^<]+)', svg)
+        if words.startswith("gouge: ")
+    ]
+    assert len(feet) == 60
+    first = [foot for foot in feet if foot < 210]
+    assert 0 < len(first) < 60
+    assert all(10 < foot % 210 < 200 for foot in feet)
+    assert ">more notes on page 2<" in svg
+    pages = 1 + int(max(feet) // 210)
+    assert f'viewBox="0 0 297 {210 * pages}"' in svg
+    assert overlapping_texts(svg) == []
+
+
+def test_limits_on_one_side_of_a_size_are_signed_once() -> None:
+    size = Size(nominal=30.0, low=29.95, high=30.0, basis="own limits")
+    assert sized(Units("mm"), size, 30.0) == "30 0/\N{MINUS SIGN}0.05"
 
 
 def test_a_finding_outside_the_plan_is_flagged_at_its_edge() -> None:

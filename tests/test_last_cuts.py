@@ -125,3 +125,23 @@ def test_a_size_that_the_dial_may_just_miss_is_measured_once_more() -> None:
     assert said.startswith("Measure it once more: 21.967 mm to 22 mm is wanted")
     wide = 'diameter_fit = "h8"', "diameter_limits = [21.9, 22]"
     assert measured_once_more(spindle(22.0, "h8").replace(*wide)) == []
+
+
+@pytest.mark.parametrize(
+    ("machine", "per_count"),
+    [(METRIC, (0.005, 0.025)), (INCH_DIALS, (0.0127, 0.0127))],
+)
+def test_a_length_is_as_uncertain_as_the_slide_that_sets_it(
+    machine: str, per_count: tuple[float, float]
+) -> None:
+    # The compound sets lengths between two places, the quill a drill's depth from the face: half of
+    # a judged part each; touching the rim of the hole leaves 0.15 mm besides.
+    compound, quill = per_count
+    hole = '[[setup.feature]]\nkind = "drilled"\nname = "hole"\ndiameter = 6\ndepth = 10\n'
+    long = spindle(22.0, "h9", hole).replace("to = 24", "to = 26")  # so the carriage roughs
+    proof = made(long, machine)
+    assert [dial["slide"] for dial in sheet_of(proof)["dials"]][1] == "carriage"
+    sizes = proof.report.sizes
+    doubts = {(size.feature, size.quantity): size.uncertainty for size in sizes}
+    assert doubts["spindle, first from the right", "length"] == pytest.approx(compound)
+    assert doubts["hole", "depth"] == pytest.approx(0.15 + quill / 2)

@@ -23,6 +23,7 @@ from postprocessors.dials.faces.scales import scale_of
 from postprocessors.dials.faces.screen_words import sum_words
 from postprocessors.dials.readings import Following, measure_of
 from postprocessors.dials.steps import MeasureStep, Operation, SetHeadStep, Sheet, WindStep
+from postprocessors.drawing.frame import PRINTED_WIDE
 from postprocessors.page.of_sheet import groups_of
 from postprocessors.page.pages import LENGTHS, About, Follow, Pictures, setup_page
 from tests.browser import NO_BROWSER, browser_path, opened, started
@@ -414,7 +415,13 @@ def test_no_page_is_wider_than_its_screen(name: str, browser: Browser, folder: P
 
 @pytest.mark.parametrize(
     ("name", "scheme"),
-    [("sheet", "light"), ("sheet", "dark"), ("program", "light"), ("job", "dark")],
+    [
+        ("sheet", "light"),
+        ("sheet", "dark"),
+        ("program", "light"),
+        ("job", "dark"),
+        ("lathe", "dark"),
+    ],
 )
 def test_pages_can_be_used_by_all(name: str, scheme: str, browser: Browser, folder: Path) -> None:
     with opened(browser, place(folder, name), scheme=scheme) as page:
@@ -472,6 +479,45 @@ def test_without_its_script_a_page_is_the_whole_list(browser: Browser, folder: P
     assert page.locator("li.step:visible").count() == steps
     assert page.locator("#keys:visible, nav:visible, form:visible").count() == 0
     context.close()
+
+
+@pytest.mark.parametrize("name", ["sheet", "lathe"])
+def test_nothing_is_so_wide_that_a_printed_page_is_made_smaller(
+    name: str, browser: Browser, folder: Path
+) -> None:
+    across = round(PRINTED_WIDE / 25.4 * 96)  # px between the margins of A4
+    with opened(browser, place(folder, name), width=across) as page:
+        page.emulate_media(media="print")
+        assert page.evaluate("document.documentElement.scrollWidth") <= across
+        rows = page.evaluate(
+            """() => [...document.querySelectorAll(".passes svg")].map(
+              (each) => Math.round(each.getBoundingClientRect().top))"""
+        )[1:]
+        assert len(rows) > 3
+        assert max(rows.count(row) for row in rows) == 3
+
+
+def test_the_section_of_turned_work_is_printed_to_scale_with_its_passes(
+    browser: Browser, folder: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "lathe.pdf"
+    with opened(browser, place(folder, "lathe")) as page:
+        page.pdf(path=path, format="A4")
+        # Print has the whole list, so that each pass stands under the number of its picture.
+        pictures = page.locator(".passes svg title").all_text_contents()[1:]
+        headings = page.locator(".pass h2").all_text_contents()
+    assert [each.casefold() for each in headings if each[0].isdigit()] == [
+        each.casefold() for each in pictures
+    ]
+    told = subprocess.run(
+        ["pdftotext", "-bbox", "-l", "3", path, "-"], capture_output=True, text=True, check=True
+    ).stdout
+    found = re.findall(r'xMin="([\d.]+)" .*xMax="([\d.]+)" .*>(24|30|33)<', told)
+    middles = {word: (float(low) + float(high)) / 2 for low, high, word in found}
+    # Figures stand on the middle of their dimension: 24 and 33 from the face are 4.5 mm apart, at
+    # 2:1; 72 points are an inch.
+    apart = (middles["24"] - middles["33"]) / 72 * 25.4
+    assert apart == pytest.approx(9.0, abs=0.05)
 
 
 def test_drawings_are_printed_to_scale(browser: Browser, folder: Path) -> None:

@@ -23,7 +23,7 @@ from postprocessors.dials.faces.text import write_text
 from postprocessors.dials.headings import compare_headings
 from postprocessors.dials.thread_passes import compare_passes
 from tests.read_jobs import the_shop
-from tests.turned_screw import SCREW, codes_of, screw, screw_of
+from tests.turned_screw import SCREW, codes_in, codes_of, made, screw, screw_of
 
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 LATHES = (METRIC, INCH_DIALS, PROGRAM)
@@ -210,7 +210,10 @@ def test_a_control_without_the_word_is_refused() -> None:
     [
         ([("run_out = 4", "run_out = 0.8")], "to be drawn out|hand is too late"),
         ([("length = 28", "length = 35")], "its diameter ends at 37.85"),
-        ([('thread = "M16"', 'thread = "M16x1.5 LH"')], "left-handed"),
+        (
+            [('thread = "M16"', 'thread = "M16x1.5 LH"')],
+            "nothing is there for the tool to begin in",
+        ),
         ([('thread = "M16"', 'thread = "M16x7"')], "no standard pitch"),
         ([('thread = "M16"', 'thread = "12BA"')], "12BA.* not known here.*pitch_diameter_limits"),
         ([("diameter_limits = [15.7, 15.94]", "diameter_limits = [15.7, 16]")], "within 15.682"),
@@ -222,6 +225,26 @@ def test_what_cannot_be_cut_is_refused(
 ) -> None:
     with pytest.raises((Refusal, InputError), match=message):
         screw_of(tmp_path, METRIC, *changes)
+
+
+def test_a_slower_hand_cuts_the_thread_slower_and_is_told_of() -> None:
+    machine = screw(METRIC).machine
+    assert machine.lathe is not None
+    # 3.7 mm of room at 2 mm a turn: 1.5 s for 74 rev/min; 100 takes the tool on by 5 mm.
+    slow = replace(machine, lathe=replace(machine.lathe, reaction_s=1.5))
+    by_slow = made(screw(METRIC).job, slow)
+    thread = next(each for each in by_slow.plan.passes if each.purpose == "thread")
+    assert thread.rpm <= 74
+    assert "a hand 1.5 s late takes it on" in thread.why
+    assert by_slow.report.ok
+    assert "run-out" in codes_in(by_slow, screw(METRIC).text)
+
+
+def test_how_far_the_lead_is_off_is_told_as_what_it_takes_of_the_pitch_diameter() -> None:
+    thread = next(each for each in screw(INCH_DIALS).plan.passes if each.purpose == "thread")
+    # 28 mm / 8000 = 3.5 micrometres; x 1.732 = 6; a quarter of 0.160 mm = 40.
+    assert "lead 2.00025 mm by the wheels, +3.5 micrometres off" in thread.why
+    assert "as much as 6 of the pitch diameter, of the 40 granted" in thread.why
 
 
 # ---------------------------------------------------------------------- slips in a sheet

@@ -114,6 +114,15 @@ def test_the_drawing_has_the_thread_in_its_bore() -> None:
     assert surface == pytest.approx(BORE)
 
 
+def threaded(name: str) -> tuple[tuple[str, str], ...]:
+    """Return the changes that give the nut, and what goes into it, another thread."""
+    return (
+        ('"M20x1.5"', f'"{name}"'),
+        ("M20x1.5 screw", f"{name} screw"),
+        ("tapped for M20x1.5", f"tapped for {name}"),
+    )
+
+
 BLIND = (
     ("length = 66", "length = 76"),
     ("stick_out = 44", "stick_out = 52"),
@@ -154,7 +163,7 @@ def test_a_whitworth_nut_is_cut_by_its_own_point(tmp_path: Path) -> None:
     made = nut_of(
         tmp_path,
         INCH_DIALS,
-        ('"M20x1.5"', '"7/8 BSF"'),
+        *threaded("7/8 BSF"),
         (
             "diameter = 18.5, diameter_limits = [18.42, 18.62]",
             "diameter = 19.4, diameter_limits = [19.35, 19.55]",
@@ -189,7 +198,7 @@ def test_a_whitworth_nut_is_cut_by_its_own_point(tmp_path: Path) -> None:
                     "diameter = 18.5, diameter_limits = [18.42, 18.62]",
                     "diameter = 12.1, diameter_limits = [12.05, 12.2]",
                 ),
-                ('"M20x1.5"', '"M14"'),
+                *threaded("M14"),
                 ("run_out = 2", "run_out = 3"),
             ],
             "no bar of the crib with such a point",

@@ -16,8 +16,11 @@ from pathgen.cli import run
 from pathgen.commands.milled import scene as scene_of_proof
 from pathgen.commands.proving import Proof, form_for
 from postprocessors.drawing.chart import draw_chart
-from postprocessors.drawing.printed_views import WIDE, draw_printed_views
+from postprocessors.drawing.frame import PRINTED_WIDE
+from postprocessors.drawing.plan_strip import PlanInSmall
+from postprocessors.drawing.printed_views import draw_printed_views
 from postprocessors.drawing.scene import Scene
+from postprocessors.drawing.section_window import part_sections
 from postprocessors.drawing.stages import Cut, Stand, stages_of
 from postprocessors.drawing.strip import draw_strip
 from postprocessors.drawing.touch_sketch import draw_touches
@@ -103,7 +106,7 @@ def test_the_chart_holds_each_cut_under_the_step_that_makes_it() -> None:
 def test_the_strip_has_a_picture_of_each_pass_in_order(machine: str, passes: int) -> None:
     proof, scene, cuts, _ = followed("fence-bar", machine, "slot")
     parts = form_for(proof.place.machine).page_parts(proof)
-    svg = draw_strip(scene, cuts, parts.stages(proof.run))
+    svg = draw_strip(PlanInSmall(scene, cuts), parts.stages(proof.run))
     assert svg is not None
     titles = re.findall(r'font-weight="bold">(\d+)\. ([a-z -]+): stud slot<', svg)
     assert [int(number) for number, _ in titles] == list(range(1, passes + 1))
@@ -132,11 +135,23 @@ def test_printed_views_are_of_true_size_and_fit_both_papers(job: str, setup: str
     width, height = re.search(
         r'width="([\d.]+)mm" height="([\d.]+)mm" viewBox="0 0 \1 \2"', svg
     ).groups()  # type: ignore[union-attr]
-    assert float(width) == WIDE
+    assert float(width) == PRINTED_WIDE
     assert float(height) < 170  # and a page of either paper has 250
     # Nothing sticks out to the right.
     places = [float(x) for x in re.findall(r'(?:x|x2)="([\d.]+)"', svg)]
-    assert max(places) < WIDE
+    assert max(places) < PRINTED_WIDE
+
+
+def test_a_section_in_part_shows_the_holes_whose_depths_it_tells() -> None:
+    _, scene, _, _ = followed("foot-plate", "converted-mill", "holes")
+    # In the plane lie dowels at 30 and 90, and the stud's hole at 60, counterbored 6 deep.
+    sections = list(part_sections(scene, 0.5))
+    assert sections
+    for section in sections:
+        low, _, high, _ = section.window
+        assert low < 60 - 8
+        assert high > 60 + 8
+        assert any("counterbore" in words for _, words in section.levels)
 
 
 # ---------------------------------------------------------------------- draw

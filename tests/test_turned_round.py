@@ -11,12 +11,11 @@ from typing import Any
 import pytest
 
 from pathgen.commands.proving import Proof, load, prove_file, prove_job, prove_text
-from pathgen.input.where import JobErrors, Refusal
+from pathgen.input.where import JobErrors
 from pathgen.job.turned import TurnedJob
-from tests.read_jobs import the_shop
 
 PIN = Path(__file__).parents[1] / "jobs" / "lever-pin.toml"
-METRIC, INCH = "bench-lathe-metric", "bench-lathe-inch"
+METRIC, INCH, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 
 
 @cache
@@ -123,7 +122,30 @@ def test_what_makes_no_sense_is_refused(
         load(changed(tmp_path, change, *more))
 
 
-def test_a_control_does_not_turn_a_part_round() -> None:
-    job, _ = load(PIN)
-    with pytest.raises(Refusal, match="set z by a measured length"):
-        list(prove_job(job, the_shop(), "converted-lathe", lambda _: None))
+def test_a_control_is_told_to_set_z_by_the_length_that_is_found() -> None:
+    first, last = pin(PROGRAM)
+    assert first.report.ok
+    assert last.report.ok
+    assert "(stop, zero z by L1 less 80.0 mm: within 0.02 mm)" in last.text
+    assert "(MSG, Set z of G54, and z only, to read L1 found less 80.0 mm)" in last.text
+    # The part was taken out: it may stand elsewhere, so that the tool is jogged to its end.
+    lines = last.text.splitlines()
+    measured = next(i for i, line in enumerate(lines) if "stop, measure L1" in line)
+    touched = next(i for i, line in enumerate(lines) if i > measured and "jog" in line.lower())
+    assert not [line for line in lines[measured:touched] if line.startswith(("G0", "G1"))]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "code"),
+    [
+        ("less 80.0 mm", "less 79.0 mm", "zero"),  # in the record and in what is shown
+        ("(MSG, Set z of G54, and z only, to read L1 found less 80.0 mm)", "(MSG, go on)", ""),
+    ],
+)
+def test_a_slip_in_the_zero_by_a_length_is_found(before: str, after: str, code: str) -> None:
+    proof = pin(PROGRAM)[1]
+    assert before in proof.text
+    edited = prove_text(proof.place, proof.text.replace(before, after), "edited", lambda _: None)
+    codes = {each.code for each in edited.report.findings if each.severity == "finding"}
+    assert codes
+    assert not code or code in codes

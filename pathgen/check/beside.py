@@ -24,6 +24,12 @@ def beside(layers: list[Layer], within: BaseGeometry, low: float, high: float) -
     return shapely.union_all([layer.plan() for layer in near]).difference(within)
 
 
+def gone_at(layers: list[Layer], level: float) -> BaseGeometry:
+    """Return what is gone at a height."""
+    there = [each for each in layers if each.span(2)[0] - SAME < level < each.span(2)[1] + SAME]
+    return shapely.union_all([layer.plan() for layer in there])
+
+
 def whole_levels(
     layers: list[Layer], hole: tuple[tuple[float, float], float], low: float, high: float
 ) -> list[float]:

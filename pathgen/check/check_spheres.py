@@ -145,7 +145,7 @@ def check_rings(context: Context, cutters: Sequence[Cutter], turned: Turns) -> R
         *hand_findings(context),
         *space_findings(context),
         *heading_findings(context),
-        *ring_findings(context, finished),
+        *ring_findings(context, finished, ways),
         *turn_findings(context, turned),
     ]
     by_name = {size.quantity: size.least for size in finished.sizes}

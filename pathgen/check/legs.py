@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from pathgen.check.tools import Tool, set_to, tool_of
+from pathgen.check.tools import Tool, set_to, stated_tool
+from pathgen.check.widening import widenings, wider_at
 from pathgen.moves.actions import FitCutter, SetDiameter, SetHeight, Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid
-from pathgen.moves.plan import Run
+from pathgen.moves.plan import Run, Wider
 from pathgen.shop.cutters import Cutter
 
 if TYPE_CHECKING:
@@ -85,6 +86,21 @@ class _Tracing:
     rows: list[tuple[float, ...]] = field(default_factory=list)
     marks: list[tuple[int, int, int, int]] = field(default_factory=list)
 
+    tools: list[Tool] = field(default_factory=list)
+
+    def fit(self, tool: Tool) -> None:
+        """Put a cutter, or the one in the spindle as it is set from now on, in its place."""
+        self.tools.append(tool)
+        self.tool = len(self.tools) - 1
+
+    def widen(self, by: Iterable[Wider]) -> None:
+        """Let the cutter in the spindle cut wider from now on by what was found of its work."""
+        tool = self.tools[-1] if self.tools else None
+        for each in by:
+            if tool is not None and tool.fit.number == each.cutter:
+                tool = replace(tool, diameter=tool.diameter + each.much)
+                self.fit(tool)
+
     def go(self, to: XYZ, kind: int, mark: tuple[int, int], feed: float = 0.0) -> None:
         """Add the leg from where the cutter stands."""
         if not math.isnan(to[2]):
@@ -100,10 +116,11 @@ class _Tracing:
 def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
     """Return the legs of a run: arcs in chords, a drilled hole as its ways down and up."""
     tracing = _Tracing()
-    tools: list[Tool] = []
-    heights = dict(run.heights)
+    heights, wider = dict(run.heights), widenings(run)
     for index, (item, number) in enumerate(zip(run.items, run.numbers, strict=True)):
         tracing.height = heights.get(index, tracing.height)
+        if wider:
+            tracing.widen(each for begin, each in wider if begin == index)
         mark = (index, number)
         if isinstance(item, Feed):  # nearly all of a long run
             tracing.go((item.x, item.y, item.z), FEED, mark, item.feed)
@@ -111,24 +128,28 @@ def legs_of(run: Run, cutters: Sequence[Cutter]) -> Legs:
             tracing.go((item.x, item.y, item.z), RAPID, mark)
         elif isinstance(item, Arc | Drill):
             _curved_or_drilled(tracing, item, mark)
-        elif isinstance(item, FitCutter | SetDiameter):
-            tools += _fitted(tools, item, run, cutters)
-            tracing.tool = len(tools) - 1
-        elif isinstance(item, Spindle):
-            tracing.rpm = item.rpm
-        elif isinstance(item, SetHeight):
-            across = (math.nan, math.nan) if item.swings else tracing.at[:2]
+        else:
+            _acted(tracing, (run, index), cutters)
+    return _arrays(tracing, tuple(tracing.tools))
+
+
+def _acted(tracing: _Tracing, at: tuple[Run, int], cutters: Sequence[Cutter]) -> None:
+    """Take what an action, at an item of a run, changes of the cutter and of where it stands."""
+    run, index = at
+    match run.items[index]:
+        case FitCutter() as fit:
+            tool = stated_tool(fit, cutters)
+            wider = wider_at(run, index, fit.number)
+            tracing.fit(replace(tool, diameter=tool.diameter + wider))
+        case SetDiameter() as setting if tracing.tools:
+            tracing.fit(set_to(tracing.tools[-1], setting))
+        case Spindle(rpm=rpm):
+            tracing.rpm = rpm
+        case SetHeight(swings=swings):
+            across = (math.nan, math.nan) if swings else tracing.at[:2]
             tracing.at = (*across, math.nan)
-    return _arrays(tracing, tuple(tools))
-
-
-def _fitted(
-    tools: list[Tool], item: FitCutter | SetDiameter, run: Run, cutters: Sequence[Cutter]
-) -> list[Tool]:
-    """Return the cutter that is in the spindle from now on, or as it is set from now on."""
-    if isinstance(item, FitCutter):
-        return [tool_of(item, run, cutters)]
-    return [set_to(tools[-1], item)] if tools else []
+        case _:
+            pass
 
 
 def _arrays(tracing: _Tracing, tools: tuple[Tool, ...]) -> Legs:

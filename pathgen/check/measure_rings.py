@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -11,7 +11,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize, Quantity
-from pathgen.check.rings import Cut, Way, under
+from pathgen.check.rings import WHOLE, Cut, Way, under
 from pathgen.check.sphere_sizes import sphere_sizes, through
 from pathgen.job.read_datums import SWUNG_UNCERTAINTY
 from pathgen.job.spheres import Sphere, farthest_corner
@@ -22,6 +22,8 @@ from pathgen.reckon.sphere_steps import chord_at
 from pathgen.reckon.spheres import sign
 
 ON_AXIS = 1e-3  # mm
+BEARINGS = 12  # half planes in which a spiral is looked at
+UNEVEN = 7.0  # degrees: none of them goes through where a spiral begins and ends
 LOOKED_AT = 4000  # places from the axis outwards, to find which ring is the lowest where
 
 
@@ -30,7 +32,7 @@ class FinishedRings:
     """A dish or dome as rings leave it."""
 
     sphere: Sphere
-    ways: tuple[Way, ...]
+    rings: tuple[Cut, ...]
     touches: tuple[Place, ...]  # where cutters come deepest, from the axis outwards
     ridges: tuple[Place, ...]  # where what two of them leave crosses
     rim: float | None  # half the chord in the face; of a dome half of what is wanted
@@ -39,22 +41,69 @@ class FinishedRings:
 
 def measure_rings(context: Context, sphere: Sphere, ways: tuple[Way, ...]) -> FinishedRings:
     """Return a dish or dome as the rings of a run leave it."""
-    rings = [way.cut for way in ways if _cuts(way)]
+    found = [_in_half_plane(context, sphere, ways, bearing) for bearing in _bearings(ways)]
+    if not all(each.sizes for each in found):
+        return next(each for each in found if not each.sizes)
+    sizes = [_spread(each) for each in zip(*(each.sizes for each in found), strict=True)]
+    return replace(found[0], sizes=tuple(sizes))
+
+
+def _bearings(ways: Sequence[Way]) -> list[float]:
+    """Return at which angles about the axis a run is looked at: rings are alike at all; degrees."""
+    count = BEARINGS if any(way.winds for way in ways) else 1
+    return [WHOLE * row / count + UNEVEN for row in range(count)]
+
+
+def _spread(sizes: Sequence[FinishedSize]) -> FinishedSize:
+    """Return one size as it was found in several half planes: from the least to the most."""
+    return replace(
+        sizes[0],
+        least=min(each.least for each in sizes),
+        most=max(each.most for each in sizes),
+        ok=all(each.ok for each in sizes),
+    )
+
+
+def _in_half_plane(
+    context: Context, sphere: Sphere, ways: tuple[Way, ...], bearing: float
+) -> FinishedRings:
+    """Return a dish or dome as it is left in the half plane at an angle about the axis."""
+    rings = [*(way.cut for way in ways if _cuts(way)), *_passing(ways, bearing)]
     rim = _rim(rings) if sphere.form == "dish" else sphere.chord.nominal / 2
     half = min(rim or 0.0, farthest_corner(sphere, context.box))
     touches, ridges = _surface(rings, sphere, half) if rim else ((), ())
     finished = FinishedRings(
-        sphere=sphere, ways=ways, touches=touches, ridges=ridges, rim=rim, sizes=()
+        sphere=sphere, rings=tuple(rings), touches=touches, ridges=ridges, rim=rim, sizes=()
     )
     if rim is None or len(touches) < 2:
         return finished
     return replace(finished, sizes=tuple(_sizes(context, finished, rim)))
 
 
+def _passing(ways: Sequence[Way], bearing: float) -> Iterator[Cut]:
+    """Yield where the turns of a spiral pass through the half plane at an angle.
+
+    Each is taken as the ring there. A turn goes a little aslant through it, and so comes nearer to
+    a place beside it than its ring: what is left is at most as high as found.
+    """
+    cos, sin = math.cos(math.radians(bearing)), math.sin(math.radians(bearing))
+    for way in ways:
+        if not way.winds or way.round_end is None or way.rapid:
+            continue
+        (a, b, low), (c, d, high) = way.start, way.end
+        before, after = b * cos - a * sin, d * cos - c * sin  # off the half plane, to the left
+        if (before < 0) == (after < 0):
+            continue
+        share = before / (before - after)
+        off = (a + (c - a) * share) * cos + (b + (d - b) * share) * sin
+        if off > 0:
+            yield (off, low + (high - low) * share + way.round_end.corner), way.round_end
+
+
 def _cuts(way: Way) -> bool:
     """Return whether a way leaves a round all about the axis: a ring, or a place on it."""
     on_axis = not way.rapid and way.radius < ON_AXIS
-    return way.round_end is not None and not way.rapid and (way.ring or on_axis)
+    return way.round_end is not None and not way.rapid and (way.ring or on_axis) and not way.winds
 
 
 def _rim(rings: Sequence[Cut]) -> float | None:
@@ -157,6 +206,5 @@ def _pip(finished: FinishedRings) -> float:
     """Return how high what stands on the axis is over the ring about it, mm; 0 where it is cut."""
     if finished.sphere.hole or finished.sphere.form == "dome":
         return 0.0
-    rings = [way.cut for way in finished.ways if _cuts(way)]
-    at_axis = min(float(under(np.zeros(1), each)[0]) for each in rings)
+    at_axis = min(float(under(np.zeros(1), each)[0]) for each in finished.rings)
     return max(min(at_axis, 0.0) - min(z for _, z in finished.touches), 0.0)

@@ -30,6 +30,7 @@ Cut: TypeAlias = tuple[Ring, RoundEnd]
 ROUNDED = 0.002  # mm: two places that differ by less were one before they were rounded
 WHOLE = 360.0
 NEARLY = 0.01  # degrees
+CROSSING = 60.0  # degrees: a straight that goes further round crosses what is cut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +44,8 @@ class Way:
     tool: Tool | None
     rpm: float
     feed: float
-    turned_deg: float = 0.0  # round the axis, with the arcs that go on with it
+    turned_deg: float = 0.0  # round the axis, with the moves that go on with it
+    winds: bool = False  # a straight that goes round the axis, as part of a spiral
     stray: str = ""  # why an arc is no part of a ring
 
     @property
@@ -97,13 +99,25 @@ class _Tracing:
 
     def turn(self, arc: Arc, number: int) -> None:
         """Add an arc; one that goes on from another about the axis is added to it."""
-        start, before = self.at, self.ways[-1] if self.ways else None
-        stray, swept = _stray(arc, start, self.sphere.at), _swept_deg(arc, start)
-        turned = swept
-        if before is not None and before.turned_deg * swept > 0 and not before.ring:
-            turned += before.turned_deg
+        stray, swept = _stray(arc, self.at, self.sphere.at), _swept_deg(arc, self.at)
+        turned = self._on_with(swept)
         self.go((arc.x, arc.y, arc.z), number, rapid=False, feed=arc.feed)
         self.ways[-1] = replace(self.ways[-1], turned_deg=0.0 if stray else turned, stray=stray)
+
+    def wind(self, feed: Feed, number: int) -> None:
+        """Add a straight; one that goes round the axis is part of a spiral, as an arc of a ring."""
+        start = self.at
+        turned = self._on_with(_wound_deg(start, end_of(feed), self.sphere.at))
+        self.go(end_of(feed), number, rapid=False, feed=feed.feed)
+        if turned:
+            self.ways[-1] = replace(self.ways[-1], turned_deg=turned, winds=True)
+
+    def _on_with(self, swept: float) -> float:
+        """Return how far round it is with the moves before that go on the same way, degrees."""
+        before = self.ways[-1] if self.ways else None
+        if before is not None and before.turned_deg * swept > 0 and not before.ring:
+            return swept + before.turned_deg
+        return swept
 
 
 def _stray(arc: Arc, start: XYZ, axis: tuple[float, float]) -> str:
@@ -113,6 +127,21 @@ def _stray(arc: Arc, start: XYZ, axis: tuple[float, float]) -> str:
     if abs(arc.z - start[2]) > ROUNDED:
         return "an arc that is not level"
     return ""
+
+
+def _wound_deg(start: XYZ, end: XYZ, axis: tuple[float, float]) -> float:
+    """Return the angle about the axis that a straight goes through, minus when clockwise.
+
+    0 for one that goes straight to or from the axis, or as far round as only a crossing goes.
+    """
+    (a, b), (c, d) = ((p[0] - axis[0], p[1] - axis[1]) for p in (start, end))
+    if (
+        any(math.isnan(each) for each in (a, b, c, d))
+        or min(math.hypot(a, b), math.hypot(c, d)) < ROUNDED
+    ):
+        return 0.0
+    swept = math.degrees(math.atan2(a * d - b * c, a * c + b * d))
+    return swept if NEARLY < abs(swept) < CROSSING else 0.0
 
 
 def _swept_deg(arc: Arc, start: XYZ) -> float:
@@ -143,7 +172,7 @@ def _follow(tracing: _Tracing, item: Item, number: int) -> None:
         case Rapid():
             tracing.go(end_of(item), number, rapid=True)
         case Feed():
-            tracing.go(end_of(item), number, rapid=False, feed=item.feed)
+            tracing.wind(item, number)
         case Drill():
             tracing.go((item.x, item.y, item.bottom), number, rapid=False, feed=item.feed)
             tracing.go(end_of(item), number, rapid=True)

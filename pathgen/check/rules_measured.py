@@ -15,6 +15,7 @@ from pathgen.check.finished_holes import FinishedHoles
 from pathgen.check.hole_legs import cuts_of, legs_in
 from pathgen.check.measure_t_slot import FinishedTSlot
 from pathgen.check.own_axes import along_across, shares
+from pathgen.check.widening import wider_at
 from pathgen.moves.actions import FitCutter, Measure
 
 PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
@@ -104,7 +105,7 @@ def _not_the_metal(
 def _wider(context: Context, index: int) -> float:
     """Return how much wider the cutter in the spindle cuts in this case, mm."""
     fitted = [item.number for item in context.run.items[:index] if isinstance(item, FitCutter)]
-    return sum(much for cutter, much in context.run.wider if cutter in fitted[-1:])
+    return wider_at(context.run, index, fitted[-1]) if fitted else 0.0
 
 
 def _band(context: Context, item: Measure, number: int, then: FinishedSize) -> Iterator[Finding]:

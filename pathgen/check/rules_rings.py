@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,10 +46,12 @@ class _Metal:
         self.heights = np.minimum(self.heights, under(self.radii, cut))
 
 
-def ring_findings(context: Context, finished: FinishedRings) -> Iterator[Finding]:
+def ring_findings(
+    context: Context, finished: FinishedRings, ways: Sequence[Way]
+) -> Iterator[Finding]:
     """Yield what is wrong with the ways of the cutter and with the surface that they leave."""
     yield from _surface(context, finished)
-    yield from _ways(context, finished)
+    yield from _ways(context, finished, ways)
 
 
 def _surface(context: Context, finished: FinishedRings) -> Iterator[Finding]:
@@ -70,12 +72,12 @@ def _surface(context: Context, finished: FinishedRings) -> Iterator[Finding]:
             )
 
 
-def _ways(context: Context, finished: FinishedRings) -> Iterator[Finding]:
+def _ways(context: Context, finished: FinishedRings, ways: Sequence[Way]) -> Iterator[Finding]:
     """Yield ways that meet metal where they must not, or take too much of it, in their order."""
     far = farthest_corner(finished.sphere, context.box)
     radii = np.arange(0.0, far + STEP, STEP)
     metal = _Metal(radii=radii, heights=np.where(radii <= far, context.box.high[2], -np.inf))
-    for way in finished.ways:
+    for way in ways:
         if way.stray:
             yield context.finding_by(
                 "ring", way.stray, way.number, "cut a dish by level rings about its axis"

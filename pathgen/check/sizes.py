@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.beside import beside, gone_layers
+from pathgen.check.beside import beside, gone_at, gone_layers
 from pathgen.check.chamfered import under_chamfers
 from pathgen.check.context import Context
 from pathgen.check.doubts import Doubts, still_axis
@@ -46,7 +46,7 @@ class Measuring:
             for other in context.setup.features
             if other is not _owner(context, slot)
         ]
-        gone = gone_layers(context)
+        gone = self.gone = gone_layers(context)
         if gone:
             floor = self.low[2] if slot.depth is None else self.top - slot.depth.high
             within = largest_region(slot).buffer(SHRUNK)
@@ -83,7 +83,7 @@ class Measuring:
         """Return the lowest tip over the slot and the highest metal of its floor, z."""
         slot = self.slot
         inner: BaseGeometry = narrowest(slot, nominal_place(slot)).region.buffer(-SHRUNK)
-        inner = inner.intersection(self.ground)
+        inner = inner.intersection(self.ground).difference(self._deeper())
         tips = self._tips_over(inner)
         floor = inner.intersection(self.cleared(self.top).buffer(-SHRUNK))
         if floor.area < SHRUNK**2 or not tips:
@@ -91,6 +91,13 @@ class Measuring:
         if slot.through and self._clear(floor, self.low[2]):
             return tips[0], self.low[2]
         return tips[0], self._highest(floor, tips)
+
+    def _deeper(self) -> BaseGeometry:
+        """Return where what was gone before reaches below the floor that is wanted."""
+        depth = self.slot.depth
+        if depth is None or not self.gone:
+            return shapely.Polygon()
+        return gone_at(self.gone, self.top - depth.high - SHRUNK).buffer(SHRUNK)
 
     def _tips_over(self, inner: BaseGeometry) -> list[float]:
         """Return the heights of the tips that came over the floor, rising."""
@@ -138,12 +145,33 @@ class Measuring:
         parts = parts[shapely.area(parts) > SPECK]  # not the very face, where a side was cut before
         return shapely.union_all(parts[shapely.intersects(parts, slot)])
 
+    def _cut_of(self, box: BaseGeometry, levels: tuple[float, float]) -> BaseGeometry:
+        """Return what is cleared of a box at the higher of two levels, where metal stood before.
+
+        Where another setup's slot crosses this one there is no wall to be cut too far. In the floor
+        of another's pocket there is one beneath that floor only, down to the slot's own.
+        """
+        low, high = levels
+        depth = self.slot.depth
+        own = self.low[2] if depth is None else self.high[2] - depth.low
+        of_slot = self._of_slot(box, high)
+        if not self.gone:
+            return of_slot
+        fresh: BaseGeometry = shapely.union_all(
+            [
+                self._of_slot(box, z).difference(region_into(self.slot.turned, gone))
+                for z, gone in ((z, gone_at(self.gone, z)) for z in {own, low, high})
+            ]
+        )
+        return of_slot if fresh.area <= SPECK else fresh
+
     def ends(self, level: float) -> Spans:
         """Return the ends: the outermost places cut, and the metal met along the centre line."""
         slot, half, m = self.slot, self.slot.width.nominal / 2, self.margin
         first, last = slot.low_end - m, slot.high_end + m
         c = slot.centre_line
-        cut = self.span(self._of_slot(self.box(first, last, c - half, c + half), self.top), 0)
+        box = self.box(first, last, c - half, c + half)
+        cut = self.span(self._cut_of(box, (level, self.top)), 0)
         middle = (slot.low_end + slot.high_end) / 2
         line: BaseGeometry = shapely.LineString([slot.point(first, c), slot.point(last, c)])
         line = line.intersection(self.context.metal.plan) & self.cleared(level)
@@ -183,7 +211,7 @@ class Measuring:
         """
         c, low = self.slot.centre_line, self.own_cleared(levels[0])
         above, below = self.box(*straight, c, c + far), self.box(*straight, c - far, c)
-        cut = [self.span(self._of_slot(side, levels[1]), 1) or (c, c) for side in (below, above)]
+        cut = [self.span(self._cut_of(side, levels), 1) or (c, c) for side in (below, above)]
         metal = [self.span(side - low, 1) for side in (below, above)]
         return Spans(
             cut=(cut[0][0], cut[1][1]),

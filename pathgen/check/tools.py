@@ -81,9 +81,15 @@ def set_to(tool: Tool, setting: SetDiameter) -> Tool:
 
 def tool_of(fit: FitCutter, run: Run, cutters: Sequence[Cutter]) -> Tool:
     """Return the cutter that an action fits, as measured, and wider where the case says so."""
+    tool = stated_tool(fit, cutters)
+    wider = sum(each.much for each in run.wider if each.cutter == fit.number)
+    return replace(tool, diameter=tool.diameter + wider)
+
+
+def stated_tool(fit: FitCutter, cutters: Sequence[Cutter]) -> Tool:
+    """Return the cutter that an action fits, as measured off it."""
     cutter = next((each for each in cutters if each.name == fit.name), None)
     diameter = fit.diameter if cutter is None else cutter.diameter
     if cutter is not None and cutter.thread is not None:
         diameter = cutter.thread.minor_internal  # the thread itself is not judged as metal
-    wider = sum(much for number, much in run.wider if number == fit.number)
-    return Tool(fit=fit, cutter=cutter, diameter=diameter + wider)
+    return Tool(fit=fit, cutter=cutter, diameter=diameter)

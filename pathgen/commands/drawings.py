@@ -23,7 +23,7 @@ def drawings(proof: Proof, stem: str) -> dict[str, str]:
     place = proof.place
     parts = form_for(place.machine).page_parts(proof)
     files = {f"{stem}.drawn.svg": trade_of(place.job).drawing(proof, parts.headings)}
-    strip = trade_of(place.job).strip(proof, parts, "strip-")
+    strip = trade_of(place.job).passes(proof, parts)
     return files | ({f"{stem}.passes.svg": strip} if strip else {})
 
 

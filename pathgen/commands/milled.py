@@ -14,10 +14,11 @@ from pathgen.job.job import Job, JobSetup
 from pathgen.moves.on_table import seen_from_the_work
 from pathgen.plan.planners import plan_setup
 from postprocessors.drawing.chart import draw_chart
+from postprocessors.drawing.plan_strip import PlanInSmall
 from postprocessors.drawing.printed_views import draw_printed_views
 from postprocessors.drawing.scene import Scene, scene_of
 from postprocessors.drawing.stages import stages_of
-from postprocessors.drawing.strip import draw_strip
+from postprocessors.drawing.strip import draw_strip, draw_strip_apart
 from postprocessors.drawing.svg import draw_setup
 from postprocessors.drawing.touch_sketch import draw_touches
 from postprocessors.page.pages import Pictures
@@ -83,17 +84,25 @@ def shown(proof: Proof, parts: Parts) -> Shown:
         chart=draw_chart(drawn, by_card),
         views=draw_printed_views(drawn) or "",
         sketch=draw_touches(drawn, proof.run) or "",
-        strip=draw_strip(drawn, cuts, parts.stages(proof.run)) or "",
+        strip=draw_strip_apart(PlanInSmall(drawn, cuts), parts.stages(proof.run)),
     )
     job, setup = of_mill(proof.place)
     return Shown(blank_words(job), setup.hold.how, pictures, stands)
 
 
 def strip(proof: Proof, parts: Parts, name: str) -> str:
-    """Return the strip of all passes, whose parts have names that begin so; or nothing."""
+    """Return the pictures of all passes for a page, whose parts have names that begin so."""
+    return draw_strip_apart(_in_small(proof, parts), parts.stages(proof.run), name)
+
+
+def passes(proof: Proof, parts: Parts) -> str:
+    """Return the pictures of all passes as one drawing, as SVG; or nothing."""
+    return draw_strip(_in_small(proof, parts), parts.stages(proof.run)) or ""
+
+
+def _in_small(proof: Proof, parts: Parts) -> PlanInSmall:
     drawn = scene(proof, parts)
-    cuts, _ = stages_of(run_seen(proof), drawn.cutters, drawn.high[2])
-    return draw_strip(drawn, cuts, parts.stages(proof.run), name) or ""
+    return PlanInSmall(drawn, stages_of(run_seen(proof), drawn.cutters, drawn.high[2])[0])
 
 
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from pathgen.moves.plan import Heading, Run
@@ -32,21 +33,26 @@ class Parts(NamedTuple):
 
     def stages(self, run: Run) -> list[Stage]:
         """Return the passes of a run by their headings, numbered in order."""
-        names = {cutter.number: cutter.name for cutter in run.head.cutters}
-        ends = [heading.number for heading in self.headings[1:]] + [LAST]
-        first = run.head.passes_before + 1
-        return [
-            Stage(
-                number=number,
-                title=f"{heading.purpose}: {heading.feature}",
-                cutter=names.get(heading.cutter, ""),
-                first=heading.number,
-                end=end,
-            )
-            for number, (heading, end) in enumerate(
-                zip(self.headings, ends, strict=True), start=first
-            )
-        ]
+        return stages_of_run(self.headings, run)
+
+
+def stages_of_run(headings: Sequence[Heading], run: Run) -> list[Stage]:
+    """Return the passes of a run by their headings, numbered in order."""
+    names = {cutter.number: cutter.name for cutter in run.head.cutters}
+    ends = [heading.number for heading in headings[1:]] + [LAST]
+    first = run.head.passes_before + 1
+    return [
+        Stage(
+            number=number,
+            title=f"{heading.purpose}: {heading.feature}",
+            cutter=names.get(heading.cutter, ""),
+            first=heading.number,
+            end=end,
+        )
+        for number, (heading, end) in enumerate(
+            zip(headings, ends, strict=bool(headings)), start=first
+        )
+    ]
 
 
 class Shown(NamedTuple):

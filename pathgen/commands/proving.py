@@ -110,7 +110,10 @@ class Trade(Protocol):
         """Return what a page shows of a setup."""
 
     def strip(self, proof: Proof, parts: Parts, name: str) -> str:
-        """Return the strip of all passes as SVG, the names of its parts begun so; or nothing."""
+        """Return the pictures of all passes for a page, the names of their parts begun so."""
+
+    def passes(self, proof: Proof, parts: Parts) -> str:
+        """Return the pictures of all passes as one drawing, as SVG; or nothing."""
 
     def drawing(self, proof: Proof, headings: Sequence[Heading]) -> str:
         """Return the drawing of what was made, as SVG, its passes under their headings."""

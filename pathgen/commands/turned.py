@@ -5,15 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from pathgen.check.findings import listed
 from pathgen.check.mates import with_plays
 from pathgen.check.turning.check import check_turned
-from pathgen.commands.page_parts import Parts, Shown
+from pathgen.check.turning.stages import stages_of_turning
+from pathgen.commands.page_parts import Parts, Shown, stages_of_run
 from pathgen.input.units import figure
+from pathgen.job.held_on import held_on, keep_outs
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.plan.turning.planners import plan_turned_setup
-from postprocessors.drawing.half_section import draw_turned
+from postprocessors.drawing.half_scene import HalfScene
+from postprocessors.drawing.half_section import draw_printed_section, draw_turned
+from postprocessors.drawing.half_strip import HalfInSmall
+from postprocessors.drawing.strip import draw_strip, draw_strip_apart
 from postprocessors.drawing.turned_chart import draw_turned_chart
-from postprocessors.page.pages import Pictures, as_image
+from postprocessors.page.pages import Pictures
 
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
@@ -54,24 +60,48 @@ def blank_words(job: AnyJob) -> str:
     return f"{job.blank.material}, round {across} {TIMES} {length} {job.units}"
 
 
+def scene(proof: Proof) -> HalfScene:
+    """Return what the drawings of a proof show."""
+    place = proof.place
+    job, setup = of_lathe(place)
+    crib = place.shop.crib
+    stages = stages_of_turning(proof.run, job, setup, place.machine, crib, left=place.left)
+    return HalfScene(
+        job=job,
+        setup=setup,
+        machine=place.machine.title,
+        held=keep_outs(job, setup, held_on(setup, place.machine)),
+        comes=stages.comes,
+        taken=stages.taken,
+        left=stages.left,
+        findings=listed(proof.report.findings),
+    )
+
+
 def shown(proof: Proof, parts: Parts) -> Shown:
     """Return what a page shows of a setup."""
-    job, setup = of_lathe(proof.place)
-    machine = proof.place.machine
+    drawn = scene(proof)
+    stages = parts.stages(proof.run)
     pictures = Pictures(
-        chart=draw_turned_chart(job, setup, proof.run, parts.card_of),
-        views=as_image(draw_turned(job, setup, proof.run, machine), "Half section"),
-        views_said="The half section, not to scale.",
+        chart=draw_turned_chart(drawn, parts.card_of),
+        views=draw_printed_section(drawn, stages),
+        strip=draw_strip_apart(HalfInSmall(drawn), stages),
+        strip_said="Hatched: what is left.",
     )
+    job, setup = of_lathe(proof.place)
     return Shown(blank_words(job), setup.hold.called, pictures, ())
 
 
 def strip(proof: Proof, parts: Parts, name: str) -> str:
-    """Return nothing: passes in the half plane are not drawn one by one."""
-    return ""
+    """Return the pictures of all passes for a page, whose parts have names that begin so."""
+    return draw_strip_apart(HalfInSmall(scene(proof)), parts.stages(proof.run), name)
+
+
+def passes(proof: Proof, parts: Parts) -> str:
+    """Return the pictures of all passes as one drawing, as SVG; or nothing."""
+    return draw_strip(HalfInSmall(scene(proof)), parts.stages(proof.run)) or ""
 
 
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:
-    """Return the drawing of what was made, as SVG."""
-    job, setup = of_lathe(proof.place)
-    return draw_turned(job, setup, proof.run, proof.place.machine)
+    """Return the drawing of what was made, as SVG, its passes under their headings."""
+    return draw_turned(scene(proof), stages_of_run(headings, proof.run))

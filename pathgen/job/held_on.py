@@ -48,7 +48,7 @@ class HeldOn:
     @property
     def most_rpm(self) -> float:
         """Return the fastest that all of it may turn."""
-        each = (self.holder, self.centre)
+        each = (self.holder, self.centre, self.steady)
         return min(one.most_rpm for one in each if one is not None)
 
 

@@ -76,6 +76,7 @@ class Carried:
     length: float  # as it comes
     held: float  # the diameter that is held
     held_turned: bool  # which was turned to its size before
+    turned: bool  # whether anything of its outside was
     behind: float  # the diameter of what stands behind all that is turned now
     outside: tuple[tuple[float, float], ...]  # from the left end: how far, which diameter
     right: End = SAWN

@@ -25,6 +25,7 @@ from pathgen.job.mates import (
 )
 from pathgen.job.named import AnyFeature, AnyJob, AnySetup, feature_named, job_named
 from pathgen.job.rooms import room_sizes, solid_sizes, with_size
+from pathgen.job.screw_cut_mates import nut_of, screw_cut_mate
 from pathgen.job.screwing import thread_mate
 from pathgen.job.sizes import Size
 from pathgen.job.thread_mates import WantedThread
@@ -114,13 +115,21 @@ def _screw_together(jobs: dict[str, AnyJob], wanted: Sequence[WantedThread]) -> 
     """Give jobs their mates by a thread, and yield what is wrong with these."""
     for each in wanted:
         try:
-            mate = thread_mate(jobs, each)
+            jobs[each.inside.job] = _with_thread(jobs, each)
         except JobError as error:
             yield error
-        else:
-            job = jobs[each.inside.job]
-            assert isinstance(job, Job), "the holes of turned jobs are not found by a thread"
-            jobs[each.inside.job] = replace(job, threads=(*job.threads, mate))
+
+
+def _with_thread(jobs: Mapping[str, AnyJob], wanted: WantedThread) -> AnyJob:
+    """Return the job that has a thread inside, with its mate."""
+    nut = nut_of(jobs, wanted)
+    if nut is not None:
+        job = jobs[wanted.inside.job]
+        return replace(job, mates=(*job.mates, screw_cut_mate(jobs, wanted, nut)))
+    mate = thread_mate(jobs, wanted)
+    job = jobs[wanted.inside.job]
+    assert isinstance(job, Job), "the holes of turned jobs are not found by a thread"
+    return replace(job, threads=(*job.threads, mate))
 
 
 # ---------------------------------------------------------------- both sides looked up

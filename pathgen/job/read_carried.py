@@ -92,6 +92,7 @@ def carried(
         length=comes.length,
         held=held.diameter,
         held_turned=held.turned,
+        turned=any(land.turned for land in comes.lands),
         behind=faced.behind(end),
         outside=comes.outside,
         right=comes.right,

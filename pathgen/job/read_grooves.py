@@ -223,7 +223,7 @@ def _guard_beside(  # noqa: C901 - a case a kind
             if other.diameter.high + 2 * WALL > groove.diameter.low:
                 said = f"leaves no wall of {table.say(WALL)} over {other.name}"
                 _wrong(table, groove, said, "make it less deep, or move it along")
-        case Screwed() if groove.step == 1 and groove.right.low < -other.end:
+        case Screwed(inside=False) if groove.step == 1 and groove.right.low < -other.end:
             _guard_run_out(table, groove, other, later=later)
         case _:
             return

@@ -25,7 +25,14 @@ from pathgen.job.mates import (
     stated_play,
 )
 from pathgen.job.screwing import screw_thread
-from pathgen.job.thread_mates import THREAD, ClearingRef, NamedScrew, TappedFor, WantedThread
+from pathgen.job.thread_mates import (
+    THREAD,
+    ClearingRef,
+    NamedScrew,
+    ScrewRef,
+    TappedFor,
+    WantedThread,
+)
 from pathgen.reckon.tables import table as data
 from pathgen.reckon.threads import Thread
 
@@ -40,7 +47,7 @@ MADE = Spelled(
     r"\s*\S[^:]*: (?!blank:).*\S.*: (left|thickness|length|diameter [0-9]+)",
     "nut: shoulders: left",
 )
-CLEARING = Spelled(r"\s*\S[^:]*: .*\S.*: diameter", "cover: screw holes: diameter")
+OF_ANOTHER = Spelled(rf"\s*\S[^:]*: .*\S.*: (diameter|{THREAD})", "cover: screw holes: diameter")
 _UNIT = re.compile(r"[^\d.]+$")
 
 
@@ -57,11 +64,11 @@ def read_mate(table: Table, *, of_press: bool) -> WantedMate | WantedThread | No
     if isinstance(go, TappedFor):
         if _faulty_thread(table, inside, outside, of_press=of_press):
             return None
-        assert isinstance(outside, NamedScrew | ClearingRef)
+        assert isinstance(outside, NamedScrew | ScrewRef | ClearingRef)
         return WantedThread(name=name, inside=inside, outside=outside, go=go, where=where)
     if isinstance(outside, ClearingRef):  # by no thread: a diameter that goes in
         outside = _of_diameter(outside)
-    if isinstance(outside, NamedScrew):
+    if isinstance(outside, NamedScrew | ScrewRef):
         right = 'write go = "tapped for M6", by the thread, or give what goes in as measured'
         table.wrong("go", f'{quoted(outside.said)} does not go "{go.said}"', right)
         return None
@@ -76,7 +83,11 @@ def _of_diameter(ref: ClearingRef) -> MadeRef:
 
 
 def _faulty_thread(
-    table: Table, inside: RoomRef, outside: Outside | NamedScrew | ClearingRef, *, of_press: bool
+    table: Table,
+    inside: RoomRef,
+    outside: Outside | NamedScrew | ScrewRef | ClearingRef,
+    *,
+    of_press: bool,
 ) -> bool:
     """Return whether one side of a mate by a thread is a mere size, and record it.
 
@@ -86,7 +97,7 @@ def _faulty_thread(
         wrong = f'"{inside.size}" has no thread'
         table.wrong("inside", wrong, f'name the tapped holes, as "{inside.feature}: {THREAD}"')
     if isinstance(outside, BlankRef | MadeRef | Measured):
-        holes = f', or holes of another job, as "{CLEARING.example}"' if of_press else ""
+        holes = f', or holes of another job, as "{OF_ANOTHER.example}"' if of_press else ""
         right = f'name the screw, as "{SCREW.example}"{holes}'
         table.wrong("outside", f"{outside.said}: a size alone does not tell a thread", right)
     return inside.size != THREAD or isinstance(outside, BlankRef | MadeRef | Measured)
@@ -107,18 +118,21 @@ def _inside(table: Table, *, of_press: bool) -> RoomRef | None:
     )
 
 
-def _goes_in(table: Table, *, of_press: bool) -> Outside | NamedScrew | ClearingRef | None:
-    """Read what goes in: a screw, the holes of another job that clear one, or a size."""
+def _goes_in(
+    table: Table, *, of_press: bool
+) -> Outside | NamedScrew | ScrewRef | ClearingRef | None:
+    """Read what goes in: a screw, that of another job or holes there that clear one, or a size."""
     where = table.where("outside")
     said = table.text_like("outside", SCREW)
     if said is not None:
         found = _thread(table, "outside", said)
         return None if found is None else NamedScrew(said=said, thread=found, where=where)
-    said = table.text_like("outside", CLEARING) if of_press else None
+    said = table.text_like("outside", OF_ANOTHER) if of_press else None
     if said is not None:
         job, _, rest = said.partition(":")
-        feature = rest.rpartition(":")[0].strip()
-        return ClearingRef(job=job.strip(), feature=feature, said=said, where=where)
+        feature, _, size = (each.strip() for each in rest.rpartition(":"))
+        ref = ScrewRef if size == THREAD else ClearingRef
+        return ref(job=job.strip(), feature=feature, said=said, where=where)
     said = table.text_like("outside", MADE) if of_press else None
     if said is not None:
         job, _, rest = said.partition(":")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pathgen.input.getters import Table
 from pathgen.job.inside import Bored, Recess
-from pathgen.job.screwed import Screwed
+from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedFeature
 from pathgen.reckon.bolt_limits import bolt_limits
@@ -47,6 +47,12 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
     if table.faulty or found is None:
         return None
     limits = _limits(table, found, own, inside=bool(of))
+    if of and found.left_hand:
+        table.wrong(
+            "thread",
+            f"{found.designation} in a bore: it is cut from a groove that cannot be seen, outwards",
+            "tap it, or turn the part round and cut a right-hand one",
+        )
     chosen = 0.0 if of else _wire(table, found, wire)
     if limits is None or table.faulty:
         return None
@@ -79,7 +85,7 @@ def _bore(table: Table, before: Sequence[TurnedFeature]) -> str:
 
 
 def _thread(table: Table) -> Thread | None:
-    """Read which thread it is: right-handed, of one start."""
+    """Read which thread it is: of one start."""
     name = table.text("thread")
     if not name:
         return None
@@ -88,11 +94,12 @@ def _thread(table: Table) -> Thread | None:
     except ValueError as error:
         table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
         return None
-    if found.left_hand or found.starts > 1:
+    if found.starts > 1:
         table.wrong(
             "thread",
-            f"{found.designation}: left-handed, or of several starts",
-            "give a right-hand thread of one start; others are not planned",
+            f"{found.designation}: {found.starts} starts",
+            "give a thread of one start: how the work is turned on from one start to the next is"
+            " not planned",
         )
     return found
 
@@ -186,6 +193,13 @@ def _guard_outside(table: Table, screwed: Screwed, before: Sequence[TurnedFeatur
             f"{screwed.name} runs out {table.say(-screwed.end)} from the right face, its diameter"
             f" ends at {table.say(step.to.low)}",
             "give a shorter length or run_out, or turn further along",
+        )
+    if screwed.along > 0 and starting_groove(screwed, before) is None:
+        table.wrong(
+            "feature",
+            f"{screwed.name}, {screwed.thread.designation}: a left-hand thread is cut away from the"
+            " chuck, and nothing is there for the tool to begin in",
+            "put a groove or an undercut before it, from its length on and as wide as its run_out",
         )
 
 

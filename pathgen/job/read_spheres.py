@@ -8,13 +8,22 @@ from itertools import product
 from pathgen.input.getters import Table
 from pathgen.job.holes import Place
 from pathgen.job.sizes import Size, read_position, read_size
-from pathgen.job.spheres import FOLLOWS, Form, Sphere, SphereTool, SphereWays, farthest_corner
+from pathgen.job.spheres import (
+    FOLLOWS,
+    Form,
+    Sphere,
+    SphereTool,
+    SphereWay,
+    SphereWays,
+    farthest_corner,
+)
 from pathgen.job.stock import Workpiece
 from pathgen.reckon.arcs import depth_of_arc, radius_from_chord
 from pathgen.reckon.sphere_steps import chord_at
 
 SIZES = ("radius", "chord", "depth")
 TOOLS: tuple[SphereTool, ...] = ("fly cutter", "ball-nose", "round-nose")
+WAYS: tuple[SphereWay, ...] = ("rings", "spiral")
 DEPARTURE = 0.05  # mm off the sphere, where a job does not say (common practice, no source)
 FLOOR = 1.0  # mm of metal that stays under a dish
 
@@ -140,6 +149,7 @@ def _ways(table: Table) -> SphereWays:
     """Read how the job wants it cut."""
     ways = SphereWays(
         by=table.choice("by", TOOLS) if table.has("by") else None,
+        way=table.choice("way", WAYS) if table.has("way") else None,
         cutter=table.text("cutter") if table.has("cutter") else None,
         tilt_deg=table.optional_number("tilt_deg", above=0, most=80),
         cusp=table.optional_length("cusp", above=0, most=1),

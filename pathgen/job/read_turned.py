@@ -216,7 +216,7 @@ def _guard_room(
         )
     ends = [end for each in features if (end := _end(each)) is not None]
     if not ends:
-        if not any(isinstance(each, CentreHole) for each in features):
+        if not any(isinstance(each, CentreHole | AxialHole | Bored) for each in features):
             turned = "give a feature of kind turned"
             table.wrong("feature", "nothing that is turned outside", turned)
         return

@@ -1,14 +1,17 @@
 """A screw-cut thread, outside or in a bore: which one, how long, and what room it has to run out.
 
 It begins at the finished right face: outside on the first diameter that is turned there, inside on
-the first of a bore.
+the first of a bore. A left-hand one is cut from a groove at its left end to the right, away from
+the chuck.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from pathgen.input.where import Where
+from pathgen.job.grooves import Groove
 from pathgen.job.sizes import Size
 from pathgen.reckon.threads import Thread
 
@@ -21,7 +24,7 @@ class Screwed:
     thread: Thread
     of: str = ""  # the bore that it is cut in; none: it is cut outside
     length: float  # of full thread, from the right face
-    run_out: float  # beyond that, where the tool is drawn clear
+    run_out: float  # beyond that, where the tool is drawn clear, or begins left-handed
     pitch: Size  # the pitch diameter
     crest: tuple[float, float]  # what the diameter that it is cut on has to lie between
     root: float  # outside the largest diameter at the root, that a nut goes over; inside the least
@@ -39,6 +42,11 @@ class Screwed:
         return 1 if self.inside else -1
 
     @property
+    def along(self) -> int:
+        """Return which way a pass goes: -1 towards the chuck, or +1 away from it, left-handed."""
+        return 1 if self.thread.left_hand else -1
+
+    @property
     def end(self) -> float:
         """Return the z to which the thread may run out, mm."""
         return -(self.length + self.run_out)
@@ -50,3 +58,9 @@ class Screwed:
         A quarter of the limits of the pitch diameter: common practice, no source.
         """
         return (self.pitch.high - self.pitch.low) / 4
+
+
+def starting_groove(screwed: Screwed, features: Iterable[object]) -> Groove | None:
+    """Return the groove that a left-hand thread is begun in: at the end of its full thread."""
+    grooves = (each for each in features if isinstance(each, Groove) and each.step == 1)
+    return next((each for each in grooves if each.right.low < -screwed.end), None)

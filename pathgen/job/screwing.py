@@ -7,8 +7,15 @@ from collections.abc import Mapping
 from pathgen.input.where import JobError, Where
 from pathgen.job.holes import Holes
 from pathgen.job.named import AnyJob, feature_named, job_named
-from pathgen.job.thread_mates import ClearingRef, HolesAt, NamedScrew, ThreadMate, WantedThread
-from pathgen.reckon.lookalikes import told_apart
+from pathgen.job.screw_cut_mates import refuse_another, screw_named
+from pathgen.job.thread_mates import (
+    ClearingRef,
+    HolesAt,
+    NamedScrew,
+    ScrewRef,
+    ThreadMate,
+    WantedThread,
+)
 from pathgen.reckon.patterns import Laying, Point, laid
 from pathgen.reckon.tapping import clearance_hole
 from pathgen.reckon.thread_names import thread
@@ -27,11 +34,14 @@ def thread_mate(jobs: Mapping[str, AnyJob], wanted: WantedThread) -> ThreadMate:
     if tapping is None:
         right = f'write tapped = "{wanted.go.thread.designation}" there'
         raise JobError(ref.where, f"{_named(tapped.holes)} is not tapped", right)
-    _refuse_another(wanted, tapping.thread, f"{_named(tapped.holes)} is tapped for it")
+    refuse_another(wanted, tapping.thread, f"{_named(tapped.holes)} is tapped for it")
     cleared, turned_over = None, False
     match wanted.outside:
         case NamedScrew(thread=other, said=said, where=where):
-            _refuse_another(wanted, other, f'the screw is "{said}" ({where})')
+            refuse_another(wanted, other, f'the screw is "{said}" ({where})')
+        case ScrewRef() as screw:
+            cut = screw_named(jobs, screw)
+            refuse_another(wanted, cut.thread, f'"{cut.name}" ({cut.where}) is cut so')
         case ClearingRef() as onto:
             cleared = _clearing(jobs, wanted, onto)
             turned_over = _turned_over(wanted, tapped.holes, cleared.holes)
@@ -86,14 +96,6 @@ def _named(holes: Holes) -> str:
     return f'"{holes.name}" ({holes.where})'
 
 
-def _refuse_another(wanted: WantedThread, other: Thread, whose: str) -> None:
-    """Refuse another thread than the one wanted, with both side by side."""
-    differ = told_apart(wanted.go.thread, other)
-    if differ is not None:
-        wrong = f"{wanted.go.thread.designation} does not go with {other.designation}: {whose}"
-        raise JobError(wanted.where, wrong, f"{differ}. Make them one thread")
-
-
 def _clearing(jobs: Mapping[str, AnyJob], wanted: WantedThread, onto: ClearingRef) -> HolesAt:
     """Return the holes that clear the screw, known to let it through."""
     if onto.job == wanted.inside.job:
@@ -108,7 +110,7 @@ def _clearing(jobs: Mapping[str, AnyJob], wanted: WantedThread, onto: ClearingRe
         right = f'make it depth = "through", {_to_clear(wanted.go.thread)}'
         raise JobError(onto.where, f"{_named(holes)} is blind: no screw comes through it", right)
     if holes.screw is not None:
-        _refuse_another(wanted, screw_thread(holes.screw), f"{_named(holes)} is for {holes.screw}")
+        refuse_another(wanted, screw_thread(holes.screw), f"{_named(holes)} is for {holes.screw}")
     _refuse_narrow(wanted, onto, holes)
     return cleared
 

@@ -19,12 +19,15 @@ FOLLOWS = "as the other two allow"  # the basis of a size that the job does not 
 Form: TypeAlias = Literal["dish", "dome"]
 SphereTool: TypeAlias = Literal["fly cutter", "ball-nose", "round-nose"]
 
+SphereWay: TypeAlias = Literal["rings", "spiral"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SphereWays:
     """How the job wants a dish or dome cut; None: the planner chooses."""
 
     by: SphereTool | None = None
+    way: SphereWay | None = None
     cutter: str | None = None
     tilt_deg: float | None = None
     cusp: float | None = None  # the highest ridge that a ball-nose or round-nose may leave, mm

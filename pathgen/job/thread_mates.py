@@ -1,6 +1,7 @@
-"""Mates by a thread: tapped holes of one part, and the screw, or the holes of another part for it.
+"""Mates by a thread: what has it inside, and the screw, or the holes of another part for it.
 
-What goes in is a screw by its name, or clears that screw in a part that is screwed on.
+What goes in is a screw by its name, one that another job cuts, or what clears the screw in a part
+that is screwed on.
 """
 
 from __future__ import annotations
@@ -43,12 +44,22 @@ class ClearingRef:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScrewRef:
+    """What goes in, where that is a thread cut outside in another job."""
+
+    job: str
+    feature: str
+    said: str
+    where: Where = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WantedThread:
     """A mate by a thread as a file has it, before the holes it names are looked up."""
 
     name: str
     inside: RoomRef
-    outside: NamedScrew | ClearingRef
+    outside: NamedScrew | ScrewRef | ClearingRef
     go: TappedFor
     where: Where = field(compare=False, repr=False)  # of how they go together
 

@@ -278,6 +278,7 @@ class ChangeWheels:
     lead: float  # that they give, mm a turn
     dial_teeth: int = 0  # of the thread dial's wheel on the leadscrew; 0: it is not looked at
     dial_marks: int = 0
+    left_hand: bool = False  # whether the carriage goes away from the chuck, the spindle forward
 
     @property
     def pairs(self) -> tuple[tuple[int, int], ...]:

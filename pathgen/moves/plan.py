@@ -149,6 +149,14 @@ class LengthInForce(NamedTuple):
     cutter: int  # the cutter's number in the setup; 0: by none, so z is that of the bare spindle
 
 
+class Wider(NamedTuple):
+    """What was found of a size put down to the cutter that it was cut with."""
+
+    cutter: int  # its number in the setup
+    much: float  # by which it cuts wider than stated, mm
+    measure: str  # the name of the measuring
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
     """What stands above the steps or lines of an operation, as it was read."""
@@ -176,7 +184,7 @@ class Run:
     troubles: tuple[Trouble, ...] = ()
     case: str = ""  # which case was replayed: "play at the minus end, slack at its most", and so on
     lengths: tuple[LengthInForce, ...] = ()  # in order; before the first of them by none
-    wider: tuple[tuple[int, float], ...] = ()  # (cutter number, how much wider it cuts than stated)
+    wider: tuple[Wider, ...] = ()
     found: tuple[tuple[str, float], ...] = ()  # (measurement, what was found in this case)
     headings: tuple[Heading, ...] = ()  # in order
     # (item, height): from that item on the tool stands so high at least, by eye, until z is known

@@ -10,13 +10,14 @@ from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.cutting import Cutting, cutting
 from pathgen.plan.heights import ABOVE_CHIPS
 from pathgen.plan.ring_work import ALLOWANCE, RoundEnded, Work, work_for
+from pathgen.plan.sphere_spiral import finished_along_a_spiral
 from pathgen.reckon.sphere_rings import Ring
 
 SHALLOW = 1e-6  # mm: a ring with less radius is a place
 
 
 def plan_ball_rings(sphere: Sphere, bench: Bench, kind: RoundEnded) -> tuple[Operation, ...]:
-    """Return the operations that cut a dish or dome in rings.
+    """Return the operations that cut a dish or dome in rings, or at last along a spiral.
 
     Args:
         sphere: what is wanted.
@@ -27,7 +28,8 @@ def plan_ball_rings(sphere: Sphere, bench: Bench, kind: RoundEnded) -> tuple[Ope
         Refusal: the crib has no mill that does; says what would.
     """
     work = work_for(sphere, bench, kind)
-    return (_roughed(work), _finished(work))
+    along_a_spiral = sphere.ways.way == "spiral"
+    return (_roughed(work), finished_along_a_spiral(work) if along_a_spiral else _finished(work))
 
 
 def _roughed(work: Work) -> Operation:

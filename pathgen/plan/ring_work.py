@@ -17,6 +17,7 @@ from pathgen.reckon.sphere_rings import (
     finishing_rings,
     least_touch,
     pitch_for_cusp,
+    spiral,
 )
 from pathgen.reckon.sphere_steps import depth_of_dome_rim
 from pathgen.reckon.spheres import sign
@@ -88,6 +89,16 @@ class Work:
             (radius, height - corner)
             for radius, height in finishing_rings(self.radius, self.end, form, reach, self.pitch)
         )
+
+    def spiral(self, chord: float) -> tuple[tuple[float, float, float], ...]:
+        """Return places along the last spiral, from the axis: x, y, height of the cutter's end.
+
+        Args:
+            chord: how far straights from place to place lie off it at most, seen from above; mm.
+        """
+        reach, steps = (self.half, self.middle), (self.pitch, chord)
+        places = spiral(self.radius, self.end, self.sphere.form, reach, steps)
+        return tuple((x, y, height - self.end.corner) for x, y, height in places)
 
     @property
     def rough_pitch(self) -> float:

@@ -19,6 +19,13 @@ def plan_sphere(sphere: Sphere, bench: Bench) -> tuple[Operation, ...]:
     on_table = bench.setup.table is not None
     in_rings = on_table or bench.machine.interpolates
     by = sphere.ways.by or ("ball-nose" if in_rings else "fly cutter")
+    if sphere.ways.way is not None and (by == "fly cutter" or on_table):
+        raise Refusal(
+            sphere.where.at("ways.way"),
+            f"cut {sphere.name!r} along a {sphere.ways.way} "
+            + ("by a fly cutter" if by == "fly cutter" else "with one handle at a time"),
+            "leave way out: it is for a ball-nose or round-nose on a control",
+        )
     if by == "fly cutter" and on_table:
         raise Refusal(
             sphere.where.at("ways.by"),

@@ -65,16 +65,25 @@ def first_depth(rigidity: str) -> float:
     return _FIRST[rigidity]
 
 
-REACTION_S = 0.5  # from seeing a reading to having drawn the tool out: common practice, no source
+REACTION_S = 0.5  # from seeing a reading to having cleared the tool: common practice, no source
 
 
-def overrun(lead: float, rpm: float) -> float:
+def overrun(lead: float, rpm: float, reaction_s: float = REACTION_S) -> float:
     """Return how much further a hand lets a thread go than it means to, mm.
 
     >>> overrun(2.0, 60.0)
     1.0
     """
-    return REACTION_S * rpm / 60 * lead
+    return reaction_s * rpm / 60 * lead
+
+
+def speed_to_clear(room: float, lead: float, reaction_s: float = REACTION_S) -> float:
+    """Return the speed at which a hand lets a thread go on as far as there is room, rev/min.
+
+    >>> speed_to_clear(1.0, 2.0)
+    60.0
+    """
+    return room / lead / reaction_s * 60
 
 
 def flank_beside(height: float, nose: float, angle_deg: float) -> float:

@@ -19,12 +19,14 @@ __all__ = [
     "finishing_rings",
     "least_touch",
     "pitch_for_cusp",
+    "spiral",
     "touching",
 ]
 
 Place: TypeAlias = tuple[float, float]
 Ring: TypeAlias = tuple[float, float]  # radius of the cutter's axis, height of its corner's centre
 TRIALS = 60
+COARSEST = math.radians(15)  # from place to place of a spiral
 
 
 class RoundEnd(NamedTuple):
@@ -98,21 +100,68 @@ def finishing_rings(
     >>> len(rings), rings[0]
     (14, (0.0, -1.0))
     """
-    half, middle = reach
-    corner, flat = end
-    above_zero(radius=radius, corner=corner, half=half, pitch=pitch)
-    path = radius - sign(form) * corner
-    centre = middle + sign(form) * radius
-    widest = math.asin(min(half / radius, 1.0))
-    least = math.asin(least_touch(radius, end, form) / radius)
+    above_zero(radius=radius, corner=end.corner, half=reach[0], pitch=pitch)
+    least, widest = _angles(radius, end, form, reach[0])
     count = max(1, math.ceil(radius * (widest - least) / pitch - 1e-9))
     angles = [least + (widest - least) * step / count for step in range(count + 1)]
-    return tuple(
-        (
-            max(path * math.sin(angle) - sign(form) * flat, 0.0),
-            centre - sign(form) * path * math.cos(angle),
-        )
-        for angle in angles
+    return tuple(_ring_at(angle, (radius, end, form), reach[1]) for angle in angles)
+
+
+def spiral(
+    radius: float,
+    end: RoundEnd,
+    form: Form,
+    reach: tuple[float, float],
+    steps: tuple[float, float],
+) -> tuple[tuple[float, float, float], ...]:
+    """Return places along a spiral of a cutter, from the axis outwards: x, y and the height.
+
+    The height is that of its corner's centre. It winds clockwise in a dish, anticlockwise on a
+    dome, evenly by the angle of the sphere, and ends where it began to be counted: on the x axis.
+
+    Args:
+        radius: of the dish or dome, mm.
+        end: of the cutter.
+        form: which of the two.
+        reach: half the width of what is cut, and the height of its middle or top; mm.
+        steps: the most from turn to turn, along the surface, and the most that a straight from
+            place to place lies off it, seen from above; mm.
+
+    >>> places = spiral(20.0, RoundEnd(3.0), "dish", (12.0, -4.0), (1.0, 0.01))
+    >>> places[0], [round(each, 6) for each in places[-1]]
+    ((0.0, 0.0, -1.0), [10.2, 0.0, 2.4])
+    """
+    pitch, chord = steps
+    above_zero(radius=radius, corner=end.corner, half=reach[0], pitch=pitch, chord=chord)
+    least, widest = _angles(radius, end, form, reach[0])
+    turns = max(1, math.ceil(radius * (widest - least) / pitch - 1e-9))
+    whole = 2 * math.pi * turns
+    places = []
+    round_by = 0.0
+    while True:
+        angle = least + (widest - least) * round_by / whole
+        off, height = _ring_at(angle, (radius, end, form), reach[1])
+        turned = -sign(form) * round_by
+        places.append((off * math.cos(turned), off * math.sin(turned) + 0.0, height))
+        if round_by >= whole:
+            return tuple(places)
+        step = 2 * math.acos(1 - chord / off) if off > 2 * chord else COARSEST
+        round_by = min(round_by + min(step, COARSEST), whole)
+
+
+def _angles(radius: float, end: RoundEnd, form: Form, half: float) -> tuple[float, float]:
+    """Return between which angles of the sphere a cutter touches it, radians."""
+    least = math.asin(least_touch(radius, end, form) / radius)
+    return least, math.asin(min(half / radius, 1.0))
+
+
+def _ring_at(angle: float, cut: tuple[float, RoundEnd, Form], middle: float) -> Ring:
+    """Return the ring of a cutter that touches a sphere at an angle, radians."""
+    radius, end, form = cut
+    path = radius - sign(form) * end.corner
+    return (
+        max(path * math.sin(angle) - sign(form) * end.flat, 0.0),
+        middle + sign(form) * (radius - path * math.cos(angle)),
     )
 
 

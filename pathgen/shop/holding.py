@@ -111,6 +111,7 @@ class Steady:
     most: float
     width: float  # along the axis, fingers and frame
     outer: float  # from the axis to the outermost of its frame on the tool's side
+    most_rpm: float  # that its fingers, oiled, stand
     where: Where = field(compare=False, repr=False)
 
 
@@ -225,6 +226,7 @@ def read_steady(table: Table) -> Steady:
         most=most,
         width=table.length("width", above=0),
         outer=table.length("outer", above=0),
+        most_rpm=table.number("most_rpm", above=0),
         where=table.where(),
     )
     table.no_more()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pathgen.input.getters import Table
+from pathgen.reckon.screw_cutting import REACTION_S
 from pathgen.shop.holding import (
     Centre,
     Chuck,
@@ -19,6 +20,9 @@ from pathgen.shop.holding import (
     read_driving_plate,
     read_steady,
 )
+
+QUICKEST_S = 0.2  # that a hand may be said to clear a tool in: common practice, no source
+SLOWEST_S = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +43,7 @@ class Holding:
     centres: tuple[Centre, ...] = ()
     steadies: tuple[Steady, ...] = ()
     quill: float = 0.0  # diameter of the tailstock's quill; 0: not known
+    set_over: float = 0.0  # how far the tailstock can be set over across, to either side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +61,7 @@ class Lathe:
     travel: tuple[float, ...] = ()  # of a programmed one: across, along
     change_wheels: tuple[int, ...] = ()  # teeth of each wheel at hand
     thread_dials: tuple[ThreadDial, ...] = ()
+    reaction_s: float = REACTION_S  # from seeing a reading to having cleared the tool of a thread
     holding: Holding = Holding()
     spindle_length: float = 0.0  # from the chuck's face to the back end; 0: not known
 
@@ -72,6 +78,11 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
     travel = table.lengths("travel", count=2) if programmed else ()
+    reaction_s = REACTION_S
+    if not programmed:
+        reaction_s = table.number(
+            "reaction_s", default=REACTION_S, least=QUICKEST_S, most=SLOWEST_S
+        )
     dials = [_read_thread_dial(each) for each in table.tables("thread_dial")]
     chucks = [read_chuck(each) for each in table.tables("chuck", least=1)]
     holding = _read_holding(table)
@@ -90,6 +101,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         travel=travel,
         change_wheels=tuple(int(teeth) for teeth in wheels),
         thread_dials=tuple(dials),
+        reaction_s=reaction_s,
         holding=holding,
         spindle_length=long,
     )
@@ -105,6 +117,7 @@ def _read_holding(table: Table) -> Holding:
         centres=tuple(read_centre(each) for each in table.tables("centre")),
         steadies=tuple(read_steady(each) for each in table.tables("steady")),
         quill=table.length("quill_diameter", default=0.0, least=0),
+        set_over=table.length("set_over", default=0.0, least=0),
     )
     if holding.centres and not holding.quill and not table.faulty:
         table.wrong(

@@ -59,6 +59,11 @@ class Slide:
         return self.readout or self.per_turn / self.counts_per_turn
 
     @property
+    def setting(self) -> float:
+        """Return what is open of a place, mm: half of a count, and the scale's error."""
+        return self.count / 2 + self.scale_error
+
+    @property
     def lag(self) -> float:
         """Return by how much the slide lags what is read, mm: its slack, nothing by a readout."""
         return 0.0 if self.readout else self.slack

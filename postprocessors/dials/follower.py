@@ -6,7 +6,7 @@ import math
 
 from pathgen.moves.actions import FitCutter, FitTouching, Lock, Measure, SetHeight, Unlock
 from pathgen.moves.moves import AXES, Axis, Drill, Feed, Rapid
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Item, Wider
 from postprocessors.dials import steps
 from postprocessors.dials.claims import compare_wind
 from postprocessors.dials.comparing import REWRITE, Plain, as_action
@@ -97,8 +97,17 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
-    if step.cut and hands.lathe and slide.slide.axis == "z":
-        hands.turned_at = hands.place()[0]
+    if step.cut and hands.lathe:
+        _note_what_is_turned(hands, slide)
+
+
+def _note_what_is_turned(hands: Hands, slide: SlideInPlay) -> None:
+    """Note where a cut truly went: along the work, or across its end to the middle and past it."""
+    x, _, z = hands.place()
+    if slide.slide.axis == "z":
+        hands.turned_at = x
+    elif x < 0:
+        hands.faced_at = z
 
 
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:
@@ -287,10 +296,10 @@ def _measure(hands: Hands, step: steps.MeasureStep) -> None:
     hands.found[step.name] = found
     if step.found_by == "setting":
         compare_expected(hands.record, list(hands.heads.values())[-1:], step)
-    known = any(cutter == hands.cutter for cutter, _ in hands.wider)  # by what was measured before
+    known = any(each.cutter == hands.cutter for each in hands.wider)  # by what was measured before
     off = _cut_off(hands, step, found)
     if off and not known:
-        hands.wider.append((hands.cutter, off))
+        hands.wider.append(Wider(hands.cutter, off, step.name))
     hands.record.put(
         Measure(
             name=step.name,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from pathgen.moves.actions import Touch
 from pathgen.moves.moves import AXES, Axis
-from pathgen.moves.plan import Doubt
+from pathgen.moves.plan import Doubt, Wider
 from pathgen.shop.machines import HeightWay, Machine
 from pathgen.shop.slides import Slide
 from postprocessors.dials import steps
@@ -30,7 +30,7 @@ class Hands:
     found: dict[str, float] = field(default_factory=dict)
     expected: dict[str, float] = field(default_factory=dict)  # of what is measured, by name
     record: Record = field(default_factory=Record)
-    wider: list[tuple[int, float]] = field(default_factory=list)
+    wider: list[Wider] = field(default_factory=list)
     zero_doubt: dict[Axis, float] = field(default_factory=dict)
     touches: dict[Axis, list[Touch]] = field(default_factory=dict)
     heads: dict[str, HeadInPlay] = field(default_factory=dict)
@@ -43,7 +43,9 @@ class Hands:
     inside: str = ""  # the feature that it was taken down into; empty: none
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
+    left_hand: bool = False  # whether they take the carriage away from the chuck
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
+    faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
     swung: SwungSlide | None = None  # one that goes neither along nor across
 
@@ -72,10 +74,9 @@ class Hands:
 
     def doubt(self) -> Doubt:
         """Return what the machine leaves open, per axis."""
-        every = self.slides.values()
-        slides = [next((s for s in every if s.slide.axis == axis), None) for axis in AXES]
+        slides = [self.on_axis(axis) for axis in AXES]
         return Doubt(
-            setting=_each(slides, lambda each: _setting(each.slide)),
+            setting=_each(slides, lambda each: each.slide.setting),
             zero=_each(slides, lambda each: self.zero_doubt.get(each.slide.axis, 0.0)),
             stop=_each(slides, lambda each: each.slide.lag_spread),
             wander=_each(slides, lambda each: _wander(each.slide)),
@@ -164,11 +165,6 @@ def _in_play(slide: Slide, case: Case) -> SlideInPlay:
     """Return a slide with its slack as the case has it."""
     slack = slide.lag + case.slack * slide.lag_spread
     return SlideInPlay(slide=slide, slack=slack, tool=slack if case.play > 0 else 0.0)
-
-
-def _setting(slide: Slide) -> float:
-    """Return what is left open of a place that is come to: half a count, and the scale's error."""
-    return slide.count / 2 + slide.scale_error
 
 
 def _wander(slide: Slide) -> float:

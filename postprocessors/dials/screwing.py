@@ -26,6 +26,7 @@ def write_screwing(scribe: Scribe, item: ThreadCut | ChangeWheels | HalfNuts) ->
                     lead=item.lead,
                     dial_teeth=item.dial_teeth,
                     dial_marks=item.dial_marks,
+                    left_hand=item.left_hand,
                 )
             )
         case HalfNuts():
@@ -42,7 +43,7 @@ def _write_cut(scribe: Scribe, move: ThreadCut) -> None:
     if move.nuts == "control":
         raise scribe.refusal("keep step with the spindle by hand", "cut it by the leadscrew")
     handle = scribe.handles["z"]
-    direction = 1 if move.nuts == "reversed" else -1
+    direction = 1 if move.z > handle.asked else -1
     shift = -handle.side * handle.slide.lag if direction == handle.side else 0.0
     reading = handle.aim(move.z + shift).at()
     scribe.free(scribe.handles.values())
@@ -54,10 +55,11 @@ def _write_cut(scribe: Scribe, move: ThreadCut) -> None:
             reading=reading,
             place=handle.place(Reading(base=float(reading))) - shift,
             lead=move.lead,
-            nuts="reversed" if direction > 0 else "dial" if move.nuts == "dial" else "closed",
+            nuts=move.nuts,
             every=move.every,
             rpm=move.rpm if move.nuts in STARTS else 0.0,
             what=move.how.what if move.how else "",
+            left_hand=(direction > 0) != (move.nuts == "reversed"),
         )
     )
     handle.reading = Reading(base=float(reading))
@@ -88,7 +90,7 @@ def _put_up(hands: Hands, step: steps.WheelsStep) -> None:
     if hands.rpm:
         hands.record.trouble("spindle", "wheels are changed, the spindle turning", "stop it first")
     ratio = math.prod(step.wheels[::2]) / math.prod(step.wheels[1::2])
-    hands.lead = ratio * hands.leadscrew
+    hands.lead, hands.left_hand = ratio * hands.leadscrew, step.left_hand
     if abs(hands.lead - step.lead) > SAME:
         hands.record.trouble(
             "figure",
@@ -101,6 +103,7 @@ def _put_up(hands: Hands, step: steps.WheelsStep) -> None:
             lead=hands.lead,
             dial_teeth=step.dial_teeth,
             dial_marks=step.dial_marks,
+            left_hand=step.left_hand,
         )
     )
 
@@ -120,10 +123,16 @@ def _cut(hands: Hands, step: steps.ThreadStep) -> None:
         )
         return
     hands.turned_at = math.nan  # over wires is no diameter at which the tool stood
-    direction = 1 if step.nuts == "reversed" else -1
+    if step.left_hand != hands.left_hand:
+        way = "away from the chuck" if hands.left_hand else "towards the chuck"
+        hands.record.trouble(
+            "wheels",
+            f"the wheels take the {step.along} {way}, the cut is the other way",
+            "turn the tumbler over, or put one idler more between the wheels",
+        )
     before = slide.tool
-    slide.drawn_to(direction, step.reading)
-    if (slide.tool - before) * direction < 0:
+    slide.drawn_to(step.direction, step.reading)
+    if (slide.tool - before) * step.direction < 0:
         hands.record.trouble(
             "wrong-way",
             f"the {step.along} has passed that reading before the cut begins",

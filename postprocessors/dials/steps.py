@@ -406,6 +406,7 @@ class WheelsStep:
     lead: float  # that they give, mm a turn; compared
     dial_teeth: int = 0  # 0: the thread dial is not looked at
     dial_marks: int = 0
+    left_hand: bool = False  # the carriage goes away from the chuck, the spindle forward
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -420,7 +421,8 @@ class HalfNutsStep:
 class ThreadStep:
     """Let the leadscrew draw a slide along until its dial, which turns with it, comes to a reading.
 
-    Towards the chuck it cuts, and the tool is drawn out there at once; ``reversed`` goes back.
+    Towards the chuck it cuts, left-handed away from it, and the tool is cleared there at once;
+    ``reversed`` goes back.
     Where the half-nuts stay closed the step itself starts the spindle, and stops it at its end.
     """
 
@@ -433,6 +435,12 @@ class ThreadStep:
     every: int = 0  # at every how many marks of the thread dial the half-nuts may be closed
     rpm: float = 0.0  # at which it starts the spindle; 0 where that turns already
     what: str = ""
+    left_hand: bool = False
+
+    @property
+    def direction(self) -> int:
+        """Return which way the slide goes: -1 towards the chuck, +1 away from it."""
+        return 1 if (self.nuts == "reversed") != self.left_hand else -1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

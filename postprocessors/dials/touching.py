@@ -91,7 +91,7 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
         tool=step.tool,
         radius=step.radius,
         paper=step.paper,
-        at=place,
+        at=place if step.found_as else place + off,
         terms=step.terms,
         over=_seen_from_above(hands) if axis == "z" and not hands.lathe else None,
         rpm=hands.rpm,
@@ -107,7 +107,13 @@ def _touch(hands: Hands, slide: SlideInPlay, step: steps.TouchStep) -> None:
 
 
 def _off_as_found(hands: Hands, step: steps.TouchStep) -> float:
-    """Return how much further out the tool stood than the sheet has it, by what is found later."""
+    """Return how much further out the tool stood than the sheet has it, mm.
+
+    By what is found later; and on a faced end as that truly came out, its dial set to the nearest
+    judged part.
+    """
+    if step.face == "right end" and not step.found_as and not math.isnan(hands.faced_at):
+        return hands.faced_at
     found = dict(hands.case.found).get(step.found_as)
     if found is None:
         return 0.0

@@ -70,13 +70,19 @@ def _zero(scribe: Scribe, zero: Zero) -> None:
     """Touch the turning work and set the dial to where the tool is then.
 
     Raises:
-        Refusal: the dial cannot be set.
+        Refusal: the dial cannot be set, or the readout to no figure but 0.
     """
     handle = scribe.handles[zero.axis]
     if not handle.slide.resettable:
         raise scribe.refusal(
             f"set the dial of the {handle.slide.name}, whose ring cannot be turned",
             "use a lathe whose dials can be set",
+        )
+    if handle.slide.readout and not handle.slide.preset:
+        raise scribe.refusal(
+            f"set the readout of the {handle.slide.name} to a diameter or a length: it can be set"
+            " to 0 alone",
+            "use a lathe whose readouts take any figure, or its dials",
         )
     scribe.free(scribe.handles.values())
     write_touched(scribe, handle, zero)
@@ -94,13 +100,13 @@ def _zero_by_measure(scribe: Scribe, action: ZeroByMeasure) -> None:
     counts = slide.rise * action.place(measure.expected) / slide.count
     follows = correction(handle, measure, action.share, counts)
     reading = Reading(base=follows.base, rule=follows)
-    turn = slide.counts_per_turn
+    turn, dial = slide.split(reading.at())
     scribe.add(
         SetDialStep(
             number=scribe.number,
             slide=slide.name,
-            turn=reading.at() // turn,
-            dial=reading.at() % turn,
+            turn=turn,
+            dial=dial,
             zero=True,
             uncertainty=action.uncertainty + slide.count / 2,
             rule=follows,

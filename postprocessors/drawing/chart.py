@@ -7,6 +7,7 @@ sheet shows those done and moves the two groups of class "tool".
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from contextlib import AbstractContextManager
 from itertools import groupby
@@ -165,9 +166,24 @@ def _front_of(cut: Cut, blank: Extent) -> Extent:
 
 
 def _largest(extents: list[Extent]) -> list[Extent]:
-    """Return extents without those that another holds."""
+    """Return extents that go up equally high without those that another holds.
+
+    The lowest come first, so one is held if it lies across within one before it. Of those only the
+    widest are asked: the further right they begin, the further right they end.
+
+    >>> _largest([Extent(1, -2, 3, 0), Extent(0, -3, 4, 0), Extent(2, -1, 5, 0)])
+    [Extent(low_across=0, low_up=-3, high_across=4, high_up=0), \
+Extent(low_across=2, low_up=-1, high_across=5, high_up=0)]
+    """
     kept: list[Extent] = []
+    begins: list[float] = []
+    ends: list[float] = []
     for each in sorted(set(extents), key=lambda e: (e[1], e[0] - e[2])):
-        if not any(other.joined(each) == other for other in kept):
-            kept.append(each)
+        low, high = each.low_across, each.high_across
+        after = bisect_right(begins, low)
+        if after and ends[after - 1] >= high:
+            continue
+        kept.append(each)
+        held = slice(bisect_left(begins, low), bisect_right(ends, high))
+        begins[held], ends[held] = [low], [high]
     return kept

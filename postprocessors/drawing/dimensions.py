@@ -7,10 +7,14 @@ room between the arrows they stand outside, and the figure beyond them.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from pathgen.job.sizes import Size
 from postprocessors.drawing.lettering import CAPITAL, width_of
 from postprocessors.drawing.marks import ARROW, arrowhead
+from postprocessors.drawing.scale import Units
 from postprocessors.drawing.sheet import NARROW, Lettering, Point, Sheet
 
 STACK = 7.5  # from one dimension line to the next, mm
@@ -20,6 +24,15 @@ PAST = 1.8  # an extension line beyond the dimension line
 TOUCHING = 0.01  # two in one row may share an extension line
 STUB = 5.0  # a dimension line outside its arrows
 OFF_LINE = 0.9  # a figure above its line
+
+
+class Margins(NamedTuple):
+    """Room about a window, mm on the sheet."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +71,29 @@ class Dimension:
             beyond = width_of(self.words, CAPITAL) + 1.5
             return (low - beyond, high) if self.upright else (low, high + beyond)
         return low, high
+
+
+def sized(units: Units, size: Size, nominal: float) -> str:
+    """Return a size as a dimension has it: with limits meant for it, else bare.
+
+    >>> sized(Units("mm"), Size(nominal=10.0, low=9.9, high=10.1, basis="own limits"), 10.0)
+    '10 ±0.1'
+    >>> sized(Units("mm"), Size(nominal=10.0, low=10.013, high=10.028, basis="ISO 286 F7"), 10.0)
+    '10 +0.028/+0.013'
+    """
+    words = units.number(nominal)
+    if not size.own:
+        return words
+    up, down = size.high - size.nominal, size.nominal - size.low
+    if math.isclose(up, down, abs_tol=1e-6):
+        return f"{words} ±{units.number(up)}"
+    return f"{words} {_signed(units, up)}/{_signed(units, -down)}"
+
+
+def _signed(units: Units, deviation: float) -> str:
+    """Return a deviation with its sign; nought has none."""
+    words = units.number(deviation)
+    return words if words.startswith("\N{MINUS SIGN}") or words == "0" else f"+{words}"
 
 
 def stacked(dimensions: list[Dimension]) -> list[list[Dimension]]:

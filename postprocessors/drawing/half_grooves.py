@@ -35,5 +35,5 @@ def rows_of_grooves(setup: TurnedSetup, units: Units) -> Iterator[tuple[str, flo
     for groove in setup.features:
         if isinstance(groove, Groove):
             across = spoken(groove.diameter.nominal, units)
-            words = f"{groove.name} \N{DIAMETER SIGN} {across}"
+            words = f"{groove.name} \N{LATIN CAPITAL LETTER O WITH STROKE}{across}"
             yield words, groove.right.nominal, groove.left.nominal

@@ -66,6 +66,6 @@ def rows_of_edges(setup: TurnedSetup, units: Units) -> Iterator[tuple[TurnedEdge
             match edge.shape:
                 case Bevel(width=width, rise=rise):
                     angle = math.degrees(math.atan2(rise, width))
-                    yield edge, f"{angle:g}\N{DEGREE SIGN}"
+                    yield edge, f"{round(angle, 2):g}\N{DEGREE SIGN}"
                 case Crown(radius=radius) | Rounded(radius=radius):
                     yield edge, f"R {spoken(radius, units)}"

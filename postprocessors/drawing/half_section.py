@@ -1,215 +1,172 @@
-"""The drawing of turned work: a half section, the wanted outline, jaws, and where the tool went."""
+"""Turned work drawn for the person at the machine: its section on A4, and the same for a page."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from functools import partial
+from typing import NamedTuple
 
-from pathgen.input.units import spoken
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
-from pathgen.moves.actions import FitCutter
-from pathgen.moves.moves import Drill, Feed, Rapid, ThreadCut
-from pathgen.moves.plan import Run
-from pathgen.shop.machines import Machine
-from postprocessors.drawing.half_grooves import rows_of_grooves
-from postprocessors.drawing.half_holding import held_by, wanted_outside
-from postprocessors.drawing.half_inside import hollow, rows_inside
-from postprocessors.drawing.half_outside import rows_of_edges
-from postprocessors.drawing.half_threads import threads
+import shapely
 
-WIDTH = 900.0  # of the picture, px
-BY_CENTRE = 24.0  # mm shown to the right of an end that a centre holds
-EDGE = 40.0  # px about what is drawn
-LETTERS = 13  # px
-STYLE = """
-text { font: 13px sans-serif; fill: #222 }
-.title { font-weight: bold; font-size: 15px }
-.bar { fill: #f3ead8; stroke: #b9a77c; stroke-dasharray: 5 3 }
-.part { fill: #d8e3ee; stroke: #1c3d5a; stroke-width: 1.6 }
-.jaws { fill: #c9c9c9; stroke: #777 }
-.axis { stroke: #555; stroke-dasharray: 12 3 3 3 }
-.cut { stroke: #b3261e; stroke-width: 0.8; fill: none }
-.air { stroke: #7a7a7a; stroke-width: 0.6; stroke-dasharray: 3 3; fill: none }
-.thread { stroke: #1c3d5a; stroke-width: 0.7; fill: none }
-.size { stroke: #333; stroke-width: 0.7 }
-"""
+from pathgen.input.where import Refusal
+from postprocessors.drawing.found import flags
+from postprocessors.drawing.frame import (
+    BAR,
+    COLUMN,
+    FRAME,
+    INSET,
+    PRINTED_HIGH,
+    PRINTED_WIDE,
+    TITLE,
+    draw_frame,
+)
+from postprocessors.drawing.half_dimensions import (
+    HalfStacks,
+    draw_half_dimensions,
+    half_dimensions,
+    room_about,
+)
+from postprocessors.drawing.half_notes import half_entries, half_title
+from postprocessors.drawing.half_scene import FAR, HalfScene
+from postprocessors.drawing.half_view import draw_section_of_axis, shown_of
+from postprocessors.drawing.marks import datum_triangle, flag, place_label, scale_bar
+from postprocessors.drawing.notes import draw_notes
+from postprocessors.drawing.scale import SCALES, Extent, View, sheet_box
+from postprocessors.drawing.sheet import NARROW, Box, Point, Sheet, written
+from postprocessors.drawing.strip import Stage
+
+BEHIND = 14.0  # of the bar behind the jaws' front, mm of the sheet
+BESIDE = 5.0  # of air about the bar, mm of the sheet
+COLUMNS = (COLUMN, 88.0)  # how wide the notes are, the wider where that costs no scale, mm
+NEAR = 0.01  # mm of a face
+AXES = (2, 0)  # of a place x, y, z: those that the section shows
 
 
-def draw_turned(job: TurnedJob, setup: TurnedSetup, run: Run, machine: Machine) -> str:
-    """Return the half section as SVG, the axis below, the right end on the right."""
-    sheet = _Sheet(job, setup)
-    body = [
-        *sheet.jaws(machine),
-        *sheet.bar(),
-        *sheet.part(),
-        *sheet.moves(run),
-        *sheet.threads(),
-        *sheet.axis(),
-        *sheet.sizes(),
-        *sheet.titles(machine),
-    ]
-    return "\n".join(
-        [
-            _opening(sheet.height),
-            f"<style>{STYLE}</style>",
-            '<rect width="100%" height="100%" fill="white"/>',
-            *body,
-            "</svg>",
-            "",
-        ]
+class Fitted(NamedTuple):
+    """The section at a scale: its view, what it shows, the dimensions, the room of it all."""
+
+    view: View
+    window: Extent
+    stacks: HalfStacks
+    body: Box  # both halves without the dimensions
+    room: Box
+
+
+def draw_turned(scene: HalfScene, stages: Sequence[Stage]) -> str:
+    """Return an A4 drawing of one setup of turned work as SVG, lengths in the job's units.
+
+    Raises:
+        Refusal: the part does not find room on the sheet at 1:50.
+    """
+    inner = Box(
+        FRAME.left + INSET, FRAME.top + INSET, FRAME.right - INSET, FRAME.bottom - TITLE - INSET
+    )
+    split, fitted = max(
+        (_beside_notes(scene, inner, wide) for wide in COLUMNS),
+        key=lambda tried: (tried[1].view.scale, -tried[0]),
+    )
+    sheet = Sheet()
+    draw_frame(sheet, half_title(scene, fitted.view.scale))
+    sheet.line((split, FRAME.top), (split, FRAME.bottom - TITLE), NARROW)
+    _draw(sheet, scene, stages, fitted)
+    _draw_bar(sheet, scene, fitted.view.scale, (inner.left + 1.0, inner.bottom - 3.0))
+    title = f"{scene.job.title}: {scene.setup.name}"
+    notes = Box(split + INSET, inner.top, inner.right, inner.bottom)
+    draw_notes(sheet, partial(half_entries, scene, stages), notes, 1, title)
+    return sheet.svg(title)
+
+
+def _beside_notes(scene: HalfScene, inner: Box, wide: float) -> tuple[float, Fitted]:
+    """Return where the notes begin that are so wide, and the section beside them."""
+    split = inner.right - wide
+    return split, _fitted(scene, Box(inner.left, inner.top, split - INSET, inner.bottom - BAR))
+
+
+def draw_printed_section(scene: HalfScene, stages: Sequence[Stage]) -> str:
+    """Return the section with a scale bar, as SVG of true size to stand in a page.
+
+    The group of class "section" states its scale.
+
+    Raises:
+        Refusal: the part does not find room at 1:50.
+    """
+    fitted = _fitted(scene, Box(0.0, 0.0, PRINTED_WIDE, PRINTED_HIGH))
+    fitted = _moved(scene, fitted, 0.0, -fitted.room.top)
+    sheet = Sheet("views-")
+    _draw(sheet, scene, stages, fitted)
+    foot = fitted.room.bottom + BAR
+    _draw_bar(sheet, scene, fitted.view.scale, (1.0, foot - 3.0))
+    return sheet.picture("Section through the axis, to scale", (PRINTED_WIDE, foot))
+
+
+def _fitted(scene: HalfScene, room: Box) -> Fitted:
+    """Return the section at the largest scale at which it finds room, in the middle of that."""
+    for scale in SCALES:
+        tried = _at(scene, View(scale, 0.0, 0.0))
+        if tried.room.width <= room.width and tried.room.height <= room.height:
+            (x, y), (wide, high) = tried.room.centre, room.centre
+            return _moved(scene, tried, wide - x, high - y)
+    blank = scene.job.blank
+    raise Refusal(
+        scene.setup.where,
+        f"cannot draw a bar of {blank.diameter:g} x {blank.length:g} mm on A4",
+        "check the blank's sizes and the job's units; the least scale is 1:50",
     )
 
 
-def _opening(height: float) -> str:
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH:.0f}" height="{height:.0f}"'
-        f' viewBox="0 0 {WIDTH:.0f} {height:.0f}">'
-    )
+def _at(scene: HalfScene, view: View) -> Fitted:
+    """Return the section in a view."""
+    window = scene.window(BEHIND / view.scale, BESIDE / view.scale)
+    above = sheet_box(view, window)
+    body = Box(above.left, above.top, above.right, 2 * view.foot - above.top)
+    stacks = half_dimensions(scene, view)
+    left, top, right, bottom = room_about(stacks, body)
+    room = Box(body.left - left, body.top - top, body.right + right, body.bottom + bottom)
+    return Fitted(view, window, stacks, body, room)
 
 
-class _Sheet:
-    """The picture in the making: places of z and x put where they are drawn."""
-
-    def __init__(self, job: TurnedJob, setup: TurnedSetup) -> None:
-        self._job, self._setup = job, setup
-        self._left = setup.jaws_at - 12.0
-        self._right = setup.facing + (BY_CENTRE if setup.hold.centre else 6.0)
-        self._top = job.blank.diameter / 2 + 12.0
-        self._scale = (WIDTH - 2 * EDGE) / (self._right - self._left)
-        self._rows = sum(len(each.steps) for each in self._turned) + 2
-        self._rows += len(list(threads(setup)))
-        self._rows += len(list(rows_inside(setup))) + len(list(rows_of_edges(setup, job.units)))
-        self._rows += len(list(rows_of_grooves(setup, job.units)))
-        self._axis_y = 70.0 + self._top * self._scale
-        self.height = self._axis_y + 30.0 + 22.0 * self._rows
-
-    @property
-    def _turned(self) -> list[Turned]:
-        return [each for each in self._setup.features if isinstance(each, Turned)]
-
-    def _at(self, z: float, x: float) -> tuple[float, float]:
-        z = min(max(z, self._left), self._right)
-        x = min(max(x, -2.0), self._top)
-        return EDGE + (z - self._left) * self._scale, self._axis_y - x * self._scale
-
-    def _box(self, kind: str, z: tuple[float, float], x: tuple[float, float]) -> str:
-        (left, bottom), (right, top) = self._at(z[0], x[0]), self._at(z[1], x[1])
-        return (
-            f'<rect class="{kind}" x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}"'
-            f' height="{bottom - top:.1f}"/>'
-        )
-
-    def jaws(self, machine: Machine) -> Iterator[str]:
-        """Yield what holds and supports the work, above the axis."""
-        for corners in held_by(self._job, self._setup, machine):
-            yield self._polygon("jaws", corners)
-
-    def bar(self) -> Iterator[str]:
-        """Yield the bar as it comes."""
-        for left, right, radius in self._job.comes(self._setup):
-            if right > self._left:
-                yield self._box("bar", (left, right), (0.0, radius))
-
-    def part(self) -> Iterator[str]:
-        """Yield the part as it is wanted."""
-        corners = wanted_outside(self._job, self._setup)
-        corners += hollow(self._setup, corners[-1][0])
-        yield self._polygon("part", corners)
-
-    def _polygon(self, kind: str, corners: Sequence[tuple[float, float]]) -> str:
-        points = " ".join(f"{a:.1f},{b:.1f}" for a, b in (self._at(*each) for each in corners))
-        return f'<polygon class="{kind}" points="{points}"/>'
-
-    def threads(self) -> Iterator[str]:
-        """Yield each thread as drawings have it: a thin line at its root, one across its end."""
-        for _, length, outer, root in threads(self._setup):
-            (right, low), (left, high) = self._at(0.0, root), self._at(-length, outer)
-            yield f'<path class="thread" d="M{right:.1f} {low:.1f}H{left:.1f}V{high:.1f}"/>'
-
-    def moves(self, run: Run) -> Iterator[str]:
-        """Yield where the tool's point went, cutting and in the air."""
-        at = (math.nan, math.nan)
-        for item in run.items:
-            if isinstance(item, FitCutter):
-                at = (math.nan, math.nan)
-            if isinstance(item, Drill):
-                item = Feed(item.x, item.y, item.bottom, item.feed)  # noqa: PLW2901 - as it cuts
-            if isinstance(item, ThreadCut):
-                item = Feed(item.x, item.y, item.z, 0.0)  # noqa: PLW2901 - as it cuts
-            if not isinstance(item, Rapid | Feed):
-                continue
-            to = (
-                at[0] if math.isnan(item.x) else item.x,
-                at[1] if math.isnan(item.z) else item.z,
-            )
-            if not math.isnan(sum(at) + sum(to)):
-                (x1, y1), (x2, y2) = self._at(at[1], at[0]), self._at(to[1], to[0])
-                kind = "cut" if isinstance(item, Feed) else "air"
-                yield f'<path class="{kind}" d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}"/>'
-            at = to
-
-    def axis(self) -> Iterator[str]:
-        """Yield the axis."""
-        x1, y = self._at(self._left, 0.0)
-        x2, _ = self._at(self._right, 0.0)
-        yield f'<path class="axis" d="M{x1 - 15:.1f} {y:.1f}H{x2 + 15:.1f}"/>'
-
-    def sizes(self) -> Iterator[str]:
-        """Yield each length from the faced end, with its diameter."""
-        rows = [
-            (f"\N{DIAMETER SIGN} {self._say(step.diameter.nominal)}", step.to.nominal)
-            for turned in self._turned
-            for step in turned.steps
-        ]
-        parted = [e for e in self._setup.features if isinstance(e, Parted)]
-        rows += [(e.name, e.length.nominal) for e in parted]
-        for number, (words, length) in enumerate(rows, start=1):
-            yield from self._row(number, f"{words}: {self._say(length)}", (0.0, length))
-        for more, (name, across, start, end) in enumerate(rows_inside(self._setup), start=1):
-            words = f"{name} \N{DIAMETER SIGN} {self._say(across)}"
-            long = [e.length.nominal for e in parted] if end == math.inf else [end]
-            said = "through the part" if end == math.inf else self._say(end)
-            begins = f"{self._say(start)} to " if start else ""
-            span = (start, long[0])
-            yield from self._row(len(rows) + more, f"{words}: {begins}{said}", span)
-        done = len(rows) + len(list(rows_inside(self._setup)))
-        for name, length, _, _ in threads(self._setup):
-            done += 1
-            yield from self._row(done, f"{name}: {self._say(length)}", (0.0, length))
-        for more, (edge, shape) in enumerate(rows_of_edges(self._setup, self._job.units), start=1):
-            span = -edge.face, edge.along - edge.face
-            words = f"{edge.name} {shape}: {self._say(span[0])} to {self._say(span[1])}"
-            yield from self._row(done + more, words, span)
-        done += len(list(rows_of_edges(self._setup, self._job.units)))
-        for more, (words, start, end) in enumerate(
-            rows_of_grooves(self._setup, self._job.units), start=1
-        ):
-            said = f"{words}: {self._say(start)} to {self._say(end)}"
-            yield from self._row(done + more, said, (start, end))
-
-    def _row(self, number: int, words: str, span: tuple[float, float]) -> Iterator[str]:
-        """Yield a length below the axis, from the faced end on, and what it is."""
-        (left, _), (right, _) = self._at(-span[1], 0.0), self._at(-span[0], 0.0)
-        y = self._axis_y + 10.0 + 22.0 * number
-        yield f'<path class="size" d="M{left:.1f} {y - 4:.1f}v8m0 -4H{right:.1f}m0 -4v8"/>'
-        yield (
-            f'<text x="{self._at(0.0, 0.0)[0] - 4:.1f}" y="{y - 5:.1f}" text-anchor="end">'
-            f"{_escaped(words)} from the faced end</text>"
-        )
-
-    def titles(self, machine: Machine) -> Iterator[str]:
-        """Yield what it is, where, and what it is made of."""
-        blank = self._job.blank
-        lines = (
-            ("title", f"{self._job.title}: {self._setup.name}"),
-            ("", f"{machine.title}; {blank.material} bar, {self._say(blank.diameter)} across"),
-        )
-        for row, (kind, words) in enumerate(lines):
-            yield f'<text class="{kind}" x="{EDGE}" y="{24 + 20 * row}">{_escaped(words)}</text>'
-
-    def _say(self, length: float) -> str:
-        return spoken(length, self._job.units)
+def _moved(scene: HalfScene, fitted: Fitted, along: float, down: float) -> Fitted:
+    """Return the section moved on the sheet, mm."""
+    scale, left, foot = fitted.view
+    return _at(scene, View(scale, left + along, foot + down))
 
 
-def _escaped(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+def _draw(sheet: Sheet, scene: HalfScene, stages: Sequence[Stage], fitted: Fitted) -> None:
+    """Draw the section with its dimensions, the faced end's letter and the flags."""
+    view, window, stacks, body, room = fitted
+    place = {"data_scale": f"{view.scale:g}"}
+    place["data_zero"] = f"{written(view.left)} {written(view.foot)}"
+    with sheet.group("section", **place):
+        draw_section_of_axis(sheet, view, scene, window, stages)
+        draw_half_dimensions(sheet, stacks, body)
+    datum_triangle(sheet, view.at(0.0, -_on_face(scene)), (1.0, 0.0), "Z", room)
+    _name_held(sheet, scene, fitted)
+    for number, (z, x) in flags(scene.findings, AXES):
+        shown = min(max(z, window[0]), window[2]), min(max(x, window[1]), window[3])
+        flag(sheet, view.at(*shown), number, room)
+
+
+def _name_held(sheet: Sheet, scene: HalfScene, fitted: Fitted) -> None:
+    """Write what each thing is that holds the work, once, over the first of its kind."""
+    view, room = fitted.view, fitted.room
+    for code in dict.fromkeys(each.code for each in scene.held):
+        first = next(each for each in scene.held if each.code == code)
+        shown = shown_of(first, fitted.window)
+        if not shown.is_empty:
+            left, top = view.at(shown.bounds[0], shown.bounds[3])
+            middle = (left + view.at(shown.bounds[2], 0.0)[0]) / 2
+            place_label(sheet, code, [(middle, top - 1.5)], room)
+
+
+def _on_face(scene: HalfScene) -> float:
+    """Return how far from the axis the middle of the faced end's metal is, mm."""
+    cut = scene.wanted.intersection(shapely.LineString([(-NEAR, 0.0), (-NEAR, FAR)]))
+    parts = [part.bounds for part in shapely.get_parts(cut)]
+    return sum(max(parts)[1::2]) / 2 if parts else 0.0
+
+
+def _draw_bar(sheet: Sheet, scene: HalfScene, scale: float, at: Point) -> None:
+    """Draw the scale bar at a place of the sheet."""
+    length = scene.units.bar(scale)
+    words = f"{scene.units.number(length)} {scene.job.units}"
+    scale_bar(sheet, at, length * scale, words)

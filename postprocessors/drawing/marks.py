@@ -24,6 +24,20 @@ ARROW_HALF = 0.5  # half its width
 HATCH = 2.2  # from one line of hatching to the next, mm
 CLEAR = 0.9  # kept free about lettering that is placed, mm
 ROOT_HALF = math.sqrt(0.5)
+# One pattern a pass, told apart in black and white; after the sixth they come round again.
+PATTERNS: tuple[tuple[float, ...], ...] = (
+    (3.5, 1.0),
+    (1.2, 0.8),
+    (5.0, 0.8, 1.2, 0.8),
+    (0.4, 0.7),
+    (4.0, 0.8, 0.9, 0.8, 0.9, 0.8),
+    (8.0, 1.5),
+)
+
+
+def pattern(index: int) -> Pen:
+    """Return the line of a pass, counted from 0 among those that cut across."""
+    return Pen(NARROW.width, PATTERNS[index % len(PATTERNS)])
 
 
 def arrowhead(sheet: Sheet, tip: Point, way: Point, length: float = ARROW) -> None:

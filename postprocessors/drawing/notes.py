@@ -1,29 +1,20 @@
-"""What stands beside the views: the legend of the passes, findings, heights, the title block."""
+"""The notes of a drawing: entries in columns beside or under the views, and on further pages."""
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 from typing import Literal, NamedTuple
 
-from pathgen.job.chamfer import Chamfer
-from postprocessors.drawing.area_words import in_full as area_in_full
-from postprocessors.drawing.area_words import limited
-from postprocessors.drawing.gone import gone_words
-from postprocessors.drawing.lettering import SMALL, shortened, width_of, wrapped
-from postprocessors.drawing.marks import cross
-from postprocessors.drawing.plan_holes import in_full
-from postprocessors.drawing.plan_view import pattern
-from postprocessors.drawing.scale import scale_name
-from postprocessors.drawing.scene import Scene
-from postprocessors.drawing.sheet import NARROW, WIDE, Box, Lettering, Point, Sheet
-from postprocessors.drawing.spheres import setting_words, sphere_in_full
+from postprocessors.drawing.frame import FRAME, INSET
+from postprocessors.drawing.lettering import SMALL, width_of
+from postprocessors.drawing.marks import cross, pattern
+from postprocessors.drawing.sheet import HEIGHT, NARROW, WIDE, Box, Lettering, Point, Sheet
 
 LINE = 4.2  # from one line to the next, mm
 AFTER = 1.2  # after an entry
 SWATCH = 13.0  # room for a pass's line pattern
-MOST_HOLES = 24  # more are not listed one by one
-READ_TO = 0.1  # mm that a hole may be off by how dials are read and zeros touched
 SAME_HEIGHT = 5e-4  # mm
+PAGE_COLUMNS = 3  # of a page that has notes alone
 Mark = Literal["heading", "cut", "drilled", "finding", "plain"]
 
 
@@ -40,133 +31,9 @@ class Entry(NamedTuple):
         return LINE * len(self.lines) + AFTER
 
 
-def entries(scene: Scene, width: float) -> list[Entry]:
-    """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
-    found = [*_wanted(scene, width), *_spheres(scene, width), *_gone(scene, width)]
-    if scene.works:
-        found += [_heading("PASSES IN ORDER"), *_passes(scene, width)]
-    if scene.findings:
-        found.append(_heading("FINDINGS"))
-        for number, finding in enumerate(scene.findings):
-            words = f"{finding.code}: {finding.what}"
-            found.append(Entry("finding", number, wrapped(words, width - SWATCH, SMALL)))
-    found.append(_heading("BENEATH THE BLANK"))
-    found.append(Entry("plain", 0, wrapped(beneath(scene), width, SMALL)))
-    if scene.holes:
-        found.append(_heading("HOLES FROM THE ZERO: x, y"))
-        found.append(Entry("plain", 0, wrapped(_holes(scene), width, SMALL)))
-    return found
-
-
-def _wanted(scene: Scene, width: float) -> list[Entry]:
-    """Return what the wanted areas, holes and chamfers are, feature by feature."""
-    areas = [
-        Entry("plain", 0, wrapped(area_in_full(area, scene.units), width, SMALL))
-        for area in scene.areas
-    ]
-    found = [
-        Entry("plain", 0, wrapped(in_full(holes, scene.units), width, SMALL))
-        for holes in scene.wanted_holes
-    ]
-    edges = [
-        Entry("plain", 0, wrapped(_chamfer(scene, each), width, SMALL))
-        for each in scene.setup.chamfers
-    ]
-    rows = (("AREAS WANTED", areas), ("HOLES WANTED", found), ("CHAMFERS WANTED", edges))
-    return [entry for words, row in rows if row for entry in (_heading(words), *row)]
-
-
-def _chamfer(scene: Scene, chamfer: Chamfer) -> str:
-    """Return a chamfer in words: its width along the face, its angle, whose edge it is."""
-    width = limited(scene.units, chamfer.width)
-    of = f"edge of {chamfer.of}"
-    if chamfer.edges:
-        of = f"{', '.join(chamfer.edges)} edge of the blank"
-    return f"{chamfer.name}: {width} along the face, {chamfer.angle_deg:g}\N{DEGREE SIGN}, {of}"
-
-
-def _spheres(scene: Scene, width: float) -> list[Entry]:
-    """Return what a dish or dome is, and how a fly cutter is set for it."""
-    found = []
-    for sphere in scene.spheres:
-        words = [sphere_in_full(sphere, scene.units)]
-        if scene.tilting is not None:
-            words += setting_words(sphere, scene.tilting, scene.units)
-        heading = _heading(f"{sphere.form.upper()} WANTED")
-        found += [heading, *(Entry("plain", 0, wrapped(each, width, SMALL)) for each in words)]
-    return found
-
-
-def _gone(scene: Scene, width: float) -> list[Entry]:
-    """Return what is gone before the setup, in one entry."""
-    words = gone_words(scene)
-    if not words:
-        return []
-    told = wrapped(f"{'; '.join(words)}. Narrow lines, broken where hidden.", width, SMALL)
-    return [_heading("GONE BEFORE"), Entry("plain", 0, told)]
-
-
-def _heading(words: str) -> Entry:
+def heading(words: str) -> Entry:
+    """Return what stands over some entries."""
     return Entry("heading", 0, (words,))
-
-
-def _passes(scene: Scene, width: float) -> list[Entry]:
-    """Return the legend's entries, one a pass."""
-    units, found = scene.units, []
-    mills = 0
-    for count, work in enumerate(scene.works, start=1):
-        number = work.order or count
-        name, diameter = work.name, units.number(work.diameter)
-        counts = ((len(work.holes), "hole"), (work.cuts, "cut"))
-        done = [f"{many} {word}{'s' if many > 1 else ''}" for many, word in counts if many]
-        depth = f", lowest z {units.number(work.deepest)}" if math.isfinite(work.deepest) else ""
-        purpose = f"{work.purpose}: " if work.purpose else ""
-        words = f"{number}. {purpose}{name}, \N{LATIN CAPITAL LETTER O WITH STROKE}{diameter}: "
-        words += f"{' and '.join(done)}{depth}"
-        lines = wrapped(words, width - SWATCH, SMALL)
-        found.append(Entry("cut" if work.cuts else "drilled", mills if work.cuts else 0, lines))
-        mills += bool(work.cuts)
-    return found
-
-
-def beneath(scene: Scene) -> str:
-    """Return what goes on below the underside, in a sentence."""
-    units, under = scene.units, scene.low[2]
-    parts = []
-    for word, which in (("drills", False), ("cutters", True)):
-        depths = [w.deepest for w in scene.works if bool(w.cuts) == which]
-        below = under - min(depths, default=math.inf)
-        if below > SAME_HEIGHT:
-            parts.append(f"{word} go {units.number(below)} below the underside")
-        elif depths:
-            parts.append(f"{word} stay {units.number(-below)} above the underside")
-    parts.append(f"air beneath {units.number(scene.setup.hold.beneath)}")
-    spare = scene.lowest - scene.bed
-    if spare < -SAME_HEIGHT:
-        parts[-1] += f", SHORT BY {units.number(-spare)}"
-    elif under - scene.lowest > SAME_HEIGHT:
-        parts[-1] += f", {units.number(spare)} of it to spare"
-    words = "; ".join(parts)
-    return f"{words[0].upper()}{words[1:]}. Heights in the section are z, from the zero."
-
-
-def _holes(scene: Scene) -> str:
-    """Return where the holes are, in their order."""
-    number = scene.units.number
-    places = [_as_wanted(scene, place) for place in scene.holes]
-    holes = [f"{i}: {number(x)}, {number(y)}" for i, (x, y) in enumerate(places, start=1)]
-    if len(holes) > MOST_HOLES:
-        holes = [*holes[: MOST_HOLES - 1], f"and so on to {holes[-1]}"]
-    return (
-        "; ".join(holes).replace(", ", ",\N{NO-BREAK SPACE}").replace(": ", ":\N{NO-BREAK SPACE}")
-    )
-
-
-def _as_wanted(scene: Scene, place: tuple[float, float]) -> tuple[float, float]:
-    """Return where the job wants a hole, if it was made no further off than a dial may be read."""
-    wanted = [each.at for holes in scene.wanted_holes for each in holes.places]
-    nearest = min(wanted, key=lambda each: math.dist(each, place), default=place)
-    return nearest if math.dist(nearest, place) < READ_TO else place
 
 
 def height_in(found: list[Entry], columns: int) -> float:
@@ -199,8 +66,35 @@ def _columns(blocks: list[float], height: float) -> int:
     return count
 
 
-def draw_notes(sheet: Sheet, found: list[Entry], box: Box, columns: int) -> None:
-    """Write the notes into a box in columns; say how many had no room."""
+def draw_notes(
+    sheet: Sheet, told: Callable[[float], list[Entry]], box: Box, columns: int, title: str
+) -> None:
+    """Write the notes into a box in columns, and what has no room there on pages of their own.
+
+    Args:
+        sheet: the drawing.
+        told: returns the notes, wrapped to a width.
+        box: the room of the notes on its first page.
+        columns: how many there are in it.
+        title: what those other pages belong to.
+    """
+    rest = _draw_blocks(sheet, told(box.width / columns - INSET), box, columns)
+    while rest:
+        sheet.pages += 1
+        frame = FRAME.down(HEIGHT * (sheet.pages - 1))
+        sheet.rectangle(frame, WIDE)
+        head = frame.left + INSET, frame.top + INSET + SMALL
+        sheet.text(head, f"{title}: notes, page {sheet.pages}", Lettering(SMALL, bold=True))
+        room = Box(head[0], head[1] + LINE, frame.right - INSET, frame.bottom - INSET)
+        found = told(room.width / PAGE_COLUMNS - INSET)
+        rest = _draw_blocks(sheet, found[-rest:], room, PAGE_COLUMNS)
+
+
+def _draw_blocks(sheet: Sheet, found: list[Entry], box: Box, columns: int) -> int:
+    """Write entries into a box in columns; return how many had no room, saying where they stand.
+
+    On a page of notes alone the first has room, whatever its height.
+    """
     width, blocks = box.width / columns, _blocks(found)
     column, y = 0, box.top
     for index, block in enumerate(blocks):
@@ -209,13 +103,14 @@ def draw_notes(sheet: Sheet, found: list[Entry], box: Box, columns: int) -> None
             column, y = column + 1, box.top
         left = box.left + width * column
         line = 0.0 if column < columns - 1 or index == len(blocks) - 1 else LINE
-        if y + height + line > box.bottom + SAME_HEIGHT:
-            words = f"and {sum(map(len, blocks[index:]))} more notes: no room here"
+        if y + height + line > box.bottom + SAME_HEIGHT and (index or sheet.pages == 1):
+            words = f"more notes on page {sheet.pages + 1}"
             sheet.text((left, y + SMALL), words, Lettering(SMALL, bold=True))
-            return
+            return sum(map(len, blocks[index:]))
         for each in block:
             _draw_entry(sheet, each, (left, y))
             y += each.height
+    return 0
 
 
 def _draw_entry(sheet: Sheet, each: Entry, left_top: Point) -> None:
@@ -236,49 +131,3 @@ def _draw_entry(sheet: Sheet, each: Entry, left_top: Point) -> None:
         half = width_of(number, SMALL) / 2 + 0.6
         sheet.text((x + 5, y), number, Lettering(SMALL, "middle"))
         sheet.rectangle(Box(x + 5 - half, y - SMALL - 0.7, x + 5 + half, y + 0.7), WIDE)
-
-
-def draw_title_block(sheet: Sheet, scene: Scene, box: Box, scale: float) -> None:
-    """Draw the title block: three rows of three cells."""
-    job, setup, number = scene.job, scene.setup, scene.units.number
-    blank = job.blank
-    size = " \N{MULTIPLICATION SIGN} ".join(
-        number(v) for v in (blank.length, blank.width, blank.thickness)
-    )
-    rows = (
-        (("Part", job.title), ("Setup", setup.name), ("Machine", scene.machine)),
-        (("Blank", size), ("Material", blank.material), ("Lengths in", _units(job.units))),
-        (
-            ("Views", "plan; section A\N{EN DASH}A from the front"),
-            ("Scale of the plan", scale_name(scale)),
-            ("Limits not stated", f"ISO 2768-1 {job.tolerance_class}"),
-        ),
-    )
-    widths = (0.42, 0.29, 0.29)
-    height = box.height / len(rows)
-    sheet.rectangle(box, WIDE)
-    for row, cells in enumerate(rows):
-        left = box.left
-        for share, (caption, words) in zip(widths, cells, strict=True):
-            cell = Box(
-                left, box.top + row * height, left + share * box.width, box.top + (row + 1) * height
-            )
-            sheet.rectangle(cell, NARROW)
-            tall = 3.5 if caption == "Part" else SMALL
-            _draw_cell(sheet, cell, caption, (words, tall))
-            left += share * box.width
-
-
-def _units(units: str) -> str:
-    return "inches" if units == "in" else "millimetres"
-
-
-def _draw_cell(sheet: Sheet, cell: Box, caption: str, what: tuple[str, float]) -> None:
-    """Write a caption and its words on one line, shortened to the cell."""
-    words, height = what
-    foot = cell.centre[1] + height / 2
-    sheet.text((cell.left + 1.5, foot), caption, Lettering(SMALL))
-    start = cell.left + 1.5 + width_of(caption, SMALL) + 2.5
-    room = (cell.right - start - 1.0) / (1.1 if height > SMALL else 1.0)
-    bold = height > SMALL
-    sheet.text((start, foot), shortened(words, room, height), Lettering(height, bold=bold))

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
-from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
-from postprocessors.drawing.dimensions import FIRST, STACK, Dimension, draw_stack, stacked
+from postprocessors.drawing.dimensions import (
+    FIRST,
+    STACK,
+    Dimension,
+    Margins,
+    draw_stack,
+    sized,
+    stacked,
+)
 from postprocessors.drawing.plan_areas import area_dimensions
 from postprocessors.drawing.plan_holes import along_from_zero, hole_dimensions, up_from_zero
-from postprocessors.drawing.scale import Units, View, sheet_box
+from postprocessors.drawing.scale import View, sheet_box
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import Box, Point, Sheet
 
 MARK_ZONE = 9.0  # room beside the plan for the ends of the cutting plane, mm
-
-
-class Margins(NamedTuple):
-    """Room about a window, mm on the sheet."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
 
 
 class Stacks(NamedTuple):
@@ -33,29 +30,6 @@ class Stacks(NamedTuple):
     top: list[list[Dimension]]
     right: list[list[Dimension]]
     bottom: list[list[Dimension]]
-
-
-def sized(units: Units, size: Size, nominal: float) -> str:
-    """Return a size as a dimension has it: with limits meant for it, else bare.
-
-    >>> sized(Units("mm"), Size(nominal=10.0, low=9.9, high=10.1, basis="own limits"), 10.0)
-    '10 ±0.1'
-    >>> sized(Units("mm"), Size(nominal=10.0, low=10.013, high=10.028, basis="ISO 286 F7"), 10.0)
-    '10 +0.028/+0.013'
-    """
-    words = units.number(nominal)
-    if not size.own:
-        return words
-    up, down = size.high - size.nominal, size.nominal - size.low
-    if math.isclose(up, down, abs_tol=1e-6):
-        return f"{words} ±{units.number(up)}"
-    return f"{words} {_signed(units, up)}/{_signed(units, -down)}"
-
-
-def _signed(units: Units, deviation: float) -> str:
-    """Return a deviation with its sign; nought has none."""
-    words = units.number(deviation)
-    return words if words.startswith("-") or words == "0" else f"+{words}"
 
 
 def dimensions(scene: Scene, view: View) -> Stacks:

@@ -8,6 +8,7 @@ from pathgen.job.frame import Way
 from pathgen.job.job import Keepout
 from pathgen.job.slot import Slot
 from postprocessors.drawing.area_words import name_areas
+from postprocessors.drawing.found import flags
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.marks import CLEAR, datum_triangle, flag, leader, place_label, zero_mark
 from postprocessors.drawing.plan_angles import name_slots_at_an_angle
@@ -31,24 +32,9 @@ def label_plan(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:
     for keepout in scene.setup.hold.keepouts:
         _name_keepout(sheet, view, scene, (keepout, room))
     window = scene.plan_window(view.scale)
-    for number, (x, y) in flags(scene):
+    for number, (x, y) in flags(scene.findings):
         shown = min(max(x, window[0]), window[2]), min(max(y, window[1]), window[3])
         flag(sheet, view.at(*shown), number, room)
-
-
-def flags(scene: Scene) -> list[tuple[str, tuple[float, float]]]:
-    """Return the numbers of the findings that have a place, those at one place together."""
-    found: dict[tuple[float, float], list[str]] = {}
-    for number, finding in enumerate(scene.findings, start=1):
-        if finding.at is not None and all(math.isfinite(each) for each in finding.at[:2]):
-            place = round(finding.at[0], 2), round(finding.at[1], 2)
-            found.setdefault(place, []).append(str(number))
-    return [(_short(numbers), place) for place, numbers in found.items()]
-
-
-def _short(numbers: list[str]) -> str:
-    """Return a few numbers in a row; of many the first and the last."""
-    return ",".join(numbers) if len(numbers) < 4 else f"{numbers[0]}...{numbers[-1]}"
 
 
 def _draw_datums(sheet: Sheet, view: View, scene: Scene, room: Box) -> None:

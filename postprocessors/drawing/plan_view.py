@@ -11,6 +11,7 @@ from postprocessors.drawing.marks import (
     arrowhead,
     cross,
     hatch,
+    pattern,
     zigzag,
 )
 from postprocessors.drawing.paths import Edge, Hole, Work, chains
@@ -36,22 +37,8 @@ from postprocessors.drawing.sheet import (
 )
 from postprocessors.drawing.spheres import draw_spheres_in_plan
 
-# One pattern a pass, told apart in black and white; after the sixth they come round again.
-PATTERNS: tuple[tuple[float, ...], ...] = (
-    (3.5, 1.0),
-    (1.2, 0.8),
-    (5.0, 0.8, 1.2, 0.8),
-    (0.4, 0.7),
-    (4.0, 0.8, 0.9, 0.8, 0.9, 0.8),
-    (8.0, 1.5),
-)
 LEAST_ARROWED = 5.0  # a stretch shorter than this on the sheet carries no arrow, mm
 LEAST_CUTTER = 0.8  # a cutter's radius on the sheet below which its circle is left out, mm
-
-
-def pattern(index: int) -> Pen:
-    """Return the line of a pass, counted from 0 among those that cut across."""
-    return Pen(NARROW.width, PATTERNS[index % len(PATTERNS)])
 
 
 def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:

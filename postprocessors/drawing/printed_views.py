@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from postprocessors.drawing.frame import BAR, PRINTED_HIGH, PRINTED_WIDE
 from postprocessors.drawing.plan_dimensions import margins
 from postprocessors.drawing.scale import SCALES
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import Box, Sheet
-from postprocessors.drawing.svg import BAR, Layout, Room, arranged, draw_views
+from postprocessors.drawing.svg import Layout, Room, arranged, draw_views
 
-WIDE = 184.0  # mm: what both papers have between margins of 13 mm
-HIGHEST = 150.0  # a page holds more, but its head stands above
 STEP = 4.0  # no more than this is given away
 NOWHERE = Box(0.0, 0.0, 0.0, 0.0)  # for notes
 
@@ -25,13 +24,13 @@ def draw_printed_views(scene: Scene) -> str | None:
     sheet = Sheet("views-")
     draw_views(sheet, scene, layout)
     title = "Plan and section, to scale"
-    return sheet.picture(title, (WIDE, layout.views.bottom + BAR))
+    return sheet.picture(title, (PRINTED_WIDE, layout.views.bottom + BAR))
 
 
 def _layout(scene: Scene) -> Layout | None:
     """Return the layout at the largest scale, as low as it can be."""
     for scale in SCALES:
-        page = Box(0.0, 0.0, WIDE, HIGHEST)
+        page = Box(0.0, 0.0, PRINTED_WIDE, PRINTED_HIGH)
         room = Room(scale, scene.plan_window(scale), margins(scene, scale), page, NOWHERE, 0)
         found = next(arranged(scene, [room]), None)
         if found is not None:
@@ -44,7 +43,9 @@ def _lowest(scene: Scene, room: Room, found: Layout) -> Layout:
     low, high = 0.0, found.views.bottom
     while high - low > STEP:
         middle = (low + high) / 2
-        lower = next(arranged(scene, [room._replace(views=Box(0.0, 0.0, WIDE, middle))]), None)
+        lower = next(
+            arranged(scene, [room._replace(views=Box(0.0, 0.0, PRINTED_WIDE, middle))]), None
+        )
         if lower is None:
             low = middle
         else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Literal, Protocol
+from typing import Literal
 
 from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
@@ -15,6 +15,7 @@ from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
+from postprocessors.drawing.found import FindingLike
 from postprocessors.drawing.paths import Place, Work, places_drilled, works_of
 from postprocessors.drawing.scale import Extent, Units
 from postprocessors.drawing.spheres import Tilting, tilting_of
@@ -23,22 +24,6 @@ Axis2 = Literal["x", "y"]
 CROP = 10.0  # jaws and clamps are shown so far beyond the work, mm on the sheet
 STRAY = 25.0  # paths are shown so far outside the blank at least, mm of the part
 ON_PLANE = 0.1  # a hole's centre this near to the cutting plane, over its diameter, lies on it
-
-
-class FindingLike(Protocol):
-    """What the drawing needs of a finding: where, what, and its code."""
-
-    @property
-    def at(self) -> Sequence[float] | None:
-        """Return the place (x, y, z) in the setup's frame, mm; None or nan where it has none."""
-
-    @property
-    def what(self) -> str:
-        """Return what is wrong."""
-
-    @property
-    def code(self) -> str:
-        """Return the kind of finding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

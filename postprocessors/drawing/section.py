@@ -9,9 +9,8 @@ from pathgen.job.job import Keepout
 from postprocessors.drawing.dimensions import STACK, Dimension, draw_stack
 from postprocessors.drawing.gone import draw_gone_in_section
 from postprocessors.drawing.lettering import SMALL
-from postprocessors.drawing.marks import hatch, zigzag
+from postprocessors.drawing.marks import hatch, pattern, zigzag
 from postprocessors.drawing.paths import Hole, Work
-from postprocessors.drawing.plan_view import pattern
 from postprocessors.drawing.scale import Extent, View, scale_name, sheet_box
 from postprocessors.drawing.scene import (
     ON_PLANE,

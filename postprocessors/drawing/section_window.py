@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pathgen.job.holes import Holes
 from postprocessors.drawing.area_section import cut_spans, floor_at
 from postprocessors.drawing.lettering import SMALL, width_of
 from postprocessors.drawing.scale import SCALES, Extent
@@ -74,25 +75,46 @@ def _section(scene: Scene, scale: float, across: tuple[float, float]) -> Section
     if scene.bed >= scene.lowest - BED / scale:
         low = min(low, scene.bed - BENEATH / scale)
     window = Extent(across[0], low, across[1], high)
-    return Section(scale=scale, window=window, levels=_levels(scene, low))
+    return Section(scale=scale, window=window, levels=_levels(scene, window))
 
 
 def _place_of_interest(scene: Scene, room: float) -> tuple[float, float]:
-    """Return from where to where to cut in part: the low end of the first slot that is cut."""
+    """Return from where to where to cut in part: the low end of the first slot that is cut.
+
+    Without slots or areas it is about the hole in the plane that has most depths to show.
+    """
     plane = scene.plane
     cuts = [cut for slot in scene.slots if (cut := cut_by(slot, plane))]
     cuts += [span for area in scene.areas for span in cut_spans(scene, area, plane)]
     low, high = scene.low[0], scene.high[0]
     if high - low <= room:
         return low, high
+    cuts = cuts or _telling_holes(scene)
     start, end = cuts[0] if cuts else (low, high)
     middle = (start + end) / 2 if end - start < 0.7 * room else start + 0.2 * room
     left = min(max(low, middle - room / 2), high - room)
     return left, left + room
 
 
-def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
-    """Return the heights that matter with their words, highest first, from the zero of z."""
+def _telling_holes(scene: Scene) -> list[tuple[float, float]]:
+    """Return where the plane cuts holes, those first that have most depths to show."""
+
+    def depths(holes: Holes) -> int:
+        return len(holes.counterbores) + (holes.depth is not None)
+
+    return [
+        span
+        for holes in sorted(scene.wanted_holes, key=depths, reverse=True)
+        for place in holes.places
+        if (span := chord(place.at, holes.bore.nominal / 2, scene.plane)) is not None
+    ]
+
+
+def _levels(scene: Scene, window: Extent) -> tuple[tuple[float, str], ...]:
+    """Return the heights that matter with their words, highest first, from the zero of z.
+
+    Of holes only those that the window shows.
+    """
     top, number = scene.high[2], scene.units.number
     found = {(top, "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
@@ -103,14 +125,15 @@ def _levels(scene: Scene, shown: float) -> tuple[tuple[float, str], ...]:
     found |= {(floor_at(scene, area), "floor") for area in scene.areas if not area.through}
     plane = scene.plane
     for holes in scene.wanted_holes:
-        if not any(chord(each.at, holes.bore.nominal / 2, plane) for each in holes.places):
-            continue  # it does not lie in the section
+        spans = [chord(each.at, holes.bore.nominal / 2, plane) for each in holes.places]
+        if not any(span and span[0] < window[2] and span[1] > window[0] for span in spans):
+            continue
         found |= {(top - each.nominal, "full diameter") for each in (holes.depth,) if each}
         found |= {(top - each.depth.nominal, each.word) for each in holes.counterbores}
     for word, across in (("cutter", True), ("drill", False)):
         depths = [work.deepest for work in scene.works if bool(work.cuts) == across]
         if depths and math.isfinite(min(depths)):
             found.add((min(depths), word))
-    found.add((scene.bed, "bed" if scene.bed >= shown else "bed (not drawn)"))
+    found.add((scene.bed, "bed" if scene.bed >= window[1] else "bed (not drawn)"))
     ordered = sorted(found, key=lambda each: (-each[0], each[1]))
     return tuple((z, f"{number(z)} {words}") for z, words in ordered)

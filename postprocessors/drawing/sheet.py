@@ -57,6 +57,10 @@ class Box(NamedTuple):
         """Return it grown on all sides."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
+    def down(self, by: float) -> Box:
+        """Return it moved down the sheet."""
+        return Box(self.left, self.top + by, self.right, self.bottom + by)
+
     def common(self, other: Box) -> Box:
         """Return what both hold; its right may lie left of its left."""
         lows = (max(a, b) for a, b in zip(self[:2], other[:2], strict=True))
@@ -72,9 +76,6 @@ class Box(NamedTuple):
         """Return whether the other lies wholly inside."""
         across = self.left <= other.left and other.right <= self.right
         return across and self.top <= other.top and other.bottom <= self.bottom
-
-
-PAPER = f'<rect width="{WIDTH:g}" height="{HEIGHT:g}" fill="white"/>'
 
 
 class Pen(NamedTuple):
@@ -136,6 +137,7 @@ class Sheet:
         self._marks: list[str] = []
         self._words: list[str] = []
         self._clips = 0
+        self.pages = 1  # A4 each, one under the other
 
     @contextmanager
     def group(self, kind: str, **attributes: str) -> Iterator[None]:
@@ -231,10 +233,9 @@ class Sheet:
 
     def svg(self, title: str) -> str:
         """Return the whole drawing as a self-contained SVG."""
-        lines = [
-            '<?xml version="1.0" encoding="UTF-8"?>',
-            *self._drawing(title, (WIDTH, HEIGHT), PAPER),
-        ]
+        size = WIDTH, HEIGHT * self.pages
+        paper = f'<rect width="{WIDTH:g}" height="{size[1]:g}" fill="white"/>'
+        lines = ['<?xml version="1.0" encoding="UTF-8"?>', *self._drawing(title, size, paper)]
         return "\n".join(lines) + "\n"
 
     def picture(self, title: str, size: Point) -> str:

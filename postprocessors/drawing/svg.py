@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 from pathgen.input.where import Refusal
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
 from pathgen.shop.cutters import Cutter
+from postprocessors.drawing.dimensions import Margins
+from postprocessors.drawing.found import FindingLike
+from postprocessors.drawing.frame import BAR, COLUMN, FRAME, INSET, TITLE, draw_frame
 from postprocessors.drawing.marks import scale_bar
-from postprocessors.drawing.notes import Entry, draw_notes, draw_title_block, entries, height_in
-from postprocessors.drawing.plan_dimensions import Margins, margins
+from postprocessors.drawing.notes import Entry, draw_notes, height_in
+from postprocessors.drawing.plan_dimensions import margins
 from postprocessors.drawing.plan_view import draw_plan
 from postprocessors.drawing.scale import SCALES, Extent, View
-from postprocessors.drawing.scene import FindingLike, Scene, scene_of
+from postprocessors.drawing.scene import Scene, scene_of
+from postprocessors.drawing.scene_notes import entries, title_rows
 from postprocessors.drawing.section import draw_section
 from postprocessors.drawing.section_window import (
     HEADING,
@@ -24,13 +29,8 @@ from postprocessors.drawing.section_window import (
     part_sections,
     whole_section,
 )
-from postprocessors.drawing.sheet import NARROW, WIDE, Box, Point, Sheet
+from postprocessors.drawing.sheet import NARROW, Box, Point, Sheet
 
-FRAME = Box(20.0, 10.0, 287.0, 200.0)  # ISO 5457 (from memory): 20 mm to bind on, else 10 mm
-TITLE = 22.5  # height of the title block
-BAR = 8.0  # room for the scale bar under the views
-INSET = 3.0  # from the frame to what is drawn
-COLUMN = 68.0  # width of a column of the notes beside the views
 COLUMNS = 3  # of the notes under the views
 MOST_BESIDE = 2  # columns of the notes beside the views
 TRIED_SCALES = 2  # one step smaller is taken if the notes then have room
@@ -75,16 +75,16 @@ def draw_setup(
     scene = scene_of(job, setup, run, cutters, findings)
     layout = _layout(scene)
     sheet = Sheet()
-    sheet.rectangle(FRAME, WIDE)
+    draw_frame(sheet, title_rows(scene, layout.scale))
     columns = layout.columns
     beside = layout.notes.left > layout.views.right
     edge = (layout.notes.left - INSET, layout.notes.top - INSET)
     far = (edge[0], FRAME.bottom - TITLE) if beside else (FRAME.right, edge[1])
     sheet.line(edge if not beside else (edge[0], FRAME.top), far, NARROW)
-    draw_title_block(sheet, scene, Box(*FRAME[:1], FRAME.bottom - TITLE, *FRAME[2:]), layout.scale)
-    draw_notes(sheet, entries(scene, layout.notes.width / columns - INSET), layout.notes, columns)
+    title = f"{job.title}: {setup.name}"
+    draw_notes(sheet, partial(entries, scene), layout.notes, columns, title)
     draw_views(sheet, scene, layout)
-    return sheet.svg(f"{job.title}: {setup.name}")
+    return sheet.svg(title)
 
 
 def draw_views(sheet: Sheet, scene: Scene, layout: Layout) -> None:

@@ -24,7 +24,8 @@ order; a LENGTH is a decimal number, a blank, and ``mm`` or ``in``::
 
 A lathe program says in its head besides what its X is, ``(x words: radius|diameter)``; a FACE of
 its touches is ``outside`` or ``right end``, and ``(stop, zero x by NAME: within LENGTH)`` stands
-for a zero that is set by the diameter that was measured.
+for a zero that is set by the diameter that was measured; with ``zero z by NAME less LENGTH`` the
+tool stands as far off as what was measured is longer.
 
 A programmed stop stands for what the record before it says, whose first comment then begins with
 ``stop,``: ``(stop, zero z: within 0.02 mm)``. Stops have these records besides::

@@ -32,6 +32,7 @@ from postprocessors.gcode.reader_records import (
     SET,
     TOUCH,
     TOUCH_WITH,
+    ZERO_BY_LENGTH,
     Record,
     length,
 )
@@ -89,6 +90,9 @@ def announced(record: Record, action: Item, x_words: str = "") -> Announced:
 def _due_of_lathe(record: Record, action: Item, x_words: str) -> tuple[str, ...] | None:
     """Return the messages for a record that a lathe has its own for; None for others."""
     diameter = x_words == "diameter"
+    if said := ZERO_BY_LENGTH.fullmatch(record.text):
+        name, less, _ = said.groups()
+        return (f"Set z of G54, and z only, to read {name} found less {less}",)
     if isinstance(action, ZeroByMeasure):
         share = "" if diameter else "half of "
         axis, name = action.axis, action.measure

@@ -53,11 +53,12 @@ SET = re.compile(rf"set {LENGTH} within {LENGTH}, out ([0-9.]+): ?(.*)")
 TOUCH_WITH = re.compile(rf"touch with {LENGTH} within {LENGTH}: ?(.*)")
 DIAL = re.compile(rf"{LENGTH} a division, ([0-9.]+) judged")
 FOLLOWS = re.compile(rf"(.+) from {LENGTH}")
-ZERO_BY = re.compile(rf"zero ([xz]) by (.+): within {LENGTH}")
+ZERO_BY = re.compile(rf"zero x by (.+): within {LENGTH}")
+ZERO_BY_LENGTH = re.compile(rf"zero z by (.+) less {LENGTH}: within {LENGTH}")
 FIT = re.compile(r"fit cutter ([0-9]+)")
 SPEED = re.compile(r"speed ([0-9]+)")
 COOLANT = re.compile(r"coolant (off|mist|flood)")
-AT_STOPS = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT)
+AT_STOPS = (ZERO, ZERO_BY, ZERO_BY_LENGTH, MEASURE, FIT, SPEED, COOLANT)
 STOP = "stop, "
 
 
@@ -106,7 +107,7 @@ def begun(number: int, text: str) -> Record | None:
     """Return the record that a comment begins; None if it is not the first of one."""
     stop = text.startswith(STOP)
     rest = text.removeprefix(STOP)
-    at_stops = (ZERO, ZERO_BY, MEASURE, FIT, SPEED, COOLANT, SET, TOUCH_WITH, *PATTERNS)
+    at_stops = (*AT_STOPS, SET, TOUCH_WITH, *PATTERNS)
     patterns = at_stops if stop else (TO_TOUCH, ZERO, MEASURE, NOTE)
     words = ("hold", "pause") if stop else ("hold",)
     if rest not in words and not any(pattern.fullmatch(rest) for pattern in patterns):
@@ -130,11 +131,22 @@ def action_of(record: Record, cutter: Cutter) -> Item | None:
     return _short(text) or tilting_of(text) or Pause(reason=details.get("reason", ""))
 
 
+def _zero_by(text: str) -> ZeroByMeasure | None:
+    """Return the zero that is set by a measured diameter, or by a measured length."""
+    if said := ZERO_BY.fullmatch(text):
+        measure, within = said.groups()
+        return ZeroByMeasure(axis="x", measure=measure, uncertainty=length(within))
+    if said := ZERO_BY_LENGTH.fullmatch(text):
+        measure, less, within = said.groups()
+        away = length(less)
+        return ZeroByMeasure(axis="z", measure=measure, less=away, uncertainty=length(within))
+    return None
+
+
 def _short(text: str) -> Item | None:
     """Return the action of a record that needs no details."""
-    if said := ZERO_BY.fullmatch(text):
-        axis, measure, within = said.groups()
-        return ZeroByMeasure(axis=cast(Axis, axis), measure=measure, uncertainty=length(within))
+    if by_measure := _zero_by(text):
+        return by_measure
     if said := NOTE.fullmatch(text):
         return Note(text=said.group(2).strip(), caution=said.group(1) == "caution")
     if said := TO_TOUCH.fullmatch(text):

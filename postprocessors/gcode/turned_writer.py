@@ -311,17 +311,19 @@ class _TurnedProgram:
         )
 
     def _zeroing_by_measure(self, action: ZeroByMeasure) -> tuple[list[str], tuple[str, ...]]:
-        """Return the record and the message of a zero that is set by a measured diameter."""
-        if action.axis == "z":
-            raise self._setting.refuse(
-                "", "set z by a measured length on a control", "turn the part round on handles"
+        """Return the record and the message of a zero set by a measured diameter, or a length."""
+        name, axis = clean(action.measure), action.axis
+        within = self._setting.grid.finely(action.uncertainty)
+        if axis == "z":
+            less = self._setting.grid.finely(action.less)
+            return (
+                [f"zero z by {name} less {less}: within {within}"],
+                (f"Set z of G54, and z only, to read {name} found less {less}",),
             )
         share = "" if self._setting.control.x_words == "diameter" else "half of "
-        name = clean(action.measure)
-        within = self._setting.grid.finely(action.uncertainty)
         return (
-            [f"zero {action.axis} by {name}: within {within}"],
-            (f"Set {action.axis} of G54, and {action.axis} only, to read {share}{name} found",),
+            [f"zero {axis} by {name}: within {within}"],
+            (f"Set {axis} of G54, and {axis} only, to read {share}{name} found",),
         )
 
     def _record(self, texts: Iterable[str]) -> None:

@@ -5,14 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from pathgen.input.units import Units
 from postprocessors.dials.faces import figures
@@ -40,6 +39,7 @@ class Pictures:
     sketch: str = ""
     strip: str = ""
     views_said: str = "To scale when printed at its own size; lay a rule on the bar."
+    strip_said: str = ""  # of the pictures of the passes, what their colours do not say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +87,7 @@ class Follow:
 def setup_page(about: About, groups: Sequence[Group], follow: Follow, pictures: Pictures) -> str:
     """Return the page of a setup, whole in one file."""
     page = asdict(about) | {name: shown(svg) for name, svg in asdict(pictures).items()}
-    page["views_said"] = pictures.views_said
+    page |= {"views_said": pictures.views_said, "strip_said": pictures.strip_said}
     cards = [card for group in groups for card in group.cards]
     asked = {card.asked.name: card.number for card in cards if card.asked}
     page |= {"key": follow.key, "groups": [_group(group, asked) for group in groups]}
@@ -103,12 +103,6 @@ def job_page(job: Mapping[str, Any]) -> str:
 def shown(svg: str | None) -> Markup:
     """Return a picture of our own drawing as it stands in a page; nothing where there is none."""
     return Markup(svg or "")
-
-
-def as_image(svg: str, words: str) -> str:
-    """Return a drawing as an image of its own in a page, on white, apart from the page's style."""
-    coded = b64encode(svg.encode()).decode()
-    return f'<img class="drawing" alt="{escape(words)}" src="data:image/svg+xml;base64,{coded}">'
 
 
 def _group(group: Group, asked: Mapping[str, int]) -> dict[str, Any]:

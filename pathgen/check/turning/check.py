@@ -50,15 +50,14 @@ def check_turned(
         crib: the tools.
         left: what the setup before it left, of a part that was turned round.
     """
-    comes = as_it_comes(job, setup, left, _longer(run))
+    comes = as_it_comes(job, setup, left, longer_in(run))
     follower = followed(run, job, setup, machine, crib, comes)
     part = from_its_face(follower.bar.part)
     if not part.is_empty:  # what it came as is looked at from the same face
         comes = translate(comes, xoff=part.bounds[2] - follower.bar.part.bounds[2])
     measured = Measured(
         part=part,
-        zeros=follower.zeros,
-        setting=(run.doubt.setting[0], run.doubt.setting[2]),
+        opens=follower.opens,
         swung_deg=follower.swung_deg,
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
@@ -81,7 +80,7 @@ def check_turned(
     )
 
 
-def _longer(run: Run) -> float:
+def longer_in(run: Run) -> float:
     """Return how much longer the work is than was thought, in the case that a run follows; mm."""
     named = {e.measure for e in run.items if isinstance(e, ZeroByMeasure) and e.axis == "z"}
     found = dict(run.found)
@@ -111,8 +110,26 @@ def followed(
     Raises:
         Refusal: the machine is no lathe, or has not what holds the work.
     """
+    follower = begun(run, job, setup, machine, crib, comes)
+    follower.follow()
+    return follower
+
+
+def begun(
+    run: Run,
+    job: TurnedJob,
+    setup: TurnedSetup,
+    machine: Machine,
+    crib: Crib,
+    comes: BaseGeometry,
+) -> Follower:
+    """Return what follows a run, before its first item.
+
+    Raises:
+        Refusal: the machine is no lathe, or has not what holds the work.
+    """
     held = held_on(setup, machine)
-    follower = Follower(
+    return Follower(
         run=run,
         job=job,
         setup=setup,
@@ -120,10 +137,8 @@ def followed(
         crib=crib,
         held=held,
         bar=Bar.held(comes, job, setup, held),
-        longer=_longer(run),
+        longer=longer_in(run),
     )
-    follower.follow()
-    return follower
 
 
 def _about_the_head(

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import At, Finding
 from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
-from pathgen.check.turning.measured import ToolKind
+from pathgen.check.turning.measured import NOTHING, Open, ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
@@ -62,7 +62,7 @@ class Follower:
     cutter: int = 0
     rpm: float = 0.0
     at: tuple[float, float] = (math.nan, math.nan)  # x, z
-    zeros: dict[tuple[ToolKind, str], float] = field(default_factory=dict)
+    opens: dict[tuple[ToolKind, str], Open] = field(default_factory=dict)
     zeroed: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
@@ -70,6 +70,7 @@ class Follower:
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
     swung: bool = False  # the zeros are those since a slide was swung
+    measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -84,7 +85,11 @@ class Follower:
     def follow(self) -> None:
         """Follow the whole run."""
         for item, number in zip(self.run.items, self.run.numbers, strict=True):
-            self.findings += [replace(each, place=number) for each in self._item(item)]
+            self.take(item, number)
+
+    def take(self, item: Item, number: int) -> None:
+        """Follow one item, that of a step or a line."""
+        self.findings += [replace(each, place=number) for each in self._item(item)]
 
     def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
         """Return a finding at the place where the tool is; its line or step is put in later."""
@@ -122,14 +127,19 @@ class Follower:
                 self._work_by(item)
             case SwingSlide():
                 yield from self._swing(item)
+            case Measure():
+                self._measure(item)
             case ZeroByMeasure():
-                self._keep_zero(item.axis, item.uncertainty)
-            case Measure(found_by="spring"):
-                self._known_across()
+                yield from self._zero_by_measure(item)
             case _:
                 return
 
     # ------------------------------------------------------------------ actions
+
+    def _measure(self, item: Measure) -> None:
+        self.measures[item.name] = item.expected
+        if item.found_by == "spring":
+            self._known_across()
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
         self.tool = self.crib.lathe_tool(item.name)
@@ -202,10 +212,33 @@ class Follower:
             metal = metal.intersection(box(-HUGE, max(at, 0.0), HUGE, HUGE))
         return float(metal.bounds[2])
 
+    def _zero_by_measure(self, item: ZeroByMeasure) -> Iterator[Finding]:
+        """Keep a zero that is set by a measurement; on a control it is told as it is set there.
+
+        A sheet's dial is followed as it is turned, so that there the places tell.
+        """
+        self._keep_zero(item.axis, item.uncertainty)
+        stands = self.at[item.axis == "z"]
+        if self.machine.manual or item.measure not in self.measures or math.isnan(stands):
+            return
+        place = item.place(self.measures[item.measure])
+        if abs(place - stands) > WITHIN:
+            yield self.finding(
+                "zero",
+                f"{item.axis} is set to {place:.3f} mm by {item.measure}, and the tool stands at"
+                f" {stands:.3f} mm",
+                "put right what is taken off the length that is measured",
+                abs(place - stands),
+            )
+
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.zeros["swung" if self.swung else self.tool.kind, axis] = uncertainty
+            self.opens[self._kind(self.tool), axis] = Open(uncertainty, self._setting(axis))
+
+    def _kind(self, tool: TurningTool | AxialTool) -> ToolKind:
+        """Return as what the tool's places are open: by a slide that is swung they are others."""
+        return "swung" if self.swung else tool.kind
 
     def _swing(self, item: SwingSlide) -> Iterator[Finding]:
         """Swing a slide: where the tool stands is known no longer."""
@@ -218,13 +251,25 @@ class Follower:
                 "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
             )
 
+    def _setting(self, axis: str) -> float:
+        """Return what is open of one place along an axis, mm: by the slide that is worked by."""
+        setting = self.run.doubt.setting
+        slide = self.travels.worked_by(axis)
+        return setting["xyz".index(axis)] if slide is None else slide.setting
+
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
 
         Where they do not, the cases of a sheet in which another size was found come out wrong.
         """
-        if self.tool is not None and (self.tool.kind, "x") in self.zeros:
-            self.zeros[self.tool.kind, "x"] = min(self.zeros[self.tool.kind, "x"], MEASURED)
+        if self.tool is not None and (self.tool.kind, "x") in self.opens:
+            known = self._open("x")
+            zero = min(known.zero, MEASURED)
+            self.opens[self.tool.kind, "x"] = known._replace(zero=zero)
+
+    def _open(self, axis: str) -> Open:
+        """Return what is open of where the tool that is fitted is taken along an axis."""
+        return NOTHING if self.tool is None else self.opens.get((self.tool.kind, axis), NOTHING)
 
     def _work_by(self, item: WorkBy) -> None:
         """Take other slides in hand: what is zeroed along the axis is so no longer."""
@@ -252,11 +297,9 @@ class Follower:
                     "unknown place", "a cut from or to a place that is not known", "set the zeros"
                 )
             return
+        yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
-        met = self.bar.meets_holding(sweep.whole)
-        if met is not None:
-            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -274,6 +317,14 @@ class Follower:
             yield self.finding(
                 "rapid", f"goes {depth:.2f} mm into metal in the air", "go round it", depth
             )
+
+    def _held_by(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield what the tool comes to of all that holds the work, should nothing spring."""
+        assert self.tool is not None
+        sweep = swept(self.tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        met = self.bar.meets_holding(sweep.whole)
+        if met is not None:
+            yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
 
     def _beyond_axis(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield that a tool of the post cuts beyond the axis, where the work comes from below."""
@@ -338,7 +389,7 @@ class Follower:
             start=start,
             end=self.at,
             sprung=self._sprung(),
-            doubt=0.0 if self.tool is None else self.zeros.get((self.tool.kind, "z"), 0.0),
+            doubt=self._open("z").zero,
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 
@@ -357,7 +408,7 @@ class Follower:
 
     def _sprung(self) -> float:
         """Return how far the tool stands off by what was found measuring, mm."""
-        return dict(self.run.wider).get(self.cutter, 0.0) / 2
+        return sum(each.much for each in self.run.wider if each.cutter == self.cutter) / 2
 
     def _cut(
         self, item: Feed, start: tuple[float, float], removed: tuple[Polygon, ...]

@@ -83,9 +83,10 @@ def groove_sizes(groove: Groove, measured: Measured) -> Iterator[FinishedSize]:
     if not groove.foot:
         yield finished_size(groove.name, "length", groove.right, (-z[1], -z[1]), doubt)
     width = z[1] - z[0]
-    doubt = 2 * measured.setting[1] + BLADE
+    between = max(measured.between(kind, "z") for kind in GROOVING)
+    doubt = between + BLADE
     if groove.foot:  # one wall is the shoulder, cut by another tool that was touched by itself
-        doubt += _open(measured, "z") - measured.setting[1]
+        doubt += _open(measured, "z") - between / 2
     yield finished_size(groove.name, "width", groove.width, (width, width), doubt)
 
 

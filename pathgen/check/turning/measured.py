@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from shapely.geometry.base import BaseGeometry
 
@@ -16,7 +16,19 @@ RIM = 0.1  # mm within the rim of a shoulder: its diameter may come out smaller 
 NEAR = 3.0  # mm to both sides of where a shoulder is looked for
 
 ToolKind: TypeAlias = TurningKind | AxialKind | Literal["swung"]  # a tool by a slide that is so
-Zeros = Mapping[tuple[ToolKind, str], float]  # what is open of a tool's zero, by its axis
+
+
+class Open(NamedTuple):
+    """What is open of where a kind of tool is taken along an axis, mm."""
+
+    zero: float  # of its zero there
+    setting: float  # of one position, by the slide that it was taken to it with
+
+
+Opens = Mapping[tuple[ToolKind, str], Open]
+
+
+NOTHING = Open(0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,11 +36,14 @@ class Measured:
     """The part to be measured, and what the machine leaves open; mm."""
 
     part: BaseGeometry
-    zeros: Zeros
-    setting: tuple[float, float]  # of one position, across and along
+    opens: Opens
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
     taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:
-        """Return what is open of a place that a tool was taken to."""
-        return self.zeros.get((kind, axis), 0.0) + self.setting[axis == "z"]
+        """Return what is open of a place that a tool was taken to, counted from its zero."""
+        return sum(self.opens.get((kind, axis), NOTHING))
+
+    def between(self, kind: ToolKind, axis: str) -> float:
+        """Return what is open of how far apart two places are that a tool was taken to."""
+        return 2 * self.opens.get((kind, axis), NOTHING).setting

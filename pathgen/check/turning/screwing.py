@@ -18,13 +18,14 @@ from pathgen.check.turning.in_step import Found, InStep
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
 from pathgen.job.inside import Bored, Recess
-from pathgen.job.screwed import Screwed
+from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedSetup
 from pathgen.moves.moves import ThreadCut
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import (
     first_depth,
+    flank_beside,
     overrun,
 )
 from pathgen.shop.axial_tools import AxialTool
@@ -125,18 +126,25 @@ class ScrewCutting:
         if met.rpm <= 0:
             yield "spindle", "a thread is cut with the spindle stopped", "start it first", None
         if item.nuts == "reversed":
-            yield from self._back(met)
+            yield from self._back(met, bar)
             return
         kind: TurningKind = "inside threading" if self.inside else "threading"
         if not isinstance(met.tool, TurningTool) or met.tool.kind != kind:
             yield "thread tool", f"a thread is cut with no tool of kind {kind}", "fit one", None
             return
+        if (met.end[1] - met.start[1]) * wanted.along < 0:
+            hand = "left" if wanted.thread.left_hand else "right"
+            yield "way", f"a {hand}-hand thread is cut the other way", "turn it about", None
+            return
         yield from self._by_the_tool(met, met.tool, wanted)
         yield from self.in_step.lead(item, wanted)
-        yield from self._ends(met, met.tool, wanted, bar)
+        if wanted.along > 0:
+            yield from self._leaves(met, met.tool, wanted)
+        else:
+            yield from self._ends(met, met.tool, wanted, bar)
         yield from self._chip(item, met, met.tool, wanted)
 
-    def _back(self, met: Pass) -> Iterator[Found]:
+    def _back(self, met: Pass, bar: Bar) -> Iterator[Found]:
         """Yield that the tool is not drawn out on the way back."""
         deepest = max(self.way * met.start[0], self.way * met.end[0])
         if deepest > self.way * self.surface and self.passes:
@@ -146,6 +154,12 @@ class ScrewCutting:
                 "draw it out first",
                 None,
             )
+
+        if self.wanted is None or self.wanted.along < 0 or not isinstance(met.tool, TurningTool):
+            return
+        furthest = met.end[1] - self._late(self.wanted.thread.lead, met.rpm) - met.doubt
+        if bar.meets(swept(met.tool, met.start[::-1], (furthest, met.end[0])).whole):
+            yield "run-out", "the tool comes to the shoulder on its way back", "turn slower", None
 
     def _by_the_tool(self, met: Pass, tool: TurningTool, wanted: Screwed) -> Iterator[Found]:
         """Yield a wrong angle, or a speed far too high."""
@@ -173,7 +187,7 @@ class ScrewCutting:
                 f"begin it {LEADS_IN * lead:.1f} mm off or more: the train takes up its play",
                 None,
             )
-        late = 0.0 if self.machine.control is not None else overrun(lead, met.rpm)
+        late = self._late(lead, met.rpm)
         furthest = met.end[1] - late - met.doubt
         x = met.end[0] + met.sprung
         if furthest + nose < wanted.end - met.doubt - FINE:
@@ -194,6 +208,35 @@ class ScrewCutting:
         held_by = bar.meets_holding(sweep.whole)
         if held_by is not None:
             yield held_by.code, f"the tool comes to {held_by.what}", "stay off", None
+
+    def _leaves(self, met: Pass, tool: TurningTool, wanted: Screwed) -> Iterator[Found]:
+        """Yield a left-hand pass that begins beside its groove, or does not come off the end.
+
+        Where it is brought back by the spindle a hand may stop it that much too late.
+        """
+        groove = starting_groove(wanted, self.setup.features)
+        late = self._late(wanted.thread.lead, met.rpm) if self.in_step.closed else 0.0
+        beside = flank_beside(self.surface - met.end[0], tool.nose_radius, tool.point_deg)
+        middle = met.start[1] + tool.nose_radius
+        off = beside + late + met.doubt
+        if groove is None or not -groove.left.low <= middle - off < middle + beside + met.doubt <= (
+            -groove.right.high
+        ):
+            yield (
+                "run-in",
+                f"a pass begins {-middle:.2f} mm from the face (+-{off:.2f}), beside its groove",
+                "begin it in the middle of the groove, turn slower, or make that wider",
+                None,
+            )
+        if met.end[1] + tool.nose_radius < beside:
+            yield "run-out", "the tool is not off the end", "let it go on", None
+
+    def _late(self, lead: float, rpm: float) -> float:
+        """Return how far the tool goes on while a hand clears it, mm."""
+        lathe = self.machine.lathe
+        if lathe is None or self.machine.control is not None:
+            return 0.0
+        return overrun(lead, rpm, lathe.reaction_s)
 
     def _in_the_way(self, bar: Bar) -> BaseGeometry:
         """Return where metal is no thread's: over the surface, or beyond a groove inside."""
@@ -228,7 +271,8 @@ class ScrewCutting:
         if item.nuts == "control" and not math.isnan(self.first_z):
             yield from self._in_groove(met, deeper, wanted)
         if deeper > -FINE:
-            self.full_to = met.end[1] + tool.nose_radius
+            left_end = met.start[1] if wanted.along > 0 else met.end[1]
+            self.full_to = left_end + tool.nose_radius
         if deeper > 0:
             self.deepest, self.first_z = self.way * tip, met.start[1]
             self.nose = tool.nose_radius

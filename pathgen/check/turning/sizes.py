@@ -87,7 +87,7 @@ def _of_turned(
             z = -step.to.middle
             beside = (max(z - NEAR, (z + left) / 2), min(z + NEAR, (z + right) / 2))
             found = extent_along(measured.part, window, beside)
-            doubt = 2 * measured.setting[1]
+            doubt = measured.between("turning", "z")
             yield finished_size(name, "length", step.to, (-found[0], -found[1]), doubt)
         right = -step.to.high
 
@@ -126,7 +126,7 @@ def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterat
     window = (hollow + EDGE, min(step.diameter.middle for step in steps) / 2 - RIM)
     beside = (max(lengths.low - NEAR, lengths.low / 2), lengths.high + NEAR)
     found = extent_along(_mirrored(measured.part), window, beside)
-    doubt = measured.open("parting", "z") + measured.setting[1]
+    doubt = measured.open("parting", "z") + measured.between("turning", "z") / 2
     yield finished_size(parted.name, "length", lengths, found, doubt)
 
 

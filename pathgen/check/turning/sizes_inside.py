@@ -80,7 +80,7 @@ def _of_hole(hole: AxialHole, setup: TurnedSetup, measured: Measured) -> Iterato
     found = _across(measured, (end + EDGE, -EDGE), hole.diameter, _recesses(setup))
     yield _diameter(hole.name, hole.diameter, found, measured, kind)
     if hole.depth is not None:
-        radius, z = hole.diameter.low / 2, -hole.depth.middle
+        radius, z = found[0] / 2, -hole.depth.middle
         beside = (z - NEAR, min(z + NEAR, z / 2))
         window = (radius - NEAR_WALL[0], radius - NEAR_WALL[1])
         deep = extent_along(measured.part, window, beside)
@@ -132,4 +132,5 @@ def _of_recess(recess: Recess, setup: TurnedSetup, measured: Measured) -> Iterat
     doubt = measured.open("recessing", "z")
     yield finished_size(recess.name, "length", recess.start, (-z[1], -z[1]), doubt)
     width = z[1] - z[0]
-    yield finished_size(recess.name, "width", recess.width, (width, width), 2 * measured.setting[1])
+    doubt = measured.between("recessing", "z")
+    yield finished_size(recess.name, "width", recess.width, (width, width), doubt)

@@ -45,7 +45,7 @@ def _growth_wanted(edge: TurnedEdge) -> Size:
 
 def _place_open(edge: TurnedEdge, measured: Measured) -> float:
     """Return what the zeros and the dials leave open of the flank, square to it, mm."""
-    kind: ToolKind = "swung" if ("swung", "x") in measured.zeros else "turning"
+    kind: ToolKind = "swung" if ("swung", "x") in measured.opens else "turning"
     lean = math.radians(edge.angle_deg)
     across, along = measured.open(kind, "x"), measured.open(kind, "z")
     return across * math.cos(lean) + along * math.sin(lean)

@@ -42,6 +42,11 @@ class Travels:
         """Begin anew with another tool."""
         self.spans.clear()
 
+    def worked_by(self, axis: str) -> Slide | None:
+        """Return the slide that is worked by along an axis; None by a control, or before any is."""
+        slides = [each for each in self.machine.slides if each.name in self.working]
+        return next((each for each in slides if each.axis == axis), None)
+
     def swing(self, name: str) -> None:
         """Swing a slide, which is set anew by it, as all others are."""
         self.spans.clear()
@@ -91,6 +96,5 @@ class Travels:
             if lathe is None or not lathe.travel:
                 return None
             return named[axis], lathe.travel[axis == "z"]
-        slides = [each for each in self.machine.slides if each.name in self.working]
-        slide = next((each for each in slides if each.axis == axis), None)
+        slide = self.worked_by(axis)
         return None if slide is None else (slide.name, slide.travel)

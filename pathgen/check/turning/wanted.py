@@ -59,8 +59,9 @@ def _bar(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry, *, nearest: bo
     steps = [e.steps[-1] for e in setup.features if isinstance(e, Turned)]
     ends = [-(step.to.low if nearest else step.to.high) for step in steps]
     end = min(ends, default=0.0)
-    bar = box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
-    return bar if setup.carried is None else comes.intersection(bar)
+    if setup.carried is not None:
+        return comes.intersection(box(end - BEHIND, 0.0, end, BEHIND))
+    return box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
 
 
 def _cut_off(setup: TurnedSetup, *, longest: bool) -> BaseGeometry | None:

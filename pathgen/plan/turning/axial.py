@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeAlias
 
@@ -22,6 +23,7 @@ ON_RIM = 0.15  # mm that touching the rim of a hole leaves open; common practice
 ON_FACE = 0.05  # mm, of a pointed tool on the face
 STEADY = 2.0  # pilots of a centre drill that it goes in by, where that is no deeper than its cone
 WIDER = 0.9  # of the next drill: the mouth that a centre drill leaves, at most
+AT_WALL = 0.02  # mm by which a depth differs close to the wall, where a drill's point begins
 BRISK = 0.02  # mm above its size that a reamer may be
 
 TRADES: dict[AxialKind, str] = {
@@ -45,6 +47,7 @@ def plan_axial_hole(hole: AxialHole, bench: TurningBench) -> Iterator[TurnedOper
     Raises:
         Refusal: no tools of the crib lead to it, or the lathe has nothing to hold them.
     """
+    _guard_depth(hole, bench)
     reamer = _reamer(hole, bench) if hole.finish == "reamed" else None
     deep = bench.through if hole.depth is None else hole.depth.middle
     lower = 0.0 if reamer is None or hole.depth is None else reamer.point_length + LEAD_CHIPS / 2
@@ -150,6 +153,20 @@ def _guard(tool: AxialTool, tip: float, bench: TurningBench, where: Where) -> No
             f"drill on the axis of {bench.machine.title}: nothing that its control moves holds a"
             " drill",
             "say drills_in_post in its file if the post does, or use a lathe with a tailstock",
+        )
+
+
+def _guard_depth(hole: AxialHole, bench: TurningBench) -> None:
+    """Refuse limits of a depth that no drill on this lathe keeps."""
+    if hole.depth is None:
+        return
+    rounded = bench.quill.count / 2 if bench.quill is not None else 0.0
+    between = 2 * (rounded + AT_WALL)
+    if hole.depth.high - hole.depth.low < between:
+        raise Refusal(
+            hole.depth.where or hole.where,
+            f"drill to a depth between limits {hole.depth.high - hole.depth.low:.3f} mm apart",
+            f"give {math.ceil(between * 1000) / 1000:.3f} mm between them or more, or bore it",
         )
 
 

@@ -9,9 +9,11 @@ from pathgen.input.where import Refusal, Where
 from pathgen.job.centre_holes import HALF
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
+from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import ChangeWheels, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
 from pathgen.plan.turning.figures import TurningFigures, figures_for
+from pathgen.plan.turning.ways import START
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
@@ -21,6 +23,7 @@ from pathgen.shop.turning_tools import TurningTool
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
 CLEAR = 2.0  # mm off the work, across it or along it, in the air
 ON_SHOULDERS = 0.2  # mm left on a shoulder for the last cut, at least
+OFF_END = 0.15  # mm off the work's end, at least, once all slack has been lost
 PAST_CONE = 0.3  # mm between the tool and the cone of a centre, at least
 JAWS_CLEAR = 2.0  # mm that stay between the tool and the jaws, at least
 
@@ -60,6 +63,13 @@ class TurningBench:
         return min([self.job.blank.diameter, *(e.steps[0].diameter.low for e in turned)]) / 2
 
     @property
+    def rim(self) -> float:
+        """Return how far out the right end is flat, whatever edge is cut on it; mm, a radius."""
+        edges = [each for each in self.setup.features if isinstance(each, TurnedEdge)]
+        feet = [e.foot for e in edges if e.step == 1 and not isinstance(e.shape, Crown)]
+        return min([self.outside, *feet])
+
+    @property
     def about_the_axis(self) -> float:
         """Return the radius at the right end within which no tool can be touched, mm.
 
@@ -81,7 +91,16 @@ class TurningBench:
     def back(self) -> float:
         """Return how far to wind back along the axis to be off a shoulder, its corner and slack."""
         slide = self.along_by
-        return CLEAR if slide is None else CLEAR + slide.slack + slide.slack_spread
+        return CLEAR if slide is None else CLEAR + slide.lag + slide.lag_spread
+
+    @property
+    def start(self) -> float:
+        """Return how far to the right of the work a cut begins, mm: clear of it by any slack.
+
+        The tool comes there in the air, going to the right, and so may lag by the slack.
+        """
+        slides = [each for each in (self.carriage, self.along_by) if each is not None]
+        return max([START, *(each.lag + each.lag_spread + OFF_END for each in slides)])
 
     @property
     def along_by(self) -> Slide | None:
@@ -90,12 +109,8 @@ class TurningBench:
 
     @property
     def on_shoulders(self) -> float:
-        """Return how much of a shoulder is left for the last cut: more where a coarse dial tells.
-
-        Two settings of the carriage leave so much open, its own and that of the touch.
-        """
-        coarse = 0.0 if self.carriage is None else 2 * leaves_open(self.carriage)
-        return max(ON_SHOULDERS, coarse)
+        """Return how much of a shoulder is left for the last cut, mm: more by a coarse dial."""
+        return ON_SHOULDERS if self.carriage is None else on_shoulders_by(self.carriage)
 
     def nearest_count(self, length: float) -> float:
         """Return a way across in whole judged parts of the cross slide's dial; as is without."""
@@ -145,7 +160,15 @@ class TurnedOperation:
 
 def leaves_open(slide: Slide) -> float:
     """Return what two settings of a slide leave open of a length between them, mm."""
-    return slide.count + slide.slack_spread
+    return slide.count + slide.lag_spread
+
+
+def on_shoulders_by(carriage: Slide) -> float:
+    """Return how much of a shoulder roughing by a carriage has to leave, mm.
+
+    Two settings of it leave so much open, its own and that of the touch.
+    """
+    return max(ON_SHOULDERS, 2 * leaves_open(carriage))
 
 
 def head_cutter(number: int, tool: TurningTool | AxialTool) -> HeadCutter:

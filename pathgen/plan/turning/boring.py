@@ -17,7 +17,7 @@ from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, Tur
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
 from pathgen.plan.turning.skimming import skim
-from pathgen.plan.turning.ways import START, across, along
+from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool
@@ -189,7 +189,7 @@ def inside_zeros(
 
 def _beside(bench: TurningBench, bore: float) -> float:
     """Return how far beside a bore its end is touched, mm."""
-    return min(BESIDE, (bench.outside - bore) / 2)
+    return min(BESIDE, (bench.rim - bore) / 2)
 
 
 def inside_by(bench: TurningBench) -> WorkBy | None:
@@ -237,7 +237,7 @@ def _pass(
     inside: _Inside, figures: TurningFigures, x: float, end: float, how: How
 ) -> Iterator[Item]:
     """Yield one cut along a bore at an x, and the way back."""
-    yield along(START)
+    yield along(inside.bench.start)
     yield Rapid(x, 0.0, NAN, how)
     yield Feed(x, 0.0, end, figures.feed, How(makes="stop", what="towards the chuck"))
     yield from _out(inside, x, end)
@@ -247,7 +247,7 @@ def _out(inside: _Inside, x: float, end: float) -> Iterator[Item]:
     """Yield the way back out of a bore, off its shoulder and its wall first."""
     yield along(end + inside.bench.back, "back from the far end")
     yield across(x - inside.off, "in, off the wall")
-    yield along(START, "out of the bore")
+    yield along(inside.bench.start, "out of the bore")
 
 
 def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
@@ -264,7 +264,8 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
         found_by="touch",
         advice="the drill cut another size, or the touch went wrong: begin again with the bar",
     )
-    yield from skim(measure, figures, deep, "straight out, the cross slide left where it is")
+    back = "straight out, the cross slide left where it is"
+    yield from skim(measure, figures, deep, bench.start, back)
     yield across(x - inside.off, "in, off the wall")
 
 
@@ -301,7 +302,7 @@ def _finishing_cut(inside: _Inside, index: int, cuts: LastCuts, number: int) -> 
     if not (last and shoulder):
         yield from _pass(inside, figures, x, end, how)
         return
-    yield along(START)
+    yield along(inside.bench.start)
     yield Rapid(x, 0.0, NAN, how)
     terms = (Term("the faced end", 0.0), Term("depth of the shoulder", end))
     to = How(makes="size", what="to the shoulder", sums=(("z", terms),))
@@ -309,4 +310,4 @@ def _finishing_cut(inside: _Inside, index: int, cuts: LastCuts, number: int) -> 
     inner = inside.inner_of(index) - inside.off
     facing = How(makes="stop", what="in, to face the shoulder")
     yield Feed(inner, 0.0, end, figures.feed, facing)
-    yield along(START, "out of the bore")
+    yield along(inside.bench.start, "out of the bore")

@@ -243,7 +243,7 @@ def _longest_land(taper: _Taper) -> float:
 def _named(taper: _Taper) -> str:
     """Return the name of the measurement of the taper's angle."""
     tapers = [e for e in taper.bench.setup.features if isinstance(e, TurnedEdge)]
-    return f"T{1 + tapers.index(taper.edge)}"
+    return f"A{1 + tapers.index(taper.edge)}"
 
 
 def _measured(taper: _Taper) -> Iterator[Item]:
@@ -395,7 +395,8 @@ def _skim(taper: _Taper, name: str) -> Iterator[Item]:
         found_by="touch",
         advice="the touch went wrong: touch the diameter behind the taper again",
     )
-    yield from skim(measure, taper.figures, reach - taper.edge.face, "back, x left where it is")
+    start, back = taper.bench.start, "back, x left where it is"
+    yield from skim(measure, taper.figures, reach - taper.edge.face, start, back)
     yield across(taper.bench.clear, "out, clear of the work")
 
 

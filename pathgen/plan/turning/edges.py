@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pathgen.input.where import Refusal
 from pathgen.job.turned import Turned
@@ -11,11 +12,12 @@ from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item
+from pathgen.plan.turning.allowances import SPRING
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.plan.turning.compound import called, plan_by_compound
 from pathgen.plan.turning.figures import TurningFigures
-from pathgen.plan.turning.outside import knife_tool, measured_as
-from pathgen.plan.turning.ways import NAN, START, across, along
+from pathgen.plan.turning.outside import knife_tool, measured_as, measurement
+from pathgen.plan.turning.ways import NAN, across, along
 from pathgen.reckon.edge_steps import (
     Edge,
     Place,
@@ -132,8 +134,12 @@ def _corner(edge: TurnedEdge) -> float:
 
 
 def _open(bench: TurningBench) -> float:
-    """Return how far the nearest judged parts of two dials may be from where a step stops, mm."""
-    return math.hypot(*(bench.machine.slide(axis).count / 2 for axis in ("x", "z")))
+    """Return how far the nearest judged parts of two dials may be from where a step stops, mm.
+
+    Along the axis twice: the face that the edge begins on was set by them too.
+    """
+    across, along_it = (bench.machine.slide(axis).count for axis in ("x", "z"))
+    return math.hypot(across / 2, along_it)
 
 
 def _in_steps(
@@ -151,12 +157,15 @@ def _in_steps(
             f"say file_to_line, such as {bench.say(max(0.1, math.ceil(least * 10) / 10))}, or use a"
             " lathe with a control",
         )
-    steps = steps_along(line_of(edge), _wanted(edge, bench, tool, rounded, granted - 2 * rounded))
+    wanted = _wanted(edge, bench, tool, rounded, granted - 2 * rounded)
+    if measure != measurement(edge.step):  # then the diameter may come out thicker by the spring
+        wanted = replace(wanted, out=edge.out + SPRING / 2)
+    steps = steps_along(line_of(edge), wanted)
     if not steps:
         raise _all_filed(edge, bench, granted, least)
     figures = _figures(edge, bench, tool)
     rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
-    items: list[Item] = [along(edge.face + START)]
+    items: list[Item] = [along(edge.face + bench.start)]
     for number, place in enumerate(reversed(steps), start=1):
         what = f"step {number} of {len(steps)}"
         items += _step(place, edge, bench, figures, How(makes="size", what=what, rules=rules))
@@ -224,7 +233,7 @@ def _roughed(
 ) -> TurnedOperation:
     """Return the steps that leave a little for the cut along the line."""
     figures = _figures(edge, bench, tool)
-    items: list[Item] = [across(bench.clear), along(edge.face + START)]
+    items: list[Item] = [across(bench.clear), along(edge.face + bench.start)]
     for place in reversed(steps):
         items += _step(place, edge, bench, figures, How(what="roughing, a step"))
     return TurnedOperation(
@@ -267,7 +276,7 @@ def _followed(
         figures=figures,
         why=f"{_called(edge, bench)}, the nose of {bench.say(nose)} allowed for; {figures.why}",
         items=(
-            along(edge.face + START),
+            along(edge.face + bench.start),
             across(x),
             Feed(x, 0.0, z, figures.feed, How(what="to the foot of the line")),
             cut,

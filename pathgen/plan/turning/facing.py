@@ -9,7 +9,7 @@ from pathgen.input.where import Refusal
 from pathgen.moves.actions import Measure, Spindle, Touch, Zero, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.allowances import ALONG, LITTLE_ROOM, OFF, TOUCHED
+from pathgen.plan.turning.allowances import ALONG, LITTLE_ROOM, OFF, SPRING, TOUCHED
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.ways import across, along
@@ -81,7 +81,7 @@ def _facing_round(
         Spindle(rpm=0.0),
         measuring,
         Spindle(rpm=figures.rpm),
-        across(bench.job.blank.diameter / 4, "in, between the middle and the rim"),
+        *_in_over_the_end(bench),
         end_touched(tool.name, figures.rpm, surplus, "what is left to be faced", "L1"),
         ZeroByMeasure(axis="z", measure="L1", less=length, uncertainty=ALONG),
         along(surplus + CLEAR, "off the end"),
@@ -90,6 +90,12 @@ def _facing_round(
         what = "the faced end" if step == 0 else "facing"
         items += _faced(bench, figures, tool, (surplus + OFF) * step / count, what)
     return items
+
+
+def _in_over_the_end(bench: TurningBench) -> Iterator[Item]:
+    """Yield the way in over the end; on a control that is jogged: it may stand elsewhere now."""
+    if bench.manual:
+        yield across(bench.job.blank.diameter / 4, "in, between the middle and the rim")
 
 
 def end_touched(tool: str, rpm: float, at: float, label: str, found_as: str = "") -> Zero:
@@ -122,6 +128,8 @@ def _faced(
 ) -> Iterator[Item]:
     """Yield one cut across the end at a level."""
     beyond = -tool.nose_radius - OFF / 2  # should the bar be thicker than it was measured
+    if bench.manual:  # and the tool spring, its zero and its place rounded the same way
+        beyond -= SPRING / 2 + bench.machine.slide("x").count
     yield across(bench.clear, "out, clear of the work")
     yield along(level, what, makes_size=True)
     in_past = How(makes="stop", what="in past the middle by the tool's nose")

@@ -293,26 +293,29 @@ def _in_chuck(bench: TurningBench) -> Iterator[str]:
         return
     if carried is None:
         yield f"Hold it in the {holder.name} chuck, running true."
+        if isinstance(holder, Chuck) and holder.jaws == FOUR:
+            yield _set_true(bench, "the bar, close to the jaws")
         return
     turned = "Turn it round; hold" if carried.turned_round else "Hold"
-    yield f"{turned} it in the {holder.name} chuck on the diameter of {held}."
+    true = "" if carried.turned else ", running true"
+    yield f"{turned} it in the {holder.name} chuck on the diameter of {held}{true}."
     if carried.held_turned:
         yield "Soft packing of even thickness, copper or aluminium, between the jaws and the work."
-    if not bench.setup.hold.centre or carried.turned_round:
-        yield _set_true(bench)
+    if carried.turned and (carried.turned_round or not bench.setup.hold.centre):
+        yield _set_true(bench, "a finished diameter")
 
 
-def _set_true(bench: TurningBench) -> str:
-    """Return how a part that was turned before is set true."""
+def _set_true(bench: TurningBench, on: str) -> str:
+    """Return how work is set true by an indicator on a place of it."""
     holder = bench.held.holder
     if isinstance(holder, Chuck) and holder.jaws == FOUR:
         return (
-            "Set the four jaws by an indicator on a finished diameter, opposite jaws in turn, until"
-            f" the needle goes {bench.say(RUNS_TRUE)} or less in a turn of the work."
+            f"Set the four jaws by an indicator on {on}, opposite jaws in turn, until the needle"
+            f" goes {bench.say(RUNS_TRUE)} or less in a turn of the work."
         )
     return (
-        "Turn it by hand against an indicator on a finished diameter: what is turned now lies off"
-        " the axis of what was turned before by half of what the needle goes from end to end."
+        f"Turn it by hand against an indicator on {on}: what is turned now lies off the axis of"
+        " what was turned before by half of what the needle goes from end to end."
     )
 
 
@@ -377,8 +380,9 @@ def _steady_lines(bench: TurningBench) -> Iterator[str]:
         return
     across = bench.say(2 * bench.job.radius_at(bench.setup, -place.at))
     yield (
-        f"{steady.name}: on the bed so that its fingers run on {across} across,"
-        f" {bench.say(place.at)} from the right face. Set the fingers where the work runs true:"
-        " close to the chuck, or with the centre up; each just touches and none pushes the work"
-        " aside (an indicator above the work stays still). Clamp them, oil on the place."
+        f"The {steady.name}: its fingers run on {across} across, {bench.say(place.at)} from the"
+        " right face. Set them where that place runs true, close to the jaws with the work held"
+        " short, or with the tailstock's centre in the end: each just touches, and none pushes the"
+        " work aside (an indicator on it stays still). Clamp them; then the work as it is held now,"
+        " the steady at its place and clamped to the bed, oil on the fingers."
     )

@@ -76,7 +76,18 @@ def _measure(bench: TurningBench, turned: Turned, long: tuple[float, float]) -> 
         expected=0.0,
         low=-most,
         high=most,
-        advice="the tailstock is out of line: set it over, towards the tool where the right end is"
-        f" thicker, by {share:.2g} times what was found; then the last roughing cut once more, a"
-        " little deeper, and measure again",
+        advice=f"the tailstock is out of line: {_put_right(bench, share)}; then the last roughing"
+        " cut once more, a little deeper, and measure again",
+    )
+
+
+def _put_right(bench: TurningBench, share: float) -> str:
+    """Return what is done where the work comes out thicker at one end."""
+    lathe = bench.machine.lathe
+    assert lathe is not None
+    if not lathe.holding.set_over:
+        return "it is not made to be set over, so have bed and headstock looked at"
+    return (
+        "set it over, towards the tool where the right end is thicker, by"
+        f" {share:.2g} times what was found"
     )

@@ -21,6 +21,8 @@ from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
 
+LEANS = 0.1  # mm: with limits nearer than that to either side a shoulder is faced
+
 
 def knife_tool(bench: TurningBench, turned: Turned) -> TurningTool:
     """Return the tool that cuts the diameters and their shoulders, that with the roundest nose.
@@ -77,12 +79,11 @@ def _roughing(turned: Turned, bench: TurningBench, tool: TurningTool) -> TurnedO
     deepest = 0.0
     for step in reversed(turned.steps):
         aim = step.diameter.middle / 2 + ALLOWANCE
-        exact = step is turned.steps[-1] and bench.carriage is None
-        end = -step.to.middle + (0.0 if exact else bench.on_shoulders)
+        end = -step.to.middle + (bench.on_shoulders if _is_faced(step, turned, bench) else 0.0)
         count = max(0, math.ceil((radius - aim) / most - 1e-9))
         for cut in range(1, count + 1):
             x = radius - (radius - aim) * cut / count
-            items += _pass(bench, figures, (x, START, end), f"roughing, {_across(bench, x)}")
+            items += _pass(bench, figures, (x, bench.start, end), f"roughing, {_across(bench, x)}")
         if count:
             deepest = max(deepest, (radius - aim) / count)
             radius = aim
@@ -143,6 +144,17 @@ class _Land:
         return max(own, 2 * self.beyond) if self.faced else own
 
 
+def _is_faced(step: TurnedStep, turned: Turned, bench: TurningBench) -> bool:
+    """Return whether the shoulder of a diameter is faced by a cut outwards.
+
+    The last one only if the bar stays behind it and asks for it: each cut along the work leaves the
+    lean of the tool's edge on it.
+    """
+    if step is not turned.steps[-1] or bench.carriage is not None:
+        return True
+    return (step.to.high - step.to.low) / 2 < LEANS
+
+
 def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
     """Yield the diameters of a profile from the right face on."""
     right = 0.0
@@ -155,15 +167,20 @@ def _lands(turned: Turned, bench: TurningBench) -> Iterator[_Land]:
             right=right,
             beyond=beyond,
             last=last,
-            faced=not last or bench.carriage is not None,
+            faced=_is_faced(step, turned, bench),
             cuts=LastCuts(
                 size=step.diameter,
                 bench=bench,
-                name=measured_by(step.diameter, f"M{index + 2}", bench),
+                name=measured_by(step.diameter, measurement(index + 1), bench),
                 outwards=False,
             ),
         )
         right = -step.to.middle
+
+
+def measurement(step: int) -> str:
+    """Return what the measurement of one of a profile's diameters, from 1, is called."""
+    return f"M{step + 1}"  # M1 is that of the skim
 
 
 def measured_as(turned: Turned, step: int, bench: TurningBench) -> str:
@@ -185,7 +202,7 @@ def _to_size(
     cuts = land.cuts
     items: list[Item] = []
     for number in range(1, cuts.count + 1):
-        items.append(along(land.right + START))
+        items.append(along(land.right + bench.start))
         items += cuts.measured_before(number, figures.rpm)
         items += _finishing_cut(land, bench, figures, number)
     return TurnedOperation(

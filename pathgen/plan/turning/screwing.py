@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from pathgen.input.where import Refusal
-from pathgen.job.screwed import Screwed
+from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.moves.actions import HalfNuts, Spindle, WorkBy
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
@@ -21,7 +22,7 @@ from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for
 from pathgen.plan.turning.ways import across, along
 from pathgen.plan.turning.zeros import BY_POINT, IN_CORNER, corner_touched
 from pathgen.reckon.cutting import cutting_data
-from pathgen.reckon.screw_cutting import REACTION_S
+from pathgen.reckon.screw_cutting import overrun, speed_to_clear
 from pathgen.reckon.speeds import spindle_speed
 from pathgen.shop.machines import Machine
 
@@ -115,12 +116,8 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
     bench, machine = cutting.bench, cutting.bench.machine
     data = cutting_data(bench.job.blank.material, "threading", cutting.tool.material)
     wanted = spindle_speed(data.surface_speed_m_min, 2 * max(cutting.surface, cutting.tip))
-    if cutting.room <= 0:
-        raise _no_room(cutting, "leaves no room for the tool to be cleared")
-    if machine.control is not None:
-        most = machine.control.feed_most / gear.lead
-    else:
-        most = cutting.room / gear.lead / REACTION_S * 60
+    _guard_room(cutting, gear)
+    most = _most_rpm(cutting, gear)
     rpm = lathe_speed(machine, min(wanted, most, bench.chuck.most_rpm))
     if rpm > most:
         raise _no_room(
@@ -128,12 +125,61 @@ def _figures(cutting: ThreadCutting, gear: Gear) -> TurningFigures:
             f"lets the tool run out over {bench.say(cutting.room)}: at {rpm:g} rev/min, its"
             " slowest, a hand is too late",
         )
-    return TurningFigures(
-        rpm=rpm,
-        feed=gear.lead * rpm,
-        why=f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min, to clear the"
-        f" tool in time for {most:.0f}",
+    why = f"{data.surface_speed_m_min:.0f} m/min asks for {wanted:.0f} rev/min"
+    if _by_hand_in_time(cutting, gear):
+        why += _in_time(cutting, gear, rpm)
+    return TurningFigures(rpm=rpm, feed=gear.lead * rpm, why=why)
+
+
+def _guard_room(cutting: ThreadCutting, gear: Gear) -> None:
+    """Refuse a thread that has no room at its left end.
+
+    Raises:
+        Refusal: there is none.
+    """
+    screwed = cutting.screwed
+    if cutting.room <= 0:
+        raise _no_room(cutting, "leaves no room for the tool to be cleared")
+    if screwed.along < 0:
+        return
+    groove = starting_groove(screwed, cutting.bench.setup.features)
+    if groove is not None and groove.diameter.high > 2 * cutting.tip:
+        raise _no_room(cutting, f"begins in {groove.name}, which the tool's tip goes below")
+    if gear.nuts == "control" and cutting.room < gear.lead:
+        raise _no_room(cutting, "begins in a groove that a control has no turn to come in step in")
+
+
+def _by_hand_in_time(cutting: ThreadCutting, gear: Gear) -> bool:
+    """Return whether a hand has to be in time at the thread's left end.
+
+    Left-handed it has to where the carriage is brought back there by the spindle.
+    """
+    return gear.nuts == "closed" or (gear.nuts == "dial" and cutting.screwed.along < 0)
+
+
+def _most_rpm(cutting: ThreadCutting, gear: Gear) -> float:
+    """Return the speed that control or hand is able to follow, rev/min."""
+    machine = cutting.bench.machine
+    if machine.control is not None:
+        return machine.control.feed_most / gear.lead
+    if _by_hand_in_time(cutting, gear):
+        return speed_to_clear(cutting.room, gear.lead, _reaction_s(machine))
+    return math.inf
+
+
+def _in_time(cutting: ThreadCutting, gear: Gear, rpm: float) -> str:
+    """Return how far a late hand lets the tool go on at a speed, and how far it may."""
+    late_s, say = _reaction_s(cutting.bench.machine), cutting.bench.say
+    on = round(overrun(gear.lead, rpm, late_s), 2)
+    return (
+        f"; a hand {late_s:g} s late takes it on {say(on)}, {say(round(cutting.room, 2))} are there"
     )
+
+
+def _reaction_s(machine: Machine) -> float:
+    """Return from seeing a reading to having cleared the tool, s."""
+    assert machine.lathe is not None
+    return machine.lathe.reaction_s
 
 
 def _no_room(cutting: ThreadCutting, what: str) -> Refusal:
@@ -141,7 +187,14 @@ def _no_room(cutting: ThreadCutting, what: str) -> Refusal:
     return Refusal(
         screwed.where.at("run_out"),
         f"cut {screwed.thread.designation} where {what}",
-        "give more run_out and a bore that goes deeper, or a shorter length"
-        if screwed.inside
-        else "give more run_out and a shoulder further along, or a shorter length",
+        _with_room(screwed),
     )
+
+
+def _with_room(screwed: Screwed) -> str:
+    """Return what gives a thread room at its left end."""
+    if screwed.inside:
+        return "give more run_out and a bore that goes deeper, or a shorter length"
+    if screwed.along > 0:
+        return "give a wider groove, deeper than the thread"
+    return "give more run_out and a shoulder further along, or a shorter length"

@@ -9,6 +9,7 @@ from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.turning.bench import TurningBench
 from pathgen.plan.turning.holding import holding_cautions, holding_lines
+from pathgen.plan.turning.slides import end_by_the_post
 
 STARTING = (
     "Take the chuck key out before letting go of it, and turn the spindle by hand once round: "
@@ -25,7 +26,9 @@ def before_items(bench: TurningBench) -> tuple[Item, ...]:
     """Return the cautions and the clamping."""
     told = [cautions.INSTRUCTION, cautions.DRESS, STARTING, SWARF, *holding_cautions(bench)]
     told.append(LOCKED if bench.manual else cautions.PROGRAM)
-    lines = [*holding_lines(bench), *(_slide_lines(bench) if bench.manual else ())]
+    ends = [end_by_the_post(each) for each in bench.setup.features]
+    by_the_post = bench.setup.facing or any(end is not None for end in ends)
+    lines = [*holding_lines(bench), *(_slide_lines(bench) if bench.manual and by_the_post else ())]
     return (
         *(Note(text=text, caution=True) for text in told),
         Clamp(lines=tuple(lines)),

@@ -12,7 +12,7 @@ from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import LEAST_SKIMMED, MEASURED, OFF, SKIM, SKIMMED
 from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
-from pathgen.plan.turning.ways import START, across, along
+from pathgen.plan.turning.ways import across, along
 
 
 def skim_outside(turned: Turned, bench: TurningBench, figures: TurningFigures) -> Iterator[Item]:
@@ -32,7 +32,7 @@ def skim_outside(turned: Turned, bench: TurningBench, figures: TurningFigures) -
         found_by="touch",
         advice="the bar is another than the job says, or the touch went wrong: begin again",
     )
-    yield from skim(measure, figures, reach, "back, the cross slide left where it is")
+    yield from skim(measure, figures, reach, bench.start, "back, the cross slide left where it is")
     yield across(bench.clear, "out, clear of the work")
 
 
@@ -60,17 +60,20 @@ def _skimmed(turned: Turned, bench: TurningBench) -> float:
     return reach
 
 
-def skim(measure: Measure, figures: TurningFigures, reach: float, back: str) -> Iterator[Item]:
+def skim(
+    measure: Measure, figures: TurningFigures, reach: float, start: float, back: str
+) -> Iterator[Item]:
     """Yield a light cut, outside or in a bore, that is measured, and the dial set by it.
 
     Args:
         measure: of the diameter that the dial says is cut.
         figures: speed and feed.
         reach: how far along the work, mm.
+        start: how far to the right of the end it begins, mm.
         back: how the tool is drawn back, in words.
     """
     x = measure.expected / 2
-    yield along(START)
+    yield along(start)
     yield across(x, "for a skim", makes_size=True)
     yield Feed(x, 0.0, -reach, figures.feed, How(makes="stop", what="a skim to be measured"))
     yield along(CLEAR, back)

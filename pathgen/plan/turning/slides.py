@@ -17,12 +17,13 @@ from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
-from pathgen.plan.turning.bench import CLEAR, TurningBench, leaves_open
+from pathgen.plan.turning.bench import CLEAR, TurningBench, leaves_open, on_shoulders_by
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
 RUN_UP = 3 * CLEAR  # mm of travel to the right of the faced end
 LONG = 25.0  # mm: to change over for shorter cuts is not worth it; common practice, no source
+MOST_ON_SHOULDERS = 0.5  # mm that one cut then takes off a shoulder: about a roughing cut
 SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 
 
@@ -75,7 +76,7 @@ def _between(slide: Slide) -> float:
 
 def _span(setup: TurnedSetup) -> float:
     """Return how far the slide that sets lengths goes in all, mm."""
-    ends = [end for each in setup.features if (end := _end(each)) is not None]
+    ends = [end for each in setup.features if (end := end_by_the_post(each)) is not None]
     return -min(ends, default=0.0) + RUN_UP + setup.facing
 
 
@@ -129,12 +130,15 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
     fitting = (
         slide
         for slide in machine.slides
-        if slide.axis == "z" and slide.power_a_turn and slide.travel >= end + RUN_UP
+        if slide.axis == "z"
+        and slide.power_a_turn
+        and slide.travel >= end + RUN_UP
+        and on_shoulders_by(slide) <= MOST_ON_SHOULDERS
     )
     return next(fitting, None)
 
 
-def _end(feature: TurnedFeature) -> float | None:
+def end_by_the_post(feature: TurnedFeature) -> float | None:
     """Return the z to which the post takes a tool for a feature, mm; None where nothing says."""
     match feature:
         case Turned():

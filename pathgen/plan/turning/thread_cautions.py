@@ -32,6 +32,12 @@ INWARDS = (
     " only so far as the step says, or the back of the bar meets the far wall. Rehearse that too."
 )
 
+AWAY = (
+    "LEFT-HAND: it begins in the groove and goes away from the chuck, the spindle forward. Before"
+    " the first pass see that the point stands in the groove, clear of both walls, at the place"
+    " said. The tool wants its side clearance on the edge that leads, to the right."
+)
+
 
 def cautions_of(passes: Passes) -> Iterator[Note]:
     """Yield the cautions of a thread."""
@@ -42,6 +48,8 @@ def cautions_of(passes: Passes) -> Iterator[Note]:
         yield Note(text=BORING, caution=True)
     if screwed.inside and by_hand:
         yield Note(text=INWARDS, caution=True)
+    if screwed.along > 0:
+        yield Note(text=AWAY, caution=True)
     if gear.nuts == "closed":
         yield Note(text=REVERSING, caution=True)
     if screwed.thread.form.round_crests:

@@ -54,28 +54,40 @@ def gear_for(screwed: Screwed, machine: Machine) -> Gear:
         lead=train.lead,
         dial_teeth=teeth,
         dial_marks=marks,
+        left_hand=screwed.along > 0,
     )
     kept = "" if every else "; no mark of a thread dial brings the tool back into its groove"
-    off = f"{train.error * screwed.length * 1000:+.1f} micrometres off over the length"
     return Gear(
         nuts="dial" if every else "closed",
         lead=train.lead,
         every=every,
         wheels=wheels,
-        why=f"lead {train.lead:.5g} mm by the wheels, {off}{kept}",
+        why=f"lead {train.lead:.6g} mm by the wheels, {_off(screwed, train)}{kept}",
+    )
+
+
+def _off(screwed: Screwed, train: Train) -> str:
+    """Return how far the lead is off over the length, and what that does between screw and nut."""
+    if not train.error:
+        return "exactly"
+    off = train.error * screwed.length
+    seems = widened_by(off, screwed.thread.form.angle_deg)
+    return (
+        f"{off * 1000:+.1f} micrometres off over the length: as much as {seems * 1000:.0f} of the"
+        f" pitch diameter, of the {screwed.lead_error_most * 1000:.0f} granted"
     )
 
 
 def _guard_lead(screwed: Screwed, train: Train, machine: Machine) -> None:
     """Refuse wheels whose lead is too far off over the length of the thread."""
     off = train.error * screwed.length
-    thicker = widened_by(off, screwed.thread.form.angle_deg)
-    if thicker > screwed.lead_error_most:
+    tighter = widened_by(off, screwed.thread.form.angle_deg)
+    if tighter > screwed.lead_error_most:
         raise Refusal(
             screwed.where,
             f"cut a lead of {screwed.thread.lead:.5g} mm on {machine.title}: its wheels come to"
             f" {train.lead:.5g} mm at the nearest, {off:+.3f} mm over the length, as if the thread"
-            f" were {thicker:.3f} mm thicker (at most {screwed.lead_error_most:.3f})",
+            f" were {tighter:.3f} mm tighter (at most {screwed.lead_error_most:.3f})",
             "add a change wheel (127 teeth join millimetres and inches), or cut it shorter",
         )
 

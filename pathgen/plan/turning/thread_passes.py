@@ -8,13 +8,11 @@ from dataclasses import dataclass
 
 from pathgen.moves.moves import NAN, How, Rapid, ThreadCut
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.bench import CLEAR
 from pathgen.plan.turning.thread_gear import Gear
 from pathgen.plan.turning.thread_tool import ThreadCutting
 from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.screw_cutting import even_areas, first_depth
 
-RUN_IN = 3.0  # leads to the right of the face where a cut begins: common practice, no source
 SLENDER = 0.5  # of the chip outside that a bar takes, which gives way; common practice, no source
 
 
@@ -29,7 +27,7 @@ class Passes:
     @property
     def start(self) -> float:
         """Return where a pass begins."""
-        return max(CLEAR, RUN_IN * self.gear.lead)
+        return self.cutting.begins(self.gear.lead)
 
     @property
     def first_depth(self) -> float:
@@ -56,19 +54,19 @@ class Passes:
         """Yield one pass with the tip at an x, and the way back to where a pass begins.
 
         ``back`` is the z to go back to where that is further. A control comes in along the flank
-        that trails, by its places along the axis; a cross slide comes straight in, since the
-        leadscrew alone says where the tool is along the axis.
+        that trails, by its places along the axis; out of a groove, and by a cross slide, it comes
+        straight in: the leadscrew alone says where the tool is along the axis.
         """
         gear, cutting = self.gear, self.cutting
         back = self.start if back is None else back
         aside = 0.0
-        if gear.nuts == "control":
+        if gear.nuts == "control" and cutting.screwed.along < 0:
             half = math.radians(cutting.screwed.thread.form.angle_deg / 2)
             aside = abs(x - cutting.tip) * math.tan(half)
             yield along(self.start + aside)
         yield Rapid(x, 0.0, NAN, how)
-        end = cutting.end + aside
-        cut = How(makes="stop", what="along the thread; clear the tool there at once")
+        end = cutting.ends(gear.lead) + aside
+        cut = How(makes="stop", what=self._along())
         yield ThreadCut(x, 0.0, end, gear.lead, gear.nuts, gear.every, self.rpm, cut)
         yield across(cutting.clear, self._cleared())
         if gear.nuts == "closed":
@@ -78,6 +76,12 @@ class Passes:
             yield along(back, "back to the start, the half-nuts open")
         else:
             yield along(back, "back to the start")
+
+    def _along(self) -> str:
+        """Return the words for going along the thread."""
+        if self.cutting.screwed.along > 0:
+            return "along the thread, out of its groove and off the end"
+        return "along the thread; clear the tool there at once"
 
     def _cleared(self) -> str:
         """Return the words for clearing the tool."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.inside import Bored, Recess
-from pathgen.job.screwed import Screwed
+from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned
 from pathgen.plan.turning.bench import CLEAR, TurningBench
@@ -16,6 +16,7 @@ from pathgen.plan.turning.zeros import BY_POINT
 from pathgen.reckon.screw_cutting import flank_beside, tip_radius_at
 from pathgen.shop.turning_tools import TurningTool
 
+RUN_IN = 3.0  # leads to the right of the face where a cut begins: common practice, no source
 MARGIN = 0.3  # mm that the tool is past the full thread, at least: it is set along by eye
 ANGLE_OFF = 0.1  # degrees by which a tool's angle may be off its thread's
 CHIPS = 1.0  # mm that a bore through the part goes on beyond the bar in it, for chips
@@ -55,7 +56,13 @@ class ThreadCutting:
 
     @property
     def room(self) -> float:
-        """Return how far past its place for the full thread the tool may go on."""
+        """Return how far past its place for the full thread the tool may go on.
+
+        Left-handed it is how far to either side of its place in the groove the tool may begin.
+        """
+        if self.screwed.along > 0:
+            right, left = _groove_walls(self)
+            return (left - right) / 2 - BY_POINT
         walls = min(_walls(self)) - self.screwed.length - BY_POINT
         return min(self.screwed.run_out, walls) - MARGIN
 
@@ -64,9 +71,16 @@ class ThreadCutting:
         angle = self.screwed.thread.form.angle_deg
         return flank_beside(height, self.tool.nose_radius, angle)
 
-    @property
-    def end(self) -> float:
+    def begins(self, lead: float) -> float:
+        """Return the z of the tool's place where a pass begins, for a lead of the carriage."""
+        if self.screwed.along > 0:
+            return -sum(_groove_walls(self)) / 2 - self.tool.nose_radius
+        return max(CLEAR, RUN_IN * lead)
+
+    def ends(self, lead: float) -> float:
         """Return the z of the tool's place where it is drawn clear."""
+        if self.screwed.along > 0:
+            return max(CLEAR, lead)
         return -self.screwed.length - MARGIN - self.tool.nose_radius
 
     @property
@@ -92,6 +106,14 @@ def _walls(cutting: ThreadCutting) -> Iterator[float]:
         if isinstance(each, Recess) and each.start.low < -screwed.end:
             height = cutting.tip - cutting.surface
             yield each.start.low + each.width.low - cutting.reaches_beside(height)
+
+
+def _groove_walls(cutting: ThreadCutting) -> tuple[float, float]:
+    """Return how far from the right face the point's middle is at either wall of its groove."""
+    groove = starting_groove(cutting.screwed, cutting.bench.setup.features)
+    assert groove is not None, "a left-hand thread without a groove is not read"
+    beside = cutting.reaches_beside(cutting.surface - cutting.tip)
+    return groove.right.high + beside, min(groove.left.low - beside, *_walls(cutting))
 
 
 def first_turned(bench: TurningBench) -> Turned:

@@ -7,7 +7,7 @@ import math
 from pathgen.moves.moves import How, Rapid
 
 NAN = math.nan
-START = 1.0  # mm to the right of where a cut begins
+START = 1.0  # mm off the work, at least, where a cut begins
 
 
 def across(x: float, what: str = "", *, makes_size: bool = False) -> Rapid:

@@ -53,8 +53,8 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     """
     if not operation.faced:
         return operation.touched / 4
-    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.outside)
-    return (hollow + min(bench.outside, operation.touched / 2)) / 2
+    hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.rim)
+    return (hollow + min(bench.rim, operation.touched / 2)) / 2
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:

@@ -350,6 +350,8 @@ class Rows:
     def _set(self, step: steps.SetDialStep) -> list[str]:
         """Return the lines of the setting of a dial."""
         dial = self.sheet.dial(step.slide)
+        if step.rule is not None and self.sheet.lathe:
+            return self._set_as_found(step, step.rule, dial)
         why = self._why(step)
         if dial.readout:
             return self._set_readout(step, dial, why)
@@ -365,8 +367,6 @@ class Rows:
                 f"count it as turn {step.turn}; {why}",
                 read_otherwise(dial, step, self.sheet),
             ]
-        if step.rule is not None:
-            return self._set_as_found(step, step.rule, dial)
         row = f"{label(dial):{self.handle_width}}SET THE DIAL to {shown}{turns}: {why}"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
         more = [how]
@@ -394,14 +394,15 @@ class Rows:
     def _set_as_found(
         self, step: steps.SetDialStep, rule: steps.Correction, dial: Dial
     ) -> list[str]:
-        """Return the lines of setting a dial by what was measured."""
+        """Return the lines of setting a dial or a readout by what was measured."""
         self.faces.pop(step.slide, None)
         self.touched[step.slide] = False
         self.totals.pop(step.slide, None)
-        row = (
-            f"{label(dial):{self.handle_width}}SET THE DIAL by {rule.measure}, as worked out below"
-        )
+        set_it = "SET THE READOUT" if dial.readout else "SET THE DIAL"
+        row = f"{label(dial):{self.handle_width}}{set_it} by {rule.measure}, as worked out below"
         how = "handle still, turn the ring; then see that the handle has not turned with it"
+        if dial.readout:
+            how = "handle still; key the figure in, then see that it shows it"
         return [row, how, *rule_lines(step, self.sheet)]
 
     def _why(self, step: steps.SetDialStep) -> str:

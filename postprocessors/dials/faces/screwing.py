@@ -33,7 +33,7 @@ def _wheels(step: steps.WheelsStep) -> list[str]:
         f"PUT UP the change wheels, from the spindle on: {'; on its stud '.join(pairs)}",
         (
             "machine isolated; the last on the leadscrew, an idler where one is wanted so that the"
-            f" carriage goes towards the chuck; a lead of {step.lead:.4f} mm"
+            f" carriage goes {_way(step.left_hand)}; a lead of {step.lead:.4f} mm"
         ),
         (
             "prove it before the tool cuts: ten turns of the chuck by hand, half-nuts closed, take"
@@ -45,6 +45,11 @@ def _wheels(step: steps.WheelsStep) -> list[str]:
             f"the thread dial with its wheel of {step.dial_teeth} teeth, {step.dial_marks} marks"
         )
     return lines
+
+
+def _way(left_hand: bool) -> str:  # noqa: FBT001 - as the step says it
+    """Return which way the carriage goes, the spindle forward."""
+    return "AWAY FROM the chuck" if left_hand else "towards the chuck"
 
 
 def _nuts(step: steps.HalfNutsStep) -> list[str]:
@@ -86,7 +91,7 @@ def _cut(step: steps.ThreadStep, sheet: Sheet, dial: tuple[int, int]) -> list[st
     )
     last = "open the half-nuts" if step.nuts == "dial" else "stop the spindle"
     return [
-        f"THREAD towards the chuck until {reads}",
+        f"THREAD {_way(step.left_hand)} until {reads}",
         f"{begin}; hands off the {step.along}",
         f"there AT ONCE wind the tool clear of the thread, as the next step has it, and {last}",
     ]

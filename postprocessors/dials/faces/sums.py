@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathgen.input.units import in_units
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.paper_sum import (
     PaperSum,
@@ -11,7 +12,10 @@ from postprocessors.dials.faces.paper_sum import (
     paper_sum,
 )
 from postprocessors.dials.faces.words import times
-from postprocessors.dials.steps import Dial, SetDialStep, Sheet, TouchStep, WindStep
+from postprocessors.dials.steps import Correction, Dial, SetDialStep, Sheet, TouchStep, WindStep
+
+HAIR = 500  # parts of a step, within which a figure is the same
+NEARLY = 1e-6  # of a ratio
 
 
 def rule_lines(step: WindStep | SetDialStep, sheet: Sheet) -> list[str]:
@@ -19,6 +23,13 @@ def rule_lines(step: WindStep | SetDialStep, sheet: Sheet) -> list[str]:
     if step.rule is None:
         return []
     rule, dial = step.rule, sheet.dial(step.slide)
+    if isinstance(step, SetDialStep) and _is_itself(rule, dial, sheet):
+        nearest = f"to the nearest {dial.shown:g} (just between two: the higher one)"
+        expected = figures.figure(dial, step.dial)
+        return [
+            f"the figure is {rule.measure} itself, {nearest}",
+            f"with {rule.measure} just as expected: {expected}",
+        ]
     unit = _unit_of(rule.measure, dial, sheet)
     total = paper_sum(rule, dial, unit)
     start = figures.fixed(total.start, total.start_decimals)
@@ -44,6 +55,15 @@ def rule_lines(step: WindStep | SetDialStep, sheet: Sheet) -> list[str]:
         f"{figures.shown_place(dial, step.place)} {dial.units})"
     )
     return lines
+
+
+def _is_itself(rule: Correction, dial: Dial, sheet: Sheet) -> bool:
+    """Return whether a readout is set to the very figure that is measured."""
+    if not dial.readout or sheet.units != dial.units or _is_noted(rule.measure, sheet):
+        return False
+    shown = rule.base * dial.shown
+    at_expected = abs(shown - in_units(rule.expected, dial.units)) < dial.shown / HAIR
+    return at_expected and abs(rule.per_mm * dial.shown / in_units(1.0, dial.units) - 1) < NEARLY
 
 
 def readout_lines(step: SetDialStep, sheet: Sheet) -> list[str]:

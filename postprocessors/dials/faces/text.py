@@ -157,6 +157,8 @@ def _about(dial: Dial, *, lathe: bool) -> list[str]:
 
 def _of_diameters(dial: Dial) -> str:
     """Return what a dial that goes across the axis has to do with diameters, in words."""
+    if dial.readout:
+        return "" if dial.diameter_reading else ", HALF of what comes off the diameter"
     division = dial.per_turn / dial.divisions
     off = figures.size(2 * division, dial.units)
     if dial.diameter_reading:
@@ -210,7 +212,8 @@ def figures_of(operation: Operation, sheet: Sheet) -> str:
     if operation.cutter is None:
         return ""
     name = next((each.name for each in sheet.head.cutters if each.number == operation.cutter), "")
-    said = [f"cutter {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
+    kind = "tool" if sheet.lathe else "cutter"
+    said = [f"{kind} {operation.cutter}: {name}", f"{operation.rpm:g} rev/min"]
     if operation.feed:
         said.append(f"feed {figures.short(operation.feed, sheet.units)} a minute")
     if operation.depth_of_cut:
