@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.ball_neck import BallNeck
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from postprocessors.drawing.half_balls import behind_ball
 from postprocessors.drawing.half_grooves import with_grooves
 
 Points = list[tuple[float, float]]  # z, x
@@ -27,23 +27,10 @@ def outside(setup: TurnedSetup) -> Points:
             radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
             edge = edges.get((turned.name, number))
             corners += [(right, radius)] if edge is None else list(_line(edge))
-            corners += _behind_ball(setup, turned, number)
+            corners += behind_ball(setup, turned.name, number)
             corners.append((left, radius))
             right = left
     return with_grooves(corners, setup)
-
-
-def _behind_ball(setup: TurnedSetup, turned: Turned, step: int) -> Points:
-    """Return points along the back of a ball and its neck; none where there is no ball."""
-    for neck in setup.features:
-        if isinstance(neck, BallNeck) and (neck.of, 1) == (turned.name, step):
-            last = math.acos(min(1.0, neck.neck / neck.radius))
-            angles = [last * share / CHORDS for share in range(CHORDS + 1)]
-            back = [
-                (neck.middle - neck.radius * math.sin(a), neck.radius * math.cos(a)) for a in angles
-            ]
-            return [*back, (-neck.shoulder.middle, neck.neck)]
-    return []
 
 
 def _line(edge: TurnedEdge) -> Iterator[tuple[float, float]]:

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from pathgen.job.held_on import KeepOut
+from postprocessors.drawing.half_balls import dish_of
 from postprocessors.drawing.half_inside import hollow
 from postprocessors.drawing.half_scene import FAR, HalfScene, edges_of
 from postprocessors.drawing.half_threads import threads
@@ -154,10 +155,14 @@ def _draw_wanted_half(sheet: Sheet, view: View, scene: HalfScene, left: float) -
 
 
 def seen_behind(scene: HalfScene) -> Iterator[Point]:
-    """Yield the edges behind a hollow: where along the axis, and how far they go from it."""
+    """Yield the edges behind a hollow: where along the axis, and how far they go from it.
+
+    A dish has none but its rim: the corners between its chords are none.
+    """
     bounds = shapely.bounds(scene.wanted)
     edge = hollow(scene.setup, float(bounds[0]))
-    for z in sorted({z for z, _ in edge}):
+    dished = dish_of(scene.setup) is not None
+    for z in sorted({z for z, _ in edge if not dished or z >= edge[-1][0]}):
         reach = min(x for other, x in edge if other == z)
         if reach > 0:
             yield z, reach
