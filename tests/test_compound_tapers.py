@@ -398,8 +398,27 @@ def test_a_taper_longer_than_the_compound_goes_is_refused_with_what_would_do(
 def test_a_tailstock_set_over_is_refused_with_the_figure(tmp_path: Path) -> None:
     over = set_over_exact(1 / 12, 84.0)
     assert over == pytest.approx(84 * math.sin(SLOPE), abs=1e-9)
-    with pytest.raises(InputError, match=f"goes {over:.3f} mm towards you for 84 mm"):
+    said = f"would be bent.*goes {over:.3f} mm towards you for 84 mm"
+    with pytest.raises(InputError, match=said):
         made(tmp_path, (WAY, 'way = "set-over" #'), machine=METRIC)
+
+
+def test_between_centres_too_the_tailstock_is_not_set_over_yet(tmp_path: Path) -> None:
+    shaft = SPINDLE.with_name("lever-shaft.toml").read_text(encoding="utf-8")
+    before = '\n[[setup]]\nname = "short journal"'
+    assert before in shaft
+    taper = (
+        '\n[[setup.feature]]\nkind = "taper"\nname = "end taper"\nof = "long journal"\n'
+        'length = 30\none_in = 20\nway = "set-over"\n'
+    )
+    path = tmp_path / "shaft.toml"
+    path.write_text(shaft.replace(before, f"{taper}{before}", 1), encoding="utf-8")
+    job = load_job(path, Faults())
+    assert job is not None
+    # 1 in 20 over the 130 mm from end to end: the sine of half of the angle
+    over = 130 * math.sin(math.atan(1 / 40))
+    with pytest.raises(InputError, match=f"no cuts are planned so yet.*goes {over:.3f} mm"):
+        list(prove_job(job, the_shop(), METRIC, lambda _: None))
 
 
 def test_a_lathe_without_a_compound_refuses_it() -> None:
