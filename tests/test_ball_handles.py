@@ -249,6 +249,14 @@ def test_a_slip_in_the_arc_is_found(before: str, after: str, code: str) -> None:
         ("diameter = 9", "diameter = 19.5", "hardly less than the ball"),
         ("to = 25 }", "to = 21 }", "let the first diameter go on"),
         ("radius = 10 ", "radius = 11 ", "a front that is no ball of its first diameter"),
+        (
+            '[[setup.feature]]\nkind = "parted"',
+            (
+                '[[setup.feature]]\nkind = "drilled"\nname = "eye"\ndiameter = 4\ndepth = 6\n\n'
+                '[[setup.feature]]\nkind = "parted"'
+            ),
+            "a ball with 'eye' in it",
+        ),
         ('of = "grip"\ndiameter', 'of = "grasp"\ndiameter', "no profile 'grasp' before it"),
     ],
 )

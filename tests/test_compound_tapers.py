@@ -16,6 +16,7 @@ import pytest
 from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
+from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, SwingSlide
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.reckon.tapers import angle_from_square, set_over_exact
@@ -24,6 +25,7 @@ from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.swinging import said_of_swinging
 from postprocessors.dials.replay import replay
 from postprocessors.dials.steps import Sheet, SwingStep
+from tests.printed import examples
 from tests.read_jobs import the_shop
 
 SPINDLE = Path(__file__).parents[1] / "jobs" / "press-spindle.toml"
@@ -435,3 +437,19 @@ def test_a_fine_length_after_the_compound_is_swung_is_refused(tmp_path: Path) ->
     fine = ("length = 54", "length = 54\nlength_limits = [53.95, 54.05]")
     with pytest.raises(InputError, match="the compound being swung for 'hub seat'"):
         made(tmp_path, fine, machine=METRIC)
+
+
+@pytest.mark.parametrize("row", examples("tapers", "half-angle", "taper-per-inch"))
+def test_the_compound_is_swung_to_the_printed_angle(tmp_path: Path, row: dict[str, Any]) -> None:
+    given, expected = row["given"], row["expected"]
+    if "taper_per_foot" in given:
+        taper, half_deg = given["taper_per_foot"] / 12, expected["half_angle_deg"]
+        within = row["within"]["half_angle_deg"]
+    else:
+        taper, half_deg = expected["taper_per_inch"], given["included_angle_deg"] / 2
+        within = math.degrees(row["within"]["taper_per_inch"])  # on the diameter: twice the angle's
+    path = changed(tmp_path, ("one_in = 12 ", f"one_in = {1 / taper:.9f} "))
+    job = load_job(path, Faults())
+    assert job is not None
+    edge = next(e for e in job.setups[0].features if isinstance(e, TurnedEdge))
+    assert edge.angle_deg == pytest.approx(half_deg, abs=within)

@@ -117,17 +117,26 @@ def _guard_sizes(table: Table, neck: BallNeck) -> None:
 
 
 def guard_balls(
-    pairs: Sequence[tuple[Table, BallNeck]], crowns: Sequence[tuple[str, float | None]]
+    pairs: Sequence[tuple[Table, BallNeck]],
+    crowns: Sequence[tuple[str, float | None]],
+    others: Sequence[str],
 ) -> None:
-    """Record necks of balls whose front is no ball.
+    """Record necks of balls whose front is no ball, or that something else is cut into.
 
     Args:
         pairs: the tables of the necks, and these.
         crowns: of each shape of a right end, its profile and, of a crown, its radius.
+        others: names of holes, of threads and of what is cut into the ball's diameter.
     """
     for table, neck in pairs:
         if neck is not pairs[0][1]:
             table.wrong("kind", "a second neck", "give one ball")
+        if others:
+            table.wrong(
+                "kind",
+                f"a ball with {others[0]!r} in it or in its neck",
+                "leave that to a setup of its own, the part turned round or held on the ball",
+            )
         fronts = [radius for of, radius in crowns if of == neck.of]
         near = [each is not None and abs(each - neck.radius) <= LINE for each in fronts]
         if not all(near):

@@ -9,6 +9,7 @@ from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct
 from pathgen.job.ball_neck import BallNeck, guard_balls, read_ball_neck
 from pathgen.job.centre_holes import CentreHole, read_centre_hole
+from pathgen.job.grooves import Groove
 from pathgen.job.holding import Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
@@ -184,7 +185,14 @@ def _guard_balls(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) -
     edges = [each for each in features if isinstance(each, TurnedEdge) and each.step == 1]
     crowns = [(e.of, e.shape.radius if isinstance(e.shape, Crown) else None) for e in edges]
     pairs = zip(tables, features, strict=True)
-    guard_balls([(table, each) for table, each in pairs if isinstance(each, BallNeck)], crowns)
+    necks = [(table, each) for table, each in pairs if isinstance(each, BallNeck)]
+    holes = AxialHole | Bored | Recess | CentreHole
+    others = [
+        each.name
+        for each in features
+        if isinstance(each, holes | Screwed) or (isinstance(each, Groove) and each.step == 1)
+    ]
+    guard_balls(necks, crowns, others)
 
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:
