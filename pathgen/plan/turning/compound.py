@@ -258,7 +258,7 @@ def _measured(taper: _Taper) -> Iterator[Item]:
     yield along(taper.right - taper.tried, what, makes_size=True)
     yield Measure(
         name=_named(taper),
-        what=f"what the indicator on {taper.edge.name} shows now, further out",
+        what=f"how far {taper.edge.name} has pressed the indicator's foot in",
         expected=expected,
         low=expected - off,
         high=expected + off,
