@@ -6,11 +6,12 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
@@ -20,8 +21,9 @@ from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, SwingSlide
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.reckon.tapers import angle_from_square, set_over_exact
+from postprocessors.dials import steps
 from postprocessors.dials.cases import Case
-from postprocessors.dials.faces.json import load_sheet
+from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.swinging import said_of_swinging
 from postprocessors.dials.replay import replay
 from postprocessors.dials.steps import Sheet, SwingStep
@@ -453,3 +455,17 @@ def test_the_compound_is_swung_to_the_printed_angle(tmp_path: Path, row: dict[st
     assert job is not None
     edge = next(e for e in job.setups[0].features if isinstance(e, TurnedEdge))
     assert edge.angle_deg == pytest.approx(half_deg, abs=within)
+
+
+def test_a_sheet_that_swings_a_slide_survives_its_json_and_keeps_to_its_schema() -> None:
+    sheet = sheet_of(METRIC)
+    text = dump_sheet(sheet)
+    assert load_sheet(text, "sheet") == sheet
+    schema = json.loads(
+        (Path(steps.__file__).parent / "faces" / "sheet.schema.json").read_text(encoding="utf-8")
+    )
+    jsonschema.validate(json.loads(text), schema)
+    assert set(schema["$defs"]["swing"]["properties"]) == {
+        "kind",
+        *(each.name for each in fields(SwingStep)),
+    }
