@@ -9,11 +9,15 @@ from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct
 from pathgen.job.ball_neck import BallNeck, guard_balls, read_ball_neck
 from pathgen.job.centre_holes import CentreHole, read_centre_hole
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
+from pathgen.job.read_dies import guard_dies, read_die
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
+from pathgen.job.read_knurls import guard_knurls, read_knurl
 from pathgen.job.read_screwed import guard_threads, read_screwed
 from pathgen.job.read_turned_edges import (
     guard_edges,
@@ -56,6 +60,8 @@ def guard_features(  # what features need to be looked at beside one another
     guard_grooves(table, known)
     _guard_dishes(tables, known)
     _guard_balls(tables, known)
+    guard_knurls(table, known)
+    guard_dies(table, known)
 
 
 def features_of(
@@ -85,6 +91,8 @@ def _feature(
         "screw-cut": lambda each: read_screwed(each, before),
         "taper": lambda each: read_taper(each, before, tolerance_class),
         "groove": lambda each: read_groove(each, before, tolerance_class),
+        "die": lambda each: read_die(each, before),
+        "knurl": lambda each: read_knurl(each, before, tolerance_class),
         "undercut": lambda each: read_undercut(each, before, tolerance_class),
         "ball neck": lambda each: _ball_neck(each, before, tolerance_class),
         "dish": lambda each: read_turned_dish(each, tolerance_class),
@@ -190,7 +198,8 @@ def _guard_balls(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) -
     others = [
         each.name
         for each in features
-        if isinstance(each, holes | Screwed) or (isinstance(each, Groove) and each.step == 1)
+        if isinstance(each, holes | Screwed | DieThread)
+        or (isinstance(each, Groove | Knurl) and each.step == 1)
     ]
     guard_balls(necks, crowns, others)
 

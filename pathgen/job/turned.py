@@ -13,9 +13,12 @@ from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Flat, Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
@@ -75,7 +78,10 @@ TurnedFeature: TypeAlias = (
     | TurnedEdge
     | Screwed
     | Groove
+    | Knurl
+    | DieThread
     | CentreHole
+    | Segment
     | TurnedDish
     | BallNeck
 )  # a closed union: later features are added here
@@ -133,6 +139,7 @@ class TurnedJob:
     setups: tuple[TurnedSetup, ...]
     digest: str
     mates: tuple[Mate, ...] = ()
+    flat: Flat | None = None  # the piece itself, where that is flat; the blank is what it sweeps
     where: Where = field(compare=False, repr=False)
 
     def at(self, setup: TurnedSetup) -> TurnedJob:

@@ -12,12 +12,14 @@ from pathgen.shop.holding import (
     Collets,
     Dog,
     DrivingPlate,
+    Faceplate,
     Steady,
     read_centre,
     read_chuck,
     read_collets,
     read_dog,
     read_driving_plate,
+    read_faceplate,
     read_steady,
 )
 
@@ -39,6 +41,7 @@ class Holding:
 
     collets: tuple[Collets, ...] = ()
     driving_plate: DrivingPlate | None = None
+    faceplate: Faceplate | None = None
     dogs: tuple[Dog, ...] = ()
     centres: tuple[Centre, ...] = ()
     steadies: tuple[Steady, ...] = ()
@@ -110,9 +113,11 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
 def _read_holding(table: Table) -> Holding:
     """Read what else work is held and supported with."""
     plate = table.optional_table("driving_plate")
+    faceplate = table.optional_table("faceplate")
     holding = Holding(
         collets=tuple(read_collets(each) for each in table.tables("collets")),
         driving_plate=None if plate is None else read_driving_plate(plate),
+        faceplate=None if faceplate is None else read_faceplate(faceplate),
         dogs=tuple(read_dog(each) for each in table.tables("dog")),
         centres=tuple(read_centre(each) for each in table.tables("centre")),
         steadies=tuple(read_steady(each) for each in table.tables("steady")),

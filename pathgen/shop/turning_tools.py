@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
+from pathgen.reckon.knurls import PATTERNS, Pattern
 
 TurningKind: TypeAlias = Literal[
     "turning",
@@ -18,6 +19,7 @@ TurningKind: TypeAlias = Literal[
     "threading",
     "inside threading",
     "dishing",
+    "knurling",
 ]
 KINDS: tuple[TurningKind, ...] = (
     "turning",
@@ -28,6 +30,7 @@ KINDS: tuple[TurningKind, ...] = (
     "threading",
     "inside threading",
     "dishing",
+    "knurling",
 )
 # on a bar that goes into a hole
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing", "inside threading")
@@ -59,7 +62,7 @@ class TurningTool:
     nose_radius: float
     approach_deg: float
     back_deg: float
-    width: float  # of a blade; of the shank of others
+    width: float  # of a blade or a knurling wheel; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
     bar: float = 0.0  # diameter of the bar of one that works inside
@@ -67,6 +70,8 @@ class TurningTool:
     overhang: float = 0.0  # how far its point stands out of what holds the bar
     end_beyond: float = 0.0  # of a point for threads: how far the bar goes on past its middle
     material: str = "HSS"
+    pattern: Pattern | None = None  # of the wheels of one that knurls
+    pitch: float = 0.0  # of their teeth, square to them
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -92,6 +97,8 @@ def read_turning_tool(table: Table) -> TurningTool | None:
         return _read_threading_tool(table, kind)
     if kind == "dishing":
         return _read_dishing_tool(table)
+    if kind == "knurling":
+        return _read_knurling_tool(table)
     parting = kind in BLADES
     inside = kind in INSIDE
     bar = table.length("bar", above=0) if inside else 0.0
@@ -168,6 +175,25 @@ def _read_threading_tool(table: Table, kind: TurningKind) -> TurningTool | None:
     if not table.faulty and inside:
         _guard_bar(table, tool)
         _guard_point(table, tool)
+    return None if table.faulty else tool
+
+
+def _read_knurling_tool(table: Table) -> TurningTool | None:
+    """Read a tool whose wheels press a knurl: its reach is how far they stand out of it."""
+    tool = TurningTool(
+        name=table.text("name"),
+        kind="knurling",
+        nose_radius=0.0,
+        approach_deg=90.0,
+        back_deg=0.0,
+        width=table.length("width", above=0),
+        reach=table.length("reach", above=0),
+        shank=table.length("shank", above=0),
+        pattern=table.choice("pattern", PATTERNS),
+        pitch=table.length("pitch", above=0),
+        where=table.where(),
+    )
+    table.no_more()
     return None if table.faulty else tool
 
 

@@ -98,16 +98,21 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
     if step.cut and hands.lathe:
-        _note_what_is_turned(hands, slide)
+        _note_what_is_turned(hands, slide, start[0])
 
 
-def _note_what_is_turned(hands: Hands, slide: SlideInPlay) -> None:
-    """Note where a cut truly went: along the work, or across its end to the middle and past it."""
+def _note_what_is_turned(hands: Hands, slide: SlideInPlay, before: float) -> None:
+    """Note where a cut truly went: along the work, plunged into it, or across its end.
+
+    ``before`` is how far from the axis the tool stood when it began, mm.
+    """
     x, _, z = hands.place()
     if slide.slide.axis == "z":
         hands.turned_at = x
     elif x < 0:
         hands.faced_at = z
+    elif x < before:
+        hands.turned_at = x
 
 
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:

@@ -436,6 +436,7 @@ class ThreadStep:
     rpm: float = 0.0  # at which it starts the spindle; 0 where that turns already
     what: str = ""
     left_hand: bool = False
+    first: int = 1  # the first of those marks, numbered from 1
 
     @property
     def direction(self) -> int:

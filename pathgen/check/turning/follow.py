@@ -11,15 +11,19 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.dies import DieStops
 from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
+from pathgen.check.turning.knurling import Knurling
 from pathgen.check.turning.measured import NOTHING, Open, ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Pass, ScrewCutting
+from pathgen.check.turning.screwing import ScrewCutting
+from pathgen.check.turning.thread_room import Pass
 from pathgen.check.turning.travels import Travels
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
@@ -27,6 +31,7 @@ from pathgen.moves.actions import (
     FitCutter,
     HalfNuts,
     Measure,
+    Pause,
     Spindle,
     SwingSlide,
     WorkBy,
@@ -67,10 +72,12 @@ class Follower:
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
+    knurling: Knurling = field(init=False)
+    dies: DieStops = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
+    measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
     swung: bool = False  # the zeros are those since a slide was swung
-    measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -78,6 +85,8 @@ class Follower:
     def __post_init__(self) -> None:
         """Begin with every slide where it has room, and nothing cut along a thread."""
         self.travels = Travels(machine=self.machine)
+        self.dies = DieStops(setup=self.setup)
+        self.knurling = Knurling(setup=self.setup, material=self.job.blank.material)
         self.screwing = ScrewCutting(
             setup=self.setup, machine=self.machine, material=self.job.blank.material
         )
@@ -105,7 +114,7 @@ class Follower:
             file=self.run.file,
         )
 
-    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901 - a case a kind
+    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901, PLR0912 - a case a kind
         match item:
             case Rapid() | Feed():
                 yield from self._move(item)
@@ -131,6 +140,8 @@ class Follower:
                 self._measure(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
+            case Pause():
+                yield from self._told(self.dies.stop(item.reason, self.rpm, self.at[0], self.bar))
             case _:
                 return
 
@@ -184,6 +195,12 @@ class Follower:
         touch = item.touches[-1]
         place = touch.at + (self.longer if item.axis == "z" and touch.found_as else 0.0)
         self._keep_zero(item.axis, item.uncertainty)
+        if touch.rpm and isinstance(self.setup.hold, FaceplateHold):
+            yield self.finding(
+                "touch",
+                "a tool is touched on corners that go round with the faceplate",
+                "spindle off; turn the plate by hand",
+            )
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
         if isinstance(self.tool, AxialTool):
@@ -240,6 +257,12 @@ class Follower:
         """Return as what the tool's places are open: by a slide that is swung they are others."""
         return "swung" if self.swung else tool.kind
 
+    def _setting(self, axis: str) -> float:
+        """Return what is open of one place along an axis, mm: by the slide that is worked by."""
+        setting = self.run.doubt.setting
+        slide = self.travels.worked_by(axis)
+        return setting["xyz".index(axis)] if slide is None else slide.setting
+
     def _swing(self, item: SwingSlide) -> Iterator[Finding]:
         """Swing a slide: where the tool stands is known no longer."""
         self.zeroed.clear()
@@ -250,12 +273,6 @@ class Follower:
             yield self.finding(
                 "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
             )
-
-    def _setting(self, axis: str) -> float:
-        """Return what is open of one place along an axis, mm: by the slide that is worked by."""
-        setting = self.run.doubt.setting
-        slide = self.travels.worked_by(axis)
-        return setting["xyz".index(axis)] if slide is None else slide.setting
 
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
@@ -300,6 +317,9 @@ class Follower:
         yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
+        if isinstance(item, Feed) and self.tool.kind == "knurling":
+            yield from self._press(item, start, self.tool)
+            return
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -311,7 +331,9 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        in_groove = self.screwing.draws_out(start, self.at)
+        in_groove = self.screwing.draws_out(start, self.at) or self.knurling.draws_out(
+            start, self.at
+        )
         depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
@@ -338,6 +360,19 @@ class Follower:
                 "keep to this side of the axis",
                 past,
             )
+
+    def _press(
+        self, item: Feed, start: tuple[float, float], tool: TurningTool
+    ) -> Iterator[Finding]:
+        """Press the wheels of a knurl in, or lead them along: nothing is cut."""
+        self.minutes += math.dist(start, self.at) / item.feed if item.feed > 0 else 0.0
+        sweep = swept(tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        if self.bar.meets(sweep.shank):
+            yield self.finding(
+                "shank", "what holds the wheels comes to the work", "stay off the shoulder"
+            )
+        pace = self.rpm, item.feed
+        yield from self._told(self.knurling.press(tool, (start, self.at), pace, self.bar))
 
     def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""

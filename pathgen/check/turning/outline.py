@@ -41,6 +41,10 @@ def outline(tool: TurningTool) -> tuple[Polygon, ...]:
         shank = box(tool.reach, middle - tool.shank / 2, tool.reach + tool.shank, middle + HOLDER)
         assert isinstance(nose, Polygon)
         return nose, shank
+    if tool.kind == "knurling":  # the wheels stand in the middle of what holds them
+        left = (tool.width - tool.shank) / 2
+        wheels = box(0.0, 0.0, tool.width, tool.reach)
+        return wheels, box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)
     if tool.kind == "threading":  # the point stands in the middle of the shank
         left = tool.nose_radius - tool.shank / 2
         shank = box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)

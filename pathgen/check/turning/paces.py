@@ -27,6 +27,7 @@ OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "recessing": "parting",
     "dishing": "parting",
     "threading": "threading",
+    "knurling": "threading",
     "inside threading": "threading",
     "centre drill": "spotting",
     "spotting drill": "spotting",

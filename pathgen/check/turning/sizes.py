@@ -20,8 +20,11 @@ from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_dish import TurnedDish
@@ -39,8 +42,8 @@ def sizes_of(  # noqa: C901 - a case a kind
     yield from _overall(setup, measured)
     for feature in setup.features:
         match feature:
-            case Screwed():
-                continue  # its sizes follow from the passes (`screwing.py`)
+            case Screwed() | Knurl() | DieThread():
+                continue  # told by what was done (`screwing.py`, `knurling.py`, `dies.py`)
             case Turned():
                 yield from _of_turned(feature, (job, setup), measured, left)
             case TurnedEdge():
@@ -51,14 +54,22 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
-            case BallNeck():
-                yield from neck_sizes(feature, measured)
-            case TurnedDish():
-                yield from dish_sizes(feature, measured)
+            case BallNeck() | TurnedDish():
+                yield from _of_ball(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
+            case Segment():
+                yield _of_segment(feature, measured)
             case _:
                 assert_never(feature)
+
+
+def _of_ball(feature: BallNeck | TurnedDish, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the sizes of the back of a ball with its neck, or of a dish."""
+    if isinstance(feature, BallNeck):
+        yield from neck_sizes(feature, measured)
+    else:
+        yield from dish_sizes(feature, measured)
 
 
 def _of_turned(
@@ -96,6 +107,13 @@ def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> t
     """Return the least and the most that the outside is from the axis, but for grooves; mm."""
     found = [extent_out(measured.part, stretch) for stretch in whole_stretches(setup, *z)]
     return min(least for least, _ in found), max(most for _, most in found)
+
+
+def _of_segment(segment: Segment, measured: Measured) -> FinishedSize:
+    """Return the radius of the end of a flat piece, as far from the axis as it was cut."""
+    across = extent_out(measured.part, (-segment.thickness + EDGE, -EDGE))
+    doubt = measured.open("turning", "x")
+    return finished_size(segment.name, "radius", segment.radius, across, doubt)
 
 
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:

@@ -7,11 +7,13 @@ from itertools import pairwise
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.holding import CentresHold, ChuckHold
 from pathgen.job.turned import Turned
 from pathgen.plan.turning.bench import JAWS_CLEAR, PAST_CONE, TurningBench
+from pathgen.plan.turning.on_faceplate import FACEPLATE, faceplate_lines, guard_faceplate
 from pathgen.reckon.spring import support_for
-from pathgen.shop.holding import Centre, Chuck, Collets, DrivingPlate
+from pathgen.shop.holding import Centre, Chuck, Collets, DrivingPlate, Faceplate
 
 FOUR = 4  # jaws of a chuck that is set by an indicator
 RUNS_TRUE = 0.02  # mm, in all, of work that is set by an indicator; common practice, no source
@@ -58,6 +60,9 @@ def guard_hold(bench: TurningBench) -> None:
             _guard_spindle(bench, collets.name, collets.grip)
         case DrivingPlate():
             _guard_dog(bench)
+        case Faceplate() as plate:
+            guard_faceplate(bench, plate)
+            return
         case _:
             assert_never(bench.held.holder)
     _guard_steady(bench)
@@ -233,6 +238,9 @@ def holding_cautions(bench: TurningBench) -> Iterator[str]:
     """Yield the cautions of how the work is held."""
     lathe = bench.machine.lathe
     assert lathe is not None
+    if isinstance(bench.held.holder, Faceplate):
+        yield FACEPLATE
+        return
     inside = bench.job.blank.length - bench.setup.hold.stick_out
     in_chuck = isinstance(bench.setup.hold, ChuckHold)
     if in_chuck and lathe.spindle_length and inside > lathe.spindle_length:
@@ -249,14 +257,17 @@ def holding_cautions(bench: TurningBench) -> Iterator[str]:
 
 def holding_lines(bench: TurningBench) -> Iterator[str]:
     """Yield how the work is held, in the order of doing it."""
-    yield _what_comes(bench)
     hold = bench.setup.hold
     match hold:
+        case FaceplateHold():
+            yield from faceplate_lines(bench, hold)
         case ChuckHold():
+            yield _what_comes(bench)
             yield from hold.lines or _in_chuck(bench)
             light = ", the jaws nipped lightly for now" if hold.centre else ""
             yield f"Let {bench.say(hold.stick_out)} stand out of {_front(bench)}{light}."
         case CentresHold():
+            yield _what_comes(bench)
             yield from hold.lines or _on_plate(bench, hold)
         case _:
             assert_never(hold)

@@ -10,8 +10,11 @@ from typing import assert_never
 from pathgen.input.where import Refusal
 from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
@@ -141,7 +144,7 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
 def end_by_the_post(feature: TurnedFeature) -> float | None:
     """Return the z to which the post takes a tool for a feature, mm; None where nothing says."""
     match feature:
-        case Turned():
+        case Turned() | Segment():
             return feature.end
         case Parted():
             return -feature.length.high
@@ -150,7 +153,16 @@ def end_by_the_post(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge() | Groove() | CentreHole() | TurnedDish() | BallNeck():
+        case (
+            AxialHole()
+            | TurnedEdge()
+            | Groove()
+            | CentreHole()
+            | Knurl()
+            | DieThread()
+            | TurnedDish()
+            | BallNeck()
+        ):
             return None
         case _:
             assert_never(feature)
@@ -165,7 +177,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             yield feature.length
         case Bored():
             yield from (step.to for step in feature.steps if step.to is not None)
-        case Recess():
+        case Recess() | Knurl():
             yield from (feature.start, feature.width)
         case Groove():
             yield feature.width
@@ -179,7 +191,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
-        case AxialHole() | Screwed() | CentreHole():
+        case AxialHole() | Screwed() | CentreHole() | Segment() | DieThread():
             return
         case _:
             assert_never(feature)
