@@ -6,24 +6,28 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
+from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, SwingSlide
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.reckon.tapers import angle_from_square, set_over_exact
+from postprocessors.dials import steps
 from postprocessors.dials.cases import Case
-from postprocessors.dials.faces.json import load_sheet
+from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from postprocessors.dials.faces.swinging import said_of_swinging
 from postprocessors.dials.replay import replay
 from postprocessors.dials.steps import Sheet, SwingStep
+from tests.printed import examples
 from tests.read_jobs import the_shop
 
 SPINDLE = Path(__file__).parents[1] / "jobs" / "press-spindle.toml"
@@ -120,7 +124,7 @@ def test_the_indicator_is_said_to_rise_by_the_sine_of_the_way() -> None:
     assert (first.against, first.measure) == ("turned", "")
     # 10 mm by the carriage at 1/24; 9 mm (6 turns of 1.5) along the compound put it right
     assert second.expected == pytest.approx(10 / 24, abs=1e-9)
-    assert (second.over, second.rise, second.measure) == (9.0, 0.0, "T1")
+    assert (second.over, second.rise, second.measure) == (9.0, 0.0, "A1")
     found = 10 * math.tan(SLOPE + math.radians(0.2))
     turned = math.asin((second.factor * (found - second.expected)) / 9.0)
     assert math.degrees(turned) == pytest.approx(-0.2, abs=0.002)
@@ -130,7 +134,7 @@ def test_the_indicator_is_said_to_rise_by_the_sine_of_the_way() -> None:
 def test_a_compound_that_was_set_wrong_is_put_right_by_what_is_found(off: float) -> None:
     sheet, machine = sheet_of(METRIC), the_shop().machines[METRIC]
     found = 10 / 24 + off
-    case = Case(play=1, slack=1, found=(("T1", found),))
+    case = Case(play=1, slack=1, found=(("A1", found),))
     run = replay(sheet, machine, case, file="sheet")
     assert not run.troubles
     (x, z), tried = next(slanted(run.items))
@@ -398,8 +402,27 @@ def test_a_taper_longer_than_the_compound_goes_is_refused_with_what_would_do(
 def test_a_tailstock_set_over_is_refused_with_the_figure(tmp_path: Path) -> None:
     over = set_over_exact(1 / 12, 84.0)
     assert over == pytest.approx(84 * math.sin(SLOPE), abs=1e-9)
-    with pytest.raises(InputError, match=f"goes {over:.3f} mm towards you for 84 mm"):
+    said = f"would be bent.*goes {over:.3f} mm towards you for 84 mm"
+    with pytest.raises(InputError, match=said):
         made(tmp_path, (WAY, 'way = "set-over" #'), machine=METRIC)
+
+
+def test_between_centres_too_the_tailstock_is_not_set_over_yet(tmp_path: Path) -> None:
+    shaft = SPINDLE.with_name("lever-shaft.toml").read_text(encoding="utf-8")
+    before = '\n[[setup]]\nname = "short journal"'
+    assert before in shaft
+    taper = (
+        '\n[[setup.feature]]\nkind = "taper"\nname = "end taper"\nof = "long journal"\n'
+        'length = 30\none_in = 20\nway = "set-over"\n'
+    )
+    path = tmp_path / "shaft.toml"
+    path.write_text(shaft.replace(before, f"{taper}{before}", 1), encoding="utf-8")
+    job = load_job(path, Faults())
+    assert job is not None
+    # 1 in 20 over the 130 mm from end to end: the sine of half of the angle
+    over = 130 * math.sin(math.atan(1 / 40))
+    with pytest.raises(InputError, match=f"no cuts are planned so yet.*goes {over:.3f} mm"):
+        list(prove_job(job, the_shop(), METRIC, lambda _: None))
 
 
 def test_a_lathe_without_a_compound_refuses_it() -> None:
@@ -416,3 +439,33 @@ def test_a_fine_length_after_the_compound_is_swung_is_refused(tmp_path: Path) ->
     fine = ("length = 54", "length = 54\nlength_limits = [53.95, 54.05]")
     with pytest.raises(InputError, match="the compound being swung for 'hub seat'"):
         made(tmp_path, fine, machine=METRIC)
+
+
+@pytest.mark.parametrize("row", examples("tapers", "half-angle", "taper-per-inch"))
+def test_the_compound_is_swung_to_the_printed_angle(tmp_path: Path, row: dict[str, Any]) -> None:
+    given, expected = row["given"], row["expected"]
+    if "taper_per_foot" in given:
+        taper, half_deg = given["taper_per_foot"] / 12, expected["half_angle_deg"]
+        within = row["within"]["half_angle_deg"]
+    else:
+        taper, half_deg = expected["taper_per_inch"], given["included_angle_deg"] / 2
+        within = math.degrees(row["within"]["taper_per_inch"])  # on the diameter: twice the angle's
+    path = changed(tmp_path, ("one_in = 12 ", f"one_in = {1 / taper:.9f} "))
+    job = load_job(path, Faults())
+    assert job is not None
+    edge = next(e for e in job.setups[0].features if isinstance(e, TurnedEdge))
+    assert edge.angle_deg == pytest.approx(half_deg, abs=within)
+
+
+def test_a_sheet_that_swings_a_slide_survives_its_json_and_keeps_to_its_schema() -> None:
+    sheet = sheet_of(METRIC)
+    text = dump_sheet(sheet)
+    assert load_sheet(text, "sheet") == sheet
+    schema = json.loads(
+        (Path(steps.__file__).parent / "faces" / "sheet.schema.json").read_text(encoding="utf-8")
+    )
+    jsonschema.validate(json.loads(text), schema)
+    assert set(schema["$defs"]["swing"]["properties"]) == {
+        "kind",
+        *(each.name for each in fields(SwingStep)),
+    }

@@ -7,9 +7,13 @@ from itertools import pairwise
 
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct
+from pathgen.job.ball_neck import BallNeck, guard_balls, read_ball_neck
 from pathgen.job.centre_holes import CentreHole, read_centre_hole
+from pathgen.job.dies import DieThread
+from pathgen.job.grooves import Groove
 from pathgen.job.holding import Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.read_dies import guard_dies, read_die
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
@@ -17,6 +21,7 @@ from pathgen.job.read_knurls import guard_knurls, read_knurl
 from pathgen.job.read_screwed import guard_threads, read_screwed
 from pathgen.job.read_turned_edges import (
     guard_edges,
+    profile_before,
     read_bevel,
     read_crown,
     read_rounded,
@@ -33,7 +38,7 @@ from pathgen.job.turned import (
     TurnedStep,
 )
 from pathgen.job.turned_dish import TurnedDish, guard_dishes, read_turned_dish
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turned_edges import Crown, TurnedEdge
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
 
@@ -54,6 +59,7 @@ def guard_features(  # what features need to be looked at beside one another
     guard_edges(tables, known)
     guard_grooves(table, known)
     _guard_dishes(tables, known)
+    _guard_balls(tables, known)
     guard_knurls(table, known)
     guard_dies(table, known)
 
@@ -88,6 +94,7 @@ def _feature(
         "die": lambda each: read_die(each, before),
         "knurl": lambda each: read_knurl(each, before, tolerance_class),
         "undercut": lambda each: read_undercut(each, before, tolerance_class),
+        "ball neck": lambda each: _ball_neck(each, before, tolerance_class),
         "dish": lambda each: read_turned_dish(each, tolerance_class),
         "centre hole": lambda each: read_centre_hole(each, tolerance_class),
     }
@@ -169,6 +176,32 @@ def _guard_dishes(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) 
     holes = AxialHole | Bored | Recess | CentreHole
     hollow = any(isinstance(each, holes) for each in features)
     guard_dishes(dished, out, min(lengths, default=None), hollow=hollow)
+
+
+def _ball_neck(
+    table: Table, before: Sequence[TurnedFeature], tolerance_class: str
+) -> BallNeck | None:
+    """Read the back of a ball of a profile that is turned before it."""
+    turned = profile_before(table, table.text("of"), 1, before)
+    first = None if turned is None else turned.steps[0]
+    profile = None if turned is None or first is None else (turned.name, first.diameter, first.to)
+    return read_ball_neck(table, profile, tolerance_class)
+
+
+def _guard_balls(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) -> None:
+    """Record the backs of balls whose front is none."""
+    edges = [each for each in features if isinstance(each, TurnedEdge) and each.step == 1]
+    crowns = [(e.of, e.shape.radius if isinstance(e.shape, Crown) else None) for e in edges]
+    pairs = zip(tables, features, strict=True)
+    necks = [(table, each) for table, each in pairs if isinstance(each, BallNeck)]
+    holes = AxialHole | Bored | Recess | CentreHole
+    others = [
+        each.name
+        for each in features
+        if isinstance(each, holes | Screwed | DieThread)
+        or (isinstance(each, Groove | Knurl) and each.step == 1)
+    ]
+    guard_balls(necks, crowns, others)
 
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:

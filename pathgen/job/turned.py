@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
+from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Flat, Segment
@@ -82,6 +83,7 @@ TurnedFeature: TypeAlias = (
     | CentreHole
     | Segment
     | TurnedDish
+    | BallNeck
 )  # a closed union: later features are added here
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from postprocessors.drawing.found import finding_entries
 from postprocessors.drawing.frame import TitleRows, spoken_units
+from postprocessors.drawing.half_balls import rows_of_balls
 from postprocessors.drawing.half_dimensions import ACROSS
 from postprocessors.drawing.half_grooves import rows_of_grooves
 from postprocessors.drawing.half_inside import rows_inside
@@ -56,6 +57,7 @@ def _wanted(scene: HalfScene) -> Iterator[str]:
         *rows_of_knurls(scene.setup, units),
     ):
         yield f"{words}, {say(start)} to {say(end)}"
+    yield from rows_of_balls(scene.setup, scene.job.units)
     for edge, shape in rows_of_edges(scene.setup, scene.job.units):
         face = -edge.face
         filed = edge.file_to_line

@@ -9,6 +9,7 @@ from pathgen.input.units import Units, spoken
 from pathgen.job.faceplate import Segment
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from postprocessors.drawing.half_balls import behind_ball
 from postprocessors.drawing.half_grooves import with_grooves
 
 Points = list[tuple[float, float]]  # z, x
@@ -27,6 +28,7 @@ def outside(setup: TurnedSetup) -> Points:
             radius, left = step.diameter.middle / 2, max(-step.to.middle, end)
             edge = edges.get((turned.name, number))
             corners += [(right, radius)] if edge is None else list(_line(edge))
+            corners += behind_ball(setup, turned.name, number)
             corners.append((left, radius))
             right = left
     for each in setup.features:

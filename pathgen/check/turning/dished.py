@@ -22,9 +22,7 @@ from pathgen.job.turned_edges import LINE
 ROUND = 720  # chords in a quarter of a circle: within 0.001 mm of a radius of 400
 FAR = 1000.0  # mm: beyond all that there is
 AIR = 1.0  # mm to the right of the face that a dish begins with
-AT_FACE = 0.002  # mm under the face, where the chord is measured
 BESIDE = 0.5  # mm beyond the chord in which its rim is looked for
-ON_AXIS = 0.05  # mm about the axis, where the depth is measured
 
 
 def dish_at_least(dish: TurnedDish) -> BaseGeometry:
@@ -44,7 +42,10 @@ def _ball(dish: TurnedDish, more: float) -> BaseGeometry:
 
 
 def dish_sizes(dish: TurnedDish, measured: Measured) -> Iterator[FinishedSize]:
-    """Yield how far what is left stands over the surface, how wide and how deep the dish is."""
+    """Yield how far what is left stands over the surface, and how wide and how deep it becomes.
+
+    It is smoothed down to its deepest place, so that this tells what comes of it.
+    """
     within = box(-FAR, 0.0, 0.0, dish.chord.high / 2 + BESIDE)
     hollow = within.intersection(_ball(dish, BESIDE)).difference(measured.part)
     metal = measured.part.intersection(within).intersection(_ball(dish, 0.0))
@@ -56,11 +57,12 @@ def dish_sizes(dish: TurnedDish, measured: Measured) -> Iterator[FinishedSize]:
     least = min(_over(dish, each) for each in _corners(hollow))
     doubt = math.hypot(open_x, open_z)
     yield finished_size(dish.name, "to file", wanted, (least, max(most, least)), doubt)
-    rim = hollow.intersection(box(-2 * AT_FACE, 0.0, -AT_FACE, FAR))
-    across = 2 * rim.bounds[3] if not rim.is_empty else math.nan
-    yield finished_size(dish.name, "chord", dish.chord, (across, across), 2 * open_x)
-    middle = hollow.intersection(box(-FAR, 0.0, 0.0, ON_AXIS))
-    deep = -middle.bounds[0] if not middle.is_empty else math.nan
+    smoothed = dish.radius - least  # down to the deepest place, and no further
+    across = 2 * math.sqrt(max(smoothed**2 - dish.centre**2, 0.0))
+    steep = dish.radius / (dish.across / 2)  # how much a change of depth does to half of the chord
+    open_chord = 2 * (open_x + open_z * steep)
+    yield finished_size(dish.name, "chord", dish.chord, (across, across), open_chord)
+    deep = smoothed - dish.centre
     yield finished_size(dish.name, "depth", dish.depth, (deep, deep), open_z)
 
 

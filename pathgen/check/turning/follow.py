@@ -134,12 +134,10 @@ class Follower:
                 yield from self._zero(item)
             case WorkBy():
                 self._work_by(item)
-            case Measure():
-                self.measures[item.name] = item.expected
-                if item.found_by == "spring":
-                    self._known_across()
             case SwingSlide():
                 yield from self._swing(item)
+            case Measure():
+                self._measure(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
             case Pause():
@@ -148,6 +146,11 @@ class Follower:
                 return
 
     # ------------------------------------------------------------------ actions
+
+    def _measure(self, item: Measure) -> None:
+        self.measures[item.name] = item.expected
+        if item.found_by == "spring":
+            self._known_across()
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
         self.tool = self.crib.lathe_tool(item.name)
@@ -248,8 +251,11 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            kind = "swung" if self.swung else self.tool.kind
-            self.opens[kind, axis] = Open(uncertainty, self._setting(axis))
+            self.opens[self._kind(self.tool), axis] = Open(uncertainty, self._setting(axis))
+
+    def _kind(self, tool: TurningTool | AxialTool) -> ToolKind:
+        """Return as what the tool's places are open: by a slide that is swung they are others."""
+        return "swung" if self.swung else tool.kind
 
     def _setting(self, axis: str) -> float:
         """Return what is open of one place along an axis, mm: by the slide that is worked by."""

@@ -77,7 +77,8 @@ def pace_findings(cut: Cut, material: str, rigidity: Rigidity) -> Iterator[Found
             "take it in more cuts",
             cut.depth - most,
         )
-    per_turn, feed = cut.feed / cut.rpm, data.feed(diameter) * TWICE
+    across = max(diameter, cut.tool.nose_radius) if cut.tool.kind == "dishing" else diameter
+    per_turn, feed = cut.feed / cut.rpm, data.feed(across) * TWICE  # on the axis the nose tells
     if per_turn > feed:
         yield (
             "feed",

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
+from pathgen.check.turning.ball_necks import beside_neck, neck_sizes
 from pathgen.check.turning.centre_holes import centre_hole_size
 from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
@@ -17,6 +18,7 @@ from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -55,14 +57,22 @@ def sizes_of(  # noqa: C901, PLR0912 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
-            case TurnedDish():
-                yield from dish_sizes(feature, measured)
+            case BallNeck() | TurnedDish():
+                yield from _of_ball(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
             case Segment():
                 yield _of_segment(feature, measured)
             case _:
                 assert_never(feature)
+
+
+def _of_ball(feature: BallNeck | TurnedDish, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the sizes of the back of a ball with its neck, or of a dish."""
+    if isinstance(feature, BallNeck):
+        yield from neck_sizes(feature, measured)
+    else:
+        yield from dish_sizes(feature, measured)
 
 
 def _of_turned(
@@ -76,7 +86,8 @@ def _of_turned(
         name = f"{turned.name}, {place_words(index)} from the right"
         end = max(-step.to.low + turned.corner, left) + EDGE
         whole, _ = beside_edge(setup, turned, index + 1)
-        across = _across(setup, measured, (end, min(right - EDGE, whole)))
+        ball = beside_neck(setup, turned.name, index + 1)
+        across = _across(setup, measured, ball or (end, min(right - EDGE, whole)))
         yield finished_size(
             name,
             "diameter",

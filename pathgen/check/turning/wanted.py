@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.turning.ball_necks import neck_may_take, neck_takes
 from pathgen.check.turning.edges import taken_off
 from pathgen.check.turning.fillets import fillet
 from pathgen.check.turning.grooves import groove_may_take, groove_takes
@@ -33,7 +34,7 @@ def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> Base
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
     metal = metal if setup.carried is None else metal.intersection(comes)
     metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
-    metal = metal.difference(groove_may_take(setup))
+    metal = metal.difference(groove_may_take(setup)).difference(neck_may_take(setup))
     cut_off = _cut_off(setup, longest=False)
     return metal if cut_off is None else metal.intersection(cut_off)
 
@@ -52,7 +53,7 @@ def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseG
     parts += [_disc(each.thickness, each.radius.high) for each in _segments(setup)]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=True)])
     metal = metal.difference(has_to_be_hollow(setup)).difference(taken_off(setup, most=False))
-    metal = metal.difference(groove_takes(setup))
+    metal = metal.difference(groove_takes(setup)).difference(neck_takes(setup))
     cut_off = _cut_off(setup, longest=True)
     return metal if cut_off is None else metal.intersection(cut_off)
 

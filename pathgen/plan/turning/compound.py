@@ -243,7 +243,7 @@ def _longest_land(taper: _Taper) -> float:
 def _named(taper: _Taper) -> str:
     """Return the name of the measurement of the taper's angle."""
     tapers = [e for e in taper.bench.setup.features if isinstance(e, TurnedEdge)]
-    return f"T{1 + tapers.index(taper.edge)}"
+    return f"A{1 + tapers.index(taper.edge)}"
 
 
 def _measured(taper: _Taper) -> Iterator[Item]:
@@ -258,7 +258,7 @@ def _measured(taper: _Taper) -> Iterator[Item]:
     yield along(taper.right - taper.tried, what, makes_size=True)
     yield Measure(
         name=_named(taper),
-        what=f"what the indicator on {taper.edge.name} shows now, further out",
+        what=f"how far {taper.edge.name} has pressed the indicator's foot in",
         expected=expected,
         low=expected - off,
         high=expected + off,

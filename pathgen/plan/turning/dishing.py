@@ -72,8 +72,13 @@ def _tool(dish: TurnedDish, bench: TurningBench) -> TurningTool:
 
 
 def _figures(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> TurningFigures:
-    """Return speed and feed: it plunges with its whole nose, as a blade does with its edge."""
-    return bench.figures("parting", tool.material, dish.across)
+    """Return speed and feed: it plunges with its whole nose, as a blade does with its edge.
+
+    The speed is that of the rim, the feed that of the last ring, which is as wide as the nose.
+    """
+    figures = bench.figures("parting", tool.material, dish.across)
+    inmost = bench.figures("parting", tool.material, min(tool.nose_radius, dish.across))
+    return figures.no_faster(inmost.wanted * figures.rpm)
 
 
 def _wanted(
@@ -120,6 +125,7 @@ def _in_rings(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> Turne
             f"say file_to_line, such as {bench.say(max(0.05, math.ceil(least * 20) / 20))}, or use"
             " a lathe with a control",
         )
+    _guard_chord(dish, bench, 2 * rounded)
     wanted = _wanted(dish, bench, tool, rounded, granted - 2 * rounded)
     places, figures = rings_of(wanted), _figures(dish, bench, tool)
     return TurnedOperation(
@@ -139,6 +145,20 @@ def _in_rings(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> Turne
         touched=_touched(bench),
         still=(Note(text=LOOKS),),
     )
+
+
+def _guard_chord(dish: TurnedDish, bench: TurningBench, off: float) -> None:
+    """Refuse a dish so shallow that its width hangs on what the dials leave open of its depth."""
+    narrower = 2 * off * dish.radius / (dish.across / 2)
+    room = dish.across - dish.chord.low
+    if narrower > room:
+        raise bench.refusal(
+            dish.where,
+            f"set the width of {dish.name!r} by handles: it is so shallow that {off:.3f} mm of"
+            f" depth, which the dials leave open, are {narrower:.2f} mm of it, and its limits leave"
+            f" {room:.2f} mm",
+            "give its chord wider limits, or use a lathe with finer dials or a control",
+        )
 
 
 def _roughed(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> TurnedOperation:

@@ -68,10 +68,12 @@ def plan_edge(edge: TurnedEdge, bench: TurningBench) -> Iterator[TurnedOperation
 def _set_over(edge: TurnedEdge, bench: TurningBench) -> Refusal:
     """Return the refusal of a taper by the tailstock set over, with the figure for whoever may."""
     ratio, whole = 2 * math.tan(math.radians(edge.angle_deg)), bench.job.blank.length
+    why = "the work is held in a chuck, and would be bent"
+    if bench.held.dog is not None:
+        why = "no cuts are planned so yet, and diameters turned after it would be tapers too"
     return bench.refusal(
         edge.where.at("way"),
-        f"set the tailstock over for {edge.name!r}: the work is held in a chuck alone, and would be"
-        " bent",
+        f"set the tailstock over for {edge.name!r}: {why}",
         'say way = "compound" or "steps". Between centres the tailstock goes'
         f" {set_over_exact(ratio, whole):.3f} mm towards you for {bench.say(whole)} from point to"
         f" point of the centres, {set_over_exact(ratio, 100.0):.3f} mm for every 100 mm, however"

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Literal, assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -21,6 +22,7 @@ from pathgen.job.turned_edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, Spindle, SwingSlide, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan.turning.axial import plan_axial_hole
+from pathgen.plan.turning.ball_neck import plan_ball_neck
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.centring import plan_centre_hole
@@ -193,6 +195,8 @@ def _of_feature(  # noqa: C901, PLR0912 - a case a kind
             yield from plan_segment(feature, bench)
         case TurnedDish():
             yield from plan_dish(feature, bench)
+        case BallNeck():
+            yield from plan_ball_neck(feature, bench)
         case _:
             assert_never(feature)
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.ball_neck import BallNeck
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -164,6 +165,7 @@ def end_by_the_post(feature: TurnedFeature) -> float | None:
             | Knurl()
             | DieThread()
             | TurnedDish()
+            | BallNeck()
         ):
             return None
         case _:
@@ -185,7 +187,11 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             yield feature.width
             if not feature.foot:
                 yield feature.right
-        case TurnedEdge(file_to_line=granted) | TurnedDish(file_to_line=granted):
+        case (
+            TurnedEdge(file_to_line=granted)
+            | TurnedDish(file_to_line=granted)
+            | BallNeck(file_to_line=granted)
+        ):
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)

@@ -15,7 +15,7 @@ def said_of_swinging(step: steps.SwingStep, sheet: Sheet) -> list[str]:
     """Return how a slide is swung, what proves it, and where its dial is set to 0."""
     dial = sheet.dial(step.slide)
     return [
-        *(_to_the_angle(step) if not step.measure else _by_what_was_found(step)),
+        *(_by_what_was_found(step, sheet.units) if step.measure else _to_the_angle(step)),
         *_proved(step, dial, sheet.units),
         (
             f"then wind the {step.slide} to the right, so far that it has its whole way towards the"
@@ -42,7 +42,7 @@ def _to_the_angle(step: steps.SwingStep) -> list[str]:
     ]
 
 
-def _by_what_was_found(step: steps.SwingStep) -> list[str]:
+def _by_what_was_found(step: steps.SwingStep, units: Units) -> list[str]:
     """Return by how much the angle is put right."""
     return [
         (
@@ -50,8 +50,8 @@ def _by_what_was_found(step: steps.SwingStep) -> list[str]:
             " and tap it round"
         ),
         (
-            f"{step.measure} found ________ - {step.expected:.3f} = ________ mm;"
-            f" x {step.factor:.2f} = ________ mm for the indicator"
+            f"{step.measure} found ________ - {figures.size(step.expected, units)} = ________;"
+            f" x {step.factor:.3f} = ________ {units} for the indicator"
         ),
     ]
 
@@ -61,13 +61,13 @@ def _proved(step: steps.SwingStep, dial: Dial, units: Units) -> list[str]:
     turns = f"{step.over / dial.per_turn:g} turns" if not dial.readout else "so much"
     over = f"over {figures.both_sizes(step.over, units)} of the {step.slide} ({turns})"
     at = "against a diameter that was turned"
-    must = f"it must show {figures.both_sizes(abs(step.rise), units)}"
-    must += " further out at the end" if step.rise > 0 else " further in at the end"
+    must = f"it must show {figures.both_sizes(abs(step.rise), units)} at the end"
+    must += ", its foot come out" if step.rise > 0 else ", its foot pressed in"
     if step.against == "taper":
         at = "against the taper as it was roughed"
         must = (
             "as the slide stood it showed no change; it must show the figure worked out above,"
-            " further out with a plus, further in with a minus"
+            " its foot come out with a plus, pressed in with a minus"
         )
     return [
         (
