@@ -204,20 +204,12 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
-    kinds = ["bore", "bored", "centre hole", "chamfer", "crown", "die", "dish", "dome", "drilled"]
-    kinds += [
-        "face",
-        "groove",
-        "holes",
-        "knurl",
-        "outside",
-        "parted",
-        "pocket",
-        "recess",
-        "rounded",
-    ]
-    kinds += ["screw-cut", "segment", "slot", "step", "t-slot", "taper", "turned", "undercut"]
-    assert sorted(feature["properties"]["kind"]["enum"]) == kinds
+    kinds = (
+        "ball neck, bore, bored, centre hole, chamfer, crown, die, dish, dome, drilled, face, groove,"
+        " holes, knurl, outside, parted, pocket, recess, rounded, screw-cut, segment, slot, step,"
+        " t-slot, taper, turned, undercut"
+    )
+    assert sorted(feature["properties"]["kind"]["enum"]) == kinds.split(", ")
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
     slot, holes = by_kind["slot"], by_kind["holes"]
     assert slot["required"] == ["name"]

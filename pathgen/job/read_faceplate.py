@@ -48,9 +48,8 @@ def read_faceplate_setup(root: Table, flat: Flat, tolerance_class: str) -> Turne
     tables = root.tables("setup", least=1)
     if len(tables) > 1:
         root.wrong("setup", f"{len(tables)} setups on the faceplate", "give one")
-    for table in tables[:1]:
-        return _setup(table, flat, tolerance_class)
-    return None
+    read = [_setup(table, flat, tolerance_class) for table in tables]
+    return read[0] if read else None
 
 
 def _setup(table: Table, flat: Flat, tolerance_class: str) -> TurnedSetup | None:
