@@ -151,18 +151,6 @@ def test_starters_of_machines_can_be_used_as_they_stand(
         assert status("make", "latch-plate.toml", "--machine", f"my-{what}") == 0
 
 
-def test_a_starter_crib_stands_alone(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    assert status("new", "mine", "--what", "crib") == 0
-    capsys.readouterr()
-    assert status("shop") == 0
-    told = capsys.readouterr().out
-    assert "crib.toml" in told
-    assert "16 mm end mill" not in told
-
-
 @pytest.mark.parametrize("machine", ["converted-mill", "bench-mill-metric"])
 def test_it_is_told_which_crib_the_cutters_are_from(
     machine: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

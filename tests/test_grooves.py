@@ -107,6 +107,21 @@ def test_plunges_overlap_by_a_fifth_of_the_blade() -> None:
     assert max(steps) <= 1.6
 
 
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
+def test_one_blade_cuts_several_grooves_on_diameters_of_any_height(machine: str) -> None:
+    # the higher diameter first: the blade goes to the lower one clear of all, and each floor is
+    # put down to where the blade stood when it was plunged
+    high = RING.replace("ring", "high").replace("start = 4", "start = 14")
+    high = high.replace("diameter = 26.6", "diameter = 28.6")
+    other = RING.replace("ring", "other").replace("start = 4", "start = 7")
+    report = made(SHANK + high + RING + other, machine).report
+    assert report.ok, [str(each) for each in report.findings]
+    floors = [s for s in report.sizes if s.quantity == "diameter" and "groove" in s.feature]
+    assert len(floors) == 3
+    for floor in floors:
+        assert floor.most - floor.least <= 0.02
+
+
 def test_a_thread_runs_out_into_its_groove() -> None:
     # 15.7 to 15.94 is what 6g leaves of M16's major; under its minor, 13.546, is 13 +- 0.2.
     report = made(STUD + THREAD + PARTED, PROGRAM).report

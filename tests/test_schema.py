@@ -204,20 +204,19 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     setup = job["properties"]["setup"]["items"]["properties"]
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
-    kinds = ["bore", "bored", "chamfer", "crown", "dish", "dome", "drilled", "face"]
+    kinds = ["bore", "bored", "centre hole", "chamfer", "crown", "die", "dish", "dome", "drilled"]
     kinds += [
+        "face",
         "groove",
         "holes",
+        "knurl",
         "outside",
         "parted",
         "pocket",
         "recess",
         "rounded",
-        "screw-cut",
-        "slot",
-        "step",
     ]
-    kinds += ["t-slot", "taper", "turned", "undercut"]
+    kinds += ["screw-cut", "slot", "step", "t-slot", "taper", "turned", "undercut"]
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}
     slot, holes = by_kind["slot"], by_kind["holes"]

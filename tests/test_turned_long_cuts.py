@@ -105,12 +105,12 @@ def test_lengths_that_a_coarse_dial_does_not_tell_are_refused(tmp_path: Path) ->
 def test_a_slide_that_does_not_go_so_far_is_told_once() -> None:
     travels = Travels(machine=the_shop().machines[METRIC])
     travels.work_by(("cross slide", "compound"))
-    assert list(travels.go(10.0, 2.0)) == []
-    assert list(travels.go(10.0, -63.0)) == []  # 65 mm in all: as far as it goes
-    assert list(travels.go(10.0, -64.0)) == [("compound", 66.0, 65.0)]
-    assert list(travels.go(10.0, -70.0)) == []
+    assert list(travels.go((10.0, 0.0), (10.0, 2.0))) == []
+    assert list(travels.go((10.0, 0.0), (10.0, -63.0))) == []  # 65 mm in all: as far as it goes
+    assert list(travels.go((10.0, 0.0), (10.0, -64.0))) == [("compound", 66.0, 65.0)]
+    assert list(travels.go((10.0, 0.0), (10.0, -70.0))) == []
     travels.work_by(("cross slide", "carriage"))
-    assert list(travels.go(10.0, -200.0)) == []
+    assert list(travels.go((10.0, 0.0), (10.0, -200.0))) == []
 
 
 def test_a_travel_too_short_is_found_in_a_sheet() -> None:

@@ -35,6 +35,8 @@ Quantity: TypeAlias = Literal[
     "walls",  # how far they lie off their contour, into the metal above 0
     "islands",
     "to file",  # what handles leave in steps on walls off the axes
+    "off its line",  # of a taper's flank that is cut along it
+    "taper over its length",  # how much its diameter grows
     "left",  # what stands between two steps, or between one and the other edge
     "thickness",
     "spot-face",

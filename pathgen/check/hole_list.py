@@ -13,7 +13,7 @@ from pathgen.check.finished import finished_size, holds
 from pathgen.check.finished_holes import FinishedHole, FinishedHoles, Round, near_words
 from pathgen.check.hole_legs import cuts_of
 from pathgen.check.sweeps import SAME
-from pathgen.job.holes import Counterbore
+from pathgen.job.holes import Counterbore, Holes
 
 AT_WALL = 0.01  # mm: what comes this near to the wall made it
 # What the sizes of counterbores are called, the widest first.
@@ -38,9 +38,11 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
     # What a drill or a reamer cuts over its size goes one way, and is told by a caution of its own.
     open_ = _width_doubt(context, finished, [hole.bore for hole in each])
     yield finished_size(holes.name, "diameter", holes.bore, _over_all(bores), open_)
-    if holes.depth is not None:
-        depths = [(hole.depth, hole.depth) for hole in each]
-        yield finished_size(holes.name, "depth", holes.depth, _over_all(depths), depth)
+    if holes.own_depth is not None:
+        low, high = _begins(context, holes)
+        depths = [(hole.depth - high, hole.depth - low) for hole in each]
+        open_ = depth if holes.floor is None else 2 * depth  # the floor has its own
+        yield finished_size(holes.name, "depth", holes.own_depth, _over_all(depths), open_)
     if holes.countersink is not None:
         wider = 2 * math.tan(math.radians(holes.countersink.angle_deg / 2)) * depth
         mouths = [_span(hole.countersink) for hole in each]
@@ -49,6 +51,21 @@ def _shared(context: Context, finished: FinishedHoles) -> Iterator[FinishedSize]
         )
     for row, wanted in enumerate(holes.counterbores):
         yield from _counterbore(context, finished, (row, wanted))
+
+
+def _begins(context: Context, holes: Holes) -> tuple[float, float]:
+    """Return how far below the top face holes begin: the least and the most, mm.
+
+    In the floor of a pocket that is where it is as cut.
+    """
+    from pathgen.check.measure_areas import measure_area  # noqa: PLC0415 - only holes in floors
+
+    of = "" if holes.floor is None else holes.floor.of
+    pocket = next((each for each in context.setup.areas if each.name == of), None)
+    if pocket is None:
+        return 0.0, 0.0
+    lowest, highest = measure_area(context, pocket).floor
+    return context.box[1][2] - highest, context.box[1][2] - lowest
 
 
 def _counterbore(

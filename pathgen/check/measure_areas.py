@@ -23,6 +23,7 @@ from pathgen.check.context import Context
 from pathgen.check.filed import filed_walls, to_file
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
+from pathgen.check.outline import largest_region
 from pathgen.job.areas import Outside, Pocket
 from pathgen.job.job import Area
 
@@ -32,7 +33,7 @@ NOTHING: BaseGeometry = shapely.Polygon()
 def measure_area(context: Context, area: Area) -> FinishedArea:
     """Return an area as the moves leave it."""
     measuring = Measuring(context, area)
-    least = least_region(area, context)
+    least = least_region(area, context).difference(_holes_in(context, area))
     left = _corners_left(context, area, least)
     least = least.difference(left)
     least = least.difference(bridged(context, area)).difference(to_file(context, area))
@@ -55,6 +56,12 @@ def measure_area(context: Context, area: Area) -> FinishedArea:
         sizes=(),
     )
     return replace(finished, sizes=tuple(area_sizes(measuring, finished)))
+
+
+def _holes_in(context: Context, area: Area) -> BaseGeometry:
+    """Return where holes begin in the floor of an area, at their largest."""
+    holes = [h for h in context.setup.holes if h.floor is not None and h.floor.of == area.name]
+    return shapely.union_all([grown_by(largest_region(each), NOISE) for each in holes])
 
 
 def _corners_left(context: Context, area: Area, least: BaseGeometry) -> BaseGeometry:

@@ -140,6 +140,8 @@ class _Measuring:
 
 def bore_top(holes: Holes, top: float) -> float:
     """Return the height at which a bore begins below its mouth, z; mm."""
+    if holes.floor is not None:
+        return top - holes.floor.depth.high - BELOW_MOUTH
     if holes.counterbores:
         return top - holes.counterbores[-1].depth.high - BELOW_MOUTH
     if holes.countersink is not None:

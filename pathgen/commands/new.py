@@ -12,6 +12,9 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
     "job": "job.toml",
     "manual-mill": "manual-mill.toml",
     "converted-mill": "converted-mill.toml",
+    "turned-job": "turned-job.toml",
+    "manual-lathe": "manual-lathe.toml",
+    "converted-lathe": "converted-lathe.toml",
     "crib": "crib.toml",
     "press": "press.toml",
 }
@@ -24,8 +27,8 @@ STARTERS: dict[str, str] = {  # what is asked for: the starter's file beside thi
     type=click.Choice(list(STARTERS)),
     default="job",
     show_default=True,
-    help="What to start: a job, a machine with handles, one with a control, a list of cutters, or "
-    "a file that names jobs whose parts go together.",
+    help="What to start: a job for a mill or a lathe, a machine with handles or with a control, a "
+    "list of cutters, or a file that names jobs whose parts go together.",
 )
 @click.option(
     "--own", is_flag=True, help="Put a machine or crib into your own folder, for all jobs."
@@ -36,7 +39,7 @@ def command(name: str, what: str, own: bool) -> None:  # noqa: FBT001 - a switch
     NAME has letters, figures, - and _ only.
 
     A job or press file becomes NAME.toml here. A machine becomes machines/NAME.toml, a crib
-    crib.toml: here, beside the jobs, or with --own in your own folder.
+    crib.toml with NAME as its title: here, beside the jobs, or with --own in your own folder.
     """
     from pathgen.input.where import JobError, Where  # noqa: PLC0415 - for --help to stay light
 
@@ -79,6 +82,6 @@ def _path(stem: str, what: str, *, own: bool) -> Path:
     from pathgen.shop.shop import CRIB, MACHINES, own_folder  # noqa: PLC0415
 
     folder = own_folder() if own else Path()
-    if what in ("job", "press"):
+    if what in ("job", "turned-job", "press"):
         return Path(f"{stem}.toml")
     return folder / CRIB if what == "crib" else folder / MACHINES / f"{stem}.toml"

@@ -17,6 +17,7 @@ from pathgen.plan.turning.planners import plan_turned_setup
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_section import draw_printed_section, draw_turned
 from postprocessors.drawing.half_strip import HalfInSmall
+from postprocessors.drawing.on_faceplate import draw_on_faceplate
 from postprocessors.drawing.strip import draw_strip, draw_strip_apart
 from postprocessors.drawing.turned_chart import draw_turned_chart
 from postprocessors.page.pages import Pictures
@@ -56,6 +57,10 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
 def blank_words(job: AnyJob) -> str:
     """Return what the blank is."""
     assert isinstance(job, TurnedJob), "milled work has a module of its own"
+    if job.flat is not None:
+        sizes = (job.flat.length, job.flat.width, job.flat.thickness)
+        size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
+        return f"{job.blank.material}, flat {size} {job.units}"
     across, length = (figure(each, job.units) for each in (job.blank.diameter, job.blank.length))
     return f"{job.blank.material}, round {across} {TIMES} {length} {job.units}"
 
@@ -104,4 +109,7 @@ def passes(proof: Proof, parts: Parts) -> str:
 
 def drawing(proof: Proof, headings: Sequence[Heading]) -> str:
     """Return the drawing of what was made, as SVG, its passes under their headings."""
+    job, setup = of_lathe(proof.place)
+    if job.flat is not None:
+        return draw_on_faceplate(job, setup, proof.run, proof.place.machine)
     return draw_turned(scene(proof), stages_of_run(headings, proof.run))

@@ -78,11 +78,18 @@ def guard_apart(table: Table, features: list[Feature]) -> None:
 
 def _touch(one: Feature, other: Feature) -> bool:
     """Tell whether two features run into one another, where they are not both slots."""
+    if _in_floor(one, other) or _in_floor(other, one):
+        return False
     if isinstance(one, Area) or isinstance(other, Area):
         return _areas_touch(one, other)
     if not any(isinstance(each, Holes | Sphere) for each in (one, other)):
         return False
     return min(a.gap(b) for a in stretches(one) for b in stretches(other)) <= 0
+
+
+def _in_floor(one: Feature, other: Feature) -> bool:
+    """Tell whether a feature is holes that begin in the floor of another."""
+    return isinstance(one, Holes) and one.floor is not None and one.floor.of == other.name
 
 
 def _areas_touch(one: Feature, other: Feature) -> bool:
@@ -96,7 +103,7 @@ def footprint(feature: Feature) -> BaseGeometry:
 
     match feature:
         case Pocket():
-            grow = _most_off(feature)
+            grow = most_off(feature)
             return shapely.Polygon(feature.contour.points(0.001)).buffer(grow)
         case Outside():
             part = shapely.Polygon(feature.contour.points(0.001))
@@ -117,7 +124,7 @@ def footprint(feature: Feature) -> BaseGeometry:
             assert_never(feature)
 
 
-def _most_off(pocket: Pocket) -> float:
+def most_off(pocket: Pocket) -> float:
     """Return how far a pocket's walls may lie beyond its nominal contour, mm."""
     match pocket.shape:
         case Round(diameter=diameter):

@@ -60,7 +60,7 @@ def read_centre_hole(table: Table, tolerance_class: str) -> CentreHole | None:
     mouth = table.length("diameter", default=MOUTH * pilot, above=0)
     stays = table.choice("stays", STAYS, default="may")
     size = Size(nominal=mouth, low=mouth - PLAY, high=mouth + PLAY, basis="of a centre hole")
-    if table.has("diameter_limits"):
+    if table.has("diameter_limits") or table.has("diameter_fit"):
         size = read_size(table, "diameter", mouth, tolerance_class)
     table.no_more()
     if not table.faulty and size.low <= pilot:

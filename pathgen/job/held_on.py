@@ -8,6 +8,7 @@ from typing import NamedTuple, TypeVar, assert_never
 
 from pathgen.input.where import Refusal, nearest
 from pathgen.job.centre_holes import cone_length
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.holding import CentresHold, ChuckHold
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.shop.holding import (
@@ -16,6 +17,7 @@ from pathgen.shop.holding import (
     Collets,
     Dog,
     DrivingPlate,
+    Faceplate,
     Holder,
     Named,
     Steady,
@@ -76,6 +78,14 @@ def held_on(setup: TurnedSetup, machine: Machine) -> HeldOn:
             dog = find.one("dog", hold.dog, has.dogs)
             assert has.driving_plate is not None, "without it a dog is refused where it is read"
             holder = has.driving_plate
+        case FaceplateHold():
+            if has.faceplate is None:
+                raise Refusal(
+                    setup.where.at("hold"),
+                    f"clamp anything on a faceplate on {machine.title}: its file gives none",
+                    "give [lathe.faceplate], or name a lathe that has one",
+                )
+            holder = has.faceplate
         case _:
             assert_never(hold)
     return HeldOn(holder=holder, dog=dog, centre=centre, steady=steady, quill=has.quill)
@@ -146,8 +156,24 @@ def _of_holder(job: TurnedJob, setup: TurnedSetup, held: HeldOn) -> Iterator[Kee
             yield _box("dog", "the dog", (face, left), (0.0, held.dog.reach))
             plate_is = (0.0, plate.diameter / 2)
             yield _box("dog", "the driving plate", (face - FAR, face), plate_is)
+        case Faceplate() as plate:
+            yield from _on_faceplate(setup, plate)
         case _:
             assert_never(held.holder)
+
+
+def _on_faceplate(setup: TurnedSetup, plate: Faceplate) -> Iterator[KeepOut]:
+    """Yield the plate, and what goes round on it, each out to where it reaches."""
+    hold = setup.hold
+    assert isinstance(hold, FaceplateHold), "only that is held on one"
+    back = -hold.stick_out
+    face = back - hold.packing
+    yield _box("faceplate", "the faceplate", (face - FAR, face), (0.0, plate.diameter / 2))
+    yield _box("packing", "the packing", (face, back), (0.0, hold.packing_out))
+    yield _box("clamps", "the clamps", (0.0, hold.clamps_high), (0.0, hold.clamps_out))
+    if hold.counter is not None:
+        high = face + hold.counter.high
+        yield _box("weights", "the counterweights", (face, high), (0.0, hold.counter.out))
 
 
 def _of_centre(setup: TurnedSetup, held: HeldOn) -> Iterator[KeepOut]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.faceplate import FaceplateHold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +54,7 @@ class CentresHold:
         return "between centres"
 
 
-Hold: TypeAlias = ChuckHold | CentresHold
+Hold: TypeAlias = ChuckHold | CentresHold | FaceplateHold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
 from pathgen.input.where import Where
@@ -84,6 +84,25 @@ class Boring:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Floor:
+    """The floor of a pocket of the same setup, in which holes begin; mm."""
+
+    of: str  # the pocket
+    depth: Size  # of it, from the top face
+
+    def below(self, depth: Size) -> Size:
+        """Return a depth from the floor as one from the top face, the floor as aimed at."""
+        return self._shifted(depth, self.depth.middle)
+
+    def above(self, depth: Size) -> Size:
+        """Return a depth from the top face as one from the floor, the floor as aimed at."""
+        return self._shifted(depth, -self.depth.middle)
+
+    def _shifted(self, depth: Size, by: float) -> Size:
+        return replace(depth, nominal=depth.nominal + by, low=depth.low + by, high=depth.high + by)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Holes:
     """Holes that are alike, sunk from the top face; lengths in mm.
 
@@ -93,6 +112,7 @@ class Holes:
 
     ``depth`` is that of the full diameter, from the top face; the drill's point goes deeper. Of a
     tapped hole it is that of the tapping hole, which is deeper than the thread by the tap's lead.
+    Holes in the ``floor`` of a pocket are drilled from the top face before it is milled.
     """
 
     name: str
@@ -105,6 +125,7 @@ class Holes:
     counterbores: tuple[Counterbore, ...]  # of one axis, the widest first, each deeper than before
     boring: Boring | None = None  # of a bore
     breaks_into: tuple[str, ...] = ()  # what is gone before, that they are to run into
+    floor: Floor | None = None  # of a pocket of the same setup that they begin in
     screw: str | None = None  # "M6 cap screw": what the hole and its mouth were made for
     where: Where = field(compare=False, repr=False)
 
@@ -112,6 +133,13 @@ class Holes:
     def through(self) -> bool:
         """Return whether the holes go through the blank."""
         return self.depth is None
+
+    @property
+    def own_depth(self) -> Size | None:
+        """Return the depth of the full diameter from where the holes begin; None: through."""
+        if self.depth is None or self.floor is None:
+            return self.depth
+        return self.floor.above(self.depth)
 
     @property
     def counterbore(self) -> Counterbore | None:

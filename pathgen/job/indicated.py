@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from pathgen.job.holding import ChuckHold
 from pathgen.job.turned import TurnedSetup
-from pathgen.shop.holding import INDEPENDENT, RUNS_TRUE, Chuck, Collets, DrivingPlate
+from pathgen.shop.holding import (
+    INDEPENDENT,
+    RUNS_TRUE,
+    Chuck,
+    Collets,
+    DrivingPlate,
+    Faceplate,
+    Holder,
+)
 
 
 def is_indicated(setup: TurnedSetup) -> bool:
@@ -18,7 +28,7 @@ def is_indicated(setup: TurnedSetup) -> bool:
     return carried.turned_round or not setup.hold.centre
 
 
-def run_out_left(setup: TurnedSetup, holder: Chuck | Collets | DrivingPlate) -> float | None:
+def run_out_left(setup: TurnedSetup, holder: Holder) -> float | None:
     """Return how far a needle on what was turned before may go in all, mm; None: nothing says.
 
     As the job has it; else of jaws that are set one by one what they are set to, and of a collet
@@ -33,5 +43,7 @@ def run_out_left(setup: TurnedSetup, holder: Chuck | Collets | DrivingPlate) -> 
             return holder.run_out
         case Chuck():
             return RUNS_TRUE if holder.jaws == INDEPENDENT else None
-        case DrivingPlate():
+        case DrivingPlate() | Faceplate():
             return None
+        case _:
+            assert_never(holder)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
@@ -15,6 +16,7 @@ from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.areas import Outside, Pocket
 from pathgen.job.concentric import concentric_errors
+from pathgen.job.faceplate import Flat
 from pathgen.job.frame import Frame
 from pathgen.job.gone import Sunk, described_there, sunk_in
 from pathgen.job.job import Blank, Job, JobSetup
@@ -30,11 +32,12 @@ from pathgen.job.read_mates import read_mate
 from pathgen.job.read_setup import read_hold, read_lie
 from pathgen.job.read_square_up import read_square_up
 from pathgen.job.stock import Stock, Workpiece, stock_after
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turned import RoundBlank, TurnedJob, TurnedSetup
 from pathgen.reckon.drills import drill_diameter
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
-FORMS: tuple[Literal["bar", "round"], ...] = ("bar", "round")  # the second is turned
+# The second is turned, the third on the faceplate.
+FORMS: tuple[Literal["bar", "round", "flat"], ...] = ("bar", "round", "flat")
 
 
 def load_job(path: Path, faults: Faults) -> AnyJob | None:
@@ -111,9 +114,13 @@ def read_job(root: Table, name: str) -> AnyJob | None:
         tolerance_class=root.choice("tolerance_class", TOLERANCE_CLASSES, default="m"),
         blank=root.table("blank"),
     )
-    if start.blank.choice("form", FORMS) == "round":
-        return _turned_job(root, start)
-    return _milled_job(root, start)
+    match start.blank.choice("form", FORMS):
+        case "round":
+            return _turned_job(root, start)
+        case "flat":
+            return _flat_job(root, start)
+        case _:
+            return _milled_job(root, start)
 
 
 def _is_round_but_milled(root: Table) -> bool:
@@ -140,6 +147,31 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
 
     blank = read_round_blank(start.blank)
     setups = read_turned_setups(root, blank, start.tolerance_class)
+    return _of_lathe(root, start, blank, setups)
+
+
+def _flat_job(root: Table, start: _Start) -> TurnedJob | None:
+    """Return the job of a root table whose blank is flat and turned on the faceplate."""
+    from pathgen.job.read_faceplate import (  # noqa: PLC0415 - only such jobs need it
+        read_faceplate_setup,
+        read_flat_blank,
+        swept_round,
+    )
+
+    flat, material = read_flat_blank(start.blank)
+    setup = read_faceplate_setup(root, flat, start.tolerance_class)
+    blank = swept_round(flat, material, setup)
+    return _of_lathe(root, start, blank, [] if setup is None else [setup], flat)
+
+
+def _of_lathe(
+    root: Table,
+    start: _Start,
+    blank: RoundBlank,
+    setups: Sequence[TurnedSetup],
+    flat: Flat | None = None,
+) -> TurnedJob | None:
+    """Return a job for a lathe, its mates settled; None where anything was wrong."""
     mates = [read_mate(table, of_press=False) for table in root.tables("mate")]
     root.no_more()
     if root.faulty:
@@ -152,6 +184,7 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
         blank=blank,
         setups=tuple(setups),
         digest=_digest(root, []),
+        flat=flat,
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])

@@ -9,6 +9,7 @@ from pathgen.input.getters import Table
 from pathgen.job.areas import Facing, Outside, Step
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Frame, Point
+from pathgen.job.in_floor import placed_in_floors
 from pathgen.job.job import Blank, Feature, There
 from pathgen.job.read_areas import read_pocket
 from pathgen.job.read_bore import read_bore
@@ -81,6 +82,7 @@ def read_features(
     names = [each.name for each in wanted] + [each.feature.name for each in there]
     for twice in sorted({each for each in names if names.count(each) > 1}):
         table.wrong("feature", f"two features are called {twice!r}", "name them apart")
+    wanted = placed_in_floors(table, wanted, workpiece)
     guard_chamfers(table, wanted)
     if not wanted and not table.faulty:
         table.wrong("feature", "nothing is cut in this setup", "give what is, or leave it out")

@@ -49,11 +49,11 @@ def read_undercut(
     turned = profile_before(table, of, step, before)
     shoulder = width if turned is None else turned.steps[step - 1].to
     walls = _less(shoulder, width), shoulder
-    if turned is not None and walls[0].low < _begins(turned, step) + BESIDE:
+    if turned is not None and walls[0].low < begins_at(turned, step) + BESIDE:
         table.wrong(
             "width",
             f"{table.say(width.nominal)} of a diameter that is"
-            f" {table.say(shoulder.nominal - _begins(turned, step))} long",
+            f" {table.say(shoulder.nominal - begins_at(turned, step))} long",
             f"leave {table.say(BESIDE)} of the diameter beside it",
         )
     return _read(table, name, (turned, step), (width, *walls), tolerance_class)
@@ -140,7 +140,7 @@ def _floor(table: Table, land: Size | None, tolerance_class: str) -> Size:
     )
 
 
-def _begins(turned: Turned, step: int) -> float:
+def begins_at(turned: Turned, step: int) -> float:
     """Return how far from the right face a diameter of a profile begins, at most, mm."""
     return 0.0 if step == 1 else turned.steps[step - 2].to.high
 
@@ -150,11 +150,11 @@ def _step_at(table: Table, turned: Turned, right: Size, left: Size) -> int:
     for number, step in enumerate(turned.steps, start=1):
         if right.nominal >= step.to.nominal:
             continue
-        if not table.faulty and right.low < _begins(turned, number) + BESIDE:
+        if not table.faulty and right.low < begins_at(turned, number) + BESIDE:
             table.wrong(
                 "start",
                 f"{table.say(right.nominal)}, its diameter begins at"
-                f" {table.say(_begins(turned, number))}",
+                f" {table.say(begins_at(turned, number))}",
                 f"leave {table.say(BESIDE)} of the diameter to its right",
             )
         if not table.faulty and left.high > step.to.low - turned.corner - BESIDE:

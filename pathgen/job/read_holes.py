@@ -7,7 +7,7 @@ from itertools import combinations
 
 from pathgen.input.getters import Table
 from pathgen.input.units import figure
-from pathgen.job.holes import Counterbore, Countersink, Finish, Holes, Place, Tapping
+from pathgen.job.holes import Counterbore, Countersink, Finish, Floor, Holes, Place, Tapping
 from pathgen.job.read_places import read_places
 from pathgen.job.read_screw import ForScrew, guard_screw, read_screw
 from pathgen.job.read_tapping import read_tapping, tapped_mouth, tapping_depth, tapping_size
@@ -40,6 +40,7 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
     bore = _bore(table, tapping, screw, tolerance_class)
     depth = _depth(table, tapping, workpiece, tolerance_class)
     breaks_into = table.texts("breaks_into", default=())
+    floor = _floor(table)
     countersink, counterbore = _mouths(table, screw, tolerance_class)
     _guard_tapped(table)
     guard_screw(table)
@@ -60,6 +61,7 @@ def read_holes(table: Table, workpiece: Workpiece, tolerance_class: str) -> Hole
         countersink=countersink,
         counterbores=() if counterbore is None else (counterbore,),
         breaks_into=breaks_into,
+        floor=floor,
         screw=None if screw is None else screw.name,
         where=table.where(),
     )
@@ -79,6 +81,27 @@ def _bore(
     if table.has("screw"):
         return NOTHING if screw is None else screw.bore
     return own_size(table, "diameter", tolerance_class)
+
+
+def _floor(table: Table) -> Floor | None:
+    """Read in the floor of which pocket holes begin; it is looked up when all features are read."""
+    of = table.optional_text("in_floor_of")
+    if of is None:
+        return None
+    for key in (*MOUTHS, "screw"):
+        if table.has(key):
+            table.wrong(
+                key,
+                "given beside in_floor_of: the floor is milled over what stands at its mouth",
+                "leave it out, or make these holes in a setup of their own, after the pocket",
+            )
+    if table.has("tapped") and not table.says("depth", "through"):
+        table.wrong(
+            "tapped",
+            "a blind thread in the floor of a pocket",
+            "tap it in a setup of its own, after the pocket",
+        )
+    return Floor(of=of, depth=NOTHING)
 
 
 def _guard_tapped(table: Table) -> None:

@@ -47,6 +47,12 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
     if table.faulty or found is None:
         return None
     limits = _limits(table, found, own, inside=bool(of))
+    if found.left_hand and found.starts > 1:
+        table.wrong(
+            "thread",
+            f"{found.designation}: left-handed and of several starts",
+            "give one of the two; both together are not planned",
+        )
     if of and found.left_hand:
         table.wrong(
             "thread",
@@ -85,23 +91,15 @@ def _bore(table: Table, before: Sequence[TurnedFeature]) -> str:
 
 
 def _thread(table: Table) -> Thread | None:
-    """Read which thread it is: of one start."""
+    """Read which thread it is."""
     name = table.text("thread")
     if not name:
         return None
     try:
-        found = thread(name)
+        return thread(name)
     except ValueError as error:
         table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
         return None
-    if found.starts > 1:
-        table.wrong(
-            "thread",
-            f"{found.designation}: {found.starts} starts",
-            "give a thread of one start: how the work is turned on from one start to the next is"
-            " not planned",
-        )
-    return found
 
 
 def _limits(

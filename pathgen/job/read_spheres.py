@@ -34,7 +34,7 @@ def read_sphere(
     """Read one dish or dome; None when anything was wrong."""
     name = table.text("name")
     x, y = _pair(table.lengths("at", count=2, default=(0.0, 0.0)))
-    sizes = _sizes(table, tolerance_class)
+    sizes = read_sphere_sizes(table, tolerance_class)
     departure = table.length("departure", default=DEPARTURE, above=0, most=1)
     hole = table.length("hole", default=0.0, least=0)
     place = Place(
@@ -75,7 +75,7 @@ def _pair(values: tuple[float, ...]) -> tuple[float, float]:
     return (values[0], values[1]) if len(values) == 2 else (0.0, 0.0)
 
 
-def _sizes(table: Table, tolerance_class: str) -> dict[str, Size] | None:
+def read_sphere_sizes(table: Table, tolerance_class: str) -> dict[str, Size] | None:
     """Return the three sizes: those given, and what follows from them."""
     given = {key: table.length(key, above=0) for key in SIZES if table.has(key)}
     sizes = {key: read_size(table, key, value, tolerance_class) for key, value in given.items()}

@@ -10,8 +10,10 @@ from pathgen.input.naming import guard_distinct
 from pathgen.job.centre_holes import CentreHole, read_centre_hole
 from pathgen.job.holding import Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.read_dies import guard_dies, read_die
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
+from pathgen.job.read_knurls import guard_knurls, read_knurl
 from pathgen.job.read_screwed import guard_threads, read_screwed
 from pathgen.job.read_turned_edges import (
     guard_edges,
@@ -30,6 +32,7 @@ from pathgen.job.turned import (
     TurnedFeature,
     TurnedStep,
 )
+from pathgen.job.turned_dish import TurnedDish, guard_dishes, read_turned_dish
 from pathgen.job.turned_edges import TurnedEdge
 
 CORNER = 0.5  # mm, where a job does not say how round the corner at a shoulder may be
@@ -50,6 +53,9 @@ def guard_features(  # what features need to be looked at beside one another
     _guard_threads(table, known)
     guard_edges(tables, known)
     guard_grooves(table, known)
+    _guard_dishes(tables, known)
+    guard_knurls(table, known)
+    guard_dies(table, known)
 
 
 def features_of(
@@ -77,9 +83,12 @@ def _feature(
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
         "screw-cut": lambda each: read_screwed(each, before),
-        "taper": lambda each: read_taper(each, before),
+        "taper": lambda each: read_taper(each, before, tolerance_class),
         "groove": lambda each: read_groove(each, before, tolerance_class),
+        "die": lambda each: read_die(each, before),
+        "knurl": lambda each: read_knurl(each, before, tolerance_class),
         "undercut": lambda each: read_undercut(each, before, tolerance_class),
+        "dish": lambda each: read_turned_dish(each, tolerance_class),
         "centre hole": lambda each: read_centre_hole(each, tolerance_class),
     }
     return table.read_by("kind", readers)
@@ -144,6 +153,22 @@ def _guard_inside(table: Table, features: tuple[TurnedFeature, ...]) -> None:
     if len(centres) + bool(inside) > 1:
         table.wrong("feature", "a centre hole beside another hole", "give one of them")
     guard_inside(table, inside, None if parted is None else parted.length.low)
+
+
+def _guard_dishes(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) -> None:
+    """Record dishes that the right end has no room for."""
+    pairs = zip(tables, features, strict=True)
+    dished = [(table, each) for table, each in pairs if isinstance(each, TurnedDish)]
+    if not dished:
+        return
+    before = features[: features.index(dished[0][1])]
+    turned = next((each for each in before if isinstance(each, Turned)), None)
+    first = [e.foot for e in features if isinstance(e, TurnedEdge) and e.step == 1]
+    out = None if turned is None else min(first, default=turned.steps[0].diameter.low / 2)
+    lengths = [each.length.low for each in features if isinstance(each, Parted)]
+    holes = AxialHole | Bored | Recess | CentreHole
+    hollow = any(isinstance(each, holes) for each in features)
+    guard_dishes(dished, out, min(lengths, default=None), hollow=hollow)
 
 
 def _guard_threads(table: Table, features: tuple[TurnedFeature, ...]) -> None:

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from pathgen.input.getters import Table
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.turned import Turned, TurnedFeature
-from pathgen.job.turned_edges import Bevel, Crown, Rounded, Shape, TurnedEdge
+from pathgen.job.turned_edges import LINE, Bevel, Crown, Rounded, Shape, TurnedEdge, Way
+from pathgen.reckon.general_tolerances import general_angle
 from pathgen.reckon.tapers import half_angle
 
+WAYS: tuple[Way, ...] = ("steps", "compound", "set-over")
+PROVED_OVER = 10.0  # mm that a taper is long at least, for its angle to be measured on it
 BESIDE = 0.5  # mm of a face and of a diameter that stay beside an edge, to measure it by
 
 
@@ -39,15 +43,51 @@ def read_bevel(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | No
     return _read(table, before, shape, "width")
 
 
-def read_taper(table: Table, before: Sequence[TurnedFeature]) -> TurnedEdge | None:
+def read_taper(
+    table: Table, before: Sequence[TurnedFeature], tolerance_class: str
+) -> TurnedEdge | None:
     """Read a taper that grows towards the chuck: 1 in so much of its length, on the diameter."""
+    way = table.choice("way", WAYS, default="steps")
+    beside = table.length("line_within", default=LINE, above=0)
+    within = table.optional_number("angle_within_deg", above=0, most=1)
 
     def shape() -> Bevel:
         length = table.length("length", above=0)
         ratio = 1 / table.number("one_in", least=1, most=100)
         return Bevel(width=length, rise=length * math.tan(math.radians(half_angle(ratio))))
 
-    return _read(table, before, shape, "length")
+    edge = _read(table, before, shape, "length")
+    if edge is None:
+        return None
+    _guard_way(table, edge, way)
+    if within is None:
+        within = general_angle(edge.along, tolerance_class)
+    return replace(edge, way=way, beside=beside, angle_within_deg=within)
+
+
+def _guard_way(table: Table, edge: TurnedEdge, way: Way) -> None:
+    """Record what does not go with the way in which a taper is made on handles."""
+    if way == "steps":
+        for key in ("line_within", "angle_within_deg"):
+            if table.has(key):
+                table.wrong(
+                    key,
+                    "a limit for a taper that is cut along its line, and this one is filed",
+                    'say way = "compound", or leave it out: file_to_line is its limit',
+                )
+        return
+    if table.has("file_to_line"):
+        table.wrong(
+            "file_to_line",
+            f'crests to be filed where way = "{way}" leaves none',
+            "leave it out; line_within says how far the taper may lie from its line",
+        )
+    if edge.along < PROVED_OVER:
+        table.wrong(
+            "length",
+            f"{table.say(edge.along)} of taper are too short to measure its angle by",
+            f"give {table.say(PROVED_OVER)} or more, or cut it in steps",
+        )
 
 
 def _read(

@@ -12,12 +12,16 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Flat, Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Carried, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.mates import Mate
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 LOW = 0.2  # mm by which a shoulder is higher than its corner's radius, so that it can be told
@@ -65,7 +69,19 @@ class Parted:
 
 
 TurnedFeature: TypeAlias = (
-    Turned | Parted | AxialHole | Bored | Recess | TurnedEdge | Screwed | Groove | CentreHole
+    Turned
+    | Parted
+    | AxialHole
+    | Bored
+    | Recess
+    | TurnedEdge
+    | Screwed
+    | Groove
+    | Knurl
+    | DieThread
+    | CentreHole
+    | Segment
+    | TurnedDish
 )  # a closed union: later features are added here
 
 
@@ -121,6 +137,7 @@ class TurnedJob:
     setups: tuple[TurnedSetup, ...]
     digest: str
     mates: tuple[Mate, ...] = ()
+    flat: Flat | None = None  # the piece itself, where that is flat; the blank is what it sweeps
     where: Where = field(compare=False, repr=False)
 
     def at(self, setup: TurnedSetup) -> TurnedJob:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import TypeAlias, assert_never
+from typing import Literal, TypeAlias, assert_never
 
 from pathgen.input.where import Where
 
@@ -38,6 +38,7 @@ class Bevel:
 
 
 Shape: TypeAlias = Crown | Rounded | Bevel
+Way: TypeAlias = Literal["steps", "compound", "set-over"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,12 +52,20 @@ class TurnedEdge:
     face: float  # z of the face that it begins on
     shape: Shape
     file_to_line: float | None  # left to file at most, cut by hand
+    way: Way = "steps"  # on a lathe with handles; by a control it is cut along its line
+    beside: float = LINE  # how far from its line it may lie, to both sides, where nothing is filed
+    angle_within_deg: float = 0.0  # of a taper: how far its half angle may be off
     where: Where = field(compare=False, repr=False)
 
     @property
     def most_left(self) -> float:
         """Return how far metal may stand over the line, mm."""
-        return LINE if self.file_to_line is None else self.file_to_line
+        return self.beside if self.file_to_line is None else self.file_to_line
+
+    @property
+    def angle_deg(self) -> float:
+        """Return the angle between the axis and a straight edge, degrees."""
+        return math.degrees(math.atan2(self.out - self.foot, self.along))
 
     @property
     def foot(self) -> float:

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from pathgen.moves.moves import Axis, Term
 
 CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
-FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "spring", "nothing"]
+FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "spring", "angle", "nothing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +144,8 @@ class Measure:
     ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it;
     ``"setting"`` that the boring head does than its dial says;
     ``"touch"`` that what was touched stood that much (in diameter) further out;
-    ``"spring"`` that work and tool give way, so that all that the tool turns is that much thicker.
+    ``"spring"`` that work and tool give way, so that all that the tool turns is that much thicker;
+    ``"angle"`` that the slide that was swung last stands at another angle, whose tangent it is.
     """
 
     name: str  # "M1": what a Rule refers to
@@ -242,6 +243,33 @@ class WorkBy:
     outwards: bool = False
 
 
+Against: TypeAlias = Literal["turned", "taper"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwingSlide:
+    """Swing a slide of a lathe so that its handle takes the tool along a taper, and nip it there.
+
+    An indicator held by the tool post proves it: while the slide is wound ``over`` towards the
+    chuck, its foot against a diameter that was turned ("turned") or against a taper that was just
+    cut by this slide ("taper"), the indicator rises by ``rise``. Every
+    place is lost by it. The slide's dial is
+    set to 0 with its slack taken out towards the chuck.
+
+    With ``follows`` the rise goes with that measurement: rise + factor x (found - expected).
+    """
+
+    slide: str
+    angle_deg: float  # between its way and the axis; plus: towards the chuck it goes outwards
+    over: float  # of the slide, mm
+    rise: float  # mm; outwards, away from the axis, is plus
+    against: Against = "turned"
+    uncertainty_deg: float  # half width of what setting leaves open
+    follows: str = ""  # the name of a Measure
+    expected: float = 0.0  # what that should be, mm
+    factor: float = 0.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeWheels:
     """Put up the wheels between spindle and leadscrew, and the thread dial's wheel."""
@@ -314,6 +342,7 @@ Action: TypeAlias = (
     | SetSweep
     | ZeroByMeasure
     | WorkBy
+    | SwingSlide
     | ChangeWheels
     | HalfNuts
     | SetStop

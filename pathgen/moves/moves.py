@@ -182,8 +182,9 @@ class ThreadCut(NamedTuple):
     """Go along a thread in step with the spindle, ``lead`` mm a turn.
 
     At the end the tool is drawn out at once, by the move that follows. ``every`` says at every how
-    many marks of the thread dial the half-nuts may be closed; 0 where no dial is looked at.
-    ``rpm`` is what the spindle turns at, or is started at where the half-nuts stay closed.
+    many marks of the thread dial, from the ``first`` on, the half-nuts may be closed; 0 where no
+    dial is looked at. ``rpm`` is what the spindle turns at, or is started at where the half-nuts
+    stay closed.
     """
 
     x: float
@@ -194,6 +195,7 @@ class ThreadCut(NamedTuple):
     every: int = 0
     rpm: float = 0.0
     how: How | None = None
+    first: int = 1  # the first mark of the thread dial, numbered from 1, that the nuts close at
 
 
 Move: TypeAlias = Rapid | Feed | Arc | TurnedArc | Drill | TurnWork | ThreadCut

@@ -23,6 +23,7 @@ Purpose: TypeAlias = Literal[
     "finish",
     "undercut",
     "groove",
+    "knurl",
     "chamfer",
     "thread",
     "deburr",

@@ -26,6 +26,7 @@ from pathgen.moves.actions import (
     SetStop,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -92,7 +93,7 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
             taken = ZERO_MIN
         case Measure() | SetHeight() | ZeroByMeasure():
             taken = MEASURE_MIN
-        case SetAngle() | SetSweep():
+        case SetAngle() | SetSweep() | SwingSlide():
             taken = TILT_MIN
         case SetDiameter():
             taken = SET_MIN

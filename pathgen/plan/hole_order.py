@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from pathgen.job.holes import Holes
+from pathgen.job.job import Feature
 from pathgen.moves.moves import Axis
 from pathgen.plan.bench import Bench
 from pathgen.reckon.holes import Position
@@ -13,6 +15,20 @@ from pathgen.reckon.holes import Position
 SAME = 1e-6  # two coordinates that differ by less are one, mm
 SHORTER = 1e-9  # a way is shorter only by more, mm
 MOST_WEIGHED = 8  # places of which all orders are weighed; each more doubles the work
+
+
+def floors_last(features: Sequence[Feature]) -> tuple[Feature, ...]:
+    """Return features in the order of making them: holes before the pocket whose floor they are in.
+
+    So drills start on the whole face, and the mill takes away what they throw up on the way. All
+    heights go on being counted from the zero on the top face.
+    """
+    holes = [each for each in features if isinstance(each, Holes) and each.floor is not None]
+    ordered: list[Feature] = []
+    for feature in features:
+        own = [each for each in holes if each.floor is not None and each.floor.of == feature.name]
+        ordered += [each for each in (*own, feature) if each not in ordered]
+    return tuple(ordered)
 
 
 def in_order(places: Sequence[Position], bench: Bench) -> tuple[Position, ...]:

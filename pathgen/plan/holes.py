@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pathgen.input.where import Refusal
+from pathgen.job.areas import Pocket
 from pathgen.job.holes import Holes
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.counterbore import counterbore
@@ -35,6 +37,7 @@ def plan_holes(holes: Holes, bench: Bench) -> tuple[Operation, ...]:
     Raises:
         Refusal: what cannot be done, and what would do it.
     """
+    _refuse_other_floor(holes, bench)
     cutters = choose_cutters(holes, bench)
     _refuse_beneath(holes, cutters, bench)
     targets = _targets(holes, bench)
@@ -64,6 +67,19 @@ def _targets(holes: Holes, bench: Bench) -> tuple[Target, ...]:
     """Return where the holes are, in the order of making them."""
     places = in_order([place.at for place in holes.places], bench)
     return tuple(Target(x=x, y=y) for x, y in places)
+
+
+def _refuse_other_floor(holes: Holes, bench: Bench) -> None:
+    """Refuse holes in a floor whose depth is not the one that they were reckoned from."""
+    floor = holes.floor
+    pockets = [each for each in bench.setup.features if isinstance(each, Pocket)]
+    for pocket in pockets:
+        if floor is not None and pocket.name == floor.of and pocket.depth != floor.depth:
+            raise Refusal(
+                holes.where.at("in_floor_of"),
+                f"the depth of {pocket.name!r} comes from a mate, so that of its holes is open",
+                "give the pocket its depth and limits, or make the holes in a setup of their own",
+            )
 
 
 def _refuse_beneath(holes: Holes, cutters: HoleCutters, bench: Bench) -> None:
@@ -123,6 +139,11 @@ def _why(holes: Holes, cutters: HoleCutters, bench: Bench, row: str) -> str:
         if holes.depth is None
         else f"{bench.say(holes.depth.middle)} deep at full diameter, the point deeper"
     )
+    if holes.floor is not None and holes.own_depth is not None:
+        own = f"{bench.say(holes.own_depth.middle)} of it below the floor of {holes.floor.of}"
+        depth = f"{depth}; {own}, which is milled after"
+    elif holes.floor is not None:
+        depth = f"{depth}, before the floor of {holes.floor.of} is milled"
     if holes.tapping is not None:
         return f"{row}, {depth}, {drill_words(holes.tapping, cutters.last)}"
     if cutters.reamer is not None:

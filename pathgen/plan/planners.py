@@ -23,6 +23,7 @@ from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
 from pathgen.plan.fluid import fluid_off, fluid_on
+from pathgen.plan.hole_order import floors_last
 from pathgen.plan.holes import plan_holes
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
@@ -161,7 +162,7 @@ def _operations(bench: Bench) -> list[Planned]:
     """Return the operations of all features, in the order of doing them."""
     planned = [
         Planned(feature, operation)
-        for feature in bench.setup.features
+        for feature in floors_last(bench.setup.features)
         for operation in plan_feature(feature, bench)
     ]
     return list(shared(with_own_names(planned)))

@@ -18,10 +18,13 @@ def spindle_tap(holes: Holes, bench: Bench) -> Cutter | None:
     """Return the tap that the spindle drives in holes, None where they are tapped by hand.
 
     By hand: where the machine does not keep step, the crib has no such tap, the thread is left
-    hand, the machine turns too fast, or the tap's end would meet the bottom or what lies beneath.
+    hand, the machine turns too fast, the tap's end would meet the bottom or what lies beneath, or
+    the floor that the holes begin in is milled only after them.
     """
     control, wanted = bench.machine.control, holes.tapping
     if control is None or control.tapping == "none" or wanted is None or wanted.thread.left_hand:
+        return None
+    if holes.floor is not None:
         return None
     for tap in bench.of_kind("tap"):
         named = tap.thread is not None and tap.thread.designation == wanted.thread.designation

@@ -85,8 +85,9 @@ def _of_key(key: KeySeat, units: Units) -> list[str]:
 def _of_holes(holes: Holes, units: Units) -> list[str]:
     hole = "tapping hole" if holes.tapping is not None else "diameter"
     parts = [f"{hole} {span(holes.bore, units)}"]
-    if holes.depth is not None:
-        parts.append(f"depth {span(holes.depth, units)}")
+    if holes.own_depth is not None:
+        begins = "" if holes.floor is None else f" from the floor of {holes.floor.of}"
+        parts.append(f"depth {span(holes.own_depth, units)}{begins}")
     if holes.countersink is not None:
         parts.append(f"countersink {span(holes.countersink.diameter, units)}")
     for each in holes.counterbores:

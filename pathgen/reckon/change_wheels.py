@@ -135,3 +135,33 @@ def every_mark(lead: Fraction, leadscrew: float, teeth: int, marks: int) -> int 
         if marks % every == 0 and (step * every / lead).denominator == 1:
             return every
     return None
+
+
+def marks_of_starts(
+    lead: Fraction, starts: int, leadscrew: float, teeth: int, marks: int
+) -> tuple[int, ...] | None:
+    """Return the mark of a thread dial, numbered from 1, at which each start of a thread begins.
+
+    Source: as `every_mark`; start by start the carriage has to stand a pitch further on, or any
+    number of leads beside that.
+
+    Returns:
+        One mark a start, to which every so many others belong; None where the dial has not one for
+        each start.
+
+    >>> eight_tpi = 25.4 / 8
+    >>> marks_of_starts(exactly(25.4 / 5), 2, eight_tpi, 16, 8), marks_of_starts(
+    ...     exactly(25.4 / 4), 2, eight_tpi, 16, 8
+    ... )
+    ((1, 3), None)
+    """
+    step = exactly(leadscrew) * teeth / marks
+    found: list[int] = []
+    for start in range(starts):
+        beside = lead * start / starts
+        fitting = (m for m in range(marks) if ((step * m - beside) / lead).denominator == 1)
+        first = next(fitting, None)
+        if first is None:
+            return None
+        found.append(first + 1)
+    return tuple(found)

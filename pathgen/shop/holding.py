@@ -76,6 +76,19 @@ class DrivingPlate:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Faceplate:
+    """A plate on the spindle's nose that work is clamped on; lengths in mm."""
+
+    diameter: float
+    most_rpm: float  # the lowest speeds: work on it is out of balance
+
+    @property
+    def name(self) -> str:
+        """Return what it is called."""
+        return "faceplate"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dog:
     """A carrier that is nipped on the left end of work and driven by its tail; lengths in mm."""
 
@@ -117,7 +130,7 @@ class Steady:
     where: Where = field(compare=False, repr=False)
 
 
-Holder: TypeAlias = Chuck | Collets | DrivingPlate
+Holder: TypeAlias = Chuck | Collets | DrivingPlate | Faceplate
 Named: TypeAlias = Chuck | Collets | Dog | Centre | Steady
 _Any = TypeVar("_Any", bound=Named)
 
@@ -176,6 +189,16 @@ def read_driving_plate(table: Table) -> DrivingPlate:
     plate = DrivingPlate(
         diameter=table.length("diameter", above=0),
         centre_out=table.length("centre_out", above=0),
+        most_rpm=table.number("most_rpm", above=0),
+    )
+    table.no_more()
+    return plate
+
+
+def read_faceplate(table: Table) -> Faceplate:
+    """Read ``[lathe.faceplate]``."""
+    plate = Faceplate(
+        diameter=table.length("diameter", above=0),
         most_rpm=table.number("most_rpm", above=0),
     )
     table.no_more()

@@ -12,12 +12,14 @@ from pathgen.shop.holding import (
     Collets,
     Dog,
     DrivingPlate,
+    Faceplate,
     Steady,
     read_centre,
     read_chuck,
     read_collets,
     read_dog,
     read_driving_plate,
+    read_faceplate,
     read_steady,
 )
 
@@ -39,6 +41,7 @@ class Holding:
 
     collets: tuple[Collets, ...] = ()
     driving_plate: DrivingPlate | None = None
+    faceplate: Faceplate | None = None
     dogs: tuple[Dog, ...] = ()
     centres: tuple[Centre, ...] = ()
     steadies: tuple[Steady, ...] = ()
@@ -57,6 +60,7 @@ class Lathe:
     tailstock: str = ""  # the name of the slide that is its quill; empty: it has none with a dial
     carriage_stop: str = ""  # the slide that runs against a stop on the bed; empty: it has none
     drills_in_post: bool = False  # of a programmed one: the post holds drills, on the axis
+    compound: str = ""  # the name of the slide that may be swung; empty: none
     leadscrew_pitch: float | None = None
     travel: tuple[float, ...] = ()  # of a programmed one: across, along
     change_wheels: tuple[int, ...] = ()  # teeth of each wheel at hand
@@ -74,6 +78,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     long = table.length("spindle_length", default=0.0, least=0)
     tailstock = table.text("tailstock", default="-")
     stop = table.text("carriage_stop", default="-") if not programmed else "-"
+    compound = "" if programmed else table.text("compound", default="-")
     in_post = table.flag("drills_in_post", default=False) if programmed else False
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
@@ -96,6 +101,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         chucks=tuple(chucks),
         tailstock="" if tailstock == "-" else tailstock,
         carriage_stop="" if stop == "-" else stop,
+        compound="" if compound == "-" else compound,
         drills_in_post=in_post,
         leadscrew_pitch=pitch,
         travel=travel,
@@ -110,9 +116,11 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
 def _read_holding(table: Table) -> Holding:
     """Read what else work is held and supported with."""
     plate = table.optional_table("driving_plate")
+    faceplate = table.optional_table("faceplate")
     holding = Holding(
         collets=tuple(read_collets(each) for each in table.tables("collets")),
         driving_plate=None if plate is None else read_driving_plate(plate),
+        faceplate=None if faceplate is None else read_faceplate(faceplate),
         dogs=tuple(read_dog(each) for each in table.tables("dog")),
         centres=tuple(read_centre(each) for each in table.tables("centre")),
         steadies=tuple(read_steady(each) for each in table.tables("steady")),

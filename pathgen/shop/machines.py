@@ -251,9 +251,9 @@ def _guard_slides(table: Table, slides: tuple[Slide | None, ...], lathe: Lathe |
         right = _wrong_count(axis, count, lathe)
         if right:
             table.wrong("slide", f"{count} slides for axis {axis}", right)
-    if lathe is not None and lathe.tailstock:
-        _guard_tailstock(table, lathe, known)
-    if lathe is not None and lathe.carriage_stop:
+    if lathe is not None:
+        for key in ("tailstock", "compound"):
+            _guard_named(table, key, getattr(lathe, key), known)
         _guard_stop(table, lathe, known)
     names = [slide.name for slide in known]
     for name in sorted({name for name in names if names.count(name) > 1}):
@@ -284,21 +284,22 @@ def _wrong_count(axis: Axis, count: int, lathe: Lathe | None) -> str:
     return "" if count else "give the carriage, and what else goes along the axis"
 
 
-def _guard_tailstock(table: Table, lathe: Lathe, slides: list[Slide]) -> None:
-    """Record a tailstock whose slide is not there, or is the only one along the axis."""
+def _guard_named(table: Table, part: str, name: str, slides: list[Slide]) -> None:
+    """Record a tailstock or a compound whose slide is not there, or is the first along the axis."""
     along = [slide.name for slide in slides if slide.axis == "z"]
-    if lathe.tailstock not in along or along[0] == lathe.tailstock:
+    if name and (name not in along or along[0] == name):
+        what = "its quill" if part == "tailstock" else "it"
         table.wrong(
             "lathe",
-            f"no slide {lathe.tailstock!r} for the tailstock after that of the carriage",
-            "give its quill as a [[slide]] with axis z, after the carriage",
+            f"no slide {name!r} for the {part} after that of the carriage",
+            f"give {what} as a [[slide]] with axis z, after the carriage",
         )
 
 
 def _guard_stop(table: Table, lathe: Lathe, slides: list[Slide]) -> None:
     """Record a stop for a slide that does not go along the bed."""
     along = [slide.name for slide in slides if slide.axis == "z" and slide.name != lathe.tailstock]
-    if lathe.carriage_stop not in along:
+    if lathe.carriage_stop and lathe.carriage_stop not in along:
         table.wrong(
             "lathe",
             f"no slide {lathe.carriage_stop!r} along the axis for carriage_stop",

@@ -8,9 +8,18 @@ from typing import Literal, TypeAlias
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
+from pathgen.reckon.knurls import PATTERNS, Pattern
 
 TurningKind: TypeAlias = Literal[
-    "turning", "parting", "grooving", "boring", "recessing", "threading", "inside threading"
+    "turning",
+    "parting",
+    "grooving",
+    "boring",
+    "recessing",
+    "threading",
+    "inside threading",
+    "dishing",
+    "knurling",
 ]
 KINDS: tuple[TurningKind, ...] = (
     "turning",
@@ -20,6 +29,8 @@ KINDS: tuple[TurningKind, ...] = (
     "recessing",
     "threading",
     "inside threading",
+    "dishing",
+    "knurling",
 )
 # on a bar that goes into a hole
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing", "inside threading")
@@ -39,6 +50,9 @@ class TurningTool:
     edge that leads towards the chuck: above 90 it clears a square shoulder behind its nose.
     ``back_deg`` is the angle between the axis and the edge that trails.
 
+    One for dishes looks along the axis: its ``reach`` goes that way, its sides are parallel behind
+    its round nose, and its shank lies across behind them.
+
     One that works inside is on a bar. Its place is as far from the axis as its outermost bit; the
     angles are as outside. ``reach`` is then how far its point stands out of the bar's side.
     """
@@ -48,7 +62,7 @@ class TurningTool:
     nose_radius: float
     approach_deg: float
     back_deg: float
-    width: float  # of a blade; of the shank of others
+    width: float  # of a blade or a knurling wheel; of the shank of others
     reach: float  # from the point outwards to where the shank begins, or as deep as a blade goes
     shank: float  # width of the shank along the axis
     bar: float = 0.0  # diameter of the bar of one that works inside
@@ -56,6 +70,8 @@ class TurningTool:
     overhang: float = 0.0  # how far its point stands out of what holds the bar
     end_beyond: float = 0.0  # of a point for threads: how far the bar goes on past its middle
     material: str = "HSS"
+    pattern: Pattern | None = None  # of the wheels of one that knurls
+    pitch: float = 0.0  # of their teeth, square to them
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -79,6 +95,10 @@ def read_turning_tool(table: Table) -> TurningTool | None:
     kind = table.choice("kind", KINDS)
     if kind in POINTED:
         return _read_threading_tool(table, kind)
+    if kind == "dishing":
+        return _read_dishing_tool(table)
+    if kind == "knurling":
+        return _read_knurling_tool(table)
     parting = kind in BLADES
     inside = kind in INSIDE
     bar = table.length("bar", above=0) if inside else 0.0
@@ -109,6 +129,27 @@ def read_turning_tool(table: Table) -> TurningTool | None:
     return None if table.faulty else tool
 
 
+def _read_dishing_tool(table: Table) -> TurningTool | None:
+    """Read a tool with a round nose that looks along the axis, its sides parallel behind that."""
+    nose = table.length("nose_radius", above=0)
+    tool = TurningTool(
+        name=table.text("name"),
+        kind="dishing",
+        nose_radius=nose,
+        approach_deg=180.0,
+        back_deg=0.0,
+        width=2 * nose,
+        reach=table.length("reach", above=0),
+        shank=table.length("shank", above=0),
+        material=table.choice("material", ("HSS", "carbide"), default="HSS"),
+        where=table.where(),
+    )
+    table.no_more()
+    if not table.faulty and tool.reach <= nose:
+        table.wrong("reach", table.say(tool.reach), f"give more than its nose: {table.say(nose)}")
+    return None if table.faulty else tool
+
+
 def _read_threading_tool(table: Table, kind: TurningKind) -> TurningTool | None:
     """Read a tool with a point for threads, which stands square to the axis."""
     edge_deg = 90.0 - table.number("point_deg", above=0, most=120) / 2
@@ -134,6 +175,25 @@ def _read_threading_tool(table: Table, kind: TurningKind) -> TurningTool | None:
     if not table.faulty and inside:
         _guard_bar(table, tool)
         _guard_point(table, tool)
+    return None if table.faulty else tool
+
+
+def _read_knurling_tool(table: Table) -> TurningTool | None:
+    """Read a tool whose wheels press a knurl: its reach is how far they stand out of it."""
+    tool = TurningTool(
+        name=table.text("name"),
+        kind="knurling",
+        nose_radius=0.0,
+        approach_deg=90.0,
+        back_deg=0.0,
+        width=table.length("width", above=0),
+        reach=table.length("reach", above=0),
+        shank=table.length("shank", above=0),
+        pattern=table.choice("pattern", PATTERNS),
+        pitch=table.length("pitch", above=0),
+        where=table.where(),
+    )
+    table.no_more()
     return None if table.faulty else tool
 
 

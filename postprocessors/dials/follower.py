@@ -20,6 +20,7 @@ from postprocessors.dials.head_in_play import (
     turned_out,
 )
 from postprocessors.dials.screwing import follow_screwing
+from postprocessors.dials.slanting import carry_along, follow_swing
 from postprocessors.dials.slides_in_play import SlideInPlay
 from postprocessors.dials.stops import follow_stop, look_at_the_stop, wind_to_stop
 from postprocessors.dials.tilting import follow_tilting
@@ -43,14 +44,14 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             _set_height(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
-        case steps.SetHeadStep():
-            _set_head(hands, step)
         case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
             follow_tilting(hands, step)
         case steps.WorkByStep():
             follow_work_by(hands, step)
         case steps.StopStep():
             follow_stop(hands, step)
+        case steps.SwingStep():
+            follow_swing(hands, step)
         case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
             follow_screwing(hands, step)
         case _:
@@ -91,26 +92,32 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
             "no-zero", f"the {step.slide} has no zero to wind from", "set its zero first"
         )
     else:
-        stood = slide.tool
+        before = slide.tool, slide.told
         if step.to_stop:
             wind_to_stop(hands, slide, step)
         else:
             _turn(hands, slide, step)
-            look_at_the_stop(hands, slide, stood)
+            look_at_the_stop(hands, slide, before[0])
+        carry_along(hands, slide, before)
         if not slide.astray:
             compare_wind(hands, slide, step)
     hands.record.put(_move(hands, step, slide, start))
     if step.cut and hands.lathe:
-        _note_what_is_turned(hands, slide)
+        _note_what_is_turned(hands, slide, start[0])
 
 
-def _note_what_is_turned(hands: Hands, slide: SlideInPlay) -> None:
-    """Note where a cut truly went: along the work, or across its end to the middle and past it."""
+def _note_what_is_turned(hands: Hands, slide: SlideInPlay, before: float) -> None:
+    """Note where a cut truly went: along the work, plunged into it, or across its end.
+
+    ``before`` is how far from the axis the tool stood when it began, mm.
+    """
     x, _, z = hands.place()
     if slide.slide.axis == "z":
         hands.turned_at = x
     elif x < 0:
         hands.faced_at = z
+    elif x < before:
+        hands.turned_at = x
 
 
 def _turn(hands: Hands, slide: SlideInPlay, step: steps.WindStep) -> None:

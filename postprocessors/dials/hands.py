@@ -17,6 +17,7 @@ from postprocessors.dials.comparing import REWRITE, changes
 from postprocessors.dials.head_in_play import HeadInPlay
 from postprocessors.dials.record import Record
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.swung import SwungSlide
 
 
 @dataclass(slots=True)
@@ -47,6 +48,7 @@ class Hands:
     turned_at: float = math.nan  # where the tool stood across in the last cut along; nan: none yet
     faced_at: float = math.nan  # where the work's end truly is, once it is faced
     working: tuple[str, ...] = ()  # the slides of a lathe that it is worked by; empty: any
+    swung: SwungSlide | None = None  # one that goes neither along nor across
 
     @classmethod
     def at_the_start(cls, sheet: steps.Sheet, machine: Machine, case: Case) -> Hands:

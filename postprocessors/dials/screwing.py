@@ -60,6 +60,7 @@ def _write_cut(scribe: Scribe, move: ThreadCut) -> None:
             rpm=move.rpm if move.nuts in STARTS else 0.0,
             what=move.how.what if move.how else "",
             left_hand=(direction > 0) != (move.nuts == "reversed"),
+            first=move.first,
         )
     )
     handle.reading = Reading(base=float(reading))
@@ -141,7 +142,7 @@ def _cut(hands: Hands, step: steps.ThreadStep) -> None:
     _compare(hands, slide, step)
     x, y, z = hands.place()
     rpm = step.rpm if step.nuts in STARTS else hands.rpm
-    hands.record.put(ThreadCut(x, y, z, hands.lead, step.nuts, step.every, rpm))
+    hands.record.put(ThreadCut(x, y, z, hands.lead, step.nuts, step.every, rpm, first=step.first))
 
 
 def _compare(hands: Hands, slide: SlideInPlay, step: steps.ThreadStep) -> None:

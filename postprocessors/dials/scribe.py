@@ -26,6 +26,7 @@ from postprocessors.dials.steps import (
     UnlockStep,
     WindStep,
 )
+from postprocessors.dials.swung import SwungHandle
 
 PACES = 10  # a pace is given to this part of a turn a minute, never faster than asked
 THOUSANDTHS = 1000  # of a judged part
@@ -61,6 +62,7 @@ class Scribe:
     idle: list[Handle] = field(default_factory=list)  # of slides that are not worked by just now
     inside: str = ""  # the feature that the tool is down in to touch its walls; empty: none
     rpm: float = 0.0  # of the spindle
+    swung: SwungHandle | None = None  # the handle of a slide that goes neither along nor across
 
     @property
     def number(self) -> int:

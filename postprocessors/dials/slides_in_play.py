@@ -88,6 +88,15 @@ class SlideInPlay:
         self.screw = self.tool if self.direction(way) > 0 else self.tool - self.slack
         self.at_face = 0
 
+    def begin_at_zero(self, direction: int) -> None:
+        """Be wound in a direction until the slack is out, and have the ring set to 0 there."""
+        self.side = direction
+        self.tool = self.screw if direction > 0 else self.screw + self.slack
+        self.frame = -self.tool
+        self.set_ring(0.0)
+        self.zeroed = True
+        self.at_face = 0
+
     def run_off(self, way: Way) -> None:
         """Wind a way by more than a turn, uncounted: where the tool is then nobody knows."""
         self._screw_to(self.screw + self.direction(way) * (self.slide.per_turn + self.slack))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pathgen.input.units import Units, in_units
-from pathgen.moves.actions import CoolantKind, FoundBy, called
+from pathgen.moves.actions import Against, CoolantKind, FoundBy, called
 from pathgen.moves.moves import Axis, Makes, Term
 from pathgen.moves.plan import Head
 from pathgen.shop.slides import Way
@@ -379,6 +379,26 @@ class WorkByStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SwingStep:
+    """Swing a slide of a lathe to an angle to the axis; every count is lost by it but its own.
+
+    Its own dial is then set to 0, the slack out towards the chuck. What an indicator rises over a
+    way of it proves the angle; with a ``measure`` that is rise + factor x (found - expected).
+    """
+
+    number: int
+    slide: str
+    angle_deg: float  # between its way and the axis; plus: towards the chuck it goes outwards
+    over: float  # of its way, mm
+    rise: float  # of the indicator meanwhile, outwards plus, mm
+    against: Against
+    uncertainty_deg: float
+    measure: str = ""
+    expected: float = 0.0
+    factor: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WheelsStep:
     """Put up change wheels, driver and driven from the spindle on, and the thread dial's wheel."""
 
@@ -426,6 +446,7 @@ class ThreadStep:
     rpm: float = 0.0  # at which it starts the spindle; 0 where that turns already
     what: str = ""
     left_hand: bool = False
+    first: int = 1  # the first of those marks, numbered from 1
 
     @property
     def direction(self) -> int:
@@ -469,6 +490,7 @@ Step: TypeAlias = (
     | SweepStep
     | TurnStep
     | WorkByStep
+    | SwingStep
     | WheelsStep
     | HalfNutsStep
     | StopStep

@@ -9,7 +9,9 @@ from itertools import pairwise
 from pathgen.moves.plan import Trouble
 from postprocessors.dials.steps import Sheet, Step, ThreadStep, WindStep
 
-NUMBERED = re.compile(r"(pass|cut) (\d+) of (\d+)( to size| for a tight gauge)?")
+NUMBERED = re.compile(
+    r"(pass|cut) (\d+) of (\d+)( to size| for a tight gauge)?(, start \d+ of \d+)?"
+)
 
 
 def compare_passes(sheet: Sheet) -> tuple[Trouble, ...]:
@@ -35,7 +37,7 @@ def _out_of_order(row: tuple[Step, ...]) -> Iterator[Trouble]:
         if found is None:
             continue
         word, number, count = found[1], int(found[2]), int(found[3])
-        row_of = word, found[4] or ""
+        row_of = word, (found[4] or "") + (found[5] or "")
         wanted = last[row_of][0] + 1 if row_of in last else 1
         if number != wanted:
             yield _missing(step.number, f"{word} {number} of {count} comes", f"{word} {wanted}")

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import ChangeWheels, HalfNuts, SetStop, WorkBy, Zero, ZeroByMeasure
-from pathgen.moves.moves import Axis, Drill, Rapid, ThreadCut
+from pathgen.moves.actions import (
+    ChangeWheels,
+    HalfNuts,
+    SetStop,
+    SwingSlide,
+    WorkBy,
+    Zero,
+    ZeroByMeasure,
+)
+from pathgen.moves.moves import Axis, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from postprocessors.dials.moving import moves
 from postprocessors.dials.readings import Reading
 from postprocessors.dials.screwing import write_screwing
 from postprocessors.dials.scribe import Scribe, correction
+from postprocessors.dials.slanting import write_slant, write_swing
 from postprocessors.dials.steps import SetDialStep, StopStep
 from postprocessors.dials.winding import EMPTY, Going, reach
 from postprocessors.dials.working import off_to_the_right, write_tailstock_drill, write_work_by
@@ -19,6 +28,8 @@ from postprocessors.dials.zeroing import write_touched
 
 def write_turned(scribe: Scribe, item: Item) -> bool:
     """Put down the steps of an item that a lathe does in its own way; tell whether it was one."""
+    if isinstance(item, Rapid | Feed) and write_slant(scribe, item):
+        return True
     match item:
         case Rapid():
             _rapid(scribe, item)
@@ -26,17 +37,26 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
             _zero(scribe, item)
         case ZeroByMeasure():
             _zero_by_measure(scribe, item)
-        case WorkBy():
-            write_work_by(scribe, item)
+        case WorkBy() | SwingSlide() | SetStop():
+            _take_in_hand(scribe, item)
         case ThreadCut() | ChangeWheels() | HalfNuts():
             write_screwing(scribe, item)
-        case SetStop():
-            scribe.add(StopStep(number=scribe.number, slide=item.slide, away=item.away))
         case Drill():
             write_tailstock_drill(scribe, item)
         case _:
             return False
     return True
+
+
+def _take_in_hand(scribe: Scribe, action: WorkBy | SwingSlide | SetStop) -> None:
+    """Work by other slides, swing one, or set the stop of one."""
+    match action:
+        case WorkBy():
+            write_work_by(scribe, action)
+        case SwingSlide():
+            write_swing(scribe, action)
+        case SetStop():
+            scribe.add(StopStep(number=scribe.number, slide=action.slide, away=action.away))
 
 
 def _rapid(scribe: Scribe, move: Rapid) -> None:

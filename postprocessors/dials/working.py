@@ -57,7 +57,11 @@ def side_of_work(axis: Axis, *, outwards: bool) -> int:
 def follow_work_by(hands: Hands, step: WorkByStep) -> None:
     """Take other slides in hand, as a step says."""
     for name in step.slides:
-        hands.slide(name)
+        slide = hands.slide(name)
+        if slide is not None and hands.swung is not None and hands.swung.slide is slide:
+            hands.record.trouble(
+                "swung", f"the {name} is worked by along the axis, and is swung", "use another"
+            )
     before = hands.worked_by()
     hands.working = step.slides
     for name, slide in hands.slides.items():

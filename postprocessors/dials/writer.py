@@ -25,6 +25,7 @@ from pathgen.moves.actions import (
     SetStop,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -156,7 +157,15 @@ def _write_item(scribe: Scribe, item: Item) -> None:
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
-        case WorkBy() | ZeroByMeasure() | ThreadCut() | ChangeWheels() | HalfNuts() | SetStop():
+        case (
+            WorkBy()
+            | SwingSlide()
+            | SetStop()
+            | ZeroByMeasure()
+            | ThreadCut()
+            | ChangeWheels()
+            | HalfNuts()
+        ):
             raise ValueError(f"{type(item).__name__} is for lathes")
         case _:
             scribe.add(_words(scribe.number, item))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, BoredStep, Recess
 from pathgen.job.screwed import Screwed
@@ -64,7 +65,7 @@ def outside_lengths(setup: TurnedSetup, units: Units) -> Iterator[Along]:
         match feature:
             case Turned():
                 yield from _shoulders(units, feature.steps)
-            case Screwed(inside=False):
+            case Screwed(inside=False) | DieThread():
                 yield _thread_length(units, feature)
             case Groove():
                 yield _depth(units, feature.right, feature.land)
@@ -105,7 +106,7 @@ def _shoulders(units: Units, steps: Sequence[TurnedStep | BoredStep]) -> Iterato
             yield _depth(units, step.to, step.diameter)
 
 
-def _thread_length(units: Units, feature: Screwed) -> Along:
+def _thread_length(units: Units, feature: Screwed | DieThread) -> Along:
     return Along(feature.length, units.number(feature.length), feature.thread.major / 2)
 
 
@@ -125,7 +126,7 @@ def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
                 yield _across(units, feature.diameter, -feature.start.middle)
             case Groove():
                 yield _across(units, feature.diameter, -feature.right.middle)
-            case Screwed():
+            case Screwed() | DieThread():
                 yield Across(0.0, feature.thread.major, feature.thread.designation)
             case _:
                 pass

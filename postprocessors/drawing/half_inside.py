@@ -9,10 +9,12 @@ from itertools import pairwise
 from pathgen.job.centre_holes import CentreHole, cone_length
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.reckon.drills import point_length
 
 STAYS_WORDS = {"wanted": "stays", "may": "may stay", "no": "is faced off later"}
 Points = list[tuple[float, float]]  # z, x
+CHORDS = 24  # of a drawn arc
 
 
 def hollow(setup: TurnedSetup, end: float) -> Points:
@@ -33,8 +35,21 @@ def hollow(setup: TurnedSetup, end: float) -> Points:
     return edge[::-1]
 
 
+def _dish(dish: TurnedDish) -> Points:
+    """Return points along a dish, from the axis to its rim."""
+    rim = math.asin(min(1.0, dish.across / 2 / dish.radius))
+    angles = [rim * share / CHORDS for share in range(CHORDS + 1)]
+    return [
+        (dish.centre - dish.radius * math.cos(angle), dish.radius * math.sin(angle))
+        for angle in angles
+    ]
+
+
 def _seat(setup: TurnedSetup) -> Points:
-    """Return the edge of the centre hole in the right face, from its end on; else the face."""
+    """Return the edge of the dish or centre hole in the right face from its end on; or the face."""
+    for each in setup.features:
+        if isinstance(each, TurnedDish):
+            return _dish(each)
     own = [each for each in setup.features if isinstance(each, CentreHole)]
     came = None if setup.carried is None or setup.facing else setup.carried.right.hole
     hole = own[0] if own else came
@@ -90,6 +105,8 @@ def rows_inside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]
                 for step in feature.steps:
                     deep = math.inf if step.to is None else step.to.nominal
                     yield "bored", step.diameter.nominal, 0.0, deep
+            case TurnedDish():
+                yield f"{feature.name} across", feature.across, 0.0, feature.depth.nominal
             case Recess():
                 start = feature.start.nominal
                 end = start + feature.width.nominal

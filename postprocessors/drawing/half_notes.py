@@ -10,6 +10,7 @@ from postprocessors.drawing.frame import TitleRows, spoken_units
 from postprocessors.drawing.half_dimensions import ACROSS
 from postprocessors.drawing.half_grooves import rows_of_grooves
 from postprocessors.drawing.half_inside import rows_inside
+from postprocessors.drawing.half_knurls import rows_of_knurls
 from postprocessors.drawing.half_outside import rows_of_edges
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_threads import threads
@@ -49,7 +50,11 @@ def _wanted(scene: HalfScene) -> Iterator[str]:
     for name, across, start, end in rows_inside(scene.setup):
         to = "through the part" if math.isinf(end) else f"{say(start)} to {say(end)} deep"
         yield f"{name}: {ACROSS}{say(across)}, {to}"
-    for words, start, end in rows_of_grooves(scene.setup, scene.job.units):
+    units = scene.job.units
+    for words, start, end in (
+        *rows_of_grooves(scene.setup, units),
+        *rows_of_knurls(scene.setup, units),
+    ):
         yield f"{words}, {say(start)} to {say(end)}"
     for edge, shape in rows_of_edges(scene.setup, scene.job.units):
         face = -edge.face

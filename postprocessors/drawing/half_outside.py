@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
+from pathgen.job.faceplate import Segment
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
 from postprocessors.drawing.half_grooves import with_grooves
@@ -28,6 +29,9 @@ def outside(setup: TurnedSetup) -> Points:
             corners += [(right, radius)] if edge is None else list(_line(edge))
             corners.append((left, radius))
             right = left
+    for each in setup.features:
+        if isinstance(each, Segment):
+            corners += [(0.0, each.radius.middle), (-each.thickness, each.radius.middle)]
     return with_grooves(corners, setup)
 
 

@@ -1,10 +1,11 @@
-"""Screw-cut threads of turned work, as its half section is drawn."""
+"""Threads of turned work, as its half section is drawn."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
+from pathgen.job.dies import DieThread
 from pathgen.job.inside import Bored
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
@@ -17,6 +18,10 @@ def threads(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
     """
     end = min((e.length.middle for e in setup.features if isinstance(e, Parted)), default=math.inf)
     for each in setup.features:
+        if isinstance(each, DieThread):
+            on = next(e for e in setup.features if isinstance(e, Turned) and e.name == each.of)
+            outer = on.steps[0].diameter.middle / 2
+            yield each.thread.designation, each.length, outer, each.root
         if isinstance(each, Screwed):
             thread = each.thread
             root = thread.major if each.inside else thread.minor_external

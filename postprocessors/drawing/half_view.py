@@ -16,6 +16,7 @@ from shapely.geometry.polygon import orient
 
 from pathgen.job.held_on import KeepOut
 from postprocessors.drawing.half_inside import hollow
+from postprocessors.drawing.half_knurls import knurl_lines
 from postprocessors.drawing.half_scene import FAR, HalfScene, edges_of
 from postprocessors.drawing.half_threads import threads
 from postprocessors.drawing.lettering import SMALL
@@ -52,6 +53,7 @@ def draw_section_of_axis(
         for sign in (1, -1):
             draw_held(sheet, view, scene, window, sign)
             draw_threads(sheet, view, scene, sign)
+            draw_knurls(sheet, view, scene, sign)
         _draw_removed(sheet, view, scene, stages)
         with sheet.group("left"):
             draw_metal(sheet, view, scene.left, window[0])
@@ -129,6 +131,14 @@ def draw_threads(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> N
         for _, length, outer, root in threads(scene.setup):
             sheet.line(view.at(0.0, sign * root), view.at(-length, sign * root), NARROW)
             sheet.line(view.at(-length, sign * root), view.at(-length, sign * outer), WIDE)
+
+
+def draw_knurls(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> None:
+    """Draw the narrow lines that stand for knurls above the axis, or with -1 below it."""
+    with sheet.group("knurl"):
+        for ends in knurl_lines(scene.setup):
+            (z0, x0), (z1, x1) = ends
+            sheet.line(view.at(z0, sign * x0), view.at(z1, sign * x1), NARROW)
 
 
 def _draw_removed(sheet: Sheet, view: View, scene: HalfScene, stages: Sequence[Stage]) -> None:

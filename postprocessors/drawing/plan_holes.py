@@ -129,7 +129,9 @@ def in_full(holes: Holes, units: Units) -> str:
         depth = holes.tapping.depth
         parts[0] += "" if depth is None else f", full thread {number(depth)} deep"
         parts.append(f"tapping hole {DIAMETER}{number(holes.bore.nominal)} wanted")
-    parts.append("through" if holes.depth is None else f"{number(holes.depth.nominal)} deep")
+    begins = "" if holes.floor is None else f" from the floor of {holes.floor.of}"
+    deep = "through" if holes.own_depth is None else f"{number(holes.own_depth.nominal)} deep"
+    parts.append(f"{deep}{begins}")
     if holes.countersink is not None:
         size, angle = holes.countersink.diameter.nominal, holes.countersink.angle_deg
         parts.append(f"countersunk {DIAMETER}{number(size)}, {angle:g}{DEGREES}")

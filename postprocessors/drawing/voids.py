@@ -64,6 +64,8 @@ def _of_hole(scene: Scene, holes: Holes, place: Place, plane: float) -> Iterator
     if bore is not None:
         blind = holes.depth is not None
         floor = scene.low[2] if holes.depth is None else top - holes.depth.nominal
+        if holes.floor is not None:
+            above = top - holes.floor.depth.nominal
         yield Void(*bore, above, floor, blind)
 
 

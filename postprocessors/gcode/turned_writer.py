@@ -29,6 +29,7 @@ from pathgen.moves.actions import (
     SetStop,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -134,6 +135,7 @@ class _TurnedProgram:
                 | SetAngle()
                 | SetSweep()
                 | WorkBy()
+                | SwingSlide()
                 | ChangeWheels()
                 | HalfNuts()
                 | SetStop()

@@ -28,6 +28,7 @@ from pathgen.moves.actions import (
     SetStop,
     SetSweep,
     Spindle,
+    SwingSlide,
     Unlock,
     WorkBy,
     Zero,
@@ -193,7 +194,9 @@ class _Program:
                 raise self._by_hand_alone(action)
             case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ThreadCut():
                 raise TypeError("no action of a mill")
-            case ZeroByMeasure() | WorkBy() | ChangeWheels() | HalfNuts() | SetStop():
+            case (
+                ZeroByMeasure() | WorkBy() | SwingSlide() | SetStop() | ChangeWheels() | HalfNuts()
+            ):
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)

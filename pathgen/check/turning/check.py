@@ -13,8 +13,10 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
+from pathgen.check.turning.dies import unthreaded
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.in_line import about_the_line, taper_left
+from pathgen.check.turning.knurling import knurl_sizes, unpressed
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar, as_it_comes
 from pathgen.check.turning.sizes import sizes_of
@@ -60,13 +62,20 @@ def check_turned(
         part=part,
         opens=follower.opens,
         run_out=run_out_left(setup, follower.held.holder),
+        swung_deg=follower.swung_deg,
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
-    sizes = (*sizes_of(job, setup, measured), *thread_sizes(follower.screwing, measured))
+    sizes = (
+        *sizes_of(job, setup, measured),
+        *thread_sizes(follower.screwing, measured),
+        *knurl_sizes(follower.knurling, measured),
+    )
     findings = (
         *_about_the_head(run, job, setup, machine),
         *follower.findings,
         *uncut(follower.screwing, run.file),
+        *unpressed(follower.knurling, run.file),
+        *unthreaded(follower.dies, run.file),
         *about_the_line(run, setup),
         *_about_the_shape(run, job, setup, part, comes),
         *_about_sizes(run, sizes),

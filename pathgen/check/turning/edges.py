@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import EDGE, Measured
+from pathgen.check.turning.tapers import taper_sizes
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedSetup
 from pathgen.job.turned_edges import LINE, Bevel, Crown, Rounded, TurnedEdge
@@ -27,7 +28,9 @@ ROUND = 720  # chords in a quarter of a circle: within 0.001 mm of a radius of 4
 def taken_off(setup: TurnedSetup, *, most: bool) -> BaseGeometry:
     """Return what edges take off: at most, down to the deepest line; else what has to go."""
     edges = [each for each in setup.features if isinstance(each, TurnedEdge)]
-    return shapely.union_all([_beyond(edge, -LINE if most else edge.most_left) for edge in edges])
+    return shapely.union_all(
+        [_beyond(edge, -edge.beside if most else edge.most_left) for edge in edges]
+    )
 
 
 def _window(edge: TurnedEdge) -> BaseGeometry:
@@ -55,12 +58,20 @@ def _inside(edge: TurnedEdge, off: float) -> BaseGeometry:
 
 
 def _beyond(edge: TurnedEdge, off: float) -> BaseGeometry:
-    """Return what lies beyond such a line, where the edge is."""
-    return _window(edge).difference(_inside(edge, off))
+    """Return what lies beyond such a line, where the edge is.
+
+    A line that lies under the edge's meets its face nearer to the axis than the edge's foot.
+    """
+    beneath = box(edge.face - edge.along, max(edge.foot + 2 * off, 0.0), edge.face, edge.foot)
+    window = _window(edge) if off >= 0 else shapely.union_all([_window(edge), beneath])
+    return window.difference(_inside(edge, off))
 
 
 def edge_size(edge: TurnedEdge, measured: Measured) -> Iterator[FinishedSize]:
     """Yield how far what is left of an edge stands over its line, at its least and at its most."""
+    if edge.way != "steps":
+        yield from taper_sizes(edge, measured)
+        return
     window = _window(edge)
     metal, void = measured.part.intersection(window), window.difference(measured.part)
     if metal.is_empty or void.is_empty:

@@ -11,15 +11,19 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import At, Finding
+from pathgen.check.turning.dies import DieStops
 from pathgen.check.turning.grooves import blade_findings
 from pathgen.check.turning.in_step import Found
+from pathgen.check.turning.knurling import Knurling
 from pathgen.check.turning.measured import NOTHING, Open, ToolKind
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.on_axis import drill_findings, off_on_axis
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.paces import Cut, pace_findings
-from pathgen.check.turning.screwing import Pass, ScrewCutting
+from pathgen.check.turning.screwing import ScrewCutting
+from pathgen.check.turning.thread_room import Pass
 from pathgen.check.turning.travels import Travels
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
@@ -27,7 +31,9 @@ from pathgen.moves.actions import (
     FitCutter,
     HalfNuts,
     Measure,
+    Pause,
     Spindle,
+    SwingSlide,
     WorkBy,
     Zero,
     ZeroByMeasure,
@@ -42,6 +48,7 @@ from pathgen.shop.turning_tools import TurningTool
 NEARLY = 1e-6
 HUGE = 1e4  # mm: beyond all work
 MEASURED = 0.005  # mm on the radius that measuring a diameter leaves open
+PAST_AXIS = 1.5  # mm: what facing and parting off go past it, and little more
 WITHIN = 0.1  # mm by which a touched place may be off what the metal there is
 
 
@@ -65,8 +72,12 @@ class Follower:
     findings: list[Finding] = field(default_factory=list)
     minutes: float = 0.0
     screwing: ScrewCutting = field(init=False)
+    knurling: Knurling = field(init=False)
+    dies: DieStops = field(init=False)
     longer: float = 0.0  # than the sheet has it, what is measured later to be so, mm
     measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
+    swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
+    swung: bool = False  # the zeros are those since a slide was swung
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -74,6 +85,8 @@ class Follower:
     def __post_init__(self) -> None:
         """Begin with every slide where it has room, and nothing cut along a thread."""
         self.travels = Travels(machine=self.machine)
+        self.dies = DieStops(setup=self.setup)
+        self.knurling = Knurling(setup=self.setup, material=self.job.blank.material)
         self.screwing = ScrewCutting(
             setup=self.setup, machine=self.machine, material=self.job.blank.material
         )
@@ -101,7 +114,7 @@ class Follower:
             file=self.run.file,
         )
 
-    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901 - a case a kind
+    def _item(self, item: Item) -> Iterator[Finding]:  # noqa: C901, PLR0912 - a case a kind
         match item:
             case Rapid() | Feed():
                 yield from self._move(item)
@@ -125,8 +138,12 @@ class Follower:
                 self.measures[item.name] = item.expected
                 if item.found_by == "spring":
                     self._known_across()
+            case SwingSlide():
+                yield from self._swing(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
+            case Pause():
+                yield from self._told(self.dies.stop(item.reason, self.rpm, self.at[0], self.bar))
             case _:
                 return
 
@@ -138,6 +155,7 @@ class Follower:
         self.travels.fit()
         self.at = (math.nan, math.nan)
         self.zeroed.clear()
+        self.swung = False
         if self.rpm:
             yield self.finding("spindle", "a tool is fitted, the spindle turning", "stop it first")
         if self.tool is None:
@@ -174,6 +192,12 @@ class Follower:
         touch = item.touches[-1]
         place = touch.at + (self.longer if item.axis == "z" and touch.found_as else 0.0)
         self._keep_zero(item.axis, item.uncertainty)
+        if touch.rpm and isinstance(self.setup.hold, FaceplateHold):
+            yield self.finding(
+                "touch",
+                "a tool is touched on corners that go round with the faceplate",
+                "spindle off; turn the plate by hand",
+            )
         self.at = (place, math.nan) if item.axis == "x" else (self.at[0], place)
         metal = self.bar.metal
         if isinstance(self.tool, AxialTool):
@@ -224,13 +248,25 @@ class Follower:
     def _keep_zero(self, axis: str, uncertainty: float) -> None:
         self.zeroed.add(axis)
         if self.tool is not None:
-            self.opens[self.tool.kind, axis] = Open(uncertainty, self._setting(axis))
+            kind = "swung" if self.swung else self.tool.kind
+            self.opens[kind, axis] = Open(uncertainty, self._setting(axis))
 
     def _setting(self, axis: str) -> float:
         """Return what is open of one place along an axis, mm: by the slide that is worked by."""
         setting = self.run.doubt.setting
         slide = self.travels.worked_by(axis)
         return setting["xyz".index(axis)] if slide is None else slide.setting
+
+    def _swing(self, item: SwingSlide) -> Iterator[Finding]:
+        """Swing a slide: where the tool stands is known no longer."""
+        self.zeroed.clear()
+        self.at = (math.nan, math.nan)
+        self.swung, self.swung_deg = True, item.uncertainty_deg
+        self.travels.swing(item.slide)
+        if self.rpm:
+            yield self.finding(
+                "spindle", f"the {item.slide} is swung, the spindle turning", "stop it first"
+            )
 
     def _known_across(self) -> None:
         """Take the place across to be as open as measuring leaves it: the cuts to size follow it.
@@ -261,7 +297,7 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
-        yield from self._travel()
+        yield from self._travel(start)
         cuts = isinstance(item, Feed)
         yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
         if cuts and not self.zeroed >= self._to_be_zeroed():
@@ -275,6 +311,9 @@ class Follower:
         yield from self._held_by(start)
         off = self._sprung()
         sweep = swept(self.tool, (start[1], start[0] + off), (self.at[1], self.at[0] + off))
+        if isinstance(item, Feed) and self.tool.kind == "knurling":
+            yield from self._press(item, start, self.tool)
+            return
         if isinstance(item, Feed):
             removed = self.bar.cut(sweep.end)
             if self.bar.meets(sweep.shank):
@@ -286,7 +325,9 @@ class Follower:
             self.bar.cut(sweep.shank)
             yield from self._cut(item, start, removed)
             return
-        in_groove = self.screwing.draws_out(start, self.at)
+        in_groove = self.screwing.draws_out(start, self.at) or self.knurling.draws_out(
+            start, self.at
+        )
         depth = self.bar.meets(sweep.shank if in_groove else sweep.whole)
         if depth:
             yield self.finding(
@@ -301,9 +342,35 @@ class Follower:
         if met is not None:
             yield self.finding(met.code, f"the tool or its shank comes to {met.what}", "stay off")
 
-    def _travel(self) -> Iterator[Finding]:
+    def _beyond_axis(self, start: tuple[float, float]) -> Iterator[Finding]:
+        """Yield that a tool of the post cuts beyond the axis, where the work comes from below."""
+        if not isinstance(self.tool, TurningTool) or self.tool.inside:
+            return
+        past = -min(start[0], self.at[0]) - 2 * self.tool.nose_radius
+        if past > PAST_AXIS:
+            yield self.finding(
+                "beyond",
+                f"cuts {past:.2f} mm beyond the axis, where the work comes at it from beneath",
+                "keep to this side of the axis",
+                past,
+            )
+
+    def _press(
+        self, item: Feed, start: tuple[float, float], tool: TurningTool
+    ) -> Iterator[Finding]:
+        """Press the wheels of a knurl in, or lead them along: nothing is cut."""
+        self.minutes += math.dist(start, self.at) / item.feed if item.feed > 0 else 0.0
+        sweep = swept(tool, (start[1], start[0]), (self.at[1], self.at[0]))
+        if self.bar.meets(sweep.shank):
+            yield self.finding(
+                "shank", "what holds the wheels comes to the work", "stay off the shoulder"
+            )
+        pace = self.rpm, item.feed
+        yield from self._told(self.knurling.press(tool, (start, self.at), pace, self.bar))
+
+    def _travel(self, start: tuple[float, float]) -> Iterator[Finding]:
         """Yield each slide that does not go so far."""
-        for name, span, travel in self.travels.go(*self.at):
+        for name, span, travel in self.travels.go(start, self.at):
             yield self.finding(
                 "travel",
                 f"the {name} would go {span:.1f} mm, and goes {travel:.1f} mm",
@@ -331,7 +398,7 @@ class Follower:
         """Go along a thread."""
         start = self.at
         self.at = (start[0] if math.isnan(item.x) else item.x, item.z)
-        yield from self._travel()
+        yield from self._travel(start)
         if not self.zeroed >= {"x", "z"}:
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if math.isnan(sum(start) + sum(self.at)):
@@ -383,6 +450,7 @@ class Follower:
             yield self.finding("spindle", "a cut with the spindle stopped", "start it first")
             return
         assert self.tool is not None
+        yield from self._beyond_axis(start)
         if isinstance(self.tool, AxialTool):
             for code, what, remedy, amount in drill_findings(
                 self.tool, self.at[0], removed, pecking=self.pecking

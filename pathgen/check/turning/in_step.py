@@ -10,7 +10,13 @@ from typing import TypeAlias
 from pathgen.job.screwed import Screwed
 from pathgen.moves.actions import ChangeWheels, HalfNuts
 from pathgen.moves.moves import STARTS, ThreadCut
-from pathgen.reckon.change_wheels import every_mark, goes_together, lead_of, wheels_are_there
+from pathgen.reckon.change_wheels import (
+    every_mark,
+    exactly,
+    goes_together,
+    lead_of,
+    wheels_are_there,
+)
 from pathgen.reckon.screw_cutting import widened_by
 from pathgen.shop.machines import Machine
 
@@ -103,7 +109,7 @@ class InStep:
                 "half-nuts",
                 (
                     "the half-nuts are opened, and no mark of the thread dial brings the tool back"
-                    " its groove"
+                    " into its groove"
                 ),
                 "leave them closed and reverse the spindle",
                 None,
@@ -115,6 +121,21 @@ class InStep:
                 "close them at the right marks",
                 None,
             )
+
+    def start_of(self, item: ThreadCut, wanted: Screwed) -> int | None:
+        """Return which start a pass cuts, counted from 0, by the mark that the nuts close at.
+
+        None where the mark is one of none of them.
+        """
+        starts, wheels, lathe = wanted.thread.starts, self.wheels, self.machine.lathe
+        if item.nuts != "dial" or starts == 1:
+            return 0
+        if wheels is None or lathe is None or lathe.leadscrew_pitch is None:
+            return None
+        lead = lead_of(lathe.leadscrew_pitch, wheels.pairs)
+        step = exactly(lathe.leadscrew_pitch) * wheels.dial_teeth / max(wheels.dial_marks, 1)
+        pitches = step * (item.first - 1) / (lead / starts)
+        return int(pitches) % starts if pitches.denominator == 1 else None
 
     def _every(self, wheels: ChangeWheels) -> int | None:
         """Return at every how many marks the nuts may be closed, by the lathe's own dial."""

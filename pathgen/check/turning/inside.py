@@ -9,10 +9,12 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.turning.centre_holes import has_to_be_seat, may_be_seat
+from pathgen.check.turning.dished import dish_at_least, dish_at_most
 from pathgen.check.turning.fillets import fillet
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.reckon.drills import point_length
 
 FAR = 1000.0  # mm: further than any part goes to the left
@@ -32,6 +34,8 @@ def has_to_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                 parts += _bored_at_least(feature)
             case Recess():
                 parts.append(_recess_at_least(feature))
+            case TurnedDish():
+                parts.append(dish_at_least(feature))
             case CentreHole():
                 parts.append(has_to_be_seat(feature))
             case _:
@@ -54,6 +58,8 @@ def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                     last = step is feature.steps[-1]
                     radius = step.diameter.high / 2
                     parts.append(_pointed(left, radius) if last else box(-left, 0.0, AIR, radius))
+            case TurnedDish():
+                parts.append(dish_at_most(feature))
             case Recess():
                 parts.append(box(-feature.end, 0.0, -feature.start.low, feature.diameter.high / 2))
             case CentreHole():

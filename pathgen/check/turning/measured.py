@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from shapely.geometry.base import BaseGeometry
 
@@ -15,7 +15,7 @@ EDGE = 0.05  # mm off an edge or a corner, where a size is not judged
 RIM = 0.1  # mm within the rim of a shoulder: its diameter may come out smaller by that
 NEAR = 3.0  # mm to both sides of where a shoulder is looked for
 
-ToolKind: TypeAlias = TurningKind | AxialKind
+ToolKind: TypeAlias = TurningKind | AxialKind | Literal["swung"]  # a tool by a slide that is so
 
 
 class Open(NamedTuple):
@@ -38,6 +38,7 @@ class Measured:
     part: BaseGeometry
     opens: Opens
     run_out: float | None = None  # that indicating leaves, in all, of work turned before
+    swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
     taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:

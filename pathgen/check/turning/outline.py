@@ -34,6 +34,17 @@ def outline(tool: TurningTool) -> tuple[Polygon, ...]:
     if tool.kind in GROOVING:
         blade = box(0.0, 0.0, tool.width, tool.reach)
         return blade, box(0.0, tool.reach, tool.shank, tool.reach + HOLDER)
+    if tool.kind == "dishing":  # it looks along the axis, and its shank lies across behind it
+        sides = box(tool.nose_radius, 0.0, tool.reach, tool.width)
+        nose = MultiPoint([*_about(tool.nose_radius), *sides.exterior.coords]).convex_hull
+        middle = tool.nose_radius
+        shank = box(tool.reach, middle - tool.shank / 2, tool.reach + tool.shank, middle + HOLDER)
+        assert isinstance(nose, Polygon)
+        return nose, shank
+    if tool.kind == "knurling":  # the wheels stand in the middle of what holds them
+        left = (tool.width - tool.shank) / 2
+        wheels = box(0.0, 0.0, tool.width, tool.reach)
+        return wheels, box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)
     if tool.kind == "threading":  # the point stands in the middle of the shank
         left = tool.nose_radius - tool.shank / 2
         shank = box(left, tool.reach, left + tool.shank, tool.reach + HOLDER)

@@ -25,7 +25,9 @@ OPERATIONS: dict[TurningKind | AxialKind, str] = {
     "grooving": "parting",
     "boring": "turning",  # no faster; how much slower is the person's choice
     "recessing": "parting",
+    "dishing": "parting",
     "threading": "threading",
+    "knurling": "threading",
     "inside threading": "threading",
     "centre drill": "spotting",
     "spotting drill": "spotting",

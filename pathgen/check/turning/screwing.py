@@ -10,25 +10,19 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-import shapely
-from shapely.geometry import box
-from shapely.geometry.base import BaseGeometry
-
 from pathgen.check.turning.in_step import Found, InStep
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
-from pathgen.job.inside import Bored, Recess
-from pathgen.job.screwed import Screwed, starting_groove
+from pathgen.check.turning.thread_room import Pass, Room, late_by
+from pathgen.job.inside import Bored
+from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Turned, TurnedSetup
 from pathgen.moves.moves import ThreadCut
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import (
     first_depth,
-    flank_beside,
-    overrun,
 )
-from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
 from pathgen.shop.turning_tools import TurningKind, TurningTool
 
@@ -41,16 +35,14 @@ ROUNDED = 0.01  # mm of depth that a dial rounds
 PLAY = 0.02  # mm by which the tool may lie in metal that it cut just before
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pass:
-    """One pass as it is met; lengths in mm, the places those of the tool's point."""
+@dataclass(slots=True)
+class Start:
+    """What the passes of one start have left; mm."""
 
-    tool: TurningTool | AxialTool | None
-    rpm: float
-    start: tuple[float, float]  # x, z
-    end: tuple[float, float]
-    sprung: float  # by which the tool stands off what it should cut
-    doubt: float  # of places along the axis
+    deepest: float = -math.inf  # of the tip, counted the way that passes go deeper
+    first_z: float = math.nan  # where the deepest pass began
+    nose: float = 0.0
+    full_to: float = math.nan  # z of the middle of the tool at the left end of the deepest pass
 
 
 @dataclass(slots=True)
@@ -61,10 +53,7 @@ class ScrewCutting:
     machine: Machine
     material: str
     in_step: InStep = field(init=False)
-    deepest: float = -math.inf  # of the tip, counted the way that passes go deeper
-    first_z: float = math.nan  # where the deepest pass began
-    nose: float = 0.0
-    full_to: float = math.nan  # z of the middle of the tool at the end of the deepest pass
+    starts: dict[int, Start] = field(default_factory=dict)
     last: tuple[float, float] = (math.nan, math.nan)  # x, z where the last pass ended
     passes: int = 0
 
@@ -86,11 +75,6 @@ class ScrewCutting:
     def inside(self) -> bool:
         """Return whether the thread is cut in a bore."""
         return self.way > 0
-
-    @property
-    def tip(self) -> float:
-        """Return how far from the axis the tip was at its deepest, mm."""
-        return self.way * self.deepest
 
     @property
     def _cut_on(self) -> Size:
@@ -138,10 +122,7 @@ class ScrewCutting:
             return
         yield from self._by_the_tool(met, met.tool, wanted)
         yield from self.in_step.lead(item, wanted)
-        if wanted.along > 0:
-            yield from self._leaves(met, met.tool, wanted)
-        else:
-            yield from self._ends(met, met.tool, wanted, bar)
+        yield from self._room(met, met.tool, bar)
         yield from self._chip(item, met, met.tool, wanted)
 
     def _back(self, met: Pass, bar: Bar) -> Iterator[Found]:
@@ -157,9 +138,25 @@ class ScrewCutting:
 
         if self.wanted is None or self.wanted.along < 0 or not isinstance(met.tool, TurningTool):
             return
-        furthest = met.end[1] - self._late(self.wanted.thread.lead, met.rpm) - met.doubt
+        furthest = met.end[1] - late_by(self.machine, self.wanted.thread.lead, met.rpm) - met.doubt
         if bar.meets(swept(met.tool, met.start[::-1], (furthest, met.end[0])).whole):
             yield "run-out", "the tool comes to the shoulder on its way back", "turn slower", None
+
+    def _room(self, met: Pass, tool: TurningTool, bar: Bar) -> Iterator[Found]:
+        """Yield a pass that begins or ends where there is no room."""
+        room = Room(
+            setup=self.setup,
+            machine=self.machine,
+            surface=self.surface,
+            brought_back=self.in_step.closed,
+        )
+        wanted = self.wanted
+        if wanted is None:
+            return
+        if wanted.along > 0:
+            yield from room.leaves(met, tool, wanted)
+        else:
+            yield from room.ends(met, tool, wanted, bar)
 
     def _by_the_tool(self, met: Pass, tool: TurningTool, wanted: Screwed) -> Iterator[Found]:
         """Yield a wrong angle, or a speed far too high."""
@@ -176,88 +173,42 @@ class ScrewCutting:
         if speed > TWICE * data.surface_speed_m_min:
             yield "speed", f"{speed:.0f} m/min in screw-cutting", "turn slower", speed
 
-    def _ends(self, met: Pass, tool: TurningTool, wanted: Screwed, bar: Bar) -> Iterator[Found]:
-        """Yield a pass that begins too near, ends short, or runs on too far."""
-        lead, nose = wanted.thread.lead, tool.nose_radius
-        begins = met.start[1] + nose - met.doubt
-        if begins < LEADS_IN * lead:
-            yield (
-                "run-in",
-                f"a pass begins {begins:.2f} mm to the right of the face",
-                f"begin it {LEADS_IN * lead:.1f} mm off or more: the train takes up its play",
-                None,
-            )
-        late = self._late(lead, met.rpm)
-        furthest = met.end[1] - late - met.doubt
-        x = met.end[0] + met.sprung
-        if furthest + nose < wanted.end - met.doubt - FINE:
-            yield (
-                "run-out",
-                (
-                    f"the tool may run out to {-furthest - nose:.2f} mm, {-wanted.end:.2f} is there"
-                    f" for it ({late:.2f} mm of that while a hand draws it out)"
-                ),
-                "turn slower, or end sooner",
-                wanted.end - furthest - nose,
-            )
-        sweep = swept(tool, (met.start[1], x), (furthest, x))
-        if bar.metal.intersection(sweep.whole).intersection(self._in_the_way(bar)).area > FINE:
-            yield "run-out", "the tool comes to what stands behind the thread", "end sooner", None
-        if self.inside and bar.meets(sweep.shank):
-            yield "shank", "the bar comes to the wall of the bore", "take a thinner bar", None
-        held_by = bar.meets_holding(sweep.whole)
-        if held_by is not None:
-            yield held_by.code, f"the tool comes to {held_by.what}", "stay off", None
-
-    def _leaves(self, met: Pass, tool: TurningTool, wanted: Screwed) -> Iterator[Found]:
-        """Yield a left-hand pass that begins beside its groove, or does not come off the end.
-
-        Where it is brought back by the spindle a hand may stop it that much too late.
-        """
-        groove = starting_groove(wanted, self.setup.features)
-        late = self._late(wanted.thread.lead, met.rpm) if self.in_step.closed else 0.0
-        beside = flank_beside(self.surface - met.end[0], tool.nose_radius, tool.point_deg)
-        middle = met.start[1] + tool.nose_radius
-        off = beside + late + met.doubt
-        if groove is None or not -groove.left.low <= middle - off < middle + beside + met.doubt <= (
-            -groove.right.high
-        ):
-            yield (
-                "run-in",
-                f"a pass begins {-middle:.2f} mm from the face (+-{off:.2f}), beside its groove",
-                "begin it in the middle of the groove, turn slower, or make that wider",
-                None,
-            )
-        if met.end[1] + tool.nose_radius < beside:
-            yield "run-out", "the tool is not off the end", "let it go on", None
-
-    def _late(self, lead: float, rpm: float) -> float:
-        """Return how far the tool goes on while a hand clears it, mm."""
-        lathe = self.machine.lathe
-        if lathe is None or self.machine.control is not None:
-            return 0.0
-        return overrun(lead, rpm, lathe.reaction_s)
-
-    def _in_the_way(self, bar: Bar) -> BaseGeometry:
-        """Return where metal is no thread's: over the surface, or beyond a groove inside."""
-        low, _, high, top = bar.metal.bounds
-        if not self.inside:
-            return box(low, self.surface + PLAY, high, top + 1)
-        nearer = box(low, 0.0, high, self.surface - PLAY)
-        wanted = self.wanted
-        grooves = (each for each in self.setup.features if isinstance(each, Recess))
-        ends = [-each.end for each in grooves if wanted and each.start.low < -wanted.end]
-        return shapely.union_all([nearer, *(box(low, 0.0, end, top + 1) for end in ends)])
-
     def _chip(
         self, item: ThreadCut, met: Pass, tool: TurningTool, wanted: Screwed
     ) -> Iterator[Found]:
         """Yield a pass that takes too much, or that is beside its groove; take note of it."""
-        tip = met.end[0] + met.sprung
-        depth = max(self.way * (tip - self.aimed), 0.0)
-        before = max(self.deepest - self.way * self.aimed, 0.0)
         self.passes += 1
         self.last = met.end
+        number = self._start_of(item, met, wanted)
+        if number is None:
+            yield "half-nuts", "closed at a mark that is none of a start's", "go by the dial", None
+            return
+        start = self.starts.setdefault(number, Start())
+        tip = met.end[0] + met.sprung
+        yield from self._depth(tip, start)
+        if item.nuts == "control":
+            yield from self._in_groove(met, tip, start, wanted)
+        deeper = self.way * tip - start.deepest
+        if deeper > -FINE:
+            left_end = met.start[1] if wanted.along > 0 else met.end[1]
+            start.full_to = left_end + tool.nose_radius
+        if deeper > 0:
+            start.deepest, start.first_z = self.way * tip, met.start[1]
+            start.nose = tool.nose_radius
+
+    def _start_of(self, item: ThreadCut, met: Pass, wanted: Screwed) -> int | None:
+        """Return which start a pass cuts, counted from 0; of a control's by where it begins."""
+        if item.nuts != "control":
+            return self.in_step.start_of(item, wanted)
+        if not self.starts:
+            return 0
+        pitches = (met.start[1] - self.starts[0].first_z) / wanted.thread.pitch
+        return round(pitches) % wanted.thread.starts
+
+    def _depth(self, tip: float, start: Start) -> Iterator[Found]:
+        """Yield a pass that takes too much."""
+        depth = max(self.way * (tip - self.aimed), 0.0)
+        before = max(start.deepest - self.way * self.aimed, 0.0)
         usual = first_depth(self.machine.rigidity) ** 2
         if depth > math.sqrt(before**2 + TWICE * usual) + ROUNDED:
             most = math.sqrt(before**2 + usual)
@@ -267,21 +218,18 @@ class ScrewCutting:
                 f"go to {most:.3f} mm at most",
                 depth - most,
             )
-        deeper = self.way * tip - self.deepest
-        if item.nuts == "control" and not math.isnan(self.first_z):
-            yield from self._in_groove(met, deeper, wanted)
-        if deeper > -FINE:
-            left_end = met.start[1] if wanted.along > 0 else met.end[1]
-            self.full_to = left_end + tool.nose_radius
-        if deeper > 0:
-            self.deepest, self.first_z = self.way * tip, met.start[1]
-            self.nose = tool.nose_radius
 
-    def _in_groove(self, met: Pass, deeper: float, wanted: Screwed) -> Iterator[Found]:
-        """Yield a pass of a control that begins where it meets a flank or cuts another groove."""
+    def _in_groove(self, met: Pass, tip: float, start: Start, wanted: Screwed) -> Iterator[Found]:
+        """Yield a pass of a control that begins where it meets a flank or cuts another groove.
+
+        The first of a start is looked at beside the first of all.
+        """
+        known = self.starts[0] if math.isnan(start.first_z) else start
+        if math.isnan(known.first_z):
+            return
         half = math.radians(wanted.thread.form.angle_deg / 2)
-        lead = wanted.thread.lead
-        off = (met.start[1] - self.first_z + lead / 2) % lead - lead / 2
+        pitch, deeper = wanted.thread.pitch, self.way * tip - known.deepest
+        off = (met.start[1] - known.first_z + pitch / 2) % pitch - pitch / 2
         if abs(off) > abs(deeper) * math.tan(half) + IN_GROOVE:
             yield (
                 "groove",

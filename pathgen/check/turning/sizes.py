@@ -11,17 +11,22 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.centre_holes import centre_hole_size
+from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 
@@ -34,12 +39,11 @@ def sizes_of(  # noqa: C901 - a case a kind
     parted = next((each for each in setup.features if isinstance(each, Parted)), None)
     left = -1e9 if parted is None else -parted.length.low
     yield from _overall(setup, measured)
-    if measured.run_out is not None and setup.features:
-        yield _off_the_axis(setup, measured.run_out)
+    yield from _off_the_axis(setup, measured.run_out)
     for feature in setup.features:
         match feature:
-            case Screwed():
-                continue  # its sizes follow from the passes (`screwing.py`)
+            case Screwed() | Knurl() | DieThread():
+                continue  # told by what was done (`screwing.py`, `knurling.py`, `dies.py`)
             case Turned():
                 yield from _of_turned(feature, (job, setup), measured, left)
             case TurnedEdge():
@@ -50,8 +54,12 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
+            case TurnedDish():
+                yield from dish_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
+            case Segment():
+                yield _of_segment(feature, measured)
             case _:
                 assert_never(feature)
 
@@ -92,6 +100,13 @@ def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> t
     return min(least for least, _ in found), max(most for _, most in found)
 
 
+def _of_segment(segment: Segment, measured: Measured) -> FinishedSize:
+    """Return the radius of the end of a flat piece, as far from the axis as it was cut."""
+    across = extent_out(measured.part, (-segment.thickness + EDGE, -EDGE))
+    doubt = measured.open("turning", "x")
+    return finished_size(segment.name, "radius", segment.radius, across, doubt)
+
+
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:
     """Return the diameter of what stands behind all that is turned in a setup, mm."""
     return job.blank.diameter if setup.carried is None else setup.carried.behind
@@ -107,15 +122,17 @@ def _overall(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
     yield finished_size(name, "length", setup.overall, (high - low, high - low), doubt)
 
 
-def _off_the_axis(setup: TurnedSetup, run_out: float) -> FinishedSize:
-    """Return how far what is turned in a setup lies off the axis of what was turned before.
+def _off_the_axis(setup: TurnedSetup, run_out: float | None) -> Iterator[FinishedSize]:
+    """Yield how far what is turned in a setup lies off the axis of what was turned before.
 
     The needle of an indicator goes twice as far as the axes are apart; mm.
     """
+    if run_out is None or not setup.features:
+        return
     where = setup.where.at("hold")
     wanted = Size(nominal=0.0, low=0.0, high=run_out / 2, basis="as indicated", where=where)
     name = f"{setup.name}, to what was turned before"
-    return finished_size(name, "off the axis", wanted, (0.0, 0.0), run_out / 2)
+    yield finished_size(name, "off the axis", wanted, (0.0, 0.0), run_out / 2)
 
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:

@@ -18,15 +18,19 @@ FINE = 1e-6
 def thread_sizes(cutting: ScrewCutting, measured: Measured) -> Iterator[FinishedSize]:
     """Yield the pitch diameter and the diameter at the root that the deepest pass leaves."""
     wanted = cutting.wanted
-    if wanted is None or not cutting.passes:
+    if wanted is None or not cutting.starts:
         return
     thread, inside = wanted.thread, wanted.inside
-    across = pitch_diameter_at(cutting.tip, thread.pitch, thread.form, cutting.nose, inside=inside)
+    tips = [(wanted.way * each.deepest, each.nose) for each in cutting.starts.values()]
+    across = [
+        pitch_diameter_at(tip, thread.pitch, thread.form, nose, inside=inside) for tip, nose in tips
+    ]
     doubt = 2 * measured.open("inside threading" if inside else "threading", "x")
-    yield finished_size(wanted.name, "pitch diameter", wanted.pitch, (across, across), doubt)
-    at_root = 2 * cutting.tip
+    found = min(across), max(across)
+    yield finished_size(wanted.name, "pitch diameter", wanted.pitch, found, doubt)
+    at_root = [2 * tip for tip, _ in tips]
     name: Quantity = "major diameter" if inside else "minor diameter"
-    yield finished_size(wanted.name, name, _root(wanted), (at_root, at_root), doubt)
+    yield finished_size(wanted.name, name, _root(wanted), (min(at_root), max(at_root)), doubt)
 
 
 def _root(wanted: Screwed) -> Size:
@@ -45,21 +49,27 @@ def _root(wanted: Screwed) -> Size:
 def uncut(cutting: ScrewCutting, file: str) -> Iterator[Finding]:
     """Yield that a wanted thread was not cut, or ends short, in a program or sheet of a name."""
     wanted = cutting.wanted
-    if wanted is not None and not cutting.passes:
+    if wanted is None:
+        return
+    missing = set(range(wanted.thread.starts)) - set(cutting.starts)
+    if missing:
+        several = wanted.thread.starts > 1
+        which = f"{len(missing)} of {wanted.thread.starts} starts are not cut" if several else ""
         yield Finding(
             code="left",
-            what=f"{wanted.name}: no thread is cut",
+            what=f"{wanted.name}: {which or 'no thread is cut'}",
             where="job",
             remedy="cut it",
             file=file,
         )
-    elif wanted is not None and cutting.full_to > -wanted.length + FINE:
+        return
+    full_to = max(each.full_to for each in cutting.starts.values())
+    if full_to > -wanted.length + FINE:
         yield Finding(
             code="thread length",
-            what=f"{wanted.name}: full thread to {-cutting.full_to:.2f} mm, {wanted.length:.2f}"
-            " wanted",
+            what=f"{wanted.name}: full thread to {-full_to:.2f} mm, {wanted.length:.2f} wanted",
             where="job",
-            amount=round(cutting.full_to + wanted.length, 6),
+            amount=round(full_to + wanted.length, 6),
             remedy="go further along at full depth",
             file=file,
         )

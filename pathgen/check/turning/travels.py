@@ -26,6 +26,9 @@ class Travels:
     machine: Machine
     working: tuple[str, ...] = ()  # the slides that are worked by; empty: those of a control
     spans: dict[Axis, tuple[float, float]] = field(default_factory=dict)
+    swung: Slide | None = None  # one that takes the tool across and along at once
+    along_it: tuple[float, float, float] = (0.0, 0.0, 0.0)  # where it stands; its least, its most
+    by_it: tuple[float, float] = (0.0, 0.0)  # how far it has taken the tool, x and z
     told: set[str] = field(default_factory=set)
 
     def work_by(self, slides: tuple[str, ...]) -> None:
@@ -44,8 +47,20 @@ class Travels:
         slides = [each for each in self.machine.slides if each.name in self.working]
         return next((each for each in slides if each.axis == axis), None)
 
-    def go(self, x: float, z: float) -> Iterator[TooFar]:
-        """Take the tool to a place; yield each slide that does not go so far, once."""
+    def swing(self, name: str) -> None:
+        """Swing a slide, which is set anew by it, as all others are."""
+        self.spans.clear()
+        self.swung = self.machine.slide_named(name)
+        self.along_it, self.by_it = (0.0, 0.0, 0.0), (0.0, 0.0)
+
+    def go(self, start: tuple[float, float], to: tuple[float, float]) -> Iterator[TooFar]:
+        """Take the tool from a place to another, x and z; yield each slide that goes less, once."""
+        across, along = to[0] - start[0], to[1] - start[1]
+        if self.swung is not None and abs(across) > NEARLY and abs(along) > NEARLY:
+            self.by_it = self.by_it[0] + across, self.by_it[1] + along
+            yield from self._along_it(self.swung, math.copysign(math.hypot(across, along), along))
+            return
+        x, z = to[0] - self.by_it[0], to[1] - self.by_it[1]
         places: tuple[tuple[Axis, float], ...] = (("x", x), ("z", z))
         for axis, place in places:
             travel = self._travel(axis)
@@ -58,6 +73,16 @@ class Travels:
             if high - low > most + NEARLY and name not in self.told:
                 self.told.add(name)
                 yield name, high - low, most
+
+    def _along_it(self, slide: Slide, way: float) -> Iterator[TooFar]:
+        """Go along a slide that is swung."""
+        at, low, high = self.along_it
+        at += way
+        low, high = min(low, at), max(high, at)
+        self.along_it = at, low, high
+        if high - low > slide.travel + NEARLY and slide.name not in self.told:
+            self.told.add(slide.name)
+            yield slide.name, high - low, slide.travel
 
     def _axis(self, name: str) -> Axis:
         slide = self.machine.slide_named(name)

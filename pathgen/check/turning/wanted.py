@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import pairwise
 
 import shapely
-from shapely.geometry import box
+from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.turning.edges import taken_off
 from pathgen.check.turning.fillets import fillet
 from pathgen.check.turning.grooves import groove_may_take, groove_takes
 from pathgen.check.turning.inside import has_to_be_hollow, may_be_hollow
+from pathgen.job.faceplate import Segment
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
 
 BEHIND = 1000.0  # mm to the left that the bar may go on: longer than any that stands out
@@ -27,6 +29,7 @@ def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> Base
         places = [0.0, *(-step.to.high for step in turned.steps)]
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             parts.append(box(left, 0.0, right, step.diameter.low / 2))
+    parts += [_disc(each.thickness, each.radius.low) for each in _segments(setup)]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
     metal = metal if setup.carried is None else metal.intersection(comes)
     metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
@@ -46,6 +49,7 @@ def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseG
                 box(left, 0.0, right, radius),
                 fillet(left, radius, turned.corner, along=1, out=1),
             ]
+    parts += [_disc(each.thickness, each.radius.high) for each in _segments(setup)]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=True)])
     metal = metal.difference(has_to_be_hollow(setup)).difference(taken_off(setup, most=False))
     metal = metal.difference(groove_takes(setup))
@@ -55,12 +59,24 @@ def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseG
 
 def _bar(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry, *, nearest: bool) -> BaseGeometry:
     """Return the bar behind the last shoulder, which is left as it comes."""
+    if any(_segments(setup)):
+        return Polygon()  # a flat piece on the faceplate: all of it is in front
     steps = [e.steps[-1] for e in setup.features if isinstance(e, Turned)]
     ends = [-(step.to.low if nearest else step.to.high) for step in steps]
     end = min(ends, default=0.0)
     if setup.carried is not None:
         return comes.intersection(box(end - BEHIND, 0.0, end, BEHIND))
     return box(end - BEHIND, 0.0, end, job.blank.diameter / 2)
+
+
+def _segments(setup: TurnedSetup) -> Iterator[Segment]:
+    """Yield the ends of flat pieces that are turned to a radius."""
+    return (each for each in setup.features if isinstance(each, Segment))
+
+
+def _disc(thickness: float, radius: float) -> Polygon:
+    """Return what a flat piece sweeps that goes out to a radius."""
+    return box(-thickness, 0.0, 0.0, radius)
 
 
 def _cut_off(setup: TurnedSetup, *, longest: bool) -> BaseGeometry | None:

@@ -21,6 +21,7 @@ TOPICS: dict[str, dict[str, tuple[str, str]]] = {  # kind: topic: (module here, 
         "tolerance": ("fits", "What a size without limits may be out: ISO 2768-1."),
         "keyway": ("keys", "Key and keyways for a shaft."),
         "t-slot": ("keys", "A T-slot for a bolt."),
+        "knurl": ("knurl", "The diameter that a knurl goes round in whole teeth."),
     },
     "Cutting": {
         "speed": ("speeds", "Spindle speed, feed, how fast to turn the handle."),

@@ -19,8 +19,13 @@ from pathgen.shop.crib import read_crib
 from pathgen.shop.machines import read_machine
 
 STARTERS: dict[str, tuple[str, ...]] = {  # what is described: the starters that explain its keys
-    "job": ("job.toml",),
-    "machine": ("manual-mill.toml", "converted-mill.toml"),
+    "job": ("job.toml", "turned-job.toml"),
+    "machine": (
+        "manual-mill.toml",
+        "converted-mill.toml",
+        "manual-lathe.toml",
+        "converted-lathe.toml",
+    ),
     "crib": ("crib.toml",),
     "press": ("press.toml",),
 }

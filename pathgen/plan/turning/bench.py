@@ -18,6 +18,7 @@ from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
+from pathgen.shop.taps import Die
 from pathgen.shop.turning_tools import TurningTool
 
 PAST = 0.5  # mm past the parting cut that a hole through the part goes at its full diameter
@@ -39,7 +40,9 @@ class TurningBench:
     held: HeldOn
     tools: tuple[TurningTool, ...]
     axial: tuple[AxialTool, ...] = ()
+    dies: tuple[Die, ...] = ()
     quill: Slide | None = None  # of a tailstock with a dial
+    compound: Slide | None = None  # that may be swung to cut tapers
     parted: tuple[float, float] | None = None  # from which z to which the part is cut off
     carriage: Slide | None = None  # roughs by its power feed, where lengths are set by another
     bored_on: float = 0.0  # how deep a hole through the part has to go, for what is cut in it

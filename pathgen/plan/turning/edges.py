@@ -14,6 +14,7 @@ from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import SPRING
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
+from pathgen.plan.turning.compound import called, plan_by_compound
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.outside import knife_tool, measured_as, measurement
 from pathgen.plan.turning.ways import NAN, across, along
@@ -25,6 +26,7 @@ from pathgen.reckon.edge_steps import (
     StraightEdge,
     steps_along,
 )
+from pathgen.reckon.tapers import set_over_exact
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.turning_tools import TurningTool
 
@@ -49,6 +51,11 @@ def plan_edge(edge: TurnedEdge, bench: TurningBench) -> Iterator[TurnedOperation
         each for each in bench.setup.features if isinstance(each, Turned) and each.name == edge.of
     )
     tool = knife_tool(bench, turned)
+    if bench.manual and edge.way == "compound":
+        yield from plan_by_compound(edge, bench, tool, measured_as(turned, edge.step, bench))
+        return
+    if bench.manual and edge.way == "set-over":
+        raise _set_over(edge, bench)
     if bench.manual:
         yield _in_steps(edge, bench, tool, measured_as(turned, edge.step, bench))
         return
@@ -56,6 +63,20 @@ def plan_edge(edge: TurnedEdge, bench: TurningBench) -> Iterator[TurnedOperation
     if steps:
         yield _roughed(edge, bench, tool, steps)
     yield _followed(edge, bench, tool, LEFT if steps else _corner(edge))
+
+
+def _set_over(edge: TurnedEdge, bench: TurningBench) -> Refusal:
+    """Return the refusal of a taper by the tailstock set over, with the figure for whoever may."""
+    ratio, whole = 2 * math.tan(math.radians(edge.angle_deg)), bench.job.blank.length
+    return bench.refusal(
+        edge.where.at("way"),
+        f"set the tailstock over for {edge.name!r}: the work is held in a chuck alone, and would be"
+        " bent",
+        'say way = "compound" or "steps". Between centres the tailstock goes'
+        f" {set_over_exact(ratio, whole):.3f} mm towards you for {bench.say(whole)} from point to"
+        f" point of the centres, {set_over_exact(ratio, 100.0):.3f} mm for every 100 mm, however"
+        " short the taper",
+    )
 
 
 def line_of(edge: TurnedEdge) -> Edge:
@@ -80,10 +101,7 @@ def _called(edge: TurnedEdge, bench: TurningBench) -> str:
         case Rounded(radius=radius):
             return f"the edge of {bench.say(2 * edge.out)} rounded to {bench.say(radius)}"
         case Bevel(width=width, rise=rise) if width > SLENDER * rise:
-            return (
-                f"a taper of 1 in {width / (2 * rise):.4g} over {bench.say(width)}, from"
-                f" {bench.say(2 * edge.foot)} to {bench.say(2 * edge.out)} across"
-            )
+            return called(edge, bench)
         case Bevel(width=width):
             angle = math.degrees(math.atan2(edge.out - edge.foot, width))
             return (

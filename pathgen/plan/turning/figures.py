@@ -30,6 +30,10 @@ class TurningFigures:
         """Return the feed a turn of the work, mm."""
         return self.feed / self.rpm
 
+    def no_faster(self, feed: float) -> TurningFigures:
+        """Return the figures with a feed that is no more than this, mm/min."""
+        return replace(self, feed=min(self.feed, feed))
+
     def along(self, slide: Slide) -> TurningFigures:
         """Return the figures of cuts by a slide's power feed, if one of its feeds will do."""
         a_turn = slide.a_turn_by_power(self.wanted)

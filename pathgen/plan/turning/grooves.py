@@ -107,7 +107,6 @@ def plan_groove(groove: Groove, bench: TurningBench) -> Iterator[TurnedOperation
         (
             Note(text=CHATTER, caution=True),
             Note(text=CHIPS, caution=True),
-            across(cutting.off, "in, over the diameter beside the groove"),
             *_plunges(cutting),
         ),
     )
@@ -185,6 +184,8 @@ def _plunges(cutting: _Cutting) -> Iterator[Item]:
     for index, (z, to_place) in enumerate(places, start=1):
         out = cutting.off if index < len(places) else cutting.bench.clear
         yield to_place
+        if index == 1:
+            yield across(cutting.off, "in, over the diameter")
         yield _in(cutting, z, cutting.roughed, How(makes="stop", what="in, short of the floor"))
         yield across(out, "straight out")
 

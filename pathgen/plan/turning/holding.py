@@ -7,12 +7,22 @@ from itertools import pairwise
 from typing import assert_never
 
 from pathgen.input.where import Refusal
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.holding import CentresHold, ChuckHold
 from pathgen.job.indicated import is_indicated, run_out_left
 from pathgen.job.turned import Turned
 from pathgen.plan.turning.bench import JAWS_CLEAR, PAST_CONE, TurningBench
+from pathgen.plan.turning.on_faceplate import FACEPLATE, faceplate_lines, guard_faceplate
 from pathgen.reckon.spring import support_for
-from pathgen.shop.holding import INDEPENDENT, RUNS_TRUE, Centre, Chuck, Collets, DrivingPlate
+from pathgen.shop.holding import (
+    INDEPENDENT,
+    RUNS_TRUE,
+    Centre,
+    Chuck,
+    Collets,
+    DrivingPlate,
+    Faceplate,
+)
 
 NEEDLE = (
     "Spindle stopped and out of gear, turned by hand; the indicator taken away and the key out of"
@@ -61,6 +71,9 @@ def guard_hold(bench: TurningBench) -> None:
             _guard_spindle(bench, collets.name, collets.grip)
         case DrivingPlate():
             _guard_dog(bench)
+        case Faceplate() as plate:
+            guard_faceplate(bench, plate)
+            return
         case _:
             assert_never(bench.held.holder)
     _guard_steady(bench)
@@ -236,6 +249,9 @@ def holding_cautions(bench: TurningBench) -> Iterator[str]:
     """Yield the cautions of how the work is held."""
     lathe = bench.machine.lathe
     assert lathe is not None
+    if isinstance(bench.held.holder, Faceplate):
+        yield FACEPLATE
+        return
     inside = bench.job.blank.length - bench.setup.hold.stick_out
     in_chuck = isinstance(bench.setup.hold, ChuckHold)
     if in_chuck and lathe.spindle_length and inside > lathe.spindle_length:
@@ -252,14 +268,17 @@ def holding_cautions(bench: TurningBench) -> Iterator[str]:
 
 def holding_lines(bench: TurningBench) -> Iterator[str]:
     """Yield how the work is held, in the order of doing it."""
-    yield _what_comes(bench)
     hold = bench.setup.hold
     match hold:
+        case FaceplateHold():
+            yield from faceplate_lines(bench, hold)
         case ChuckHold():
+            yield _what_comes(bench)
             yield from hold.lines or _in_chuck(bench)
             light = ", the jaws nipped lightly for now" if hold.centre else ""
             yield f"Let {bench.say(hold.stick_out)} stand out of {_front(bench)}{light}."
         case CentresHold():
+            yield _what_comes(bench)
             yield from hold.lines or _on_plate(bench, hold)
         case _:
             assert_never(hold)

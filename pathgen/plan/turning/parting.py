@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathgen.input.where import Refusal
 from pathgen.job.inside import AxialHole, Bored, wide_at
 from pathgen.job.turned import Parted, Turned
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
@@ -105,4 +106,7 @@ def _widest(bench: TurningBench, deep: float) -> float:
 def bored_at(bench: TurningBench, depth: float) -> float:
     """Return the radius that is hollow at a depth, at its least, mm."""
     holes = [each for each in bench.setup.features if isinstance(each, AxialHole | Bored)]
-    return max((wide_at(hole, depth) / 2 for hole in holes), default=0.0)
+    across = [wide_at(hole, depth) for hole in holes]
+    dishes = [each for each in bench.setup.features if isinstance(each, TurnedDish)]
+    across += [each.chord.high for each in dishes if depth <= 0]  # it narrows from there on
+    return max(across, default=0.0) / 2

@@ -4,38 +4,48 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import assert_never
+from typing import Literal, assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.held_on import held_on
 from pathgen.job.inside import AxialHole, Bored, Recess
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedJob, TurnedSetup
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
-from pathgen.moves.actions import FitCutter, Spindle, WorkBy
+from pathgen.moves.actions import FitCutter, Spindle, SwingSlide, WorkBy
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.centring import plan_centre_hole
+from pathgen.plan.turning.dies import plan_die
+from pathgen.plan.turning.dishing import plan_dish
 from pathgen.plan.turning.edges import plan_edge
 from pathgen.plan.turning.facing import facing_tool, plan_facing
 from pathgen.plan.turning.grooves import plan_groove
 from pathgen.plan.turning.holding import guard_hold
 from pathgen.plan.turning.in_line import measured_in_line
+from pathgen.plan.turning.knurling import plan_knurl
 from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
+from pathgen.plan.turning.segment import plan_segment
 from pathgen.plan.turning.setting import after_items, before_items
-from pathgen.plan.turning.slides import carriage_for, slides_for
+from pathgen.plan.turning.slides import carriage_for, once_swung, slides_for
 from pathgen.plan.turning.thread_tool import bore_goes_on
 from pathgen.plan.turning.zeros import changed_over_items, fitted_items
+from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
+from pathgen.shop.turning_tools import TurningTool
 
 COMES_IN = -1  # which way the tool goes as it comes to a position: in, and towards the chuck
 
@@ -58,7 +68,9 @@ def plan_turned_setup(
         held=held,
         tools=crib.turning_tools,
         axial=crib.axial_tools(),
-        quill=_quill(machine),
+        dies=crib.dies,
+        quill=_named(machine, "tailstock"),
+        compound=_named(machine, "compound"),
         carriage=carriage_for(setup, machine, slides),
     )
     bench = _with_threads(_with_parting(bench))
@@ -88,12 +100,14 @@ def plan_turned_setup(
 def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
     """Return the slides that some operation is done by besides those of outside work."""
     named = [name for each in operations if each.by is not None for name in each.by.slides]
+    every = [item for each in operations for item in each.items]
+    named += [item.slide for item in every if isinstance(item, SwingSlide)]
     return tuple(name for name in dict.fromkeys(named) if name not in slides)
 
 
-def _quill(machine: Machine) -> Slide | None:
-    """Return the slide that is the quill of the tailstock; None where it has no dial."""
-    name = "" if machine.lathe is None else machine.lathe.tailstock
+def _named(machine: Machine, part: Literal["tailstock", "compound"]) -> Slide | None:
+    """Return the quill of the tailstock, or the compound; None where the lathe has none."""
+    name: str = "" if machine.lathe is None else getattr(machine.lathe, part)
     return machine.slide_named(name) if name else None
 
 
@@ -122,17 +136,35 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
             "part off a bar of which nothing is turned",
             "give a feature of kind turned",
         )
+    swung: WorkBy | None = None  # what works outside once the compound is swung
+    fitted: TurningTool | AxialTool
+    fitted = knife_tool(bench, turned[0]) if turned else facing_tool(bench)
     if bench.setup.facing:
-        yield plan_facing(bench, knife_tool(bench, turned[0]) if turned else facing_tool(bench))
+        yield plan_facing(bench, fitted)
     for feature in bench.setup.features:
         largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
-        yield from _of_feature(feature, (bench, machine), largest)
+        if bench.manual and isinstance(feature, TurnedEdge) and feature.way == "compound":
+            bench = once_swung(bench, machine, feature)
+            swung = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
+        for operation in _of_feature(feature, (bench, machine), largest, fitted):
+            fitted = operation.tool
+            yield replace(operation, by=operation.by or swung)
 
 
-def _of_feature(  # noqa: C901 - a case a kind
-    feature: TurnedFeature, at: tuple[TurningBench, Machine], largest: float
+def _of_feature(  # noqa: C901, PLR0912 - a case a kind
+    feature: TurnedFeature,
+    at: tuple[TurningBench, Machine],
+    largest: float,
+    fitted: TurningTool | AxialTool,
 ) -> Iterator[TurnedOperation]:
-    """Yield the operations of one feature; ``largest`` is the diameter beside the bar, mm."""
+    """Yield the operations of one feature.
+
+    Args:
+        feature: of the setup.
+        at: what there is, and the lathe with all its slides.
+        largest: the diameter beside the bar, mm.
+        fitted: the tool that is in the post before.
+    """
     bench, machine = at
     match feature:
         case Turned():
@@ -151,8 +183,16 @@ def _of_feature(  # noqa: C901 - a case a kind
             yield plan_screwed(feature, bench, machine)
         case Groove():
             yield from plan_groove(feature, bench)
+        case Knurl():
+            yield plan_knurl(feature, bench)
+        case DieThread():
+            yield plan_die(feature, bench, fitted)
         case CentreHole():
             yield from plan_centre_hole(feature, bench)
+        case Segment():
+            yield from plan_segment(feature, bench)
+        case TurnedDish():
+            yield from plan_dish(feature, bench)
         case _:
             assert_never(feature)
 
@@ -184,8 +224,7 @@ def _passes(
             items += fitted_items(operation, bench) if zeros is None else zeros
         elif bench.manual and (operation.by or outside) != by:
             by = operation.by or outside
-            items += [by, Spindle(rpm=operation.figures.rpm)]
-            items += changed_over_items(operation, bench)
+            items += [by, *_changed_over(operation, bench)]
         elif operation.figures.rpm != rpm and not _starts_still(operation):
             items.append(Spindle(rpm=operation.figures.rpm))
         fitted = operation.tool.name
@@ -200,6 +239,13 @@ def _passes(
             items=(*items, *operation.items, *_stopped(operation, operations)),
             depth_of_cut=operation.depth_of_cut,
         )
+
+
+def _changed_over(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
+    """Yield how other slides find their zeros, unless the operation says that by itself."""
+    if operation.zeros is None:
+        yield Spindle(rpm=operation.figures.rpm)
+        yield from changed_over_items(operation, bench)
 
 
 def _starts_still(operation: TurnedOperation) -> bool:

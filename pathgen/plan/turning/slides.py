@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.centre_holes import CentreHole
+from pathgen.job.dies import DieThread
+from pathgen.job.faceplate import Segment
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
+from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
-from pathgen.plan.turning.bench import CLEAR, leaves_open, on_shoulders_by
+from pathgen.plan.turning.bench import CLEAR, TurningBench, leaves_open, on_shoulders_by
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
@@ -42,10 +47,13 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
         for slide in machine.slides
         if slide.axis == "z" and slide.name != machine.lathe.tailstock
     ]
-    reaching = [slide for slide in lengthwise if slide.travel >= span]
-    finest = min(reaching, key=leaves_open, default=None)
-    if finest is not None and _between(finest) <= between:
-        return machine.slide("x").name, finest.name
+    swung = swung_slide(setup, machine)  # for which another is better, all the setup through
+    finest = None
+    for spared in dict.fromkeys((swung, "")):
+        reaching = [each for each in lengthwise if each.travel >= span and each.name != spared]
+        finest = min(reaching, key=leaves_open, default=None)
+        if finest is not None and _between(finest) <= between:
+            return machine.slide("x").name, finest.name
     raise Refusal(
         (tightest and tightest.where) or setup.where,
         f"set a length between limits {between:.3f} mm apart, the slide going"
@@ -82,6 +90,34 @@ def _tightest(setup: TurnedSetup) -> Size | None:
     return min(lengths, key=lambda size: size.high - size.low, default=None)
 
 
+def swung_slide(setup: TurnedSetup, machine: Machine) -> str:
+    """Return the name of the slide that is swung for a taper of a setup; empty where none is."""
+    edges = [each for each in setup.features if isinstance(each, TurnedEdge)]
+    wanted = any(each.way == "compound" for each in edges)
+    return machine.lathe.compound if wanted and machine.manual and machine.lathe else ""
+
+
+def once_swung(bench: TurningBench, machine: Machine, after: TurnedEdge) -> TurningBench:
+    """Return the bench as it is once the compound is swung for a taper: lengths by the carriage.
+
+    Raises:
+        Refusal: a length that is set after it is finer than the carriage tells.
+    """
+    across, carriage = machine.slide("x"), machine.slide("z")
+    features = bench.setup.features
+    for feature in features[features.index(after) + 1 :]:
+        for size in _lengths(feature):
+            if _between(carriage) > size.high - size.low:
+                raise Refusal(
+                    feature.where,
+                    f"set a length between limits {size.high - size.low:.3f} mm apart by the"
+                    f" {carriage.name}, the compound being swung for {after.name!r}",
+                    "put it before the taper, or give it wider limits",
+                )
+    by = machine.with_slides((across.name, carriage.name))
+    return replace(bench, machine=by, carriage=None)
+
+
 def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) -> Slide | None:
     """Return the slide that roughs by its power feed in place of the one that sets lengths.
 
@@ -107,7 +143,7 @@ def carriage_for(setup: TurnedSetup, machine: Machine, slides: tuple[str, ...]) 
 def end_by_the_post(feature: TurnedFeature) -> float | None:
     """Return the z to which the post takes a tool for a feature, mm; None where nothing says."""
     match feature:
-        case Turned():
+        case Turned() | Segment():
             return feature.end
         case Parted():
             return -feature.length.high
@@ -116,7 +152,15 @@ def end_by_the_post(feature: TurnedFeature) -> float | None:
         case Bored() | Recess():
             deep = depth_of(feature)
             return None if deep is None else -deep
-        case AxialHole() | TurnedEdge() | Groove() | CentreHole():
+        case (
+            AxialHole()
+            | TurnedEdge()
+            | Groove()
+            | CentreHole()
+            | Knurl()
+            | DieThread()
+            | TurnedDish()
+        ):
             return None
         case _:
             assert_never(feature)
@@ -131,17 +175,17 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             yield feature.length
         case Bored():
             yield from (step.to for step in feature.steps if step.to is not None)
-        case Recess():
+        case Recess() | Knurl():
             yield from (feature.start, feature.width)
         case Groove():
             yield feature.width
             if not feature.foot:
                 yield feature.right
-        case TurnedEdge(file_to_line=granted):
+        case TurnedEdge(file_to_line=granted) | TurnedDish(file_to_line=granted):
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
-        case AxialHole() | Screwed() | CentreHole():
+        case AxialHole() | Screwed() | CentreHole() | Segment() | DieThread():
             return
         case _:
             assert_never(feature)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from pathgen.input.where import Refusal
 from pathgen.job.screwed import Screwed
 from pathgen.moves.actions import ChangeWheels
 from pathgen.moves.moves import Nuts
-from pathgen.reckon.change_wheels import Train, every_mark, lead_of, train_for
+from pathgen.reckon.change_wheels import Train, every_mark, lead_of, marks_of_starts, train_for
 from pathgen.reckon.screw_cutting import widened_by
 from pathgen.shop.machines import Machine
 
@@ -20,6 +21,7 @@ class Gear:
     nuts: Nuts
     lead: float
     every: int = 0
+    firsts: tuple[int, ...] = (1,)  # of a thread dial: at which mark each start begins
     wheels: ChangeWheels | None = None
     why: str = ""
 
@@ -43,12 +45,7 @@ def gear_for(screwed: Screwed, machine: Machine) -> Gear:
     train = train_for(screwed.thread.lead, lathe.leadscrew_pitch, lathe.change_wheels)
     _guard_lead(screwed, train, machine)
     lead = lead_of(lathe.leadscrew_pitch, train.pairs)
-    offers = [
-        (every, dial.teeth, dial.marks)
-        for dial in lathe.thread_dials
-        if (every := every_mark(lead, lathe.leadscrew_pitch, dial.teeth, dial.marks))
-    ]
-    every, teeth, marks = min(offers, default=(0, 0, 0))
+    every, teeth, marks = _dial(screwed, lead, machine)
     wheels = ChangeWheels(
         wheels=tuple(teeth for pair in train.pairs for teeth in pair),
         lead=train.lead,
@@ -61,9 +58,49 @@ def gear_for(screwed: Screwed, machine: Machine) -> Gear:
         nuts="dial" if every else "closed",
         lead=train.lead,
         every=every,
+        firsts=_firsts(screwed, lead, machine, (teeth, marks)),
         wheels=wheels,
         why=f"lead {train.lead:.6g} mm by the wheels, {_off(screwed, train)}{kept}",
     )
+
+
+def _dial(screwed: Screwed, lead: Fraction, machine: Machine) -> tuple[int, int, int]:
+    """Return at every how many marks the nuts close, and the dial: teeth and marks; or zeros.
+
+    Of the wheels of the thread dial the one that lets them close the oftenest.
+
+    Raises:
+        Refusal: it has several starts, and no dial tells them apart.
+    """
+    lathe, starts = machine.lathe, screwed.thread.starts
+    assert lathe is not None
+    assert lathe.leadscrew_pitch is not None
+    offers = [
+        (every, dial.teeth, dial.marks)
+        for dial in lathe.thread_dials
+        if (every := every_mark(lead, lathe.leadscrew_pitch, dial.teeth, dial.marks))
+        and marks_of_starts(lead, starts, lathe.leadscrew_pitch, dial.teeth, dial.marks)
+    ]
+    if starts > 1 and not offers:
+        raise Refusal(
+            screwed.where.at("thread"),
+            f"cut {starts} starts on {machine.title}: no wheel of its thread dial has a mark for"
+            f" each, a pitch of {screwed.thread.pitch:.4g} mm from one to the next",
+            "use a lathe with such a dial, or a control; turning the work on by hand between starts"
+            " is not planned",
+        )
+    return min(offers, default=(0, 0, 0))
+
+
+def _firsts(
+    screwed: Screwed, lead: Fraction, machine: Machine, dial: tuple[int, int]
+) -> tuple[int, ...]:
+    """Return at which mark of a dial, its teeth and marks, each start begins."""
+    lathe, (teeth, marks) = machine.lathe, dial
+    if not teeth or lathe is None or lathe.leadscrew_pitch is None:
+        return (1,)
+    starts = screwed.thread.starts
+    return marks_of_starts(lead, starts, lathe.leadscrew_pitch, teeth, marks) or (1,)
 
 
 def _off(screwed: Screwed, train: Train) -> str:

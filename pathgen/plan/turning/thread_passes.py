@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pathgen.moves.moves import NAN, How, Rapid, ThreadCut
 from pathgen.moves.plan import Item
@@ -51,23 +51,35 @@ class Passes:
             yield from self.one(self.at(each), how)
 
     def one(self, x: float, how: How, back: float | None = None) -> Iterator[Item]:
-        """Yield one pass with the tip at an x, and the way back to where a pass begins.
+        """Yield one pass with the tip at an x in each start, and the ways back.
 
-        ``back`` is the z to go back to where that is further. A control comes in along the flank
-        that trails, by its places along the axis; out of a groove, and by a cross slide, it comes
+        ``back`` is the z to go back to after the last where that is further.
+        """
+        starts = self.cutting.screwed.thread.starts
+        for start in range(starts):
+            last = start == starts - 1
+            said = f"{how.what}, start {start + 1} of {starts}" if starts > 1 else how.what
+            to = self.start if back is None or not last else back
+            yield from self._in_start(start, x, replace(how, what=said), to)
+
+    def _in_start(self, start: int, x: float, how: How, back: float) -> Iterator[Item]:
+        """Yield a pass in one of the starts, and the way back.
+
+        A control begins each start a pitch further to the right, and comes in along the flank that
+        trails, by its places along the axis; out of a groove, and by a cross slide, it comes
         straight in: the leadscrew alone says where the tool is along the axis.
         """
         gear, cutting = self.gear, self.cutting
-        back = self.start if back is None else back
-        aside = 0.0
-        if gear.nuts == "control" and cutting.screwed.along < 0:
-            half = math.radians(cutting.screwed.thread.form.angle_deg / 2)
-            aside = abs(x - cutting.tip) * math.tan(half)
-            yield along(self.start + aside)
+        aside, first = 0.0, 1
+        if gear.nuts == "control":
+            aside = self._beside(x)
+            yield along(self.start + aside + start * cutting.screwed.thread.pitch)
+        else:
+            first = gear.firsts[start]
         yield Rapid(x, 0.0, NAN, how)
         end = cutting.ends(gear.lead) + aside
         cut = How(makes="stop", what=self._along())
-        yield ThreadCut(x, 0.0, end, gear.lead, gear.nuts, gear.every, self.rpm, cut)
+        yield ThreadCut(x, 0.0, end, gear.lead, gear.nuts, gear.every, self.rpm, cut, first)
         yield across(cutting.clear, self._cleared())
         if gear.nuts == "closed":
             way = How(what="back to the start")
@@ -76,6 +88,14 @@ class Passes:
             yield along(back, "back to the start, the half-nuts open")
         else:
             yield along(back, "back to the start")
+
+    def _beside(self, x: float) -> float:
+        """Return how far to the right of its last pass a control begins one, for its depth."""
+        screwed = self.cutting.screwed
+        if screwed.along > 0:
+            return 0.0
+        half = math.radians(screwed.thread.form.angle_deg / 2)
+        return abs(x - self.cutting.tip) * math.tan(half)
 
     def _along(self) -> str:
         """Return the words for going along the thread."""

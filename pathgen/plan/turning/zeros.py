@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from pathgen.job.knurls import Knurl
 from pathgen.job.turned import Turned
 from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import Touch, Zero
@@ -54,7 +55,11 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     if not operation.faced:
         return operation.touched / 4
     hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.rim)
-    return (hollow + min(bench.rim, operation.touched / 2)) / 2
+    rim = min(bench.rim, operation.touched / 2)
+    at, tool = (hollow + rim) / 2, operation.tool
+    if isinstance(tool, TurningTool) and tool.kind == "knurling":  # what holds its wheels is wider
+        return max(at, min(rim, bench.outside - tool.reach / 2))
+    return at
 
 
 def changed_over_items(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:
@@ -93,6 +98,8 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
     skimmed = any(isinstance(each, Turned) for each in bench.setup.features)
     first = not operation.faced or (not bench.setup.facing and operation.purpose == "rough")
     turned = f"outside, half of the {bench.say(operation.touched)} that was turned"
+    if operation.purpose == "part off" and _knurled(bench, operation.touched):
+        turned += ", beside the knurl"
     label = "outside, half of the bar's diameter" if bar else turned
     touch = Touch(
         face="outside",
@@ -106,3 +113,9 @@ def _touched(operation: TurnedOperation, bench: TurningBench, rpm: float) -> Zer
         found_as="M1" if first and skimmed else "",
     )
     return Zero(axis="x", touches=(touch,), uncertainty=TOUCHED, why="x 0 is the axis")
+
+
+def _knurled(bench: TurningBench, diameter: float) -> bool:
+    """Return whether there is a knurl on a diameter, mm: it swells, and is no place to touch."""
+    knurls = [each for each in bench.setup.features if isinstance(each, Knurl)]
+    return any(each.land.middle == diameter for each in knurls)

@@ -38,6 +38,7 @@ KINDS: dict[str, type[Step]] = {
     "sweep": steps.SweepStep,
     "turn": steps.TurnStep,
     "work by": steps.WorkByStep,
+    "swing": steps.SwingStep,
     "wheels": steps.WheelsStep,
     "half-nuts": steps.HalfNutsStep,
     "thread": steps.ThreadStep,

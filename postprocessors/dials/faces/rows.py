@@ -13,6 +13,7 @@ from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.screwing import said_of_screwing
 from postprocessors.dials.faces.sums import passes_lines, readout_lines, rule_lines
+from postprocessors.dials.faces.swinging import said_of_swinging
 from postprocessors.dials.faces.tilting import said_of_tilting
 from postprocessors.dials.faces.words import (
     AXIS,
@@ -151,6 +152,8 @@ class Rows:
                 lines = self._fit(step)
             case steps.WorkByStep():
                 lines = self._work_by(step)
+            case steps.SwingStep():
+                lines = self._swing(step)
             case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
                 lines = self._screwing(step)
             case steps.StopStep():
@@ -210,6 +213,13 @@ class Rows:
         for dial in self.sheet.dials:
             self._moves(dial.slide)
         return said_of_working(step, self.sheet)
+
+    def _swing(self, step: steps.SwingStep) -> list[str]:
+        """Return the lines of swinging a slide; every count is lost by it but its own."""
+        for dial in self.sheet.dials:
+            self._moves(dial.slide)
+        self.totals[step.slide] = 0
+        return said_of_swinging(step, self.sheet)
 
     def _screwing(
         self, step: steps.WheelsStep | steps.HalfNutsStep | steps.ThreadStep

@@ -83,7 +83,7 @@ def _cut(step: steps.ThreadStep, sheet: Sheet, dial: tuple[int, int]) -> list[st
             ),
             "stop it there, and let it stand; the half-nuts stay closed",
         ]
-    marks = _marks(step.every, dial[1])
+    marks = _marks(step.every, dial[1], step.first)
     begin = (
         f"close the half-nuts as {marks} of the thread dial comes to its line"
         if step.nuts == "dial"
@@ -97,15 +97,15 @@ def _cut(step: steps.ThreadStep, sheet: Sheet, dial: tuple[int, int]) -> list[st
     ]
 
 
-def _marks(every: int, marks: int) -> str:
+def _marks(every: int, marks: int, first: int = 1) -> str:
     """Return at which marks the half-nuts may be closed.
 
-    >>> _marks(1, 8), _marks(4, 8), _marks(8, 8)
-    ('any mark', 'mark 1 or 5', 'mark 1, and always 1,')
+    >>> _marks(1, 8), _marks(4, 8), _marks(8, 8), _marks(4, 8, first=3)
+    ('any mark', 'mark 1 or 5', 'mark 1, and always 1,', 'mark 3 or 7')
     """
     if every <= 1:
         return "any mark"
-    named = [str(each) for each in range(1, marks + 1, every)]
+    named = [str(each) for each in range((first - 1) % every + 1, marks + 1, every)]
     if len(named) == 1:
-        return "mark 1, and always 1,"
+        return f"mark {named[0]}, and always {named[0]},"
     return f"mark {', '.join(named[:-1])} or {named[-1]}"

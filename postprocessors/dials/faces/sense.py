@@ -85,7 +85,7 @@ def _slides_of(step: Step) -> set[str]:
         return set(step.slides)
     if isinstance(step, steps.ClearStep):
         return {step.slide, *step.across}
-    if isinstance(step, steps.WindStep | steps.TouchStep | steps.SetDialStep):
+    if isinstance(step, steps.WindStep | steps.TouchStep | steps.SetDialStep | steps.SwingStep):
         return {step.slide}
     if isinstance(step, steps.ThreadStep):
         return {step.along}
