@@ -77,8 +77,8 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     bore = table.length("spindle_bore", default=0.0, least=0)
     long = table.length("spindle_length", default=0.0, least=0)
     tailstock = table.text("tailstock", default="-")
-    stop = table.text("carriage_stop", default="-") if not programmed else "-"
     compound = "" if programmed else table.text("compound", default="-")
+    stop = table.text("carriage_stop", default="-") if not programmed else "-"
     in_post = table.flag("drills_in_post", default=False) if programmed else False
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
@@ -100,8 +100,8 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         spindle_bore=bore,
         chucks=tuple(chucks),
         tailstock="" if tailstock == "-" else tailstock,
-        carriage_stop="" if stop == "-" else stop,
         compound="" if compound == "-" else compound,
+        carriage_stop="" if stop == "-" else stop,
         drills_in_post=in_post,
         leadscrew_pitch=pitch,
         travel=travel,

@@ -48,10 +48,10 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             follow_tilting(hands, step)
         case steps.WorkByStep():
             follow_work_by(hands, step)
-        case steps.StopStep():
-            follow_stop(hands, step)
         case steps.SwingStep():
             follow_swing(hands, step)
+        case steps.StopStep():
+            follow_stop(hands, step)
         case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
             follow_screwing(hands, step)
         case _:

@@ -22,8 +22,8 @@ Code = Literal[
     "wrong-way",
     "spindle",
     "wheels",
-    "stop",
     "swung",
+    "stop",
 ]
 
 

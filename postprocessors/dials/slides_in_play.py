@@ -81,13 +81,6 @@ class SlideInPlay:
         self.screw = self.tool if direction > 0 else self.tool - self.slack
         self.at_face = direction
 
-    def meet_stop(self, way: Way) -> None:
-        """Wind a way until the slide meets its stop."""
-        assert self.stopped_at is not None
-        self.tool = self.stopped_at
-        self.screw = self.tool if self.direction(way) > 0 else self.tool - self.slack
-        self.at_face = 0
-
     def begin_at_zero(self, direction: int) -> None:
         """Be wound in a direction until the slack is out, and have the ring set to 0 there."""
         self.side = direction
@@ -95,6 +88,13 @@ class SlideInPlay:
         self.frame = -self.tool
         self.set_ring(0.0)
         self.zeroed = True
+        self.at_face = 0
+
+    def meet_stop(self, way: Way) -> None:
+        """Wind a way until the slide meets its stop."""
+        assert self.stopped_at is not None
+        self.tool = self.stopped_at
+        self.screw = self.tool if self.direction(way) > 0 else self.tool - self.slack
         self.at_face = 0
 
     def run_off(self, way: Way) -> None:

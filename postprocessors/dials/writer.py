@@ -160,11 +160,11 @@ def _write_item(scribe: Scribe, item: Item) -> None:
         case (
             WorkBy()
             | SwingSlide()
-            | SetStop()
             | ZeroByMeasure()
             | ThreadCut()
             | ChangeWheels()
             | HalfNuts()
+            | SetStop()
         ):
             raise ValueError(f"{type(item).__name__} is for lathes")
         case _:

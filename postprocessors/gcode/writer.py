@@ -195,7 +195,7 @@ class _Program:
             case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ThreadCut():
                 raise TypeError("no action of a mill")
             case (
-                ZeroByMeasure() | WorkBy() | SwingSlide() | SetStop() | ChangeWheels() | HalfNuts()
+                ZeroByMeasure() | WorkBy() | SwingSlide() | ChangeWheels() | HalfNuts() | SetStop()
             ):
                 raise TypeError("no action of a mill")
             case _:

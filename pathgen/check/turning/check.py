@@ -61,8 +61,8 @@ def check_turned(
     measured = Measured(
         part=part,
         opens=follower.opens,
-        run_out=run_out_left(setup, follower.held.holder),
         swung_deg=follower.swung_deg,
+        run_out=run_out_left(setup, follower.held.holder),
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (

@@ -47,7 +47,8 @@ DOG = (
 CENTRE = (
     "A centre that comes loose lets the work fly: before each start, and after each measuring, feel"
     " that it is home, quill and tailstock locked. It stands beside the tool: where a step winds"
-    " that to the right by eye, go a millimetre or two past the end of the work and no further."
+    " that to the right by eye, go a millimetre or two past the end of the work and no further;"
+    " before a slide is wound well to the right, draw the tool out past quill and tailstock."
     " Never part off, and never face to the middle, with a centre in the end."
 )
 STEADY = (

@@ -32,7 +32,7 @@ def knife_tool(bench: TurningBench, turned: Turned) -> TurningTool:
         Refusal: the crib has none whose nose goes into the corners.
     """
     fitting = [
-        tool for tool in bench.tools if tool.squares_shoulders and tool.nose_radius <= turned.corner
+        tool for tool in bench.tools if tool.turns_shoulders and tool.nose_radius <= turned.corner
     ]
     if not fitting:
         raise Refusal(

@@ -71,6 +71,11 @@ class Rows:
     thread_dial: tuple[int, int] = (0, 0)  # teeth and marks of the one that is set
     in_spindle: str = ""  # what touches, until a cutter is fitted in its place
 
+    @property
+    def heads(self) -> set[str]:
+        """Return the names of the boring heads: what is known of one is the least that it bores."""
+        return {each.head for each in self.sheet.steps if isinstance(each, steps.SetHeadStep)}
+
     # ------------------------------------------------------------------ columns
 
     @property
@@ -283,7 +288,8 @@ class Rows:
             if self._on_the_axis:
                 what = f"tool {step.cutter}: {step.name}, in the tailstock"
         elif isinstance(step, steps.FitStep):
-            what = f"cutter {step.cutter}: {step.name}, measured {size}"
+            fits = "for bores from" if step.name in self.heads else "measured"
+            what = f"cutter {step.cutter}: {step.name}, {fits} {size}"
         elif not step.diameter:
             what = f"the {step.name}, to be swung"
         return [
@@ -309,6 +315,12 @@ class Rows:
             return (
                 f"{first}down inside {step.inside}, until its end is a little below the top edge,"
                 " clear of the walls and of the bottom"
+            )
+        if step.onto:
+            first = f"{by}the middle of the work; then " if by else ""
+            return (
+                f"{first}down, the spindle stopped, the point turned by hand to its foot, until it"
+                f" just reaches {step.onto}"
             )
         return f"up until {drawn_up(step.height, self.sheet)}"
 
