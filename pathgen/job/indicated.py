@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from pathgen.job.holding import ChuckHold
 from pathgen.job.turned import TurnedSetup
-from pathgen.shop.holding import INDEPENDENT, RUNS_TRUE, Chuck, Collets, DrivingPlate, Faceplate
+from pathgen.shop.holding import (
+    INDEPENDENT,
+    RUNS_TRUE,
+    Chuck,
+    Collets,
+    DrivingPlate,
+    Faceplate,
+    Holder,
+)
 
 
 def is_indicated(setup: TurnedSetup) -> bool:
@@ -18,9 +28,7 @@ def is_indicated(setup: TurnedSetup) -> bool:
     return carried.turned_round or not setup.hold.centre
 
 
-def run_out_left(
-    setup: TurnedSetup, holder: Chuck | Collets | DrivingPlate | Faceplate
-) -> float | None:
+def run_out_left(setup: TurnedSetup, holder: Holder) -> float | None:
     """Return how far a needle on what was turned before may go in all, mm; None: nothing says.
 
     As the job has it; else of jaws that are set one by one what they are set to, and of a collet
@@ -37,3 +45,5 @@ def run_out_left(
             return RUNS_TRUE if holder.jaws == INDEPENDENT else None
         case DrivingPlate() | Faceplate():
             return None
+        case _:
+            assert_never(holder)

@@ -254,7 +254,6 @@ def _guard_slides(table: Table, slides: tuple[Slide | None, ...], lathe: Lathe |
     if lathe is not None:
         for key in ("tailstock", "compound"):
             _guard_named(table, key, getattr(lathe, key), known)
-    if lathe is not None and lathe.carriage_stop:
         _guard_stop(table, lathe, known)
     names = [slide.name for slide in known]
     for name in sorted({name for name in names if names.count(name) > 1}):
@@ -300,7 +299,7 @@ def _guard_named(table: Table, part: str, name: str, slides: list[Slide]) -> Non
 def _guard_stop(table: Table, lathe: Lathe, slides: list[Slide]) -> None:
     """Record a stop for a slide that does not go along the bed."""
     along = [slide.name for slide in slides if slide.axis == "z" and slide.name != lathe.tailstock]
-    if lathe.carriage_stop not in along:
+    if lathe.carriage_stop and lathe.carriage_stop not in along:
         table.wrong(
             "lathe",
             f"no slide {lathe.carriage_stop!r} along the axis for carriage_stop",

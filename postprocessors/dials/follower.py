@@ -28,7 +28,7 @@ from postprocessors.dials.touching import find
 from postprocessors.dials.working import follow_work_by
 
 
-def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901, PLR0912 - a case a kind
+def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kind
     """Do what one step says."""
     hands.record.step = step.number
     match step:
@@ -44,8 +44,6 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901, PLR0912 - a c
             _set_height(hands, step)
         case steps.MeasureStep():
             _measure(hands, step)
-        case steps.SetHeadStep():
-            _set_head(hands, step)
         case steps.AngleStep() | steps.SweepStep() | steps.TurnStep():
             follow_tilting(hands, step)
         case steps.WorkByStep():

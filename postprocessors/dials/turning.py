@@ -26,7 +26,7 @@ from postprocessors.dials.working import off_to_the_right, write_tailstock_drill
 from postprocessors.dials.zeroing import write_touched
 
 
-def write_turned(scribe: Scribe, item: Item) -> bool:  # noqa: C901 - a case a kind
+def write_turned(scribe: Scribe, item: Item) -> bool:
     """Put down the steps of an item that a lathe does in its own way; tell whether it was one."""
     if isinstance(item, Rapid | Feed) and write_slant(scribe, item):
         return True
@@ -37,12 +37,10 @@ def write_turned(scribe: Scribe, item: Item) -> bool:  # noqa: C901 - a case a k
             _zero(scribe, item)
         case ZeroByMeasure():
             _zero_by_measure(scribe, item)
-        case WorkBy() | SwingSlide():
+        case WorkBy() | SwingSlide() | SetStop():
             _take_in_hand(scribe, item)
         case ThreadCut() | ChangeWheels() | HalfNuts():
             write_screwing(scribe, item)
-        case SetStop():
-            scribe.add(StopStep(number=scribe.number, slide=item.slide, away=item.away))
         case Drill():
             write_tailstock_drill(scribe, item)
         case _:
@@ -50,12 +48,15 @@ def write_turned(scribe: Scribe, item: Item) -> bool:  # noqa: C901 - a case a k
     return True
 
 
-def _take_in_hand(scribe: Scribe, action: WorkBy | SwingSlide) -> None:
-    """Work by other slides, or swing one."""
-    if isinstance(action, WorkBy):
-        write_work_by(scribe, action)
-    else:
-        write_swing(scribe, action)
+def _take_in_hand(scribe: Scribe, action: WorkBy | SwingSlide | SetStop) -> None:
+    """Work by other slides, swing one, or set the stop of one."""
+    match action:
+        case WorkBy():
+            write_work_by(scribe, action)
+        case SwingSlide():
+            write_swing(scribe, action)
+        case SetStop():
+            scribe.add(StopStep(number=scribe.number, slide=action.slide, away=action.away))
 
 
 def _rapid(scribe: Scribe, move: Rapid) -> None:

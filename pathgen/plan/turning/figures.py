@@ -54,7 +54,7 @@ def figures_for(  # what a speed hangs on
     data = cutting_data(material, operation, tip)
     wanted = spindle_speed(data.surface_speed_m_min, diameter)
     rpm = lathe_speed(machine, min(wanted, chuck.most_rpm))
-    if rpm > min(TOO_FAST * wanted, chuck.most_rpm):
+    if rpm > TOO_FAST * wanted:
         raise Refusal(
             machine.where.at("spindle"),
             f"turn {material} {diameter:.1f} mm across with a tool of {tip}: the slowest speed of"
