@@ -148,8 +148,9 @@ def _draw_removed(sheet: Sheet, view: View, scene: HalfScene, stages: Sequence[S
     with sheet.group("removed"):
         for stage in stages:
             region = scene.removed(stage.first, stage.end, threads=False)
-            sheet.lines(hatched(view, region, -1, COARSE), NARROW)
-            sheet.path(region_path(view, region), NARROW)
+            if not region.is_empty:
+                sheet.lines(hatched(view, region, -1, COARSE), NARROW)
+                sheet.path(region_path(view, region), NARROW)
     with sheet.group("blank"):
         for line in edges_of(scene.comes, -FAR):
             for sign in (1, -1):
