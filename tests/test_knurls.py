@@ -131,11 +131,11 @@ def test_a_knurl_and_a_die_are_drawn_where_they_are() -> None:
     assert (min(z for z, _ in places), max(z for z, _ in places)) == pytest.approx((-29, -21))
     assert max(x for _, x in places) == pytest.approx(22.05 / 2)
     assert min(x for _, x in places) == pytest.approx(22.05 / 2 - 2)  # two pitches: a sign of it
-    ((name, right, left, outer, root),) = threads(setup)
-    assert (name, right, left) == ("M10", 0, -16)
-    assert outer == pytest.approx(9.85 / 2)
+    (drawn,) = threads(setup)
+    assert (drawn.words, drawn.right, drawn.left) == ("M10", 0, -16)
+    assert drawn.surface == pytest.approx(9.85 / 2)
     # 1.22687 pitches under the major diameter, ISO 68-1 (from memory)
-    assert root == pytest.approx((10 - 1.22687 * 1.5) / 2, abs=1e-3)
+    assert drawn.root == pytest.approx((10 - 1.22687 * 1.5) / 2, abs=1e-3)
 
 
 def test_motors_press_no_knurl() -> None:

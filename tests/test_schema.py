@@ -205,8 +205,8 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     feature = setup["feature"]["items"]
     assert feature["required"] == ["kind"]
     kinds = (
-        "ball neck, bore, bored, centre hole, chamfer, crown, die, dish, dome, drilled, face, groove,"
-        " holes, knurl, outside, parted, pocket, recess, rounded, screw-cut, segment, slot, step,"
+        "ball neck, bore, bored, centre hole, chamfer, crown, die, dish, dome, drilled, face,"
+        " groove, holes, knurl, outside, parted, pocket, recess, rounded, screw-cut, segment, slot, step,"
         " t-slot, taper, turned, undercut"
     )
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds.split(", ")

@@ -25,6 +25,11 @@ class DieThread:
     where: Where = field(compare=False, repr=False)
 
     @property
+    def step(self) -> int:
+        """Return which diameter of its profile it is on, from 1 at the right: the first."""
+        return 1
+
+    @property
     def end(self) -> float:
         """Return the z to which the front of the die comes, mm: its lead is not finished there."""
         return -(self.length + LEADS * self.thread.pitch)

@@ -126,13 +126,12 @@ def _guard_length(
 
 def guard_dies(table: Table, features: Sequence[TurnedFeature]) -> None:
     """Record what goes with no thread that is cut by a die, or comes too late for it."""
-    dies = [index for index, each in enumerate(features) if isinstance(each, DieThread)]
+    dies = [(index, each) for index, each in enumerate(features) if isinstance(each, DieThread)]
     if len(dies) > 1:
         table.wrong("feature", f"{len(dies)} threads by dies", "give one in a setup")
-    for index in dies[:1]:
-        die = features[index]
+    for index, die in dies[:1]:
         for each in features:
-            if isinstance(each, Screwed) and not each.inside:
+            if isinstance(each, Screwed) and not each.inside and each.step == die.step:
                 said = f"{die.name} by a die, {each.name} screw-cut"
                 table.wrong("feature", said, "leave out one of the two")
         for each in features[index + 1 :]:

@@ -114,7 +114,7 @@ def _guard_beside(table: Table, knurl: Knurl, other: TurnedFeature, *, later: bo
         case Groove() if _meet((-other.span[1], -other.span[0]), knurl):
             table.wrong("feature", f"{knurl.name} meets {other.name}", "move one of them along")
         case Screwed(inside=False) | DieThread() if (
-            knurl.step == _on(other) and knurl.start.low < -other.end
+            knurl.step == other.step and knurl.start.low < -other.end
         ):
             table.wrong("feature", f"{knurl.name} meets {other.name}", "move one of them along")
         case Knurl() if later and _meet((other.start.low, other.end), knurl):
