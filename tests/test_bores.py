@@ -77,7 +77,7 @@ def test_what_contradicts_itself_is_said(feature: str, says: str) -> None:
 def test_a_bore_elsewhere_is_concentric_to_nothing() -> None:
     old = OLD.format(diameter=15).replace("[40, 25]", "[15, 25]")
     _, errors = read(f'{THROUGH}\nconcentric_to = "old hole"\nconcentric_within = 0.1', old)
-    assert "'old hole' lies at x 15 y 25, the bore elsewhere; give it that place" in errors[0]
+    assert "'old hole' lies at x 15 y 25, 'bush seat' elsewhere; give it that place" in errors[0]
 
 
 # ---------------------------------------------------------------- planned and proved

@@ -1,4 +1,4 @@
-"""How far a bore lies off the axis of what it is to be concentric to, in the metal."""
+"""How far a round feature lies off the axis of what it is to be concentric to, in the metal."""
 
 from __future__ import annotations
 
@@ -12,8 +12,9 @@ from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import NOISE
 from pathgen.check.finished_holes import FinishedHoles
 from pathgen.job.areas import Outside
-from pathgen.job.concentric import Axle, axle_of
-from pathgen.job.holes import Concentric
+from pathgen.job.concentric import Axle, axle_of, wanted_of
+from pathgen.job.job import Area
+from pathgen.job.read_concentric import Concentric
 from pathgen.job.sizes import Size
 
 AROUND = 2.0  # mm beyond its own edge that a round feature is looked for
@@ -21,19 +22,34 @@ FAR = math.inf
 
 
 def off_axis(context: Context, finished: FinishedHoles) -> FinishedSize | None:
-    """Return how far a bore lies off its other's axis; None where that is not asked.
+    """Return how far a bore lies off its other's axis; None where that is not asked."""
+    (hole,) = finished.each[:1]
+    wanted = wanted_of(finished.holes)
+    at = None if hole.bore is None else hole.bore.at
+    return None if wanted is None else _off(context, finished.holes.name, wanted, at)
+
+
+def area_off_axis(context: Context, area: Area) -> FinishedSize | None:
+    """Return how far a round pocket or boss lies off its other's axis; None if not asked."""
+    wanted = wanted_of(area)
+    if wanted is None:
+        return None
+    own = axle_of(context.job, context.setup, area.name)
+    return _off(context, area.name, wanted, _centre(context, own))
+
+
+def _off(
+    context: Context, name: str, wanted: Concentric, at: tuple[float, float] | None
+) -> FinishedSize:
+    """Return how far a place lies off the axis that it is to lie on.
 
     What cannot be found in the metal lies infinitely far off.
     """
-    boring, (hole,) = finished.holes.boring, finished.each[:1]
-    if boring is None or boring.concentric is None:
-        return None
-    wanted = boring.concentric
     axle = axle_of(context.job, context.setup, wanted.to)
     centre = _centre(context, axle)
-    away = FAR if centre is None or hole.bore is None else math.dist(centre, hole.bore.at)
+    away = FAR if centre is None or at is None else math.dist(centre, at)
     return FinishedSize(
-        feature=finished.holes.name,
+        feature=name,
         quantity="off the axis",
         wanted=_limits(wanted),
         least=away,

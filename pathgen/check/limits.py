@@ -10,6 +10,7 @@ from pathgen.reckon.cutting import depth_share
 from pathgen.shop.machines import Machine
 
 DEFAULT_SHARE = 0.5  # of the diameter, for a full slot; common practice, no source
+THIN_WALL = 0.8  # mm: what is thinner may not stand, no job asking; common practice, no source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +28,8 @@ class Limits:
     core: float = 0.5
     rounding: float = 0.02  # how far a depth may lie beyond the bound by rounding, mm
     rub: float = 0.01  # what a cutter may touch on its way in the air, mm
-    wall: float = 0.8  # least thickness of a wall that stands, mm; common practice, no source
+    wall: float = THIN_WALL  # least thickness of a wall that stands, mm
+    wall_asked: bool = False  # by the job itself
     web: float = 0.25  # least metal between drilled holes, mm; common practice, no source
 
 
@@ -41,4 +43,8 @@ def limits_for(job: Job, setup: JobSetup, machine: Machine) -> Limits:
     except ValueError:  # no figures for this material
         share = DEFAULT_SHARE
     asked = max((each.ways.depth_of_cut or 0.0 for each in (*setup.slots, *setup.areas)), default=0)
-    return Limits(full_depth=lambda diameter: max(share * diameter, asked))
+    return Limits(
+        full_depth=lambda diameter: max(share * diameter, asked),
+        wall=job.thinnest_wall or THIN_WALL,
+        wall_asked=job.thinnest_wall is not None,
+    )

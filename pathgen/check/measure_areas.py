@@ -19,6 +19,8 @@ from pathgen.check.areas import (
     most_region,
     outside_at,
 )
+from pathgen.check.beside import gone_at, gone_layers
+from pathgen.check.concentric import area_off_axis
 from pathgen.check.context import Context
 from pathgen.check.filed import filed_walls, to_file
 from pathgen.check.finished import NOISE
@@ -27,13 +29,14 @@ from pathgen.check.outline import largest_region
 from pathgen.job.areas import Outside, Pocket
 from pathgen.job.job import Area
 
+BELOW = 0.02  # mm under the deepest floor, where what is gone is deeper than that
 NOTHING: BaseGeometry = shapely.Polygon()
 
 
 def measure_area(context: Context, area: Area) -> FinishedArea:
     """Return an area as the moves leave it."""
     measuring = Measuring(context, area)
-    least = least_region(area, context).difference(_holes_in(context, area))
+    least = least_region(area, context).difference(_deeper(context, area))
     left = _corners_left(context, area, least)
     least = least.difference(left)
     least = least.difference(bridged(context, area)).difference(to_file(context, area))
@@ -55,13 +58,19 @@ def measure_area(context: Context, area: Area) -> FinishedArea:
         loose=loose,
         sizes=(),
     )
-    return replace(finished, sizes=tuple(area_sizes(measuring, finished)))
+    off = area_off_axis(context, area)
+    sizes = (*area_sizes(measuring, finished), *(() if off is None else (off,)))
+    return replace(finished, sizes=sizes)
 
 
-def _holes_in(context: Context, area: Area) -> BaseGeometry:
-    """Return where holes begin in the floor of an area, at their largest."""
+def _deeper(context: Context, area: Area) -> BaseGeometry:
+    """Return where an area has no floor: holes begin in it, or what was gone before is deeper."""
     holes = [h for h in context.setup.holes if h.floor is not None and h.floor.of == area.name]
-    return shapely.union_all([grown_by(largest_region(each), NOISE) for each in holes])
+    regions = [grown_by(largest_region(each), NOISE) for each in holes]
+    if not area.through:
+        under = floors(area, context)[0] - BELOW
+        regions.append(grown_by(gone_at(gone_layers(context), under), NOISE))
+    return shapely.union_all(regions)
 
 
 def _corners_left(context: Context, area: Area, least: BaseGeometry) -> BaseGeometry:

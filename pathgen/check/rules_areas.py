@@ -18,6 +18,7 @@ from pathgen.check.finished import NOISE
 from pathgen.check.finished_areas import FinishedArea
 from pathgen.check.legs import Ints
 from pathgen.check.outline import Allowed
+from pathgen.check.rules_concentric import off_axis_findings
 from pathgen.check.rules_left import near
 from pathgen.check.rules_locks import Push
 from pathgen.check.rules_size import of_good, top_radius
@@ -59,6 +60,9 @@ def area_findings(context: Context, finished: FinishedArea, over: Ints) -> Itera
     yield from _loose(context, finished)
     for size in finished.sizes:
         if size.quantity == "to file":
+            continue
+        if size.quantity == "off the axis":
+            yield from off_axis_findings(context, size)
             continue
         if size.ok:
             yield from of_good(context, size, _push(finished, size))

@@ -16,6 +16,7 @@ from pathgen.check.hole_legs import off_place, widest_leg
 from pathgen.check.legs import RAPID, Ints
 from pathgen.check.measure_holes import bore_top
 from pathgen.check.outline import Allowed, Outline
+from pathgen.check.rules_concentric import off_axis_findings
 from pathgen.check.rules_locks import Push
 from pathgen.check.rules_order import order_findings
 from pathgen.check.rules_size import of_good
@@ -75,31 +76,13 @@ def bore_findings(context: Context, finished: FinishedHoles, over: Ints) -> Iter
         yield from _of_mouth(context, finished.holes, hole, cuts)
     for size in finished.sizes:
         if size.quantity == "off the axis":
-            yield from _off_axis(context, finished, size)
+            yield from off_axis_findings(context, size)
         elif size.ok:
             yield from of_good(context, size, _push(size))
     yield from _oversize_caution(context, finished, cuts)
     yield from _underside(context, finished, over)
     yield from tapping_findings(context, finished, cuts)
     yield from order_findings(context, finished, cuts)
-
-
-def _off_axis(context: Context, finished: FinishedHoles, size: FinishedSize) -> Iterator[Finding]:
-    """Yield the finding of a bore off the axis that it is to lie on, a caution if it may be."""
-    name, within = finished.holes.name, size.wanted.high
-    over = size.most - within if not size.ok else size.most + size.uncertainty - within
-    if over <= NOISE:
-        return
-    found = f"{size.most:.3f} mm off" if math.isfinite(size.most) else "nowhere near"
-    open_ = "" if not size.ok else f", and the machine leaves {size.uncertainty:.3f} mm open"
-    yield context.finding_by(
-        "concentricity",
-        f"{name!r}, {size.wanted.basis}, lies {found} its axis{open_}; at most {within:.3f} mm",
-        None,
-        "cut both at one clamping, or pick the zero up from the other",
-        amount=over,
-        severity="caution" if size.ok else "finding",
-    )
 
 
 def _push(size: FinishedSize) -> Push | None:

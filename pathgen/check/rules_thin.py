@@ -21,7 +21,12 @@ TALL = 1.0  # times as tall as it is thin: less stands of itself
 
 
 def thin_findings(context: Context) -> Iterator[Finding]:
-    """Yield a caution for the thinnest wall that the finished work has, if it is too thin."""
+    """Yield a caution for each wall of the finished work that is too thin.
+
+    It is a finding where the job itself says how thin a wall may be.
+    """
+    asked = context.limits.wall_asked
+    least = "the least that the job allows" if asked else "the least that is sure to stand"
     under, top = context.box[0][2], context.box[1][2]
     tips = np.unique(np.maximum(context.metal.tips, under).round(6))
     told: BaseGeometry = shapely.Polygon()
@@ -36,13 +41,13 @@ def thin_findings(context: Context) -> Iterator[Finding]:
             yield context.finding_by(
                 "thin",
                 f"a wall about {thin:.2f} mm thick and {top - level:.2f} mm tall is left standing, "
-                f"where {context.limits.wall:.2f} mm is the least that is sure to stand",
+                f"where {context.limits.wall:.2f} mm is {least}",
                 None,
                 "move the cuts apart, or cut its last side lightly, with the wall held up by a "
                 "packing",
                 amount=context.limits.wall - thin,
                 at=(point.x, point.y, level),
-                severity="caution",
+                severity="finding" if asked else "caution",
             )
 
 

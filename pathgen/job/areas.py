@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias, assert_never
 
 from pathgen.input.where import Where
 from pathgen.job.contour import Contour, circle, rectangle
+from pathgen.job.read_concentric import Concentric
 from pathgen.job.sizes import Size
 
 Way: TypeAlias = Literal["chain drilled", "ring by ring"]
@@ -83,6 +84,7 @@ class Pocket:
     corners: Corners  # tighter than any cutter: refused, or left to be filed, and shown
     file_to_line: float | None  # left to file on walls off the axes at most, cut by hand
     ways: AreaWays
+    concentric: Concentric | None = None  # of a round one
     where: Where = field(compare=False, repr=False)
 
     @property
@@ -153,6 +155,7 @@ class Outside:
     corners: Corners  # inside corners of the part's outline
     file_to_line: float | None  # as a pocket's
     ways: AreaWays
+    concentric: Concentric | None = None  # of a round boss
     where: Where = field(compare=False, repr=False)
 
     @property

@@ -1,4 +1,4 @@
-"""Bores that are to lie on the axis of another feature: whose, and where that is."""
+"""Round features that are to lie on the axis of another one: whose, and where that is."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from pathgen.job.areas import Outside, Pocket, Round
 from pathgen.job.gone import Sunk, cut_in, gone_before
 from pathgen.job.holes import Holes
 from pathgen.job.job import Feature, Job, JobSetup
+from pathgen.job.read_concentric import Concentric
 
 SAME_AXIS = 1e-6  # mm: two places of a job that differ by less are one
 
@@ -66,20 +67,34 @@ def is_round(boss: Outside) -> bool:
 
 
 def concentric_errors(job: Job) -> Iterator[JobError]:
-    """Yield what is wrong about bores that are to be concentric to something."""
+    """Yield what is wrong about features that are to be concentric to something."""
     for setup in job.setups:
         for feature in setup.features:
-            if not isinstance(feature, Holes) or feature.boring is None:
-                continue
-            wanted = feature.boring.concentric
+            wanted = wanted_of(feature)
             if wanted is not None:
-                yield from _of_bore(job, setup, feature, wanted.to)
+                yield from _of_feature(job, setup, feature, wanted.to)
 
 
-def _of_bore(job: Job, setup: JobSetup, bore: Holes, to: str) -> Iterator[JobError]:
-    where = bore.where.at("concentric_to")
-    if to == bore.name:
-        yield JobError(where, "the bore itself", "name another feature")
+def wanted_of(feature: Feature) -> Concentric | None:
+    """Return whose axis a feature is to lie on, None where nothing is said."""
+    match feature:
+        case Holes(boring=boring):
+            return None if boring is None else boring.concentric
+        case Pocket() | Outside():
+            return feature.concentric
+        case _:
+            return None
+
+
+def _of_feature(job: Job, setup: JobSetup, feature: Feature, to: str) -> Iterator[JobError]:
+    """Yield what is wrong about what one feature is to be concentric to."""
+    where = feature.where.at("concentric_to")
+    centre = _centre(feature)
+    if to == feature.name:
+        yield JobError(where, "the feature itself", "name another one")
+        return
+    if centre is None:
+        yield JobError(where, f"{feature.name!r} is not round", "leave it out")
         return
     try:
         axle = axle_of(job, setup, to)
@@ -87,8 +102,10 @@ def _of_bore(job: Job, setup: JobSetup, bore: Holes, to: str) -> Iterator[JobErr
         wrong, _, right = str(error).partition("; ")
         yield JobError(where, wrong, right)
         return
-    if math.dist(axle.at, bore.places[0].at) > SAME_AXIS:
+    if math.dist(axle.at, centre) > SAME_AXIS:
         x, y = (figure(each, job.units) for each in axle.at)
         yield JobError(
-            where, f"{to!r} lies at x {x} y {y}, the bore elsewhere", "give it that place"
+            where,
+            f"{to!r} lies at x {x} y {y}, {feature.name!r} elsewhere",
+            "give it that place",
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
 from pathgen.input.where import Where
+from pathgen.job.read_concentric import Concentric
 from pathgen.job.sizes import Size
 from pathgen.reckon.drills import point_length
 from pathgen.reckon.threads import Thread
@@ -63,14 +64,6 @@ class Tapping:
     thread: Thread
     engagement: float  # wanted share of a full thread, on the basis of the tapping charts
     depth: float | None  # of full thread, from the top face; None: through
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Concentric:
-    """Whose axis a bore is to lie on, and how far off it at most; mm."""
-
-    to: str  # another feature
-    within: float  # between the two axes, seen from above
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

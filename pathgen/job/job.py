@@ -203,6 +203,7 @@ class Job:
     setups: tuple[JobSetup, ...]
     digest: str
     where: Where = field(compare=False, repr=False)
+    thinnest_wall: float | None = None  # that may be left standing; None: nothing is asked
     mates: tuple[Mate, ...] = ()  # of its own sizes, with what goes into them
     threads: tuple[ThreadMate, ...] = ()  # of its own tapped holes, with what is screwed in
 

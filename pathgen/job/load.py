@@ -199,6 +199,7 @@ def _milled_job(root: Table, start: _Start) -> Job | None:
     """Return the job of a root table whose blank is a flat bar: it is milled."""
     tolerance_class = start.tolerance_class
     blank = _blank(start.blank)
+    thinnest_wall = root.optional_length("thinnest_wall", above=0)
     squaring = root.optional_table("square_up")
     squared = () if squaring is None else read_square_up(squaring, blank, tolerance_class)
     tables = root.tables("setup", least=1 if squaring is None else 0)
@@ -217,6 +218,7 @@ def _milled_job(root: Table, start: _Start) -> Job | None:
         blank=blank,
         setups=(*squared, *(setup for setup in setups if setup is not None)),
         digest=_digest(root, [setup for setup in setups if setup is not None]),
+        thinnest_wall=thinnest_wall,
         where=root.where(),
     )
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])

@@ -19,6 +19,7 @@ from pathgen.job.areas import (
 )
 from pathgen.job.contour import Contour, Spot
 from pathgen.job.drawn import drawn_contours
+from pathgen.job.read_concentric import read_concentric
 from pathgen.job.read_contour import read_corners, read_rectangle, read_round, sound
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import Size, general_size, read_position, read_size
@@ -50,6 +51,7 @@ def read_pocket(table: Table, workpiece: Workpiece, tolerance_class: str) -> Poc
     file_to_line = read_file_to_line(table)
     place = tuple(read_position(table, "position", each, tolerance_class) for each in (x, y))
     ways = read_ways(table)
+    concentric = read_concentric(table)
     table.no_more()
     if table.faulty or not found:
         return None
@@ -72,6 +74,7 @@ def read_pocket(table: Table, workpiece: Workpiece, tolerance_class: str) -> Poc
         corners=corners,
         file_to_line=file_to_line,
         ways=ways,
+        concentric=concentric,
         where=table.where(),
     )
 

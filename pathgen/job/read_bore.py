@@ -5,7 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 from pathgen.input.getters import Table
-from pathgen.job.holes import BORED_OUT, Boring, BoringWay, Concentric, Counterbore, Holes, Place
+from pathgen.job.holes import BORED_OUT, Boring, BoringWay, Counterbore, Holes, Place
+from pathgen.job.read_concentric import read_concentric
 from pathgen.job.read_depth import read_depth
 from pathgen.job.read_holes import guard_floors, guard_places, own_size, read_counterbore
 from pathgen.job.sizes import Size, read_position
@@ -66,23 +67,7 @@ def _boring(table: Table, depth: Size | None) -> Boring:
         if head is not None and way == "led round":
             ways.wrong("head", "given beside led round", 'say way = "boring head", or leave it out')
         ways.no_more()
-    return Boring(flat=flat, concentric=_concentric(table), way=way, head=head)
-
-
-def _concentric(table: Table) -> Concentric | None:
-    """Return whose axis a bore is to lie on, None where nothing is said."""
-    within = table.optional_length("concentric_within", above=0)
-    if not table.has("concentric_to"):
-        if within is not None:
-            table.wrong("concentric_within", "given without concentric_to", "name the feature too")
-        return None
-    to = table.text("concentric_to")
-    if within is None:
-        table.wrong(
-            "concentric_within", "missing beside concentric_to", "say how far apart the axes may be"
-        )
-        return None
-    return Concentric(to=to, within=within)
+    return Boring(flat=flat, concentric=read_concentric(table), way=way, head=head)
 
 
 def _guard_steps(table: Table, bore: Size, counterbores: tuple[Counterbore, ...]) -> bool:

@@ -15,6 +15,7 @@ from pathgen.job.read_areas import (
     read_ways,
     spot_words,
 )
+from pathgen.job.read_concentric import read_concentric
 from pathgen.job.read_depth import read_depth
 from pathgen.job.sizes import read_position
 from pathgen.job.stock import Workpiece
@@ -35,6 +36,7 @@ def read_outside(table: Table, workpiece: Workpiece, tolerance_class: str) -> Ou
     places = [_bridge(each) for each in table.tables("bridge")]
     position = [read_position(table, "position", each, tolerance_class) for each in (x, y)]
     ways = read_ways(table)
+    concentric = read_concentric(table)
     table.no_more()
     if table.faulty or not found:
         return None
@@ -63,6 +65,7 @@ def read_outside(table: Table, workpiece: Workpiece, tolerance_class: str) -> Ou
         corners=corners,
         file_to_line=file_to_line,
         ways=ways,
+        concentric=concentric,
         where=table.where(),
     )
 

@@ -35,6 +35,7 @@ class Clearing:
     entry: str | None  # what the job asks for: "helix", "ramp"
     where: Where
     bridges: tuple[tuple[float, float, float, float], ...] = ()  # x, y, half width, z of the top
+    step: float = 0.0  # from ring to ring; 0: corners are not slowed for
     core: bool = False  # what lies within the innermost rings stands: a part, a chain's middle
 
     def just_above(self, cleared: float) -> float:

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.input.where import Refusal
 from pathgen.moves.moves import Arc, Feed, Move, Rapid
 from pathgen.plan.area_along import Clearing, Spot, along, start_of
+from pathgen.plan.area_corners import corner_share, in_metal_deg, ring_slowed
 from pathgen.plan.rings import Node, beginning_at, out_to
 
 RAMP_DEG = 3.0  # how steep a mill goes down along its way (common practice, no source)
@@ -76,11 +77,25 @@ class _Walk:
             yield from self._up()
             yield from ramp_along(clearing, corners, (self.above, self.z), self.what)
         elif math.dist(start, corners[0]) > SAME:
-            feed = Feed(*corners[0], self.z, clearing.figures.feed, clearing.how("to the ring"))
-            yield feed
-        way = out_to(corners, node.specks) if is_outer else corners
-        yield from along(clearing, way, self.z, f"{self.what}: ring")
+            yield Feed(*corners[0], self.z, self._feed_out(), clearing.how("to the ring"))
+        what = f"{self.what}: ring"
+        if is_outer and node.specks:
+            yield from along(clearing, out_to(corners, node.specks), self.z, what)
+        elif clearing.step > 0 and node.inner:
+            left = climb  # what is cleared lies inside the region, on the left of an outer ring
+            yield from ring_slowed(clearing, corners, self.z, what, inside_left=left)
+        else:
+            yield from along(clearing, corners, self.z, what)
         self.at = corners[-1]
+
+    def _feed_out(self) -> float:
+        """Return the feed straight out to the next ring: slower, as the cut widens on the way."""
+        clearing = self.clearing
+        if clearing.step == 0:
+            return clearing.figures.feed
+        along_deg = in_metal_deg(clearing.step, clearing.cutter.radius)
+        share = corner_share(clearing.step, clearing.cutter.radius, along_deg)
+        return clearing.figures.feed * share
 
     # ------------------------------------------------------------ down
 

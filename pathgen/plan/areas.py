@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import assert_never
 
 import shapely
@@ -134,7 +135,8 @@ def _rough_way(
     elif drops_out(area):
         yield from clear(clearing, along_walls(centre))
     else:
-        yield from clear(clearing, covering_rings(centre, step, cutter, area.where))
+        within = covering_rings(centre, step, cutter, area.where)
+        yield from clear(replace(clearing, step=step), within)
 
 
 def _why_rough(area: Pocket | Outside, bench: Bench, allowance: float, step: float) -> str:
@@ -147,8 +149,8 @@ def _why_rough(area: Pocket | Outside, bench: Bench, allowance: float, step: flo
     if drops_out(area):
         return f"through the webs of the chain, {left}; the middle is left to drop out"
     return (
-        f"ring by ring from within, each {bench.say(step)} wider, {left}; the first ring and tight "
-        "turns are full width"
+        f"ring by ring from within, each {bench.say(step)} wider, {left}; the first ring is full "
+        "width, and corners, where the cut widens, are gone into slowly"
     )
 
 

@@ -9,7 +9,7 @@ from pathgen.job.job import Area
 from pathgen.job.sizes import Size
 from postprocessors.drawing.lettering import SMALL
 from postprocessors.drawing.marks import place_label
-from postprocessors.drawing.plan_holes import DIAMETER, TIMES
+from postprocessors.drawing.plan_holes import DIAMETER, TIMES, concentric_words
 from postprocessors.drawing.scale import Extent, Units, View, sheet_box
 from postprocessors.drawing.scene import Scene
 from postprocessors.drawing.sheet import Box, Sheet
@@ -59,6 +59,8 @@ def in_full(area: Area, units: Units) -> str:
         case _:
             assert_never(area)
     parts.append("through" if area.depth is None else f"{limited(units, area.depth)} deep")
+    if isinstance(area, Pocket | Outside) and area.concentric is not None:
+        parts.append(concentric_words(area.concentric, units))
     return ", ".join(parts)
 
 

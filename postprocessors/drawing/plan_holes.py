@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from pathgen.job.holes import Holes
+from pathgen.job.read_concentric import Concentric
 from postprocessors.drawing.dimensions import Dimension
 from postprocessors.drawing.lettering import SMALL
 from postprocessors.drawing.marks import leader, place_label
@@ -117,6 +118,11 @@ def in_short(holes: Holes, units: Units) -> str:
     return f"{count}{DIAMETER}{units.number(holes.bore.nominal)}{bored}"
 
 
+def concentric_words(wanted: Concentric, units: Units) -> str:
+    """Return on whose axis a feature is to lie, and how near."""
+    return f"its axis within {units.number(wanted.within)} of that of {wanted.to}"
+
+
 def in_full(holes: Holes, units: Units) -> str:
     """Return a hole feature in words, for the notes: depth, mouth, limits of its own."""
     number = units.number
@@ -142,6 +148,5 @@ def in_full(holes: Holes, units: Units) -> str:
             across += f" ({number(wide.low)} to {number(wide.high)})"
         parts.append(f"{mouth.word}d {across}, {number(mouth.depth.nominal)} deep")
     if holes.boring is not None and holes.boring.concentric is not None:
-        wanted = holes.boring.concentric
-        parts.append(f"its axis within {number(wanted.within)} of that of {wanted.to}")
+        parts.append(concentric_words(holes.boring.concentric, units))
     return ", ".join(parts)
