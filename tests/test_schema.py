@@ -206,8 +206,8 @@ def test_the_schema_tells_what_the_readers_ask_for() -> None:
     assert feature["required"] == ["kind"]
     kinds = (
         "ball neck, bore, bored, centre hole, chamfer, crown, die, dish, dome, drilled, face,"
-        " groove, holes, knurl, outside, parted, pocket, recess, rounded, screw-cut, segment, slot, step,"
-        " t-slot, taper, turned, undercut"
+        " groove, holes, knurl, outside, parted, pocket, recess, rounded, screw-cut, segment,"
+        " slot, step, t-slot, taper, turned, undercut"
     )
     assert sorted(feature["properties"]["kind"]["enum"]) == kinds.split(", ")
     by_kind = {each["if"]["properties"]["kind"]["const"]: each["then"] for each in by_if(feature)}

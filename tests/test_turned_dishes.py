@@ -363,8 +363,8 @@ def test_a_dish_deeper_than_the_tool_reaches_is_refused(tmp_path: Path) -> None:
 
 
 def test_a_dish_too_shallow_for_the_dials_is_refused_and_left_to_a_control(tmp_path: Path) -> None:
-    # at R 51 and 10.9 across 0.018 mm of depth, two roundings of these dials, are 0.34 mm of it
+    # at R 51 and 10.9 across 0.028 mm of depth, what these dials leave open, are 0.53 mm of it
     shallow = (DISH, "radius = 51\nchord = 10.9 ")
-    with pytest.raises(InputError, match=r"0\.018 mm of depth.*are 0\.34 mm of it"):
+    with pytest.raises(InputError, match=r"0\.028 mm of depth.*are 0\.53 mm of it"):
         made(tmp_path, shallow, machine=INCH_DIALS)
     assert made(tmp_path, shallow, machine=PROGRAM).report.ok

@@ -11,6 +11,7 @@ from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, JAWS_CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.by_file import filed
 from pathgen.plan.turning.edges import FILING
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.grooves import CHATTER, CHIPS, SHANK_CLEAR
@@ -21,7 +22,6 @@ from pathgen.shop.turning_tools import GROOVING, TurningTool
 
 LEFT = 0.15  # mm that roughing leaves on a ball which a control then follows
 ROUGH_CREST = 0.3  # mm over the ball, that of the roughing
-SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
 
 
 def plan_ball_neck(neck: BallNeck, bench: TurningBench) -> Iterator[TurnedOperation]:
@@ -152,23 +152,14 @@ def _operation(
 
 def _by_hand(neck: BallNeck, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     """Return the plunges on handles, and the filing."""
-    rounded = math.hypot(*(bench.machine.slide(axis).count / 2 for axis in ("x", "z")))
-    granted, least = neck.file_to_line, rounded / SHARE
-    if granted is None or granted < least:
-        said = "does not say" if granted is None else f"grants {bench.say(granted)}"
-        raise bench.refusal(
-            neck.where.at("file_to_line"),
-            f"leave no steps on {neck.name!r} by handles, and the job {said} what may be filed",
-            f"say file_to_line, such as {bench.say(max(0.1, math.ceil(least * 10) / 10))}, or use a"
-            " lathe with a control",
-        )
-    places = corner_places(neck, rounded, granted - 2 * rounded)
+    left = filed(neck.file_to_line, bench, neck.where, neck.name)
+    places = corner_places(neck, left.rounded, left.crest)
     return _operation(
         neck,
         bench,
         tool,
         f"{_called(neck, bench)}, the ball in {len(places)} steps; no more than"
-        f" {bench.say(granted)} stays over it",
+        f" {bench.say(left.granted)} stays over it",
         (
             *_plunged(neck, bench, tool, places),
             Note(text=FILING, caution=True),

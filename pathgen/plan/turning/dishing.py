@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -13,6 +12,7 @@ from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
+from pathgen.plan.turning.by_file import filed
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.ways import NAN, START, across, along
 from pathgen.reckon.dish_rings import DishRings, Place, rings_of
@@ -21,7 +21,6 @@ from pathgen.shop.turning_tools import TurningTool
 
 LEFT = 0.2  # mm that roughing leaves for the cut along the arc
 ROUGH_CREST = 0.6  # mm over the surface, of roughing
-SHARE = 0.25  # of what may be left to smooth that rounding to the dials may use up
 ROUND = 0.5  # of a dish's radius, the roundest nose that is taken
 LOOKS = (
     "This tool looks along the axis, to the chuck: set it so that its sides lie parallel to the"
@@ -115,18 +114,9 @@ def _plunges(
 
 def _in_rings(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     """Return the rings on handles, and the smoothing."""
-    rounded = math.hypot(*(bench.machine.slide(axis).count / 2 for axis in ("x", "z")))
-    granted, least = dish.file_to_line, rounded / SHARE
-    if granted is None or granted < least:
-        said = "does not say" if granted is None else f"grants {bench.say(granted)}"
-        raise bench.refusal(
-            dish.where.at("file_to_line"),
-            f"leave no crests in {dish.name!r} by handles, and the job {said} what may be smoothed",
-            f"say file_to_line, such as {bench.say(max(0.05, math.ceil(least * 20) / 20))}, or use"
-            " a lathe with a control",
-        )
-    _guard_chord(dish, bench, 2 * rounded)
-    wanted = _wanted(dish, bench, tool, rounded, granted - 2 * rounded)
+    left = filed(dish.file_to_line, bench, dish.where, dish.name)
+    _guard_chord(dish, bench, 2 * left.rounded)
+    wanted = _wanted(dish, bench, tool, left.rounded, left.crest)
     places, figures = rings_of(wanted), _figures(dish, bench, tool)
     return TurnedOperation(
         purpose="finish",
@@ -134,8 +124,8 @@ def _in_rings(dish: TurnedDish, bench: TurningBench, tool: TurningTool) -> Turne
         tool=tool,
         figures=figures,
         why=f"{_called(dish, bench)}, in {len(places)} rings from the rim inwards, the nose of"
-        f" {bench.say(tool.nose_radius)} allowed for; no more than {bench.say(granted)} stays over"
-        f" the surface; {figures.why}",
+        f" {bench.say(tool.nose_radius)} allowed for; no more than {bench.say(left.granted)} stays"
+        f" over the surface; {figures.why}",
         items=(
             *_plunges(places, bench, figures, "ring"),
             Note(text=SMOOTHING, caution=True),

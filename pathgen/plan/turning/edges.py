@@ -14,6 +14,7 @@ from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import SPRING
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
+from pathgen.plan.turning.by_file import filed
 from pathgen.plan.turning.compound import called, plan_by_compound
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.outside import knife_tool, measured_as, measurement
@@ -32,7 +33,6 @@ from pathgen.shop.turning_tools import TurningTool
 
 LEFT = 0.2  # mm that roughing leaves on an edge which a control then follows
 ROUGH_CREST = 0.4  # mm over the line, that of the roughing
-SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
 SLENDER = 3.0  # times as long as high: what is called a taper and no chamfer
 FILING = (
     "File with the tool wound well away, the file's handle on it, the handle in the left hand and"
@@ -135,36 +135,17 @@ def _corner(edge: TurnedEdge) -> float:
     return line_of(edge).off((edge.face, edge.out))
 
 
-def _open(bench: TurningBench) -> float:
-    """Return how far the nearest judged parts of two dials may be from where a step stops, mm.
-
-    Along the axis twice: the face that the edge begins on was set by them too.
-    """
-    across, along_it = (bench.machine.slide(axis).count for axis in ("x", "z"))
-    return math.hypot(across / 2, along_it)
-
-
 def _in_steps(
     edge: TurnedEdge, bench: TurningBench, tool: TurningTool, measure: str
 ) -> TurnedOperation:
     """Return the steps on handles, from the outermost inwards, and the filing."""
-    rounded = _open(bench)
-    granted = edge.file_to_line
-    least = rounded / SHARE
-    if granted is None or granted < least:
-        said = "does not say" if granted is None else f"grants {bench.say(granted)}"
-        raise bench.refusal(
-            edge.where.at("file_to_line"),
-            f"leave no steps along {edge.name!r} by handles, and the job {said} what may be filed",
-            f"say file_to_line, such as {bench.say(max(0.1, math.ceil(least * 10) / 10))}, or use a"
-            " lathe with a control",
-        )
-    wanted = _wanted(edge, bench, tool, rounded, granted - 2 * rounded)
+    left = filed(edge.file_to_line, bench, edge.where, edge.name)
+    wanted = _wanted(edge, bench, tool, left.rounded, left.crest)
     if measure != measurement(edge.step):  # then the diameter may come out thicker by the spring
         wanted = replace(wanted, out=edge.out + SPRING / 2)
     steps = steps_along(line_of(edge), wanted)
     if not steps:
-        raise _all_filed(edge, bench, granted, least)
+        raise _all_filed(edge, bench, left.granted, left.least)
     figures = _figures(edge, bench, tool)
     rules = (Rule(axis="x", measure=measure, factor=-1 / 2),) if measure else ()
     items: list[Item] = [along(edge.face + bench.start)]
@@ -182,8 +163,8 @@ def _in_steps(
         tool=tool,
         figures=figures,
         why=f"{_called(edge, bench)}, in {len(steps)} steps, the nose of"
-        f" {bench.say(tool.nose_radius)} allowed for; no more than {bench.say(granted)} stays over"
-        f" the line; {figures.why}",
+        f" {bench.say(tool.nose_radius)} allowed for; no more than {bench.say(left.granted)} stays"
+        f" over the line; {figures.why}",
         items=tuple(items),
         depth_of_cut=_deepest(edge, steps),
         touched=2 * edge.out,
