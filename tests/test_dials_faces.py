@@ -130,6 +130,7 @@ def test_a_sheet_survives_its_json_one_step_a_line() -> None:
     assert len(rows) == len(sheet.steps)
     elsewhere = {"angle", "sweep", "turn", "work by"}  # tests/test_dishes.py, test_inside.py
     elsewhere |= {"thread", "half-nuts", "wheels"}  # tests/test_screwing.py
+    elsewhere |= {"stop"}  # tests/test_carriage_stop.py
     kinds = {json.loads(row.rstrip(","))["kind"] for row in rows}
     assert kinds >= set(KINDS) - {"coolant", "height"} - elsewhere
     assert not re.search(r"NaN|Infinity|-0[,}\]]", text)

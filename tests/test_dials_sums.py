@@ -128,6 +128,9 @@ def test_each_count_on_paper_is_the_one_that_is_replayed(which: int) -> None:
         dial, said = sheet.dial(step.slide), text[step.number]
         begins = PASSES.search(said)
         assert begins
+        if len(step.passes_from) > 1:  # one count on the line: none stands beside it
+            assert f" by {step.measure}, on to " in said
+            assert not re.search(r"(\d+, then on to|none, on to|stop on it)", said)
         turn = exactly(dial.divisions)
         edges = [
             (count_of(n), int(t) * turn + Decimal(shown)) for n, t, shown in BY_NOTED.findall(said)

@@ -11,15 +11,16 @@ from typing import Any
 
 import jsonschema
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from pathgen.cli import run
 from pathgen.commands.as_sheet import faces
-from pathgen.commands.proving import Proof, prove_setup
+from pathgen.commands.proving import Proof, form_for, prove_setup
 from pathgen.input.units import Units
 from pathgen.input.where import Refusal
 from pathgen.job.spheres import Sphere
-from pathgen.moves.moves import TurnWork
+from pathgen.moves.moves import Feed, TurnWork
 from pathgen.reckon.spheres import generated_radius
 from postprocessors.dials.faces.json import dump_sheet, load_sheet
 from tests.dish_jobs import (
@@ -34,8 +35,8 @@ from tests.dish_jobs import (
     sheet_edited,
     wrong,
 )
-from tests.read_jobs import the_shop
-from tests.sphere_brute_force import TiltedWork
+from tests.read_jobs import changed, job_from, the_shop
+from tests.sphere_brute_force import TiltedWork, off_the_sphere
 
 SCHEMA = json.loads(
     (
@@ -44,6 +45,7 @@ SCHEMA = json.loads(
 )
 TILT = 30.0  # degrees, that the planner takes for the seat
 THOU = "bench-mill-inch"
+ANTICLOCKWISE = "anticlockwise"
 
 
 def seat() -> Sphere:
@@ -145,6 +147,50 @@ def test_the_printed_sheet_tells_side_chord_and_pace() -> None:
     assert "marks a dot and no ring" in text
 
 
+def test_the_spindle_is_drawn_up_before_the_work_swings_up() -> None:
+    steps = json.loads(dish_on(THOU).text)["steps"]
+    (tilt,) = of_kind(steps, "angle")
+    before = steps[steps.index(tilt) - 1]
+    assert (before["kind"], before["slide"], before["way"]) == ("clear", "down feed", ANTICLOCKWISE)
+    # a corner of the block, 56.6 mm off its axis, comes up by half of that at 30 degrees
+    assert before["height"] >= 56.6 * 0.5 + 5.08
+    assert "36 mm or more above the top face" in " ".join(faces(dish_on(THOU))[".txt"].split())
+
+
+def test_the_point_is_brought_down_by_eye_to_find_the_axis() -> None:
+    steps = json.loads(dish_on(THOU).text)["steps"]
+    find = next(s for s in of_kind(steps, "touch") if s["face"] == "axis")
+    before = steps[steps.index(find) - 1]
+    assert (before["kind"], before["onto"]) == ("clear", "the blued middle of the face")
+    assert before["way"] == "clockwise"
+
+
+def up_instead_of_down(steps: list[dict[str, Any]]) -> None:
+    next(s for s in steps if s.get("onto"))["way"] = ANTICLOCKWISE
+
+
+def down_instead_of_up(steps: list[dict[str, Any]]) -> None:
+    steps[steps.index(of_kind(steps, "angle")[0]) - 1]["way"] = "clockwise"
+
+
+@pytest.mark.parametrize(
+    ("edit", "code"), [(up_instead_of_down, "wrong-way"), (down_instead_of_up, "not-raised")]
+)
+def test_the_wrong_way_by_eye_is_found(edit: Any, code: str) -> None:
+    assert code in {each.code for each in wrong(sheet_edited(edit, dish_on(THOU)))}
+
+
+def test_a_chuck_has_no_parallels_and_the_job_s_units_are_kept() -> None:
+    text = " ".join(faces(dish_on(THOU))[".txt"].split())
+    assert "arallels" not in text
+    assert "It stands 12 mm above the jaws, alike all round" in text
+    job = replace(seat_job(mated=False), units="in")
+    proof = prove_setup(place_of(job, the_shop().machines[THOU]), lambda _: None)
+    told = next(each for each in proof.report.findings if each.code == "parts")
+    assert " mm" not in told.what
+    assert "within 0.0020 in" in told.what  # 0.05 mm, of the sweep
+
+
 # ---------------------------------------------------------------- what the check finds
 
 
@@ -242,10 +288,40 @@ def no_axis(steps: list[dict[str, Any]]) -> None:
     del steps[at : at + 2]  # and the setting of the dial after it
 
 
+def following(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the steps that follow the measured chord."""
+    return [step for step in steps if step.get("rule", {}).get("measure") == "M1"]
+
+
 def expected_chord(steps: list[dict[str, Any]]) -> None:
     measure = of_kind(steps, "measure")[0]
+    rules = [step["rule"] for step in following(steps)]
     for key in ("expected", "low", "high"):
-        measure[key] -= 1.0
+        for each in (measure, *rules):
+            each[key] -= 1.0
+
+
+def rules_times(steps: list[dict[str, Any]], times: int) -> None:
+    for step in following(steps):
+        step["rule"]["factor"] *= times
+        step["rule"]["per_mm"] *= times
+
+
+def rule_turned_round(steps: list[dict[str, Any]]) -> None:
+    rules_times(steps, -1)
+
+
+def rule_twice_as_much(steps: list[dict[str, Any]]) -> None:
+    rules_times(steps, 2)
+
+
+def one_slide_follows(steps: list[dict[str, Any]]) -> None:
+    following(steps)[0].pop("rule")
+
+
+def none_follows(steps: list[dict[str, Any]]) -> None:
+    for step in following(steps):
+        del step["rule"]
 
 
 @pytest.mark.parametrize(
@@ -263,6 +339,10 @@ def expected_chord(steps: list[dict[str, Any]]) -> None:
         (steps_left_out, "depth of cut"),
         (no_axis, "setting"),
         (expected_chord, "measure"),
+        (rule_turned_round, "follows"),
+        (rule_twice_as_much, "follows"),
+        (one_slide_follows, "follows"),
+        (none_follows, "follows"),
     ],
 )
 def test_a_slip_on_the_sheet_is_found(edit: Any, code: str) -> None:
@@ -418,6 +498,63 @@ def test_a_way_in_the_air_into_metal_is_found() -> None:
     assert "rapid" in codes
 
 
+# ---------------------------------------------------------------- the last pair follows a chord
+
+
+@pytest.mark.parametrize("end", ["low", "high"])
+def test_a_first_touch_that_was_off_comes_out_right_by_brute_force(end: str) -> None:
+    proof = dish_on(THOU)
+    (measure,) = of_kind(json.loads(proof.text)["steps"], "measure")
+    runs = form_for(proof.place.machine).read_back(proof.place, proof.text, "dish", lambda _: None)
+    followed = next(each for each in runs if dict(each.found).get("M1") == measure[end])
+    feeds = [item for item in followed.items if isinstance(item, Feed)]
+    lean = math.radians(TILT)
+
+    def stands(feed: Feed, deeper: float) -> TiltedWork:
+        along = 0.4 - deeper  # the nose's centre stands one nose off the face at the first touch
+        tip = (feed.x - along * math.sin(lean), 0.0, feed.z + along * math.cos(lean))
+        return TiltedWork(circle=44.0, tilt_deg=TILT, nose=0.4, dome=False, tip=tip)
+
+    low, high = -0.2, 0.2  # by how much the touch was off, for the chord that is found
+    while high - low > 1e-5:
+        middle = (low + high) / 2
+        wide = stands(feeds[-3], middle).height_at(measure[end] / 2) < 0
+        low, high = (low, middle) if wide else (middle, high)
+    assert abs(low) == pytest.approx(0.06, abs=0.01)  # that is what the chord may be out by
+    # a pair of readings is rounded to half a thou each, before and after
+    assert -stands(feeds[-1], low).height_at(0.2) == pytest.approx(6.8, abs=0.02)
+
+
+def test_the_sheet_has_both_readings_follow_the_chord_in_proportion() -> None:
+    rules = [step["rule"] for step in following(json.loads(dish_on(THOU).text)["steps"])]
+    sideways, down = (rule["factor"] for rule in rules)
+    # depth = R - sqrt(R^2 - c^2 / 4): c / 4 sqrt(R^2 - c^2 / 4) for each mm of the chord
+    deeper = 67.275 / (4 * math.sqrt(88.4**2 - 67.275**2 / 4))
+    assert math.hypot(sideways, down) == pytest.approx(deeper, rel=1e-3)
+    assert abs(sideways / down) == pytest.approx(math.tan(math.radians(TILT)), rel=1e-6)
+    text = " ".join(faces(dish_on(THOU))[".txt"].split())
+    assert text.count("follows M1, see below") == 2
+
+
+def test_the_sheet_names_the_command_that_tells_the_true_radius(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    text = " ".join(faces(dish_on(THOU))[".txt"].split())
+    (said,) = re.findall(r"`pathgen (reckon sphere-found [^`]*)`", text)
+    typed = said.replace("CHORD", "67.275").replace("DEPTH", "6.65").replace("PIP", "0")
+    with pytest.raises(SystemExit) as ended:
+        run(typed.split())
+    assert ended.value.code in (0, None)
+    told = capsys.readouterr().out
+    # half of (67.275 / 2)^2 / 6.65 + 6.65 is 88.40
+    assert re.search(r"true radius\s+88\.40 mm", told)
+    assert re.search(r"as it was set\s+88\.40 mm", told)
+
+
+def test_on_a_control_nothing_follows_by_hand() -> None:
+    assert "follows" not in dish_on("converted-mill", FLY).text
+
+
 # ---------------------------------------------------------------- random dishes
 
 
@@ -466,7 +603,50 @@ def test_random_dishes_are_those_of_brute_force(
     )
     depth = next(size for size in proof.report.sizes if size.quantity == "depth")
     rim = next(size for size in proof.report.sizes if size.quantity == "chord")
-    assert -judge.height_at(0.2) == pytest.approx(depth.most, abs=0.01)
+    # in the cases the readings that follow the chord are rounded otherwise
+    assert depth.least - 0.01 <= -judge.height_at(0.2) <= depth.most + 0.01
     assert judge.height_at(rim.most / 2) == pytest.approx(0.0, abs=0.03)
     worst = next(size for size in proof.report.sizes if size.quantity == "departure")
     assert worst.most < 0.05
+
+
+@settings(max_examples=4, deadline=None, phases=[Phase.explicit, Phase.generate])
+@given(tilt_deg=st.floats(10, 40), sweep=st.floats(24, 58))
+def test_random_domes_are_those_of_brute_force(tilt_deg: float, sweep: float) -> None:
+    tilt, nose = round(tilt_deg, 1), 0.4
+    radius = round(generated_radius(sweep / 2 + nose, tilt, nose, "dome"), 2)
+    changes = (
+        ("radius = 40", f"radius = {radius}\nways.tilt_deg = {tilt}"),
+        ("chord = 36", f"chord = {min(36.0, 1.9 * radius):.1f}"),
+    )
+    text = (Path(__file__).parent / "dome_job.toml").read_text(encoding="utf-8")
+    place = place_of(job_from(changed(text, *changes), "rest"), the_shop().machines[THOU])
+    try:
+        proof = prove_setup(place, lambda _: None)
+    except Refusal:  # no cutter of the crib reaches it
+        return
+    steps = json.loads(proof.text)["steps"]
+    (made,) = of_kind(steps, "sweep")
+    last = {s["slide"]: s["place"] for s in steps if s["kind"] == "wind" and s.get("cut")}
+    lean = math.radians(tilt)
+    tip = (
+        last["table"] - nose * math.sin(lean),
+        0.0,
+        last["down feed"] + nose * math.cos(lean),
+    )
+    judge = TiltedWork(
+        circle=made["sweep"] / 2 + nose, tilt_deg=tilt, nose=nose, dome=True, tip=tip
+    )
+    corner = math.hypot(12, 12)
+    rows = [0.1 + (corner - 0.1) * row / 40 for row in range(41)]
+    places = [(row, judge.height_at(row)) for row in rows]
+    sizes = {size.quantity: size for size in proof.report.sizes}
+    worst = off_the_sphere(places, radius, dome=True)
+    assert worst <= sizes["departure"].most + 1e-3
+    assert sizes["departure"].most < 0.01  # readings are rounded to half a thou
+    # the sphere through a place near the top and one at the corner
+    fall = places[0][1] - places[-1][1]
+    across = places[-1][0] ** 2 - places[0][0] ** 2
+    assert math.hypot(rows[0], (across + fall**2) / (2 * fall)) == pytest.approx(
+        sizes["radius"].most, abs=0.003 * radius
+    )

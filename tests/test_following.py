@@ -44,11 +44,16 @@ def measured(of: Sheet) -> MeasureStep:
 # ---------------------------------------------------------------------- what follows
 
 
-@pytest.mark.parametrize("machine", MILLS)
-def test_a_stop_that_follows_a_size_is_where_the_replay_has_it(machine: str) -> None:
+@pytest.mark.parametrize(
+    ("job", "machine", "setup"),
+    [*(("press", machine, "way") for machine in MILLS), ("swivel-seat", MILLS[1], "dish")],
+)
+def test_a_stop_that_follows_a_size_is_where_the_replay_has_it(
+    job: str, machine: str, setup: str
+) -> None:
     # The replay works the rule out by itself: where the slides then stand is the outside judge.
-    of = sheet("press", machine, "way")
-    mill = proof_of("press", machine, "way").place.machine
+    of = sheet(job, machine, setup)
+    mill = proof_of(job, machine, setup).place.machine
     step = measured(of)
     chance = random.Random(6)
     for _ in range(3):

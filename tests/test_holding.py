@@ -21,9 +21,11 @@ from pathgen.job.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine
+from postprocessors.dials.faces.cards import cards_of
+from postprocessors.dials.faces.finding_sizes import judge
+from postprocessors.dials.faces.json import load_sheet
 from tests.held_jobs import (
     INCH,
-    LATHES,
     METRIC,
     PROGRAM,
     Sheet,
@@ -65,8 +67,10 @@ def said(name: str, setup: str, machine: str = METRIC) -> str:
 # ---------------------------------------------------------------------- what is made
 
 
-@pytest.mark.parametrize("machine", LATHES)
-@pytest.mark.parametrize("name", [ROD, SHAFT])
+@pytest.mark.parametrize(
+    ("name", "machine"),
+    [(ROD, METRIC), (ROD, INCH), (ROD, PROGRAM), (SHAFT, METRIC), (SHAFT, PROGRAM)],
+)
 def test_each_setup_is_proved(name: str, machine: str) -> None:
     for setup, proof in made(name, machine).items():
         assert proof.report.ok, (setup, [str(each) for each in proof.report.findings])
@@ -154,6 +158,34 @@ def test_the_line_of_the_tailstock_is_measured_before_anything_is_finished() -> 
     assert f"by {150 / 90 / 2:.2g} times" in measure.advice
 
 
+def test_wide_limits_let_the_line_be_no_further_off() -> None:
+    wide = ("diameter_limits = [9.93, 10]", "diameter_limits = [9.2, 10]")
+    wider = ("diameter_limits = [13.9, 14]", "diameter_limits = [13.2, 14]")
+    job, setup = of(ROD, "turning", wide, wider)
+    plan = plan_turned_setup(job, setup, lathe(), the_shop().crib)
+    every = [item for each in plan.passes for item in each.items]
+    (measure,) = [item for item in every if isinstance(item, Measure) and item.name == "T1"]
+    assert (measure.low, measure.high) == (-0.05, 0.05)
+
+
+@pytest.mark.parametrize(
+    ("typed", "found", "reason"),
+    [
+        ("-0.01", -0.01, ""),
+        ("0.4 thou", 0.01016, ""),
+        ("0.03", None, "STOP: the tailstock is out of line"),  # and not: did you mean thou
+    ],
+)
+def test_what_is_found_of_the_line_may_be_less_than_nought(
+    typed: str, found: float | None, reason: str
+) -> None:
+    cards = cards_of(load_sheet(made(ROD, METRIC)["turning"].text, "turning"))
+    (asked,) = (card.asked for card in cards if card.asked and card.asked.name == "T1")
+    judged = judge(typed, asked)
+    assert judged.found == (None if found is None else pytest.approx(found))
+    assert reason in judged.reason
+
+
 @pytest.mark.parametrize(
     ("name", "setup", "words"),
     [
@@ -171,6 +203,13 @@ def test_the_line_of_the_tailstock_is_measured_before_anything_is_finished() -> 
 )
 def test_the_sheet_says_what_hands_have_to_do(name: str, setup: str, words: str) -> None:
     assert words in said(name, setup)
+
+
+def test_beside_a_centre_no_slide_is_changed_over_to() -> None:
+    # The compound would tell the length finer, and would be wound to the right beside the centre.
+    sheet = said(SHAFT, "short journal")
+    assert sheet.count("WORK BY") == 1
+    assert "WORK BY the cross slide and the carriage from here on" in sheet
 
 
 def test_between_centres_nothing_is_set_true_by_an_indicator_on_the_work() -> None:
@@ -399,7 +438,7 @@ def test_the_second_sheet_is_checked_alone_by_what_the_first_leaves(tmp_path: Pa
     assert proof.place.left is not None
 
 
-@pytest.mark.parametrize("machine", [INCH, PROGRAM])
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
 def test_the_drawing_shows_what_holds_the_work(machine: str) -> None:
     proof = made(SHAFT, machine)["short journal"]
     from pathgen.commands.turned import drawing  # noqa: PLC0415 - this test alone draws

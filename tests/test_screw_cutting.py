@@ -157,3 +157,11 @@ def test_limits_of_unified_bolts() -> None:
 
 def test_an_error_of_the_lead_thickens_a_bolt_by_its_flanks() -> None:
     assert widened_by(-0.01, 60.0) == pytest.approx(0.01732, abs=1e-5)
+
+
+def test_the_slope_of_the_lead_lifts_the_wires_of_several_starts() -> None:
+    # 6 mm on 22 mm: S = 0.08681; 1.7 x 0.003768 x 0.86603 x 1.73205 = 0.00961 mm.
+    plain = over_wires(22.0, 3.0, 60.0, 1.7)
+    assert over_wires(22.0, 3.0, 60.0, 1.7, 6.0) - plain == pytest.approx(0.00961, abs=1e-5)
+    # With one start it is a few micrometres at most.
+    assert over_wires(14.6, 2.0, 60.0, 1.15, 2.0) - over_wires(14.6, 2.0, 60.0, 1.15) < 0.002

@@ -109,9 +109,9 @@ def test_a_sheet_works_inside_by_the_carriage_and_tries_a_gauge_before_the_middl
 
 
 def test_the_drawing_has_the_thread_in_its_bore() -> None:
-    ((words, length, surface, root),) = threads(nut(METRIC).setup)
-    assert (words, length, root) == ("M20x1.5 inside", 24, 10)
-    assert surface == pytest.approx(BORE)
+    (drawn,) = threads(nut(METRIC).setup)
+    assert (drawn.words, drawn.right, drawn.left, drawn.root) == ("M20x1.5 inside", 0, -24, 10)
+    assert drawn.surface == pytest.approx(BORE)
 
 
 def threaded(name: str) -> tuple[tuple[str, str], ...]:

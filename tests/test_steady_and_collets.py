@@ -21,7 +21,7 @@ from pathgen.moves.plan import Item, Run
 from pathgen.plan.turning.holding import BACK, OVERHUNG
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine, read_machine
-from tests.held_jobs import LATHES, METRIC, job_with, made, wrong_in
+from tests.held_jobs import METRIC, PROGRAM, job_with, made, wrong_in
 from tests.read_jobs import the_shop
 
 TIE = "tie-rod"
@@ -64,7 +64,7 @@ def codes(items: tuple[Item, ...], *changes: tuple[str, str]) -> list[str]:
 # ---------------------------------------------------------------------- what is made
 
 
-@pytest.mark.parametrize("machine", LATHES)
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
 def test_a_bar_that_runs_in_the_steady_is_tapped_far_from_the_chuck(machine: str) -> None:
     for proof in made(TIE, machine).values():
         assert proof.report.ok, [str(each) for each in proof.report.findings]
@@ -111,6 +111,12 @@ def test_a_collet_setup_is_proved() -> None:
 
 
 # ---------------------------------------------------------------------- what is refused
+
+
+def test_a_bar_for_bores_does_not_turn_the_outside() -> None:
+    # The knife's nose is 0.4; that of a boring bar would go into the corner, and it is no knife.
+    words = refused(0, ("corner = 0.4", "corner = 0.3"))
+    assert "turn shoulders with corners of 0.3 mm or less" in words
 
 
 def test_a_bar_that_fits_no_collet_is_refused() -> None:

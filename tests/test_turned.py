@@ -294,7 +294,7 @@ def test_a_blade_cuts_its_width() -> None:
     ("changes", "message"),
     [
         ([("length = 64", "length = 90")], "saw the bar to 68 mm or less"),
-        ([('chuck = "three-jaw"', 'chuck = "four-jaw"')], "a chuck called 'four-jaw'"),
+        ([('chuck = "three-jaw"', 'chuck = "six-jaw"')], "a chuck called 'six-jaw'"),
         (
             [("stick_out = 44", "stick_out = 33.5"), ("length = 64", "length = 56")],
             "let the bar stand out",

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from shapely.geometry import box
 
 from pathgen.commands.proving import Proof, load, prove_file, prove_job, prove_text
 from pathgen.input.where import JobErrors
@@ -149,3 +150,128 @@ def test_a_slip_in_the_zero_by_a_length_is_found(before: str, after: str, code: 
     codes = {each.code for each in edited.report.findings if each.severity == "finding"}
     assert codes
     assert not code or code in codes
+
+
+HOLLOW = (
+    '\n[[setup]]\nname = "long end"',
+    """
+[[setup.feature]]
+kind = "drilled"
+name = "oil hole"
+diameter = 4
+depth = 30
+
+[[setup.feature]]
+kind = "chamfer"
+name = "lead"
+of = "short journal"
+width = 1
+file_to_line = 0.2
+
+[[setup]]
+name = "long end\"""",
+)
+TAPPED = """
+[[setup.feature]]
+kind = "drilled"
+name = "screw hole"
+tapped = "M6"
+depth = DEEP
+"""
+
+
+def hollow_pin(folder: Path, deep: int, again: str = "") -> Path:
+    """Return the file of a pin that is drilled from both ends, an edge of its first chamfered."""
+    path = changed(folder, HOLLOW)
+    text = path.read_text(encoding="utf-8") + TAPPED.replace("DEEP", str(deep)) + again
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
+def test_holes_and_edges_of_the_first_end_stay_as_it_is_turned_round(
+    tmp_path: Path, machine: str
+) -> None:
+    job, shop = load(hollow_pin(tmp_path, 14))
+    first, last = prove_job(job, shop, machine, lambda _: None)
+    assert first.report.ok, [str(each) for each in first.report.findings]
+    assert last.report.ok, [str(each) for each in last.report.findings]
+    left = last.report.left
+    assert left is not None
+    assert left.turned is not None
+    # From the left end the oil hole: 4 across, 30 deep. Between the two holes there is metal.
+    for z, hollow in ((-79.0, 2.0), (-51.0, 2.0), (-40.0, 0.0), (-5.0, 2.5)):
+        within = left.turned.intersection(box(z - 0.5, 0.0, z + 0.5, 20.0))
+        assert within.bounds[1] == pytest.approx(hollow, abs=0.1)
+
+
+AGAIN = """
+[[setup]]
+name = "again"
+machine = "bench-lathe-metric"
+held_again = true
+hold = { chuck = "three-jaw", stick_out = 30 }
+[[setup.feature]]
+kind = "drilled"
+name = "second hole"
+diameter = 8
+depth = 3
+"""
+
+
+@pytest.mark.parametrize(
+    ("deep", "again", "message"),
+    [
+        (60, "", "towards the hole in the other end"),
+        (14, AGAIN, "in an end that is hollow already"),
+    ],
+)
+def test_holes_that_meet_from_both_ends_are_refused(
+    tmp_path: Path, deep: int, again: str, message: str
+) -> None:
+    with pytest.raises(JobErrors, match=message):
+        load(hollow_pin(tmp_path, deep, again))
+
+
+BUSH = """
+units = "mm"
+blank = { form = "round", diameter = 30, length = 60, material = "mild steel" }
+[[setup]]
+name = "one end"
+machine = "bench-lathe-metric"
+hold = { chuck = "three-jaw", stick_out = 40 }
+facing = 0.8
+[[setup.feature]]
+kind = "turned"
+name = "outside"
+steps = [{ diameter = 26, to = 30 }]
+[[setup.feature]]
+kind = "bored"
+name = "bore"
+steps = [{ diameter = 16, to = "through" }]
+[[setup.feature]]
+kind = "parted"
+name = "off the bar"
+length = 23
+[[setup]]
+name = "other end"
+machine = "bench-lathe-metric"
+turned_round = true
+length = 22
+hold = { chuck = "three-jaw", stick_out = 9 }
+"""
+
+
+def test_a_bush_that_is_bored_through_is_faced_on_its_other_end(tmp_path: Path) -> None:
+    path = tmp_path / "bush.toml"
+    path.write_text(BUSH, encoding="utf-8")
+    job, shop = load(path)
+    last = list(prove_job(job, shop, METRIC, lambda _: None))[-1]
+    assert last.report.ok, [str(each) for each in last.report.findings]
+    # The end is touched between the bore's wall, 8 from the axis (8.1 at most), and the rim at 13.
+    raw = json.loads(last.text)
+    (touched,) = [s for s in raw["steps"] if s.get("what") == "in, over the metal of the end"]
+    assert touched["place"] == pytest.approx((8.1 + 13.0) / 2, abs=0.06)
+    path.write_text(BUSH + TAPPED.replace("DEEP", "5"), encoding="utf-8")
+    with pytest.raises(JobErrors, match="in an end that is hollow already"):
+        load(path)

@@ -48,6 +48,7 @@ swing = {200 * inch:.3f}
 between_centres = {400 * inch:.3f}
 spindle_bore = {draw.choice([15, 20, 40]) * inch:.3f}
 tailstock = "tailstock"
+{draw.choice(['carriage_stop = "carriage"', ""])}
 [[lathe.chuck]]
 name = "three-jaw"
 holds = [{3 * inch:.3f}, {100 * inch:.3f}]

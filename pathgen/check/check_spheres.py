@@ -8,8 +8,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from pathgen import INCH
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding, Report, gathered
+from pathgen.check.first_touch import all_deeper, follow_findings, touch_off
 from pathgen.check.generated import cuts_of
 from pathgen.check.left import Left, kept
 from pathgen.check.measure_generated import FinishedSphere, measure_generated
@@ -57,8 +59,10 @@ def check_sphere(context: Context, cutters: Sequence[Cutter], turned: Turns) -> 
 def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
     """Return what a run makes of the one dish or dome of a setup."""
     sphere = context.setup.spheres[0]
-    ways = cuts_of(context.run, context.machine, sphere, cutters)
-    finished = measure_generated(context, sphere, ways)
+    counted = cuts_of(context.run, context.machine, sphere, cutters)
+    off = touch_off(context.run, counted)
+    finished = measure_generated(context, sphere, all_deeper(counted, off))
+    finished = replace(finished, touch_off=off)
     findings = [
         *head_findings(context, cutters),
         *zero_findings(_upright(context)),
@@ -69,6 +73,7 @@ def check_generated(context: Context, cutters: Sequence[Cutter]) -> Report:
         *hand_findings(context),
         *heading_findings(context),
         *generated_findings(context, finished),
+        *follow_findings(context, finished),
         *_parts(context, finished),
     ]
     return Report(
@@ -96,14 +101,21 @@ def _parts(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
     """Yield, as a caution, what dials alone and each doubt of the setting do to the surface."""
     if finished.shape is None:
         return
+    inches = context.job.units == "in"
+    unit, scale, more = ("in", INCH, 1) if inches else ("mm", 1.0, 0)
+
+    def say(size: float, places: int) -> str:
+        return f"{size / scale:.{places + more}f} {unit}"
+
     said = "; ".join(
-        f"{part.name}: {part.worst:.4f} mm, and {part.radius:.3f} mm of the radius"
+        f"{part.name}, within {say(part.within, 3) if part.within else part.within_deg}: "
+        f"{say(part.worst, 4)}, and {say(part.radius, 3)} of the radius"
         for part in finished.parts
     )
     yield context.finding_by(
         "parts",
         f"{finished.sphere.name}: by the dials alone its surface is "
-        f"{finished.shape.worst:.4f} mm off the wanted sphere; what the setting leaves open adds: "
+        f"{say(finished.shape.worst, 4)} off the wanted sphere; what the setting leaves open adds: "
         f"{said}",
         None,
         "set the tilt against a sine bar where the radius matters",

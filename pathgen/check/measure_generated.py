@@ -32,6 +32,8 @@ class Part:
     """What one doubt of the setting adds to a size, half widths; mm."""
 
     name: str
+    within: float  # the doubt; 0 for one of an angle
+    within_deg: str  # which is told in degrees
     radius: float
     depth: float
     chord: float
@@ -49,6 +51,7 @@ class FinishedSphere:
     shape: Shape | None
     parts: tuple[Part, ...]
     sizes: tuple[FinishedSize, ...]
+    touch_off: float = 0.0  # how much too deep the first touch is taken in this case, mm
 
 
 def measure_generated(context: Context, sphere: Sphere, ways: tuple[Cut, ...]) -> FinishedSphere:
@@ -136,26 +139,27 @@ def _parts(context: Context, last: Generator, sphere: Sphere, shape: Shape) -> l
     centring = doubt.zero[0] + doubt.setting[0]
     meets = max(doubt.zero[1] + doubt.setting[1], tilt.meets_within)
     touch = max(doubt.zero[2], context.setup.datum_z.uncertainty) + doubt.setting[2]
-    made = {
-        f"the tilt, within {max(angle.uncertainty_deg, tilt.uncertainty_deg):g} degrees": [
-            with_errors(last, tilt_deg=way * max(angle.uncertainty_deg, tilt.uncertainty_deg))
-            for way in (-1, 1)
-        ],
-        f"the sweep, within {sweep.uncertainty:.3f} mm": [
-            with_errors(last, sweep=way * sweep.uncertainty) for way in (-1, 1)
-        ],
-        f"the centring, within {centring:.3f} mm": [
-            with_errors(last, short=way * centring) for way in (-1, 1)
-        ],
-        f"the axes, which meet within {meets:.3f} mm": [replace(last, miss=abs(last.miss) + meets)],
-        f"the first touch, within {touch:.3f} mm": [
-            replace(last, foot=last.foot + way * touch) for way in (-1, 1)
-        ],
+    leans = max(angle.uncertainty_deg, tilt.uncertainty_deg)
+    ways = (-1, 1)
+    made: dict[str, tuple[float, list[Generator]]] = {
+        "the tilt": (0.0, [with_errors(last, tilt_deg=way * leans) for way in ways]),
+        "the sweep": (
+            sweep.uncertainty,
+            [with_errors(last, sweep=way * sweep.uncertainty) for way in ways],
+        ),
+        "the centring": (centring, [with_errors(last, short=way * centring) for way in ways]),
+        "the meeting of the axes": (meets, [replace(last, miss=abs(last.miss) + meets)]),
+        "the first touch": (touch, [replace(last, foot=last.foot + way * touch) for way in ways]),
     }
-    return [_part(name, shape, circles, sphere) for name, circles in made.items()]
+    return [
+        replace(
+            _part(shape, circles, sphere), name=name, within=within, within_deg=f"{leans:g} degrees"
+        )
+        for name, (within, circles) in made.items()
+    ]
 
 
-def _part(name: str, shape: Shape, circles: Sequence[Generator], sphere: Sphere) -> Part:
+def _part(shape: Shape, circles: Sequence[Generator], sphere: Sphere) -> Part:
     """Return the most that a doubt moves each size, over the circles at its ends."""
     found = [each for each in (shape_of(circle, sphere) for circle in circles) if each is not None]
 
@@ -163,7 +167,9 @@ def _part(name: str, shape: Shape, circles: Sequence[Generator], sphere: Sphere)
         return max((abs(getattr(each, size) - getattr(shape, size)) for each in found), default=0.0)
 
     return Part(
-        name=name,
+        name="",
+        within=0.0,
+        within_deg="",
         radius=most("radius"),
         depth=most("depth"),
         chord=most("chord"),

@@ -145,7 +145,7 @@ def _depths(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
     """Yield cuts that go much deeper along the work's axis than a fly cutter may."""
     sphere = finished.sphere
     most = sphere.ways.depth_of_cut or FLY_DEPTHS[context.machine.rigidity]
-    start = 0.0 if sphere.form == "dish" else math.inf
+    start = finished.touch_off if sphere.form == "dish" else math.inf  # the touch marks the face
     for number, generator in _turned(finished.cuts):
         deep = -(generator.foot - generator.nose)
         step, start = deep - start, deep
@@ -248,14 +248,17 @@ def _measured(context: Context, finished: FinishedSphere) -> Iterator[Finding]:
         rim = rim_of(turned[-1]) if turned else None
         if rim is None or finished.sphere.form == "dome":
             continue
-        if abs(2 * rim - item.expected) > MEASURED + _open(context, finished.sphere, 2 * rim):
+        found = item.expected
+        if item.found_by == "first touch":
+            found = dict(context.run.found).get(item.name, found)
+        if abs(2 * rim - found) > MEASURED + _open(context, finished.sphere, 2 * rim):
             yield context.finding_by(
                 "measure",
-                f"{item.name}, {item.what}, should be {item.expected:.3f} mm by what is written, "
+                f"{item.name}, {item.what}, should be {found:.3f} mm by what is written, "
                 f"but is {2 * rim:.3f} mm at that moment",
                 number,
                 "look at what is expected, and at the cuts before it",
-                amount=abs(2 * rim - item.expected),
+                amount=abs(2 * rim - found),
             )
 
 

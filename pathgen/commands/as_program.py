@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from pathgen.commands.page_parts import Parts
 from pathgen.commands.telling import pace_of
+from pathgen.input.where import JobError, Where, quoted
 from postprocessors.gcode.reader import read_program
 from postprocessors.gcode.writer import write_program
 from postprocessors.page.of_program import READING, cutters_of, groups_of
@@ -20,6 +21,13 @@ if TYPE_CHECKING:
     from pathgen.shop.machines import Words
 
 SUFFIX = ".ngc"
+# A line of words, each a letter with a figure, and comments; or what fences a program.
+BLOCK = re.compile(
+    r"\s*(?:%.*|/?\s*(?:\([^()]*\)|[A-Za-z]\s*[-+]?\s*(?:\d+\.?\d*|\.\d+)|\s)*(?:;.*)?)\s*"
+)
+BEGINNING = 8000  # characters that are looked at for what it is
+LEAST_BLOCKS = 0.5  # of their lines: a slip or two, or twenty, do not make it something else
+SHOWN = 40  # characters of its first line
 X_WORDS = re.compile(r"^\(x words: (radius|diameter)\)$", re.MULTILINE)
 
 
@@ -47,7 +55,12 @@ def read_back(place: Workplace, text: str, file: str, tell: Tell) -> Iterator[Ru
 
 
 def head_of(text: str, file: str) -> Head:
-    """Return what a program says of itself; one of a lathe says what its x words are."""
+    """Return what a program says of itself; one of a lathe says what its x words are.
+
+    Raises:
+        JobError: hardly a line is one of a program.
+    """
+    _guard_kind(text, file)
     words = X_WORDS.search(text)
     if words is not None:
         from postprocessors.gcode.turned_reader import read_turned_program  # noqa: PLC0415
@@ -55,6 +68,19 @@ def head_of(text: str, file: str) -> Head:
         x_words: Words = "diameter" if words[1] == "diameter" else "radius"
         return read_turned_program(text, file=file, x_words=x_words).head
     return read_program(text, file=file).head
+
+
+def _guard_kind(text: str, file: str) -> None:
+    """Refuse once what is no program at all, not line by line."""
+    lines = [line for line in text[:BEGINNING].splitlines() if line.strip()]
+    blocks = sum(BLOCK.fullmatch(line) is not None for line in lines)
+    if blocks < LEAST_BLOCKS * len(lines) or not lines:
+        first = f", it begins {quoted(lines[0].strip()[:SHOWN])}" if lines else ", it is empty"
+        raise JobError(
+            Where(file, 0, ""),
+            f"does not look like a program{first}",
+            "give a program (G-code), or the JSON of a dial sheet",
+        )
 
 
 def faces(proof: Proof) -> dict[str, str]:

@@ -22,7 +22,8 @@ def command(job_file: Path, made: Path | None, machine: str | None, full: bool |
 
     JOB may be a press file, which names several jobs and how their parts go together.
     """
-    from pathgen.commands.proving import load_all, prove_file, prove_job  # noqa: PLC0415 - heavy
+    from pathgen.commands.cautioned import with_cautions  # noqa: PLC0415 - heavy
+    from pathgen.commands.proving import load_all, prove_file, prove_job  # noqa: PLC0415
     from pathgen.commands.screwed import with_threads  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 
@@ -31,7 +32,7 @@ def command(job_file: Path, made: Path | None, machine: str | None, full: bool |
     if made is None:
         proofs = [proof for job, shop in jobs for proof in prove_job(job, shop, machine, progress)]
     else:
-        proofs = [prove_file(jobs, made, machine, progress)]
+        proofs = [with_cautions(prove_file(jobs, made, machine, progress))]
     proofs = with_threads(proofs)
     progress.clear()
     tell(proofs, full=full)

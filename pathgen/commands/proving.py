@@ -234,7 +234,9 @@ def prove_file(
             Where(str(made), 0, ""),
             f"a {'dial sheet' if sheet else 'program'}, but {machine.title} "
             f"{'has handles' if machine.manual else 'reads programs'}",
-            "name the machine it was made for with --machine",
+            f"it was made for {head.machine!r}: leave --machine out"
+            if override and head.machine
+            else "name the machine it was made for with --machine",
         )
     left = _left_before(setup, job, shop, override, tell)
     place = Workplace(job=job, setup=setup, machine=machine, shop=shop, left=left)

@@ -29,6 +29,7 @@ class ChuckHold:
     lines: tuple[str, ...]
     centre: str = ""  # in the tailstock, in the right end; empty: none
     steady: SteadyPlace | None = None
+    run_out: float | None = None  # that the needle may go in all, work from an earlier setup
 
     @property
     def called(self) -> str:
@@ -58,11 +59,12 @@ Hold: TypeAlias = ChuckHold | CentresHold | FaceplateHold
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class End:
-    """One end of the work: whether it was faced, the centre hole in it, how deep it is hollow."""
+    """One end of the work: whether it was faced, what is hollow in it; mm."""
 
     faced: bool = False
     hole: CentreHole | None = None
-    deep: float = 0.0  # mm, of that hole or of another, at the most
+    deep: float = 0.0  # of that hole or of another, at the most
+    mouth: float = 0.0  # how wide that is at the face, at the most
 
 
 SAWN = End()
@@ -80,5 +82,6 @@ class Carried:
     turned: bool  # whether anything of its outside was
     behind: float  # the diameter of what stands behind all that is turned now
     outside: tuple[tuple[float, float], ...]  # from the left end: how far, which diameter
+    mouth: float = 0.0  # how wide its right end is hollow, once it is faced where it is
     right: End = SAWN
     left: End = SAWN

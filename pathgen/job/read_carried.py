@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from pathgen.input.getters import Table
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.holding import Carried, CentresHold, Hold
@@ -54,7 +52,7 @@ def read_facing(table: Table, comes: Standing, length: float | None) -> float:
             )
         return 0.0
     facing = comes.length - length
-    least = max(LEAST_FACED, comes.right.deep)
+    least = max(LEAST_FACED, comes.right.deep if comes.right.hole else 0.0)
     if facing < least:
         table.wrong(
             "length",
@@ -95,13 +93,14 @@ def carried(
         turned=any(land.turned for land in comes.lands),
         behind=faced.behind(end),
         outside=comes.outside,
+        mouth=faced.right.mouth,
         right=comes.right,
         left=comes.left,
     )
     _guard_grip(table, hold, comes)
     _guard_uniform(table, faced, end)
     _guard_shoulder(table, features, found)
-    _guard_depths(table, comes, facing, features)
+    _guard_depths(table, faced, features)
     _guard_centres(table, hold, comes, facing, features)
     _guard_steady(table, hold, faced)
     return found
@@ -153,10 +152,8 @@ def _guard_shoulder(table: Table, features: tuple[TurnedFeature, ...], found: Ca
             )
 
 
-def _guard_depths(
-    table: Table, comes: Standing, facing: float, features: tuple[TurnedFeature, ...]
-) -> None:
-    """Record a hole that runs into one from the other end."""
+def _guard_depths(table: Table, faced: Standing, features: tuple[TurnedFeature, ...]) -> None:
+    """Record a hole where one is already, or that runs into one from the other end."""
     for each in features:
         if isinstance(each, CentreHole):
             deep: float | None = each.deepest
@@ -164,8 +161,15 @@ def _guard_depths(
             deep = depth_of(each)
         else:
             continue
-        room = comes.length - facing - comes.left.deep - WALL
-        if deep is not None and not math.isinf(room) and deep > room:
+        if faced.right.deep:
+            table.wrong(
+                "feature",
+                f"{each.name}, in an end that is hollow already",
+                "put in all that is hollow there in one setup",
+            )
+            continue
+        room = faced.length - faced.left.deep - WALL
+        if deep is not None and deep > room:
             table.wrong(
                 "feature",
                 f"{each.name} goes {table.say(deep)} deep towards the hole in the other end",

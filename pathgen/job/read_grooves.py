@@ -223,7 +223,7 @@ def _guard_beside(  # noqa: C901 - a case a kind
             if other.diameter.high + 2 * WALL > groove.diameter.low:
                 said = f"leaves no wall of {table.say(WALL)} over {other.name}"
                 _wrong(table, groove, said, "make it less deep, or move it along")
-        case Screwed(inside=False) if groove.step == 1 and groove.right.low < -other.end:
+        case Screwed(inside=False) if groove.step == other.step and groove.right.low < -other.end:
             _guard_run_out(table, groove, other, later=later)
         case _:
             return
@@ -234,7 +234,7 @@ def _guard_run_out(table: Table, groove: Groove, thread: Screwed, *, later: bool
     if not later:
         said = f"is cut after {thread.name}, which runs out into it"
         _wrong(table, groove, said, "put it before the thread")
-    elif groove.right.middle < thread.length:
+    elif groove.right.middle < thread.full_to:
         said = f"lies within the {table.say(thread.length)} of {thread.name}"
         _wrong(table, groove, said, "let the full thread end where the groove begins")
     elif -thread.end > groove.left.middle:

@@ -22,6 +22,7 @@ def read_turned_hold(table: Table, length: float) -> Hold:
         stick_out=table.length("stick_out", above=0),
         centre=table.optional_text("centre") or "",
         steady=_steady(table),
+        run_out=table.optional_length("run_out", above=0),
         lines=table.texts("lines", default=()),
     )
     table.no_more()

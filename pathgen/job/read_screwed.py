@@ -36,6 +36,7 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
     name = table.text("name")
     found = _thread(table)
     of = _bore(table, before) if table.has("of") else ""
+    step, begins = (1, 0.0) if of else _step(table, before)
     length = table.length("length", above=0)
     run_out = table.length("run_out", above=0)
     key = "pitch_diameter_limits"
@@ -67,6 +68,8 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
         name=name,
         thread=found,
         of=of,
+        step=step,
+        begins=begins,
         length=length,
         run_out=run_out,
         pitch=Size(nominal=found.pitch_diameter, low=low, high=high, basis=limits.name),
@@ -88,6 +91,22 @@ def _bore(table: Table, before: Sequence[TurnedFeature]) -> str:
             f"name one: {', '.join(bores)}" if bores else "bore it first, with kind = bored",
         )
     return name
+
+
+def _step(table: Table, before: Sequence[TurnedFeature]) -> tuple[int, float]:
+    """Read which diameter a thread outside is cut on; return that, and where it begins, mm."""
+    step = table.whole("step", default=1, least=1)
+    turned = next((each for each in before if isinstance(each, Turned)), None)
+    if turned is None or step == 1:
+        return step, 0.0
+    if step > len(turned.steps):
+        table.wrong(
+            "step",
+            f"{step}, {turned.name} has {len(turned.steps)} diameters",
+            "count them from the right face",
+        )
+        return 1, 0.0
+    return step, turned.steps[step - 2].to.middle
 
 
 def _thread(table: Table) -> Thread | None:
@@ -183,8 +202,17 @@ def _guard_outside(table: Table, screwed: Screwed, before: Sequence[TurnedFeatur
     if turned is None:
         table.wrong("feature", f"{screwed.name} on nothing turned", "turn its diameter first")
         return
-    step = turned.steps[0]
+    step = turned.steps[screwed.step - 1]
     _guard_diameter(table, screwed, step.diameter, "turn")
+    sharp = screwed.pitch.low - screwed.thread.form.height * screwed.thread.pitch
+    for each in turned.steps[: screwed.step - 1]:
+        if each.diameter.high > sharp:
+            table.wrong(
+                "feature",
+                f"{screwed.name} behind {table.say(each.diameter.high)} across, which its tool"
+                " would cut on its way in",
+                f"turn that to {table.say(sharp)} or less",
+            )
     if -screwed.end > step.to.low:
         table.wrong(
             "feature",

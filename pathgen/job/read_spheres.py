@@ -192,5 +192,7 @@ def _guard_all_over(table: Table, sphere: Sphere, workpiece: Workpiece) -> None:
             "chord",
             f"{table.say(sphere.chord.low)} across at the foot, the blank's corners are "
             f"{table.say(widest)} across",
-            "let the dome cover the whole face; one with a shoulder round it belongs on the lathe",
+            "let the dome cover the whole face: a fly cutter's circle would cut what stands round "
+            "it, and a round end leaves its own radius in the corner at the foot; one with a "
+            "shoulder round it belongs on the lathe",
         )

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct, guard_name
+from pathgen.job.holding import ChuckHold
+from pathgen.job.indicated import is_indicated
 from pathgen.job.read_carried import begins_with, carried, read_facing
 from pathgen.job.read_hold import read_turned_hold
 from pathgen.job.read_material import read_material
@@ -83,7 +85,19 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
         features=known,
         where=table.where(),
     )
+    _guard_run_out(table, setup)
     return _with_walls(table, setup, blank)
+
+
+def _guard_run_out(table: Table, setup: TurnedSetup) -> None:
+    """Record what an indicator is let go on work of which nothing was turned before."""
+    given = isinstance(setup.hold, ChuckHold) and setup.hold.run_out is not None
+    if given and not is_indicated(setup) and not table.faulty:
+        table.wrong(
+            "hold",
+            "run_out, and nothing that was turned in a setup before is indicated",
+            "leave run_out out: it is for work that is turned round or held again",
+        )
 
 
 def _named(table: Table) -> tuple[str, str]:
@@ -135,4 +149,5 @@ def _setup_carried(
         overall=overall,
         where=table.where(),
     )
+    _guard_run_out(table, setup)
     return _with_walls(table, setup, as_it_comes)

@@ -1,8 +1,8 @@
 """A screw-cut thread, outside or in a bore: which one, how long, and what room it has to run out.
 
-It begins at the finished right face: outside on the first diameter that is turned there, inside on
-the first of a bore. A left-hand one is cut from a groove at its left end to the right, away from
-the chuck.
+It begins at the right end of its diameter: outside at the finished right face or at a shoulder,
+inside at the face, on the first diameter of a bore. A left-hand one is cut from a groove at its
+left end to the right, away from the chuck.
 """
 
 from __future__ import annotations
@@ -23,7 +23,9 @@ class Screwed:
     name: str
     thread: Thread
     of: str = ""  # the bore that it is cut in; none: it is cut outside
-    length: float  # of full thread, from the right face
+    step: int = 1  # which diameter of the profile or the bore it is cut on, from the right
+    begins: float = 0.0  # where that diameter begins, from the right face
+    length: float  # of full thread, from there
     run_out: float  # beyond that, where the tool is drawn clear, or begins left-handed
     pitch: Size  # the pitch diameter
     crest: tuple[float, float]  # what the diameter that it is cut on has to lie between
@@ -49,7 +51,12 @@ class Screwed:
     @property
     def end(self) -> float:
         """Return the z to which the thread may run out, mm."""
-        return -(self.length + self.run_out)
+        return -(self.full_to + self.run_out)
+
+    @property
+    def full_to(self) -> float:
+        """Return how far from the right face full thread goes, mm."""
+        return self.begins + self.length
 
     @property
     def lead_error_most(self) -> float:
@@ -62,5 +69,5 @@ class Screwed:
 
 def starting_groove(screwed: Screwed, features: Iterable[object]) -> Groove | None:
     """Return the groove that a left-hand thread is begun in: at the end of its full thread."""
-    grooves = (each for each in features if isinstance(each, Groove) and each.step == 1)
-    return next((each for each in grooves if each.right.low < -screwed.end), None)
+    grooves = (each for each in features if isinstance(each, Groove))
+    return next((e for e in grooves if e.step == screwed.step and e.right.low < -screwed.end), None)

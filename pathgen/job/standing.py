@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.holding import SAWN, End
-from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.inside import AxialHole, Bored, depth_of
 from pathgen.job.turned import Parted, RoundBlank, Turned, TurnedFeature, TurnedSetup
 
 NEARLY = 1e-9
@@ -71,8 +71,13 @@ class Standing:
         return Standing(lands=self.lands[::-1], right=self.left, left=self.right)
 
     def faced(self, facing: float) -> Standing:
-        """Return the part with so much faced off its right end, and the hole in that with it."""
-        return replace(self, lands=_from(self.lands, facing), right=End(faced=True))
+        """Return the part with so much faced off its right end, a centre hole in that with it."""
+        end = self.right
+        if end.hole is None and end.deep > facing:
+            right = End(faced=True, deep=end.deep - facing, mouth=end.mouth)
+        else:
+            right = End(faced=True)
+        return replace(self, lands=_from(self.lands, facing), right=right)
 
     def after(self, setup: TurnedSetup) -> Standing:
         """Return what a setup leaves of the part, which lies as it does in that setup."""
@@ -81,22 +86,25 @@ class Standing:
         for feature in setup.features:
             if isinstance(feature, Turned):
                 lands = _turned(lands, feature)
+        right = _drilled(faced.right, setup.features)
         parted = next((each for each in setup.features if isinstance(each, Parted)), None)
-        return Standing(
-            lands=lands if parted is None else _up_to(lands, parted.length.middle),
-            right=_drilled(faced.right, setup.features),
-            left=faced.left if parted is None else SAWN,
-        )
+        if parted is None:
+            return Standing(lands=lands, right=right, left=faced.left)
+        left = End(deep=right.deep, mouth=right.mouth) if math.isinf(right.deep) else SAWN
+        return Standing(lands=_up_to(lands, parted.length.middle), right=right, left=left)
 
 
 def _drilled(end: End, features: Iterable[TurnedFeature]) -> End:
     """Return the right end with what was put into it on its axis."""
     for each in features:
         if isinstance(each, CentreHole):
-            end = replace(end, hole=each, deep=max(end.deep, each.deepest))
-        elif isinstance(each, AxialHole | Bored | Recess):
+            mouth = max(end.mouth, each.diameter.high)
+            end = replace(end, hole=each, deep=max(end.deep, each.deepest), mouth=mouth)
+        elif isinstance(each, AxialHole | Bored):
             deep = depth_of(each)
-            end = replace(end, deep=math.inf if deep is None else max(end.deep, deep))
+            widest = each.diameter if isinstance(each, AxialHole) else each.steps[0].diameter
+            deepest = math.inf if deep is None else max(end.deep, deep)
+            end = replace(end, deep=deepest, mouth=max(end.mouth, widest.high))
     return end
 
 

@@ -118,11 +118,13 @@ class TurnedSetup:
 
     @property
     def mouth(self) -> float:
-        """Return how wide the centre hole is at the right end when tools are touched there, mm."""
-        holes = [each for each in self.features if isinstance(each, CentreHole)]
-        if self.carried is not None and self.carried.right.hole and not self.facing:
-            holes.append(self.carried.right.hole)
-        return max((hole.diameter.high for hole in holes), default=0.0)
+        """Return how wide the right end is hollow when tools are touched there, mm.
+
+        By a centre hole of this setup, or by what came hollow.
+        """
+        holes = (each for each in self.features if isinstance(each, CentreHole))
+        came = 0.0 if self.carried is None else self.carried.mouth
+        return max([came, *(hole.diameter.high for hole in holes)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,9 @@ from typing import Literal, TypeAlias
 from pathgen.moves.moves import Axis, Term
 
 CoolantKind: TypeAlias = Literal["off", "mist", "flood"]
-FoundBy: TypeAlias = Literal["cutter", "setting", "touch", "spring", "angle", "nothing"]
+FoundBy: TypeAlias = Literal[
+    "cutter", "setting", "touch", "first touch", "spring", "angle", "nothing"
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,6 +146,7 @@ class Measure:
     ``"cutter"`` that the cutter cuts that much wider (in diameter) than was measured off it;
     ``"setting"`` that the boring head does than its dial says;
     ``"touch"`` that what was touched stood that much (in diameter) further out;
+    ``"first touch"`` that a dish was begun higher or lower, so that its chord is wider all along;
     ``"spring"`` that work and tool give way, so that all that the tool turns is that much thicker;
     ``"angle"`` that the slide that was swung last stands at another angle, whose tangent it is.
     """
@@ -194,6 +197,8 @@ class SetAngle:
     angle_deg: float  # between the spindle and the axis that the work turns about
     towards: Literal["left", "right"]  # the face of the work, or the spindle's nose, looks there
     uncertainty_deg: float  # half width of what setting leaves open
+    # mm, for the person: how far up what it holds swings, so that the spindle is drawn up before
+    rises: float = field(default=0.0, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -294,6 +299,17 @@ class HalfNuts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetStop:
+    """Bring the stop on a lathe's bed up to the slide where it stands and nip it; or take it away.
+
+    A slide is never wound past it.
+    """
+
+    slide: str
+    away: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Stop until the person goes on, for a reason."""
 
@@ -334,6 +350,7 @@ Action: TypeAlias = (
     | SwingSlide
     | ChangeWheels
     | HalfNuts
+    | SetStop
     | Pause
     | Note
     | Dwell

@@ -56,6 +56,7 @@ class How:
     sums: tuple[tuple[Axis, tuple[Term, ...]], ...] = ()  # where a coordinate comes from
     rules: tuple[Rule, ...] = ()
     what: str = ""  # what happens here, in a few words of the trade: "left end", "hole 3 of 9"
+    to_stop: bool = False  # a stop on the bed ends it, set where the slide stood there before
 
     def sum_of(self, axis: Axis) -> tuple[Term, ...]:
         """Return the terms of the sum for one axis, empty when none was given."""

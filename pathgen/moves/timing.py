@@ -23,6 +23,7 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
     SwingSlide,
@@ -88,7 +89,7 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
     match action:
         case FitCutter() | FitTouching() | SetAngle() | SetSweep():
             taken = CHANGE_MIN
-        case Zero():
+        case Zero() | SetStop():
             taken = ZERO_MIN
         case Measure() | SetHeight() | ZeroByMeasure():
             taken = MEASURE_MIN

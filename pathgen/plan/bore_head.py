@@ -17,7 +17,7 @@ from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item, Purpose
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
-from pathgen.plan.bore_steps import BAND, Step, measured
+from pathgen.plan.bore_steps import BAND, Step, finished, measured
 from pathgen.plan.drilling import Sink, Target, refuse_beneath, sunk
 from pathgen.plan.fluid import fluid_off, fluid_on
 from pathgen.plan.words import span
@@ -152,14 +152,14 @@ def reached(start: float, end: float, head: BoringHead) -> float:
     return start + round((end - start) / head.count) * head.count
 
 
-def bored(step: Step, start: float, site: Site, *, stands: bool) -> Iterator[Operation]:
+def bored(step: Step, start: float, site: Site, done: Step | None) -> Iterator[Operation]:
     """Yield the cuts of a boring head that open a hole to a step, each at its setting.
 
     Args:
         step: which diameter of the bore.
         start: the diameter of the hole there is, mm.
         site: the head, where, and what there is.
-        stands: whether the head has just bored that hole and goes on from there.
+        done: the step that the head has just bored and goes on from; None: it is touched.
 
     Raises:
         Refusal: there is no air beneath.
@@ -172,8 +172,9 @@ def bored(step: Step, start: float, site: Site, *, stands: bool) -> Iterator[Ope
         refuse_beneath(bench, ends, "hold the blank with {} or more under the bore")
     *rough, semi, last = cuts_of(start, step.size.middle, head, bench.machine.rigidity)
     roughing = _roughing(step, tuple(rough), site)
-    if stands:
-        yield replace(roughing, before=tuple(_setting(step, rough[0], site)))
+    if done is not None:
+        proved = finished(done, start)
+        yield replace(roughing, before=(proved, *_setting(step, rough[0], site)))
     else:
         yield replace(roughing, ready=tuple(_touching(step, start, rough[0], site)))
     for cut in (semi, last):

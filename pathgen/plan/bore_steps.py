@@ -68,6 +68,24 @@ CLOSER_BAND = 0.06
 TOO_NEAR = 0.04  # nearer to the size aimed at there is nothing left to cut
 
 
+def finished(step: Step, diameter: float) -> Measure:
+    """Return the measuring of a step that is bored to size, while its head still stands at that.
+
+    Args:
+        step: what was bored.
+        diameter: what the head stands at, mm.
+    """
+    return Measure(
+        name="M1",
+        what=f"{step.name}, finished, before the head is opened further",
+        expected=diameter,
+        low=step.size.low,
+        high=step.size.high,
+        advice="too small: open the head by what is missing, bore it once more and measure again;"
+        " too large: it is spoilt, stop here",
+    )
+
+
 def measured(
     step: Step, row: int, diameters: tuple[float, float], found_by: FoundBy, advice: str
 ) -> Measure:

@@ -60,8 +60,9 @@ def plan_bore(bore: Holes, bench: Bench) -> tuple[Operation, ...]:
         start = 0.0  # the point of its drill leaves metal above the floor
     before: Way | None = None
     for way in ways:
-        stands = before is not None and before.head is not None and before.head is way.head
-        operations.extend(_cut(bore, way, start, bench, stands=stands))
+        goes_on = before is not None and before.head is not None and before.head is way.head
+        done = before.step if before is not None and goes_on else None
+        operations.extend(_cut(bore, way, start, bench, done))
         start, before = _opened_to(way, start), way
     return tuple(operations)
 
@@ -109,7 +110,9 @@ def _target(bore: Holes) -> Target:
     return Target(x=x, y=y)
 
 
-def _cut(bore: Holes, way: Way, start: float, bench: Bench, *, stands: bool) -> Iterator[Operation]:
+def _cut(
+    bore: Holes, way: Way, start: float, bench: Bench, done: Step | None
+) -> Iterator[Operation]:
     """Yield the operations that open one step from a diameter to its own.
 
     Args:
@@ -117,13 +120,13 @@ def _cut(bore: Holes, way: Way, start: float, bench: Bench, *, stands: bool) -> 
         way: how the step is cut.
         start: diameter of the hole there is, mm.
         bench: what there is.
-        stands: whether the same boring head has just bored that hole.
+        done: the step that the same boring head has just bored; None: another did, or a drill.
     """
     target = _target(bore)
     if way.mill is not None:
         yield from led_round(way.step, start, (way.mill, target, bench))
     elif way.head is not None:
-        yield from bored(way.step, start, (way.head, target, bench), stands=stands)
+        yield from bored(way.step, start, (way.head, target, bench), done)
     else:
         assert way.step.counterbore is not None
         yield counterbore(bore, way.step.counterbore, (target,), bench)

@@ -10,8 +10,8 @@ from itertools import pairwise
 from pathgen.input.where import Refusal
 from pathgen.job.gone import openings
 from pathgen.job.spheres import Sphere
-from pathgen.moves.actions import Measure
-from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term, TurnWork
+from pathgen.moves.actions import Measure, Note
+from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Rule, Term, TurnWork
 from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
@@ -24,6 +24,7 @@ from pathgen.reckon.sphere_steps import (
     FLY_DEPTHS,
     FLY_FEEDS,
     chord_at,
+    depth_by_chord,
     depth_of_dome_rim,
     even_chip_depths,
 )
@@ -33,8 +34,10 @@ FINISH = 0.15  # mm of depth left for the last cut (common practice, no source)
 SKIN = 0.1  # mm that the top of a dome lies below the face, so that it comes clean
 QUICKEST = 360.0  # degrees a minute that work is turned by hand (common practice, no source)
 OUT_BY = 0.06  # mm of depth that a roughed dish may be out and still be finished
+OUT_SHARE = 1 / 6  # of the depth, at most: beyond, the last pair would not follow in proportion
 WHOLE_FACE = 2.0  # mm about the middle of the face that have to be there for the first touch
 WHOLE = 360.0
+CHORD = "M1"  # the measuring of the chord before the last cut
 MEASURED = 3  # decimals of a mm that a chord is asked for
 
 
@@ -137,11 +140,13 @@ def _finished(work: Work) -> Operation:
     before = work.rough[-1]
     at, x = work.place(before), work.place(work.finish)[0]
     back = at[1] + ABOVE_CHIPS
+    rules = _rules(work, before)
+    beside = tuple(rule for rule in rules if rule.axis == "x")
     moves: list[Move] = [
         Rapid(at[0], 0.0, back, How(what="down again, just above the last cut")),
-        *_pair_and_turn(work, work.finish, at, "last cut"),
+        *_pair_and_turn(work, work.finish, at, "last cut", rules),
         _turn(work, work.finish, "spring turn, nothing set deeper"),
-        Rapid(x, 0.0, work.clear, How(what="up clear")),
+        Rapid(x, 0.0, work.clear, How(what="up clear", rules=beside)),
     ]
     return Operation(
         purpose="finish",
@@ -153,8 +158,33 @@ def _finished(work: Work) -> Operation:
     )
 
 
+def _rules(work: Work, before: float) -> tuple[Rule, ...]:
+    """Return how the last pair follows the chord that is measured before it, worked by hand.
+
+    A chord found wider tells that the first touch was taken so much too deep: what is left along
+    the work's axis is less by as much, and both slides go so much less far.
+    """
+    if not _follows(work):
+        return ()
+    less = depth_by_chord(work.setting.radius, before)
+    x, z = (each * -less for each in work.place(1.0))
+    factors: dict[Axis, float] = {"x": x, "z": z}
+    return tuple(
+        Rule(axis=axis, measure=CHORD, factor=factor) for axis, factor in factors.items() if factor
+    )
+
+
+def _follows(work: Work) -> bool:
+    """Return whether the last pair follows a measured chord: of a dish, by hand."""
+    return work.sphere.form == "dish" and work.bench.machine.manual
+
+
 def _pair_and_turn(
-    work: Work, deep: float, before: tuple[float, float], label: str
+    work: Work,
+    deep: float,
+    before: tuple[float, float],
+    label: str,
+    rules: tuple[Rule, ...] = (),
 ) -> Iterator[Move]:
     """Yield the pair of readings for a depth, sideways first, and one slow whole turn.
 
@@ -162,8 +192,16 @@ def _pair_and_turn(
     """
     x, z = work.place(deep)
     feed = work.figures.feed
-    sideways = How(makes="size", what=f"{label}: sideways first", sums=_sum_of(work, deep, "x"))
-    down = How(makes="size", what=f"{label}: then deeper", sums=_sum_of(work, deep, "z"))
+    beside = tuple(rule for rule in rules if rule.axis == "x")
+    sideways = How(
+        makes="size",
+        what=f"{label}: sideways first",
+        sums=_sum_of(work, deep, "x"),
+        rules=beside,
+    )
+    down = How(
+        makes="size", what=f"{label}: then deeper", sums=_sum_of(work, deep, "z"), rules=rules
+    )
     if not work.bench.machine.manual:  # both at once go along the work's axis
         together = How(makes="size", what=label)
         yield Feed(x, 0.0, z, feed, together)
@@ -203,17 +241,30 @@ def _measured(work: Work, deep: float) -> tuple[Item, ...]:
     """Return the measuring of the chord of a roughed dish, before the last cut."""
     if work.sphere.form == "dome":
         return ()
-    radius, low = work.setting.radius, max(deep - OUT_BY, 0.0)
+    radius, out = work.setting.radius, min(OUT_BY, OUT_SHARE * deep)
     return (
         Measure(
-            name="M1",
+            name=CHORD,
             what=f"chord of {work.sphere.name} across the face",
             expected=round(chord_at(radius, deep), MEASURED),
-            low=round(chord_at(radius, low), MEASURED),
-            high=round(chord_at(radius, deep + OUT_BY), MEASURED),
-            advice="measure the depth too; `pathgen reckon sphere-found` tells from chord, depth "
-            "and pip the true radius, and what to correct",
+            low=round(chord_at(radius, deep - out), MEASURED),
+            high=round(chord_at(radius, deep + out), MEASURED),
+            found_by="first touch" if _follows(work) else "nothing",
+            advice="measure the depth too, and see by the command below what is out",
         ),
+        Note(text=_true_radius(work)),
+    )
+
+
+def _true_radius(work: Work) -> str:
+    """Return the command that tells the true radius and what to correct, its figures filled in."""
+    setting = work.setting
+    sweep, nose = (work.bench.say(each).replace(" ", "") for each in (setting.sweep, setting.nose))
+    return (
+        "Whether the radius comes right: measure the depth beside any pip in the middle as well, "
+        "and how wide the pip is. `pathgen reckon sphere-found --chord CHORD --depth DEPTH --pip "
+        f"PIP --tilt {setting.tilt_deg:g} --sweep {sweep} --nose {nose}` tells the radius as it is "
+        "cut and what of tilt, sweep and centring to correct; go on only once it agrees."
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pathgen import INCH
 from pathgen.job.spheres import Sphere
 from pathgen.moves.actions import Note, SetAngle, SetSweep, Touch, Zero
 from pathgen.moves.moves import How, Rapid, Term
@@ -18,6 +19,7 @@ from pathgen.reckon.spheres import WayOfFeeding, compensated_feed
 from pathgen.shop.tilts import Tilt
 
 CENTRING = 0.05  # mm, half width: a dot marked in the blue is told from a ring (common practice)
+EASY_STEP = 5.0  # mm
 NAN = math.nan
 UP_FOR_RIM = How(what="so high that the circle clears the rim as the spindle starts")
 OVER_THE_MIDDLE = How(makes="size", what="over the middle of the work")
@@ -146,7 +148,7 @@ def tilted(work: Work) -> tuple[Item, ...]:
             "indicator that it runs true about it; y stays as it is from here on, its slide locked."
         ),
         Note(
-            text=f"Draw the spindle up well clear before the {tilt.name} is tilted: what it holds "
+            text=f"The spindle stands well clear before the {tilt.name} is tilted: what it holds "
             "swings up as it leans.",
             caution=True,
         ),
@@ -155,5 +157,18 @@ def tilted(work: Work) -> tuple[Item, ...]:
             angle_deg=work.setting.tilt_deg,
             towards=tilt.leans,
             uncertainty_deg=tilt.uncertainty_deg,
+            rises=_rises(work),
         ),
     )
+
+
+def _rises(work: Work) -> float:
+    """Return how far up the work swings as it is tilted, mm, in steps that are easy to judge.
+
+    A corner of the face does by its distance from the axis times the sine of the tilt, at most.
+    """
+    if work.tilt.part != "chuck":
+        return 0.0
+    high = work.chosen.corner * math.sin(math.radians(work.setting.tilt_deg))
+    step = INCH / 4 if work.bench.job.units == "in" else EASY_STEP
+    return math.ceil(high / step) * step

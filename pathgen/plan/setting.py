@@ -178,6 +178,12 @@ def _packing_lines(job: Job, setup: JobSetup) -> Iterator[str]:
     low, high = job.blank_box(setup)
     if jaws and low[2] < max(jaws) <= 0:
         gripped = max(jaws) - low[2]
+        if hold.how == "chuck":
+            yield (
+                f"It stands {spoken(-max(jaws), units)} above the jaws, alike all round, and is "
+                f"gripped over {spoken(gripped, units)}."
+            )
+            return
         yield (
             f"Parallels as high as the jaws are deep, less {spoken(gripped, units)}: it is gripped "
             f"over that, and stands {spoken(-max(jaws), units)} above the jaws."

@@ -107,17 +107,25 @@ def best_wire(pitch: float, angle_deg: float) -> float:
     return pitch / 2 / math.cos(math.radians(angle_deg / 2))
 
 
-def over_wires(pitch_diameter: float, pitch: float, angle_deg: float, wire: float) -> float:
+def over_wires(
+    pitch_diameter: float, pitch: float, angle_deg: float, wire: float, lead: float = 0.0
+) -> float:
     """Return the size over three wires, mm.
 
-    Source: the standard formula without the small term for the lead's slope,
-    E + W (1 + 1 / sin(angle / 2)) - p / 2 cot(angle / 2): E + 3 W - 0.866025 p at 60 degrees.
+    Source: the standard formula, E + W (1 + 1 / sin(angle / 2)) - p / 2 cot(angle / 2), which is
+    E + 3 W - 0.866025 p at 60 degrees; and the term for the slope S of the lead, from memory,
+    W S^2 / 2 cos(angle / 2) cot(angle / 2), which counts where there are several starts. Without a
+    lead that is left out.
 
     >>> round(over_wires(14.701, 2.0, 60.0, 1.2), 3)
     16.569
+    >>> round(over_wires(22.0, 3.0, 60.0, 1.7, lead=6.0), 3)
+    24.512
     """
     half = math.radians(angle_deg / 2)
-    return pitch_diameter + wire * (1 + 1 / math.sin(half)) - pitch / 2 / math.tan(half)
+    slope = lead / (math.pi * pitch_diameter) if lead else 0.0
+    aside = slope**2 / 2 * math.cos(half) / math.tan(half)
+    return pitch_diameter + wire * (1 + 1 / math.sin(half) + aside) - pitch / 2 / math.tan(half)
 
 
 def wires_that_measure(pitch: float, form: Form) -> tuple[float, float]:

@@ -25,6 +25,22 @@ TRIALS = 80
 SLIVER = 1e-9
 
 
+def depth_by_chord(radius: float, depth: float) -> float:
+    """Return how much deeper a dish is for each mm that its chord is found wider.
+
+    Args:
+        radius: of the dish, mm.
+        depth: about which it is asked for, mm.
+
+    Source: the derivative of depth = radius - sqrt(radius^2 - (chord / 2)^2).
+
+    >>> wide = chord_at(88.4, 6.71) - chord_at(88.4, 6.59)
+    >>> round(0.12 / wide, 4), round(depth_by_chord(88.4, 6.65), 4)
+    (0.2057, 0.2057)
+    """
+    return chord_at(radius, depth) / (4 * (radius - depth))
+
+
 def chord_at(radius: float, depth: float) -> float:
     """Return how wide, in mm, a dish is at its face when it is so deep: what is measured.
 

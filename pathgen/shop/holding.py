@@ -12,6 +12,8 @@ from pathgen.shop.axial_tools import CENTRE_DEG
 
 CentreKind: TypeAlias = Literal["live", "dead"]
 CENTRE_KINDS: tuple[CentreKind, ...] = ("live", "dead")
+INDEPENDENT = 4  # jaws of a chuck that moves each of them by itself, set by an indicator
+RUNS_TRUE = 0.02  # mm, in all, of work that is set so; common practice, no source
 OVER = 0.05  # mm by which a bar may be over its collet's bore; common practice, no source
 
 

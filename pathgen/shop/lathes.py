@@ -58,6 +58,7 @@ class Lathe:
     spindle_bore: float
     chucks: tuple[Chuck, ...]
     tailstock: str = ""  # the name of the slide that is its quill; empty: it has none with a dial
+    carriage_stop: str = ""  # the slide that runs against a stop on the bed; empty: it has none
     drills_in_post: bool = False  # of a programmed one: the post holds drills, on the axis
     compound: str = ""  # the name of the slide that may be swung; empty: none
     leadscrew_pitch: float | None = None
@@ -77,6 +78,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
     long = table.length("spindle_length", default=0.0, least=0)
     tailstock = table.text("tailstock", default="-")
     compound = "" if programmed else table.text("compound", default="-")
+    stop = table.text("carriage_stop", default="-") if not programmed else "-"
     in_post = table.flag("drills_in_post", default=False) if programmed else False
     pitch = table.optional_length("leadscrew_pitch", above=0)
     wheels = table.numbers("change_wheels", default=())
@@ -99,6 +101,7 @@ def read_lathe(table: Table, *, programmed: bool) -> Lathe:
         chucks=tuple(chucks),
         tailstock="" if tailstock == "-" else tailstock,
         compound="" if compound == "-" else compound,
+        carriage_stop="" if stop == "-" else stop,
         drills_in_post=in_post,
         leadscrew_pitch=pitch,
         travel=travel,

@@ -9,7 +9,7 @@ from typing import Literal, TypeAlias, TypeVar
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_name
 from pathgen.input.units import UNITS, Units
-from pathgen.input.where import Where
+from pathgen.input.where import Where, nearest
 from pathgen.shop.lathes import Lathe, read_lathe
 from pathgen.shop.rotary import RotaryTable, read_rotary
 from pathgen.shop.slides import AXES, Axis, Slide, read_slide
@@ -254,6 +254,8 @@ def _guard_slides(table: Table, slides: tuple[Slide | None, ...], lathe: Lathe |
     if lathe is not None:
         for key in ("tailstock", "compound"):
             _guard_named(table, key, getattr(lathe, key), known)
+    if lathe is not None and lathe.carriage_stop:
+        _guard_stop(table, lathe, known)
     names = [slide.name for slide in known]
     for name in sorted({name for name in names if names.count(name) > 1}):
         table.wrong("slide", f"two slides are called {name!r}", "give each handle its own name")
@@ -292,6 +294,17 @@ def _guard_named(table: Table, part: str, name: str, slides: list[Slide]) -> Non
             "lathe",
             f"no slide {name!r} for the {part} after that of the carriage",
             f"give {what} as a [[slide]] with axis z, after the carriage",
+        )
+
+
+def _guard_stop(table: Table, lathe: Lathe, slides: list[Slide]) -> None:
+    """Record a stop for a slide that does not go along the bed."""
+    along = [slide.name for slide in slides if slide.axis == "z" and slide.name != lathe.tailstock]
+    if lathe.carriage_stop not in along:
+        table.wrong(
+            "lathe",
+            f"no slide {lathe.carriage_stop!r} along the axis for carriage_stop",
+            nearest(lathe.carriage_stop, along),
         )
 
 

@@ -75,6 +75,11 @@ class TurningTool:
     where: Where = field(compare=False, repr=False)
 
     @property
+    def turns_shoulders(self) -> bool:
+        """Return whether it does so outside, and so faces ends too."""
+        return self.kind == "turning" and self.squares_shoulders
+
+    @property
     def squares_shoulders(self) -> bool:
         """Return whether it cuts a diameter and leaves a square shoulder at its end."""
         return self.kind in ("turning", "boring") and self.approach_deg > SQUARE_DEG

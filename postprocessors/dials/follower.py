@@ -22,12 +22,13 @@ from postprocessors.dials.head_in_play import (
 from postprocessors.dials.screwing import follow_screwing
 from postprocessors.dials.slanting import carry_along, follow_swing
 from postprocessors.dials.slides_in_play import SlideInPlay
+from postprocessors.dials.stops import follow_stop, look_at_the_stop, wind_to_stop
 from postprocessors.dials.tilting import follow_tilting
 from postprocessors.dials.touching import find
 from postprocessors.dials.working import follow_work_by
 
 
-def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kind
+def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901, PLR0912 - a case a kind
     """Do what one step says."""
     hands.record.step = step.number
     match step:
@@ -51,6 +52,8 @@ def follow(hands: Hands, step: steps.Step) -> None:  # noqa: C901 - a case a kin
             follow_work_by(hands, step)
         case steps.SwingStep():
             follow_swing(hands, step)
+        case steps.StopStep():
+            follow_stop(hands, step)
         case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
             follow_screwing(hands, step)
         case _:
@@ -92,7 +95,11 @@ def _wind(hands: Hands, step: steps.WindStep) -> None:
         )
     else:
         before = slide.tool, slide.told
-        _turn(hands, slide, step)
+        if step.to_stop:
+            wind_to_stop(hands, slide, step)
+        else:
+            _turn(hands, slide, step)
+            look_at_the_stop(hands, slide, before[0])
         carry_along(hands, slide, before)
         if not slide.astray:
             compare_wind(hands, slide, step)

@@ -41,6 +41,7 @@ class Hands:
     height: HeightWay | None = None  # the machine's
     height_locked: bool = False  # by a step that says so
     inside: str = ""  # the feature that it was taken down into; empty: none
+    carriage_stop: str = ""  # the slide that may run against a stop on the bed
     leadscrew: float = 0.0  # its pitch, mm
     lead: float = 0.0  # that the change wheels give, mm a turn
     left_hand: bool = False  # whether they take the carriage away from the chuck
@@ -62,6 +63,7 @@ class Hands:
             case=case,
             height=machine.height,
             lathe=machine.lathe is not None,
+            carriage_stop="" if machine.lathe is None else machine.lathe.carriage_stop,
             leadscrew=0.0 if machine.lathe is None else machine.lathe.leadscrew_pitch or 0.0,
         )
         hands.expected = {

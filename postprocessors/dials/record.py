@@ -23,6 +23,7 @@ Code = Literal[
     "spindle",
     "wheels",
     "swung",
+    "stop",
 ]
 
 

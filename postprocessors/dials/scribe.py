@@ -44,6 +44,7 @@ class Wind:
     what: str = ""
     terms: tuple[Term, ...] = ()
     cutting: Cutting | None = None
+    to_stop: bool = False
 
 
 @dataclass(slots=True)
@@ -167,6 +168,7 @@ class Scribe:
             terms=wind.terms,
             rule=to.rule,
             passes_from=passes_from,
+            to_stop=wind.to_stop,
             measure=(to.measure or handle.reading.measure) if passes_from or to.rule else "",
         )
 

@@ -29,6 +29,7 @@ class SlideInPlay:
     stated: float | None = None  # where the sheet has the tool when the dial reads 0
     zeroed: bool = False
     astray: bool = False  # a fault was told that puts it elsewhere than the sheet has it
+    stopped_at: float | None = None  # where its stop holds the tool, in its own frame
     locked: bool | None = None  # None: nobody has said
     at_face: int = 0  # the direction in which the tool stands against a face, 0 for none
     loose: float = 0.0  # how far the case's slack may have put the place of the last touch off
@@ -87,6 +88,13 @@ class SlideInPlay:
         self.frame = -self.tool
         self.set_ring(0.0)
         self.zeroed = True
+        self.at_face = 0
+
+    def meet_stop(self, way: Way) -> None:
+        """Wind a way until the slide meets its stop."""
+        assert self.stopped_at is not None
+        self.tool = self.stopped_at
+        self.screw = self.tool if self.direction(way) > 0 else self.tool - self.slack
         self.at_face = 0
 
     def run_off(self, way: Way) -> None:

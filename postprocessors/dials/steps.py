@@ -202,7 +202,7 @@ class TouchStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearStep:
-    """Wind a handle by eye: until the tool is clear of all, or down beside a face or into a hole.
+    """Wind a handle by eye: until the tool is clear of all, or down to where it is to touch.
 
     The handle's count is lost by it.
     """
@@ -211,7 +211,8 @@ class ClearStep:
     slide: str
     way: Way
     beside: str = ""  # which face the tool goes down beside, as called
-    inside: str = ""  # or the feature into which it goes down; both empty: up, clear of all
+    inside: str = ""  # or the feature into which it goes down
+    onto: str = ""  # or what its point just reaches; all three empty: up, clear of all
     across: tuple[str, ...] = ()  # slides without a zero that bring it there before, by eye, too
     height: float | None = None  # of its end above z 0 when it went up, at least, by eye
 
@@ -258,6 +259,7 @@ class WindStep:
     rule: Correction | None = None
     passes_from: tuple[PassesFrom, ...] = ()  # where the count follows the found value
     measure: str = ""  # whose
+    to_stop: bool = False  # until the slide meets its stop, where the dial shows the same reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -418,6 +420,15 @@ class HalfNutsStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StopStep:
+    """Bring the stop on a lathe's bed up to a slide where it stands; or take it away."""
+
+    number: int
+    slide: str
+    away: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ThreadStep:
     """Let the leadscrew draw a slide along until its dial, which turns with it, comes to a reading.
 
@@ -483,6 +494,7 @@ Step: TypeAlias = (
     | SwingStep
     | WheelsStep
     | HalfNutsStep
+    | StopStep
     | ThreadStep
     | PauseStep
     | DwellStep

@@ -9,6 +9,7 @@ from pathgen.moves.moves import Axis, TurnWork
 from postprocessors.dials.hands import Hands
 from postprocessors.dials.scribe import Scribe
 from postprocessors.dials.steps import AngleStep, SweepStep, TurnStep
+from postprocessors.dials.zeroing import by_eye
 
 LOST: tuple[Axis, Axis] = ("x", "z")  # the axes in whose plane something tilts
 
@@ -17,6 +18,7 @@ def write_tilting(scribe: Scribe, item: SetAngle | SetSweep | TurnWork) -> None:
     """Put down the step of something that tilts, is set to a sweep, or turns."""
     match item:
         case SetAngle():
+            by_eye(scribe, rises=item.rises)
             scribe.add(
                 AngleStep(
                     number=scribe.number,

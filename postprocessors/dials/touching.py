@@ -50,6 +50,7 @@ def _by_eye(hands: Hands, slide: SlideInPlay, step: steps.ClearStep) -> None:
     hands.record.stands_above(math.nan)
     hands.beside, hands.inside = step.beside, step.inside
     where = f"beside the {step.beside}" if step.beside else step.inside and f"into {step.inside}"
+    where = where or (step.onto and f"onto {step.onto}")
     up = slide.slide.axis == "z" and slide.direction(step.way) > 0
     down = slide.slide.axis == "z" and slide.direction(step.way) < 0
     if where and not down:

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import math
 
-from pathgen.moves.actions import ChangeWheels, HalfNuts, SwingSlide, WorkBy, Zero, ZeroByMeasure
+from pathgen.moves.actions import (
+    ChangeWheels,
+    HalfNuts,
+    SetStop,
+    SwingSlide,
+    WorkBy,
+    Zero,
+    ZeroByMeasure,
+)
 from pathgen.moves.moves import Axis, Drill, Feed, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from postprocessors.dials.moving import moves
@@ -12,13 +20,13 @@ from postprocessors.dials.readings import Reading
 from postprocessors.dials.screwing import write_screwing
 from postprocessors.dials.scribe import Scribe, correction
 from postprocessors.dials.slanting import write_slant, write_swing
-from postprocessors.dials.steps import SetDialStep
+from postprocessors.dials.steps import SetDialStep, StopStep
 from postprocessors.dials.winding import EMPTY, Going, reach
 from postprocessors.dials.working import off_to_the_right, write_tailstock_drill, write_work_by
 from postprocessors.dials.zeroing import write_touched
 
 
-def write_turned(scribe: Scribe, item: Item) -> bool:
+def write_turned(scribe: Scribe, item: Item) -> bool:  # noqa: C901 - a case a kind
     """Put down the steps of an item that a lathe does in its own way; tell whether it was one."""
     if isinstance(item, Rapid | Feed) and write_slant(scribe, item):
         return True
@@ -33,6 +41,8 @@ def write_turned(scribe: Scribe, item: Item) -> bool:
             _take_in_hand(scribe, item)
         case ThreadCut() | ChangeWheels() | HalfNuts():
             write_screwing(scribe, item)
+        case SetStop():
+            scribe.add(StopStep(number=scribe.number, slide=item.slide, away=item.away))
         case Drill():
             write_tailstock_drill(scribe, item)
         case _:

@@ -63,6 +63,7 @@ def approach(scribe: Scribe, handle: Handle, going: Going, plain: Reading) -> No
         what=going.how.what,
         terms=going.how.sum_of(going.axis),
         cutting=going.cutting,
+        to_stop=going.how.to_stop,
     )
     if going.makes == "air" or _straight(scribe, handle, plain):
         scribe.wind(handle, plain, wind)

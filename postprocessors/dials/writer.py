@@ -22,6 +22,7 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
     SwingSlide,
@@ -156,7 +157,15 @@ def _write_item(scribe: Scribe, item: Item) -> None:
             _write_lock(scribe, item)
         case FitTouching() | FitCutter() | Measure() | SetDiameter() | SetHeight():
             _write_change(scribe, item)
-        case WorkBy() | SwingSlide() | ZeroByMeasure() | ThreadCut() | ChangeWheels() | HalfNuts():
+        case (
+            WorkBy()
+            | SwingSlide()
+            | ZeroByMeasure()
+            | ThreadCut()
+            | ChangeWheels()
+            | HalfNuts()
+            | SetStop()
+        ):
             raise ValueError(f"{type(item).__name__} is for lathes")
         case _:
             scribe.add(_words(scribe.number, item))

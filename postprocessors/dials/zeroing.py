@@ -22,6 +22,7 @@ from postprocessors.dials.steps import (
 from postprocessors.dials.winding import Going, approach
 
 CENTRE = "centre"  # in place of a face: what an indicator is swung in
+BLUED = "the blued middle of the face"
 AXIS = "axis"  # in place of a face: the point of a fly cutter stands on the work's own axis
 BEYOND = 5.0  # mm past the second face before it is touched coming back
 OFF = 0.5  # mm by which the faces may be farther apart or nearer than the blank was measured
@@ -209,7 +210,7 @@ def write_touch(
     """Put down one touch, and know on which side the slack is after it."""
     slide = handle.slide
     at = 0 if reading is None else reading.at()
-    down = not scribe.lathe and touch.face != AXIS
+    down = not scribe.lathe
     if handle.slide.axis != "z" and down and not (touch.of and touch.of == scribe.inside):
         _go_down(scribe, touch)
     scribe.add(
@@ -270,25 +271,37 @@ def _set(
 def _go_down(scribe: Scribe, touch: Touch) -> None:
     """Take the tool down beside the face, or into what is picked up; start the spindle there."""
     if touch.of:
-        _by_eye(scribe, inside=touch.of)
+        by_eye(scribe, inside=touch.of)
+    elif touch.face == AXIS:
+        by_eye(scribe, onto=BLUED)
     else:
-        _by_eye(scribe, beside=touch.called)
+        by_eye(scribe, beside=touch.called)
     if touch.rpm:
         scribe.add(SpindleStep(number=scribe.number, rpm=touch.rpm))
 
 
 def _raise(scribe: Scribe, touch: Touch) -> None:
     """Draw the tool up until it is clear, and stop the spindle if it turns."""
-    _by_eye(scribe)
+    by_eye(scribe)
     if touch.rpm:
         scribe.add(SpindleStep(number=scribe.number, rpm=0.0))
 
 
-def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
-    """Wind the depth by eye: down beside a face or into a hole, or up clear; its count is lost."""
+def by_eye(
+    scribe: Scribe, *, beside: str = "", inside: str = "", onto: str = "", rises: float = 0.0
+) -> None:
+    """Wind the depth by eye, down to where a touch is or up clear; its count is lost.
+
+    Args:
+        scribe: writes the step.
+        beside: the face that the tool goes down beside.
+        inside: the feature that it goes down into.
+        onto: what its point just reaches.
+        rises: how far up the work swings then, mm, so that it goes up by more.
+    """
     handle = scribe.handles["z"]
     scribe.inside = inside
-    down = bool(beside or inside)
+    down = bool(beside or inside or onto)
     across = [each for each in scribe.others(handle) if down and each.origin is None]
     scribe.free([*across, handle])
     direction = -1 if down else 1
@@ -299,8 +312,9 @@ def _by_eye(scribe: Scribe, *, beside: str = "", inside: str = "") -> None:
             way=handle.slide.way(direction),
             beside=beside,
             inside=inside,
+            onto=onto,
             across=tuple(each.slide.name for each in across),
-            height=None if down else scribe.by_eye,
+            height=None if down or scribe.by_eye is None else scribe.by_eye + rises,
         )
     )
     for each in across:

@@ -107,7 +107,8 @@ def _shoulders(units: Units, steps: Sequence[TurnedStep | BoredStep]) -> Iterato
 
 
 def _thread_length(units: Units, feature: Screwed | DieThread) -> Along:
-    return Along(feature.length, units.number(feature.length), feature.thread.major / 2)
+    to = feature.full_to if isinstance(feature, Screwed) else feature.length
+    return Along(to, units.number(to), feature.thread.major / 2)
 
 
 def _depth(units: Units, depth: Size, across: Size) -> Along:
@@ -126,7 +127,9 @@ def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
                 yield _across(units, feature.diameter, -feature.start.middle)
             case Groove():
                 yield _across(units, feature.diameter, -feature.right.middle)
-            case Screwed() | DieThread():
+            case Screwed():
+                yield Across(-feature.begins, feature.thread.major, feature.thread.designation)
+            case DieThread():
                 yield Across(0.0, feature.thread.major, feature.thread.designation)
             case _:
                 pass

@@ -45,8 +45,8 @@ def half_entries(scene: HalfScene, stages: Sequence[Stage], width: float) -> lis
 def _wanted(scene: HalfScene) -> Iterator[str]:
     """Yield what the section shows that a dimension does not say."""
     say = scene.units.number
-    for name, length, outer, _ in threads(scene.setup):
-        yield f"Thread {name}, {say(length)} long, on {ACROSS}{say(2 * outer)}"
+    for name, right, left, outer, _ in threads(scene.setup):
+        yield f"Thread {name}, {say(right - left)} long, on {ACROSS}{say(2 * outer)}"
     for name, across, start, end in rows_inside(scene.setup):
         to = "through the part" if math.isinf(end) else f"{say(start)} to {say(end)} deep"
         yield f"{name}: {ACROSS}{say(across)}, {to}"

@@ -103,7 +103,8 @@ def _wanted(setup: TurnedSetup, comes: BaseGeometry) -> BaseGeometry:
         metal.append(comes.intersection(box(left, 0.0, end, FAR)))
     edge = [(max(z, left), x) for z, x in hollow(setup, end if parted else -math.inf)]
     void = Polygon([(edge[0][0], 0.0), *edge, (0.0, 0.0)]).buffer(0)
-    return shapely.union_all(metal).difference(void)
+    wanted = shapely.union_all(metal).difference(void)
+    return wanted if setup.carried is None else wanted.intersection(comes)
 
 
 def edges_of(region: BaseGeometry, left: float) -> list[list[tuple[float, float]]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from pathgen.job.dies import DieThread
 from pathgen.job.inside import Bored
@@ -11,25 +12,37 @@ from pathgen.job.screwed import Screwed
 from pathgen.job.turned import Parted, Turned, TurnedSetup
 
 
-def threads(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]:
-    """Yield each thread: its name, length, the radius that it is cut on, and at the root; mm.
+class DrawnThread(NamedTuple):
+    """A thread as it is drawn: its name, from which z to which, and its radii; mm."""
 
-    One inside may be cut beyond the part's end; it is drawn as long as the part.
-    """
+    words: str
+    right: float
+    left: float
+    surface: float  # the radius that it is cut on
+    root: float
+
+
+def threads(setup: TurnedSetup) -> Iterator[DrawnThread]:
+    """Yield each thread; one inside may be cut beyond the part's end, and is drawn up to there."""
     end = min((e.length.middle for e in setup.features if isinstance(e, Parted)), default=math.inf)
     for each in setup.features:
         if isinstance(each, DieThread):
             on = next(e for e in setup.features if isinstance(e, Turned) and e.name == each.of)
             outer = on.steps[0].diameter.middle / 2
-            yield each.thread.designation, each.length, outer, each.root
+            yield DrawnThread(each.thread.designation, 0.0, -each.length, outer, each.root)
         if isinstance(each, Screwed):
             thread = each.thread
-            root = thread.major if each.inside else thread.minor_external
-            words = f"{thread.designation} inside" if each.inside else thread.designation
-            yield words, min(each.length, end), _surface(each, setup), root / 2
+            yield DrawnThread(
+                words=f"{thread.designation} inside" if each.inside else thread.designation,
+                right=-each.begins,
+                left=-min(each.full_to, end),
+                surface=_surface(each, setup),
+                root=(thread.major if each.inside else thread.minor_external) / 2,
+            )
 
 
 def _surface(screwed: Screwed, setup: TurnedSetup) -> float:
     """Return the radius that a thread is cut on, mm."""
     kind = Bored if screwed.inside else Turned
-    return next(e for e in setup.features if isinstance(e, kind)).steps[0].diameter.middle / 2
+    steps = next(each for each in setup.features if isinstance(each, kind)).steps
+    return steps[screwed.step - 1].diameter.middle / 2

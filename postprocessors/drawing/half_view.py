@@ -128,9 +128,9 @@ def draw_threads(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> N
     As drawings have it: a narrow line at its root, a wide one at its end.
     """
     with sheet.group("thread"):
-        for _, length, outer, root in threads(scene.setup):
-            sheet.line(view.at(0.0, sign * root), view.at(-length, sign * root), NARROW)
-            sheet.line(view.at(-length, sign * root), view.at(-length, sign * outer), WIDE)
+        for _, right, left, outer, root in threads(scene.setup):
+            sheet.line(view.at(right, sign * root), view.at(left, sign * root), NARROW)
+            sheet.line(view.at(left, sign * root), view.at(left, sign * outer), WIDE)
 
 
 def draw_knurls(sheet: Sheet, view: View, scene: HalfScene, sign: int = 1) -> None:

@@ -108,8 +108,13 @@ def _due_of_lathe(record: Record, action: Item, x_words: str) -> tuple[str, ...]
             f"Jog {axis} until an indicator in the chuck reads alike round the {said['tool']}",
             f"Set {axis} of G54, and {axis} only, to read {at} there",
         )
+    face, paper = record.touches[0].called, said["paper"]
+    jog = f"Jog the {said['tool']} until it just marks the {face}"
+    if length(paper):
+        by_hand = f"Turn the work by hand: jog the {said['tool']}"
+        jog = f"{by_hand} until it nips the {paper} paper on the {face}"
     return (
-        f"Jog the {said['tool']} until it just marks the {record.touches[0].called}",
+        jog,
         f"Set {axis} of G54, and {axis} only, to read {place} there",
     )
 

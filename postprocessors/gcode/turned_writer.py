@@ -26,6 +26,7 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
     SwingSlide,
@@ -137,6 +138,7 @@ class _TurnedProgram:
                 | SwingSlide()
                 | ChangeWheels()
                 | HalfNuts()
+                | SetStop()
             ):
                 raise self._setting.refuse(
                     "", f"write {type(item).__name__.lower()} for a lathe", "plan without it"
@@ -305,8 +307,14 @@ class _TurnedProgram:
         diameter = zero.axis == "x" and self._setting.control.x_words == "diameter"
         counts = grid.counts(touch.at) * (2 if diameter else 1)
         place = f"{grid.text(counts)} {grid.units}"
+        jog = f"Jog the {clean(touch.tool)} until it just marks the {clean(touch.called)}"
+        if touch.paper:
+            jog = (
+                f"Turn the work by hand: jog the {clean(touch.tool)} until it nips the"
+                f" {grid.finely(touch.paper)} paper on the {clean(touch.called)}"
+            )
         return (
-            f"Jog the {clean(touch.tool)} until it just marks the {clean(touch.called)}",
+            jog,
             f"Set {zero.axis} of G54, and {zero.axis} only, to read {place} there",
         )
 

@@ -25,6 +25,7 @@ from pathgen.moves.actions import (
     SetAngle,
     SetDiameter,
     SetHeight,
+    SetStop,
     SetSweep,
     Spindle,
     SwingSlide,
@@ -193,7 +194,9 @@ class _Program:
                 raise self._by_hand_alone(action)
             case Rapid() | Feed() | Arc() | TurnedArc() | Drill() | ThreadCut():
                 raise TypeError("no action of a mill")
-            case ZeroByMeasure() | WorkBy() | SwingSlide() | ChangeWheels() | HalfNuts():
+            case (
+                ZeroByMeasure() | WorkBy() | SwingSlide() | ChangeWheels() | HalfNuts() | SetStop()
+            ):
                 raise TypeError("no action of a mill")
             case _:
                 assert_never(action)

@@ -23,6 +23,7 @@ from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.job.held_on import held_on
+from pathgen.job.indicated import run_out_left
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.moves.plan import Run
@@ -61,6 +62,7 @@ def check_turned(
         part=part,
         opens=follower.opens,
         swung_deg=follower.swung_deg,
+        run_out=run_out_left(setup, follower.held.holder),
         taper=taper_left(run) if setup.hold.centre else 0.0,
     )
     sizes = (
@@ -215,7 +217,9 @@ def _about_sizes(run: Run, sizes: tuple[FinishedSize, ...]) -> Iterator[Finding]
     """Yield each size out of its limits; and a caution where the machine may bring it there."""
     for size in sizes:
         low, high = size.wanted.low, size.wanted.high
-        over = max(low - size.least, size.most - high)
+        over = size.most - high
+        if size.quantity != "off the axis":  # which is never less than nought
+            over = max(low - size.least, over)
         open_ = over + size.uncertainty
         words = f"{size.feature}: {size.quantity} {size.least:.3f} to {size.most:.3f} mm"
         if not size.ok:

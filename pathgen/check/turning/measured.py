@@ -38,6 +38,7 @@ class Measured:
     part: BaseGeometry
     opens: Opens
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
+    run_out: float | None = None  # that indicating leaves, in all, of work turned before
     taper: float = 0.0  # by which a diameter may differ along work that a centre holds
 
     def open(self, kind: ToolKind, axis: str) -> float:

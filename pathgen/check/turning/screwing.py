@@ -79,10 +79,9 @@ class ScrewCutting:
     @property
     def _cut_on(self) -> Size:
         """Return the diameter that the thread is cut on."""
-        kind = Bored if self.inside else Turned
-        return (
-            next(each for each in self.setup.features if isinstance(each, kind)).steps[0].diameter
-        )
+        kind, wanted = Bored if self.inside else Turned, self.wanted
+        steps = next(each for each in self.setup.features if isinstance(each, kind)).steps
+        return steps[0 if wanted is None else wanted.step - 1].diameter
 
     @property
     def surface(self) -> float:

@@ -24,12 +24,13 @@ from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, Recess, size_at
 from pathgen.job.knurls import Knurl
 from pathgen.job.screwed import Screwed
+from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
 
 
-def sizes_of(  # noqa: C901 - a case a kind
+def sizes_of(  # noqa: C901, PLR0912 - a case a kind
     job: TurnedJob, setup: TurnedSetup, measured: Measured
 ) -> Iterator[FinishedSize]:
     """Yield the finished sizes of a setup."""
@@ -38,6 +39,8 @@ def sizes_of(  # noqa: C901 - a case a kind
     parted = next((each for each in setup.features if isinstance(each, Parted)), None)
     left = -1e9 if parted is None else -parted.length.low
     yield from _overall(setup, measured)
+    if measured.run_out is not None and setup.features:
+        yield _off_the_axis(setup, measured.run_out)
     for feature in setup.features:
         match feature:
             case Screwed() | Knurl() | DieThread():
@@ -118,6 +121,17 @@ def _overall(setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:
     name = f"{setup.name}, overall"
     doubt = measured.open("turning", "z")
     yield finished_size(name, "length", setup.overall, (high - low, high - low), doubt)
+
+
+def _off_the_axis(setup: TurnedSetup, run_out: float) -> FinishedSize:
+    """Return how far what is turned in a setup lies off the axis of what was turned before.
+
+    The needle of an indicator goes twice as far as the axes are apart; mm.
+    """
+    where = setup.where.at("hold")
+    wanted = Size(nominal=0.0, low=0.0, high=run_out / 2, basis="as indicated", where=where)
+    name = f"{setup.name}, to what was turned before"
+    return finished_size(name, "off the axis", wanted, (0.0, 0.0), run_out / 2)
 
 
 def _of_parted(parted: Parted, setup: TurnedSetup, measured: Measured) -> Iterator[FinishedSize]:

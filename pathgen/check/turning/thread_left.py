@@ -64,12 +64,12 @@ def uncut(cutting: ScrewCutting, file: str) -> Iterator[Finding]:
         )
         return
     full_to = max(each.full_to for each in cutting.starts.values())
-    if full_to > -wanted.length + FINE:
+    if full_to > -wanted.full_to + FINE:
         yield Finding(
             code="thread length",
-            what=f"{wanted.name}: full thread to {-full_to:.2f} mm, {wanted.length:.2f} wanted",
+            what=f"{wanted.name}: full thread to {-full_to:.2f} mm, {wanted.full_to:.2f} wanted",
             where="job",
-            amount=round(full_to + wanted.length, 6),
+            amount=round(full_to + wanted.full_to, 6),
             remedy="go further along at full depth",
             file=file,
         )

@@ -14,7 +14,7 @@ from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
 from pathgen.job.inside import Recess
 from pathgen.job.screwed import Screwed, starting_groove
-from pathgen.job.turned import TurnedSetup
+from pathgen.job.turned import Turned, TurnedSetup
 from pathgen.reckon.screw_cutting import flank_beside, overrun
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine
@@ -56,11 +56,11 @@ class Room:
     def ends(self, met: Pass, tool: TurningTool, wanted: Screwed, bar: Bar) -> Iterator[Found]:
         """Yield a pass that begins too near, ends short, or runs on too far."""
         lead, nose = wanted.thread.lead, tool.nose_radius
-        begins = met.start[1] + nose - met.doubt
+        begins = met.start[1] + nose - met.doubt + wanted.begins
         if begins < LEADS_IN * lead:
             yield (
                 "run-in",
-                f"a pass begins {begins:.2f} mm to the right of the face",
+                f"a pass begins {begins:.2f} mm to the right of its end",
                 f"begin it {LEADS_IN * lead:.1f} mm off or more: the train takes up its play",
                 None,
             )
@@ -110,14 +110,20 @@ class Room:
                 "begin it in the middle of the groove, turn slower, or make that wider",
                 None,
             )
-        if met.end[1] + tool.nose_radius < beside:
+        if met.end[1] + tool.nose_radius + wanted.begins < beside:
             yield "run-out", "the tool is not off the end", "let it go on", None
+
+    def _thread_begins(self, wanted: Screwed) -> float:
+        """Return the z from which on metal to the right is that of smaller diameters."""
+        turned = next(each for each in self.setup.features if isinstance(each, Turned))
+        return 0.0 if wanted.step == 1 else -turned.steps[wanted.step - 2].to.low + PLAY
 
     def _in_the_way(self, wanted: Screwed, bar: Bar) -> BaseGeometry:
         """Return where metal is no thread's: over the surface, or beyond a groove inside."""
         low, _, high, top = bar.metal.bounds
         if not wanted.inside:
-            return box(low, self.surface + PLAY, high, top + 1)
+            over = box(low, self.surface + PLAY, high, top + 1)
+            return shapely.union_all([over, box(self._thread_begins(wanted), 0.0, high + 1, top)])
         nearer = box(low, 0.0, high, self.surface - PLAY)
         grooves = (each for each in self.setup.features if isinstance(each, Recess))
         ends = [-each.end for each in grooves if each.start.low < -wanted.end]

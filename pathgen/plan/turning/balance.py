@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from pathgen.job.faceplate import FaceplateHold, Flat
 from pathgen.reckon.cutting import cutting_data
-from pathgen.reckon.reductions import INTERRUPTED_CUT
 from pathgen.reckon.speeds import spindle_speed
 from pathgen.reckon.weights import block_volume, counterweight, mass, unbalanced_force
 
@@ -23,7 +22,7 @@ class Balance:
 
     def counter_at(self, radius: float) -> float:
         """Return what balances it at a radius, kg."""
-        return counterweight(1.0, abs(self.moment), radius)
+        return counterweight(1.0, abs(self.moment), radius) if self.moment else 0.0
 
     @property
     def beside(self) -> str:
@@ -50,14 +49,12 @@ def throws(balance: Balance, rpm: float) -> float:
     return unbalanced_force(1.0, abs(balance.moment), rpm)
 
 
-def most_turns(material: str, tip: str, diameter: float, marked: float) -> float:
-    """Return the fastest that an interrupted cut at a diameter may turn, rev/min.
+def usual_turns(material: str, tip: str, diameter: float) -> float:
+    """Return the speed of a smooth cut at a diameter, rev/min: one in blows turns slower.
 
     Args:
         material: of the work.
         tip: of the tool.
         diameter: of the furthest that it cuts, mm.
-        marked: on the faceplate, rev/min.
     """
-    wanted = spindle_speed(cutting_data(material, "turning", tip).surface_speed_m_min, diameter)
-    return min(INTERRUPTED_CUT.factor * wanted, marked)
+    return spindle_speed(cutting_data(material, "turning", tip).surface_speed_m_min, diameter)

@@ -110,6 +110,13 @@ class TurningBench:
         return self.carriage or (self.machine.slide("z") if self.manual else None)
 
     @property
+    def stopping(self) -> str:
+        """Return the slide whose repeated cuts end at a stop on the bed; empty where none does."""
+        slide, lathe = self.along_by, self.machine.lathe
+        named = "" if lathe is None else lathe.carriage_stop
+        return named if slide is not None and slide.name == named else ""
+
+    @property
     def on_shoulders(self) -> float:
         """Return how much of a shoulder is left for the last cut, mm: more by a coarse dial."""
         return ON_SHOULDERS if self.carriage is None else on_shoulders_by(self.carriage)

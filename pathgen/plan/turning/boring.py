@@ -22,6 +22,7 @@ from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.turning_tools import TurningTool
 
+FOR_A_GAUGE = 40.0  # mm between the bar and the work's end, to measure a bore
 OFF_WALL = 0.5  # mm off the wall of a bore in the air, beside the slack
 TO_BORE = 1.6  # mm on diameter that the drill leaves, at least: the skim, and the cuts to size
 BLIND_SHARE = 0.8  # of a blind bore: what its drill has at most, so that a floor is left to face
@@ -47,6 +48,19 @@ class _Inside:
     def off(self) -> float:
         """Return how far the point is taken off the wall in the air."""
         return off_wall(self.bench)
+
+    @property
+    def beside_a_gauge(self) -> float:
+        """Return the z to which the bar is drawn out for the bore to be measured, mm.
+
+        As far as the slide goes, where that is not so far.
+        """
+        bench = self.bench
+        if not bench.manual:
+            return CLEAR
+        deepest = -self.end_of(self.bored.steps[-1])
+        left = bench.machine.slide("z").travel - deepest - CLEAR
+        return max(bench.start, min(FOR_A_GAUGE, left))
 
     def end_of(self, step: BoredStep) -> float:
         """Return the z to which a diameter goes: its shoulder, or past the part."""
@@ -264,7 +278,9 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
         found_by="touch",
         advice="the drill cut another size, or the touch went wrong: begin again with the bar",
     )
-    back = "straight out, the cross slide left where it is"
+    far = ", so far that a gauge goes in" if bench.manual else ""
+    words = f"straight out, the cross slide left where it is{far}"
+    back = along(inside.beside_a_gauge, words)
     yield from skim(measure, figures, deep, bench.start, back)
     yield across(x - inside.off, "in, off the wall")
 
@@ -277,7 +293,10 @@ def _to_size(inside: _Inside, index: int) -> TurnedOperation:
     cuts = LastCuts(size=step.diameter, bench=bench, name=name, outwards=True)
     items: list[Item] = []
     for number in range(1, cuts.count + 1):
-        items += cuts.measured_before(number, figures.rpm)
+        measuring = cuts.measured_before(number, figures.rpm)
+        if measuring:
+            items.append(along(inside.beside_a_gauge, "out, so far that a gauge goes in"))
+        items += measuring
         items += _finishing_cut(inside, index, cuts, number)
     return TurnedOperation(
         purpose="finish",

@@ -395,7 +395,7 @@ def _skim(taper: _Taper, name: str) -> Iterator[Item]:
         found_by="touch",
         advice="the touch went wrong: touch the diameter behind the taper again",
     )
-    start, back = taper.bench.start, "back, x left where it is"
+    start, back = taper.bench.start, along(CLEAR, "back, x left where it is")
     yield from skim(measure, taper.figures, reach - taper.edge.face, start, back)
     yield across(taper.bench.clear, "out, clear of the work")
 

@@ -23,7 +23,7 @@ def facing_tool(bench: TurningBench) -> TurningTool:
     Raises:
         Refusal: the crib has none.
     """
-    fitting = [tool for tool in bench.tools if tool.squares_shoulders]
+    fitting = [tool for tool in bench.tools if tool.turns_shoulders]
     if not fitting:
         raise Refusal(
             bench.setup.where,
@@ -95,7 +95,8 @@ def _facing_round(
 def _in_over_the_end(bench: TurningBench) -> Iterator[Item]:
     """Yield the way in over the end; on a control that is jogged: it may stand elsewhere now."""
     if bench.manual:
-        yield across(bench.job.blank.diameter / 4, "in, between the middle and the rim")
+        x = (bench.setup.mouth + bench.job.blank.diameter) / 4
+        yield across(x, "in, between the middle and the rim")
 
 
 def end_touched(tool: str, rpm: float, at: float, label: str, found_as: str = "") -> Zero:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from pathgen.input.where import Refusal
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.speeds import clamped_speed, nearest_speed, spindle_speed
 from pathgen.shop.holding import Holder
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide
 
+TOO_FAST = 2.0  # times the wanted speed, at which a tool is spoilt; common practice, no source
 MOST_TURNS_A_MINUTE = 30.0  # of a handle in a cut: common practice, no source
 
 
@@ -45,10 +47,20 @@ def figures_for(  # what a speed hangs on
 
     The speed is the lathe's fastest that is neither above the wanted one nor above what is marked
     on the chuck.
+
+    Raises:
+        Refusal: even its slowest is much too fast.
     """
     data = cutting_data(material, operation, tip)
     wanted = spindle_speed(data.surface_speed_m_min, diameter)
     rpm = lathe_speed(machine, min(wanted, chuck.most_rpm))
+    if rpm > min(TOO_FAST * wanted, chuck.most_rpm):
+        raise Refusal(
+            machine.where.at("spindle"),
+            f"turn {material} {diameter:.1f} mm across with a tool of {tip}: the slowest speed of"
+            f" {machine.title}, {rpm:g} rev/min, is too fast; {wanted:.0f} is asked for",
+            "put in its back gear, if it has one, or use another lathe or tool",
+        )
     most = machine.control.feed_most if machine.control is not None else _most_by_hand(machine)
     feed = min(data.feed(diameter) * rpm, most)
     return TurningFigures(

@@ -9,14 +9,25 @@ from typing import assert_never
 from pathgen.input.where import Refusal
 from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.holding import CentresHold, ChuckHold
+from pathgen.job.indicated import is_indicated, run_out_left
 from pathgen.job.turned import Turned
 from pathgen.plan.turning.bench import JAWS_CLEAR, PAST_CONE, TurningBench
 from pathgen.plan.turning.on_faceplate import FACEPLATE, faceplate_lines, guard_faceplate
 from pathgen.reckon.spring import support_for
-from pathgen.shop.holding import Centre, Chuck, Collets, DrivingPlate, Faceplate
+from pathgen.shop.holding import (
+    INDEPENDENT,
+    RUNS_TRUE,
+    Centre,
+    Chuck,
+    Collets,
+    DrivingPlate,
+    Faceplate,
+)
 
-FOUR = 4  # jaws of a chuck that is set by an indicator
-RUNS_TRUE = 0.02  # mm, in all, of work that is set by an indicator; common practice, no source
+NEEDLE = (
+    "Spindle stopped and out of gear, turned by hand; the indicator taken away and the key out of"
+    " the chuck before it starts."
+)
 CENTRE_TRUE = 0.01  # mm, in all, of the spindle's centre; common practice, no source
 OUT = 4.0  # diameters that may stand out beyond the last support: common practice, 3 to 4
 BETWEEN = 10.0  # diameters between two supports: common practice, no source
@@ -36,7 +47,8 @@ DOG = (
 CENTRE = (
     "A centre that comes loose lets the work fly: before each start, and after each measuring, feel"
     " that it is home, quill and tailstock locked. It stands beside the tool: where a step winds"
-    " that to the right by eye, go a millimetre or two past the end of the work and no further."
+    " that to the right by eye, go a millimetre or two past the end of the work and no further;"
+    " before a slide is wound well to the right, draw the tool out past quill and tailstock."
     " Never part off, and never face to the middle, with a centre in the end."
 )
 STEADY = (
@@ -304,7 +316,7 @@ def _in_chuck(bench: TurningBench) -> Iterator[str]:
         return
     if carried is None:
         yield f"Hold it in the {holder.name} chuck, running true."
-        if isinstance(holder, Chuck) and holder.jaws == FOUR:
+        if isinstance(holder, Chuck) and holder.jaws == INDEPENDENT:
             yield _set_true(bench, "the bar, close to the jaws")
         return
     turned = "Turn it round; hold" if carried.turned_round else "Hold"
@@ -312,21 +324,31 @@ def _in_chuck(bench: TurningBench) -> Iterator[str]:
     yield f"{turned} it in the {holder.name} chuck on the diameter of {held}{true}."
     if carried.held_turned:
         yield "Soft packing of even thickness, copper or aluminium, between the jaws and the work."
-    if carried.turned and (carried.turned_round or not bench.setup.hold.centre):
+    if is_indicated(bench.setup):
         yield _set_true(bench, "a finished diameter")
 
 
 def _set_true(bench: TurningBench, on: str) -> str:
     """Return how work is set true by an indicator on a place of it."""
     holder = bench.held.holder
-    if isinstance(holder, Chuck) and holder.jaws == FOUR:
+    asked = run_out_left(bench.setup, holder)
+    if isinstance(holder, Chuck) and holder.jaws == INDEPENDENT:
         return (
-            f"Set the four jaws by an indicator on {on}, opposite jaws in turn, until the needle"
-            f" goes {bench.say(RUNS_TRUE)} or less in a turn of the work."
+            f"Indicator on {on}, over a jaw: note what it reads there and over the opposite jaw."
+            " Where it reads more the work stands out: ease the jaw on the other side, tighten the"
+            " one there, until the needle has gone back by half of the difference. Then the other"
+            f" two jaws; and again, until it goes {bench.say(asked or RUNS_TRUE)} or less in a turn"
+            f" with all four tight. {NEEDLE}"
         )
+    most = (
+        f" It may go {bench.say(asked)} in all: else turn the part in the jaws, or pack one of"
+        " them, and try again."
+        if asked is not None
+        else ""
+    )
     return (
         f"Turn it by hand against an indicator on {on}: what is turned now lies off the axis of"
-        " what was turned before by half of what the needle goes from end to end."
+        f" what was turned before by half of what the needle goes from end to end.{most}"
     )
 
 

@@ -13,6 +13,7 @@ from pathgen.reckon.warmth import lengthening
 
 LONG = 25.0  # mm: what is shorter tells nothing of the line; common practice, no source
 SHARE = 0.25  # of the tightest diameter's limits that the work may be thicker at one end
+MOST = 0.05  # mm: more is no line, however wide the limits; our choice
 FINEST = 0.01  # mm: a micrometer tells no finer difference; common practice, no source
 WARM = 20.0  # degrees that work may warm by as it is roughed: common practice, no source
 
@@ -66,7 +67,7 @@ def _measure(bench: TurningBench, turned: Turned, long: tuple[float, float]) -> 
     """Return the measurement of how much thicker the longest diameter is at its right end."""
     length, diameter = long
     tightest = min(step.diameter.high - step.diameter.low for step in turned.steps)
-    most = max(FINEST, SHARE * tightest)
+    most = min(max(FINEST, SHARE * tightest), MOST)
     between = bench.job.blank.length if bench.held.dog else bench.setup.hold.stick_out
     share = between / length / 2
     return Measure(

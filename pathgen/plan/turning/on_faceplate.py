@@ -107,7 +107,7 @@ def _balanced(bench: TurningBench, hold: FaceplateHold, flat: Flat) -> Iterator[
     """Yield how it is balanced, and tried."""
     balance = balance_of(flat, hold, bench.job.blank.material)
     counter = hold.counter
-    if counter is not None:
+    if counter is not None and balance.counter_at(counter.at) >= BALANCED / 2:
         force = throws(balance, bench.chuck.most_rpm)
         yield (
             f"Counterweights of about {balance.counter_at(counter.at):.2f} kg,"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
 from pathgen.job.turned import RoundBlank, Turned, TurnedStep
-from pathgen.moves.actions import WorkBy
+from pathgen.moves.actions import SetStop, Spindle, WorkBy
 from pathgen.moves.moves import Feed, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import ALLOWANCE
@@ -21,6 +21,7 @@ from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.slides import Slide
 from pathgen.shop.turning_tools import TurningTool
 
+WORTH_A_STOP = 3  # cuts to one shoulder, from which on a stop on the bed is set for them
 LEANS = 0.1  # mm: with limits nearer than that to either side a shoulder is faced
 
 
@@ -31,7 +32,7 @@ def knife_tool(bench: TurningBench, turned: Turned) -> TurningTool:
         Refusal: the crib has none whose nose goes into the corners.
     """
     fitting = [
-        tool for tool in bench.tools if tool.squares_shoulders and tool.nose_radius <= turned.corner
+        tool for tool in bench.tools if tool.turns_shoulders and tool.nose_radius <= turned.corner
     ]
     if not fitting:
         raise Refusal(
@@ -81,9 +82,14 @@ def _roughing(turned: Turned, bench: TurningBench, tool: TurningTool) -> TurnedO
         aim = step.diameter.middle / 2 + ALLOWANCE
         end = -step.to.middle + (bench.on_shoulders if _is_faced(step, turned, bench) else 0.0)
         count = max(0, math.ceil((radius - aim) / most - 1e-9))
+        stop = bench.stopping if count >= WORTH_A_STOP else ""
         for cut in range(1, count + 1):
             x = radius - (radius - aim) * cut / count
-            items += _pass(bench, figures, (x, bench.start, end), f"roughing, {_across(bench, x)}")
+            ends = _ends(stop, cut)
+            what = f"roughing, {_across(bench, x)}"
+            items += _pass(bench, figures, (x, bench.start, end), what, ends)
+        if stop:
+            items += (Spindle(rpm=0.0), SetStop(slide=stop, away=True), Spindle(rpm=figures.rpm))
         if count:
             deepest = max(deepest, (radius - aim) / count)
             radius = aim
@@ -110,19 +116,37 @@ def _across(bench: TurningBench, x: float) -> str:
     return f"{bench.say(2 * x)} across"
 
 
+def _ends(stop: str, cut: int) -> tuple[How, tuple[Item, ...]]:
+    """Return how a roughing cut ends, and what is done there: a stop is set after the first.
+
+    Args:
+        stop: the slide that runs against it; empty for none.
+        cut: which of those to one shoulder it is, from 1.
+    """
+    if not stop or cut == 1:
+        at_end = (Spindle(rpm=0.0), SetStop(slide=stop)) if stop else ()
+        return How(makes="stop", what="towards the chuck"), at_end
+    return How(makes="stop", what="towards the chuck, up to the stop", to_stop=True), ()
+
+
 def _pass(
     bench: TurningBench,
     figures: TurningFigures,
     cut: tuple[float, float, float],
     what: str,
+    ends: tuple[How, tuple[Item, ...]],
 ) -> Iterator[Item]:
     """Yield one cut along the axis at an x, from a z to a z, and the way back."""
+    how, at_end = ends
     x, start, end = cut
     yield along(start)
     yield across(x, what, makes_size=True)
-    yield Feed(x, 0.0, end, figures.feed, How(makes="stop", what="towards the chuck"))
+    yield Feed(x, 0.0, end, figures.feed, how)
+    yield from at_end
     yield along(end + bench.back, "back from the shoulder")
     yield across(x + START, "off the work")
+    if at_end:  # with the tool off the work
+        yield Spindle(rpm=figures.rpm)
     yield along(start)
 
 

@@ -18,7 +18,7 @@ from pathgen.plan.turning.thread_cautions import cautions_of
 from pathgen.plan.turning.thread_gear import Gear, gear_for
 from pathgen.plan.turning.thread_passes import Passes
 from pathgen.plan.turning.thread_to_size import left_before, to_size
-from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for
+from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for, first_turned
 from pathgen.plan.turning.ways import across, along
 from pathgen.plan.turning.zeros import BY_POINT, IN_CORNER, corner_touched
 from pathgen.reckon.cutting import cutting_data
@@ -42,6 +42,7 @@ def plan_screwed(screwed: Screwed, bench: TurningBench, machine: Machine) -> Tur
     gear = gear_for(screwed, machine)
     figures = _figures(cutting, gear)
     passes = Passes(cutting=cutting, gear=gear, rpm=figures.rpm)
+    touched = cutting.diameter if screwed.inside else first_turned(bench).steps[0].diameter
     zeros = _zeros(cutting, figures.rpm) if screwed.inside else None
     return TurnedOperation(
         purpose="thread",
@@ -51,7 +52,7 @@ def plan_screwed(screwed: Screwed, bench: TurningBench, machine: Machine) -> Tur
         why=f"{screwed.thread.designation}, {screwed.pitch.basis}; {gear.why}; {figures.why}",
         items=tuple(_items(passes)),
         depth_of_cut=passes.first_depth,
-        touched=cutting.diameter.middle,
+        touched=touched.middle,
         zeros=zeros,
         by=_by(machine, outwards=screwed.inside),
         wheels=gear.wheels,

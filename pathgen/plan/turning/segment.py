@@ -15,12 +15,13 @@ from pathgen.moves.actions import Measure, Note, Spindle, Touch, Zero, ZeroByMea
 from pathgen.moves.moves import Feed, How, Rapid, Term
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import ALLOWANCE
-from pathgen.plan.turning.balance import most_turns
+from pathgen.plan.turning.balance import usual_turns
 from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
-from pathgen.plan.turning.figures import TurningFigures, figures_for
+from pathgen.plan.turning.figures import TurningFigures, lathe_speed
 from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
 from pathgen.plan.turning.on_faceplate import BY_HAND
 from pathgen.plan.turning.ways import NAN, START, across, along
+from pathgen.reckon.reductions import INTERRUPTED_CUT
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.turning_tools import TurningTool
 
@@ -72,8 +73,7 @@ def _cutting(segment: Segment, bench: TurningBench) -> _Cutting:
         Refusal: the crib has none.
     """
     high = bench.job.blank.diameter / 2 - segment.radius.low
-    fitting = [tool for tool in bench.tools if tool.squares_shoulders and tool.kind == "turning"]
-    reaching = [tool for tool in fitting if tool.reach > high]
+    reaching = [tool for tool in bench.tools if tool.turns_shoulders and tool.reach > high]
     if not reaching:
         raise Refusal(
             segment.where,
@@ -82,27 +82,32 @@ def _cutting(segment: Segment, bench: TurningBench) -> _Cutting:
         )
     tool = max(reaching, key=lambda each: each.nose_radius)
     bench = _slowly(bench, tool)
-    rough, finish = (_figures(bench, tool, kind) for kind in ("turning", "turning finish"))
+    rough, finish = (
+        bench.figures(each, tool.material, bench.job.blank.diameter)
+        for each in ("turning", "turning finish")
+    )
     return _Cutting(segment=segment, bench=bench, tool=tool, figures=rough, finish=finish)
 
 
 def _slowly(bench: TurningBench, tool: TurningTool) -> TurningBench:
-    """Return the bench with the plate turning no faster than a cut in blows lets it."""
-    most = most_turns(
-        bench.job.blank.material, tool.material, bench.job.blank.diameter, bench.chuck.most_rpm
-    )
-    return replace(bench, chuck=replace(bench.chuck, most_rpm=most))
+    """Return the bench with the plate turning no faster than a cut in blows lets it.
 
-
-def _figures(bench: TurningBench, tool: TurningTool, operation: str) -> TurningFigures:
-    return figures_for(
-        bench.machine,
-        bench.chuck,
-        bench.job.blank.material,
-        operation,
-        tool.material,
-        bench.job.blank.diameter,
-    )
+    Raises:
+        Refusal: the lathe's slowest is faster than the plate is marked, or than a smooth cut.
+    """
+    usual = usual_turns(bench.job.blank.material, tool.material, bench.job.blank.diameter)
+    marked = bench.chuck.most_rpm
+    wanted = min(INTERRUPTED_CUT.factor * usual, marked)
+    rpm = lathe_speed(bench.machine, wanted)
+    if rpm > min(usual, marked):
+        raise Refusal(
+            bench.setup.where.at("machine"),
+            f"turn {bench.say(bench.job.blank.diameter)} across in blows on {bench.machine.title}:"
+            f" its slowest is {rpm:g} rev/min, a smooth cut goes at {usual:.0f}, and the plate is"
+            f" marked {marked:g}",
+            "use a lathe that turns slower, or turn a smaller radius",
+        )
+    return replace(bench, chuck=replace(bench.chuck, most_rpm=max(wanted, rpm)))
 
 
 def _roughing(cutting: _Cutting) -> TurnedOperation:
@@ -123,7 +128,7 @@ def _roughing(cutting: _Cutting) -> TurnedOperation:
         tool=cutting.tool,
         figures=cutting.figures,
         why="in blows, from the corners in until both ends are clean all over, half as deep as"
-        f" usual, and half as fast or the slowest there is; {cutting.figures.why}",
+        f" usual, and half as fast as a smooth cut or the slowest there is; {cutting.figures.why}",
         items=tuple(items),
         depth_of_cut=deep,
         touched=bench.job.blank.diameter,
@@ -134,14 +139,16 @@ def _roughing(cutting: _Cutting) -> TurnedOperation:
 
 def _zeros(cutting: _Cutting) -> Iterator[Item]:
     """Yield how the tool is touched on the work, which is turned by hand: never while it runs."""
-    corner, tool = cutting.bench.job.blank.diameter / 2, cutting.tool.name
+    bench, tool = cutting.bench, cutting.tool.name
+    corner = bench.job.blank.diameter / 2
     yield Note(text=BY_HAND, caution=True)
     yield _touched("x", "outside", "outside, the corner that is the furthest out", corner, tool)
-    yield across(cutting.bench.clear + LAID, "out, clear of the corners")
-    yield across(corner - CLEAR, "in, over the face of the corner that is turned to it by hand")
+    if bench.manual:  # else it is jogged there
+        yield across(bench.clear + LAID, "out, clear of the corners")
+        yield across(corner - CLEAR, "in, over the face of the corner that is turned to it by hand")
     yield _touched("z", "right end", "right end: the face of the work", 0.0, tool)
     yield along(CLEAR, "off the face")
-    yield across(cutting.bench.clear + LAID, "out, clear of the corners")
+    yield across(bench.clear + LAID, "out, clear of the corners")
 
 
 def _touched(axis: str, face: str, label: str, at: float, tool: str) -> Zero:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathgen.input.where import Refusal
 from pathgen.job.turned import Turned
 from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
-from pathgen.moves.moves import Feed, How
+from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.allowances import LEAST_SKIMMED, MEASURED, OFF, SKIM, SKIMMED
 from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurningBench
@@ -32,7 +32,8 @@ def skim_outside(turned: Turned, bench: TurningBench, figures: TurningFigures) -
         found_by="touch",
         advice="the bar is another than the job says, or the touch went wrong: begin again",
     )
-    yield from skim(measure, figures, reach, bench.start, "back, the cross slide left where it is")
+    back = along(CLEAR, "back, the cross slide left where it is")
+    yield from skim(measure, figures, reach, bench.start, back)
     yield across(bench.clear, "out, clear of the work")
 
 
@@ -61,7 +62,7 @@ def _skimmed(turned: Turned, bench: TurningBench) -> float:
 
 
 def skim(
-    measure: Measure, figures: TurningFigures, reach: float, start: float, back: str
+    measure: Measure, figures: TurningFigures, reach: float, start: float, back: Rapid
 ) -> Iterator[Item]:
     """Yield a light cut, outside or in a bore, that is measured, and the dial set by it.
 
@@ -70,13 +71,13 @@ def skim(
         figures: speed and feed.
         reach: how far along the work, mm.
         start: how far to the right of the end it begins, mm.
-        back: how the tool is drawn back, in words.
+        back: how the tool is drawn back, the cross slide left where it is.
     """
     x = measure.expected / 2
     yield along(start)
     yield across(x, "for a skim", makes_size=True)
     yield Feed(x, 0.0, -reach, figures.feed, How(makes="stop", what="a skim to be measured"))
-    yield along(CLEAR, back)
+    yield back
     yield Spindle(rpm=0.0)
     yield measure
     yield ZeroByMeasure(axis="x", measure=measure.name, uncertainty=MEASURED)

@@ -32,7 +32,8 @@ SHARE = 0.7  # of half a tolerance of length that a dial may leave open
 def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     """Return the names of the slides that a setup is done with: the cross slide, and one along.
 
-    Of those along the axis the one that tells lengths the finest, of those that go far enough.
+    Of those along the axis the one that tells lengths the finest, of those that go far enough;
+    beside a centre that which goes furthest, so that no other is changed over to there.
 
     Raises:
         Refusal: none does.
@@ -52,7 +53,10 @@ def slides_for(setup: TurnedSetup, machine: Machine) -> tuple[str, ...]:
     for spared in dict.fromkeys((swung, "")):
         reaching = [each for each in lengthwise if each.travel >= span and each.name != spared]
         finest = min(reaching, key=leaves_open, default=None)
-        if finest is not None and _between(finest) <= between:
+        setting = [slide for slide in reaching if _between(slide) <= between]
+        if setup.hold.centre and setting:
+            finest = max(setting, key=lambda slide: slide.travel)
+        if finest is not None and setting:
             return machine.slide("x").name, finest.name
     raise Refusal(
         (tightest and tightest.where) or setup.where,

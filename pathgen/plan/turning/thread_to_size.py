@@ -76,7 +76,8 @@ def _over_wires(cutting: ThreadCutting, name: str) -> Measure:
     found = pitch_diameter_at(
         cutting.tip + LEFT, thread.pitch, thread.form, cutting.tool.nose_radius
     )
-    expected = over_wires(found, thread.pitch, thread.form.angle_deg, screwed.wire)
+    angle = thread.form.angle_deg
+    expected = over_wires(found, thread.pitch, angle, screwed.wire, thread.lead)
     return Measure(
         name=name,
         what=f"over three wires of {screwed.wire:.3f} mm, two in neighbouring grooves and one"

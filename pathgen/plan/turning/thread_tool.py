@@ -63,7 +63,7 @@ class ThreadCutting:
         if self.screwed.along > 0:
             right, left = _groove_walls(self)
             return (left - right) / 2 - BY_POINT
-        walls = min(_walls(self)) - self.screwed.length - BY_POINT
+        walls = min(_walls(self)) - self.screwed.full_to - BY_POINT
         return min(self.screwed.run_out, walls) - MARGIN
 
     def reaches_beside(self, height: float) -> float:
@@ -75,13 +75,13 @@ class ThreadCutting:
         """Return the z of the tool's place where a pass begins, for a lead of the carriage."""
         if self.screwed.along > 0:
             return -sum(_groove_walls(self)) / 2 - self.tool.nose_radius
-        return max(CLEAR, RUN_IN * lead)
+        return max(CLEAR, RUN_IN * lead) - self.screwed.begins
 
     def ends(self, lead: float) -> float:
         """Return the z of the tool's place where it is drawn clear."""
         if self.screwed.along > 0:
-            return max(CLEAR, lead)
-        return -self.screwed.length - MARGIN - self.tool.nose_radius
+            return max(CLEAR, lead) - self.screwed.begins
+        return -self.screwed.full_to - MARGIN - self.tool.nose_radius
 
     @property
     def clear(self) -> float:
@@ -96,9 +96,11 @@ def _walls(cutting: ThreadCutting) -> Iterator[float]:
     screwed, bench = cutting.screwed, cutting.bench
     if not screwed.inside:
         turned = first_turned(bench)
-        behind = [step.diameter.high for step in turned.steps[1:]] or [bench.job.blank.diameter]
+        behind = [step.diameter.high for step in turned.steps[screwed.step :]] or [
+            bench.job.blank.diameter
+        ]
         height = max(behind) / 2 - cutting.tip
-        yield turned.steps[0].to.low - cutting.reaches_beside(height)
+        yield turned.steps[screwed.step - 1].to.low - cutting.reaches_beside(height)
         return
     to = bore_of(screwed, bench).steps[0].to
     yield (bench.through if to is None else to.low) - cutting.tool.end_beyond
@@ -153,7 +155,7 @@ def cutting_for(screwed: Screwed, bench: TurningBench) -> ThreadCutting:
     diameter = (
         bore_of(screwed, bench).steps[0].diameter
         if screwed.inside
-        else first_turned(bench).steps[0].diameter
+        else first_turned(bench).steps[screwed.step - 1].diameter
     )
     every = [
         ThreadCutting(screwed=screwed, bench=bench, tool=tool, diameter=diameter)

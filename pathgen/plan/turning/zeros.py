@@ -53,7 +53,7 @@ def _on_the_end(operation: TurnedOperation, bench: TurningBench) -> float:
     Of what is turned and bored at some time in the setup, so that it does whenever it is done.
     """
     if not operation.faced:
-        return operation.touched / 4
+        return (bench.setup.mouth + operation.touched) / 4
     hollow = min(max(bored_at(bench, 0.0), bench.about_the_axis), bench.rim)
     rim = min(bench.rim, operation.touched / 2)
     at, tool = (hollow + rim) / 2, operation.tool

@@ -37,6 +37,7 @@ WORDS = {
     "more": "0 passes {times} times, then stop at",
     "open": "how often 0 passes follows {name}; stop at",
     "until": "wind until the readout shows",
+    "stop": "wind up to the stop on the bed; there it shows",
     "set": "set it to",
     "out": "turn its dial out by",
 }
@@ -233,6 +234,8 @@ def way_there(step: Following, scale: Scale, stop: Stop, *, known: bool) -> str:
     """
     if not isinstance(step, WindStep):
         return WORDS["out" if isinstance(step, steps.SetHeadStep) else "set"]
+    if step.to_stop:
+        return WORDS["stop"]
     if not scale.turn:
         return WORDS["until"]
     if step.passes_from and not known:

@@ -95,7 +95,12 @@ def _outside(found: float, asked: Asked) -> str:
 
 
 def _other_unit(text: str, found: float, asked: Asked) -> str:
-    """Return that a figure would be right in another unit; empty if it would in none."""
+    """Return that a figure would be right in another unit; empty if it would in none.
+
+    Nothing of a quantity that is to be nought: there every small figure would be.
+    """
+    if asked.low <= 0:
+        return ""
     written = UNIT.search(text)
     unit = written[0].strip() if written else asked.units
     factor = float(COMMON.get({'"': "in"}.get(unit, unit), COMMON[asked.units]))

@@ -42,6 +42,7 @@ KINDS: dict[str, type[Step]] = {
     "wheels": steps.WheelsStep,
     "half-nuts": steps.HalfNutsStep,
     "thread": steps.ThreadStep,
+    "stop": steps.StopStep,
     "pause": steps.PauseStep,
     "dwell": steps.DwellStep,
 }

@@ -36,6 +36,7 @@ from postprocessors.dials.faces.words import (
     wrapped,
 )
 from postprocessors.dials.faces.working import (
+    said_of_stop,
     said_of_working,
     ways_of_touching_inside,
     ways_of_touching_on_axis,
@@ -69,6 +70,11 @@ class Rows:
     working: steps.WorkByStep | None = None  # the slides that are worked by, once that is said
     thread_dial: tuple[int, int] = (0, 0)  # teeth and marks of the one that is set
     in_spindle: str = ""  # what touches, until a cutter is fitted in its place
+
+    @property
+    def heads(self) -> set[str]:
+        """Return the names of the boring heads: what is known of one is the least that it bores."""
+        return {each.head for each in self.sheet.steps if isinstance(each, steps.SetHeadStep)}
 
     # ------------------------------------------------------------------ columns
 
@@ -155,6 +161,8 @@ class Rows:
                 lines = self._swing(step)
             case steps.WheelsStep() | steps.HalfNutsStep() | steps.ThreadStep():
                 lines = self._screwing(step)
+            case steps.StopStep():
+                lines = said_of_stop(step)
             case _:
                 lines = [*self._said(step)]
         return lines
@@ -248,11 +256,14 @@ class Rows:
         if step.rule is not None:
             where = "until it shows" if dial.readout else passes_of(step)
             return f"{where:16}{'______':>7}   follows {step.rule.measure}, see below"
-        if dial.readout:
+        total = ""
+        if not dial.readout:
+            total = f"{step.reading // dial.counts_per_turn:>4} t {shown:>5}"
+        if step.to_stop:
+            row = f"{'TO THE STOP, at':16}{shown:>7}{total:>12}"
+        elif dial.readout:
             row = f"{'until it shows':14}{shown:>9}{'':12}"
         else:
-            turns = step.reading // dial.counts_per_turn
-            total = f"{turns:>4} t {shown:>5}"
             row = f"{passes_of(step):16}{shown:>7}{total:>12}"
         return f"{row}{self._places(dial, step.place)}"
 
@@ -277,7 +288,8 @@ class Rows:
             if self._on_the_axis:
                 what = f"tool {step.cutter}: {step.name}, in the tailstock"
         elif isinstance(step, steps.FitStep):
-            what = f"cutter {step.cutter}: {step.name}, measured {size}"
+            fits = "for bores from" if step.name in self.heads else "measured"
+            what = f"cutter {step.cutter}: {step.name}, {fits} {size}"
         elif not step.diameter:
             what = f"the {step.name}, to be swung"
         return [
@@ -303,6 +315,12 @@ class Rows:
             return (
                 f"{first}down inside {step.inside}, until its end is a little below the top edge,"
                 " clear of the walls and of the bottom"
+            )
+        if step.onto:
+            first = f"{by}the middle of the work; then " if by else ""
+            return (
+                f"{first}down, the spindle stopped, the point turned by hand to its foot, until it"
+                f" just reaches {step.onto}"
             )
         return f"up until {drawn_up(step.height, self.sheet)}"
 

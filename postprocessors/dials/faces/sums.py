@@ -87,8 +87,13 @@ def passes_lines(step: WindStep, sheet: Sheet) -> list[str]:
         return []
     dial = sheet.dial(step.slide)
     first, *others = step.passes_from
-    parts = [f"0 passes {times(first.passes)}"]
-    parts += [f"{times(each.passes)} if {_at(each.found, step, dial, sheet)}" for each in others]
+    edges = [_at(each.found, step, dial, sheet) for each in others]
+    below = f" if {step.measure} is below {edges[0]}" if edges else ""
+    parts = [f"0 passes {times(first.passes)}{below}"]
+    parts += [
+        f"{times(each.passes)} if {step.measure} is {edge} or more"
+        for each, edge in zip(others, edges, strict=True)
+    ]
     return ["; ".join(parts)]
 
 
@@ -131,6 +136,6 @@ def _at(found: float, step: WindStep, dial: Dial, sheet: Sheet) -> str:
     first = unit.first_from(found)
     if _is_noted(step.measure, sheet):
         turns, parts = dial.split(round(first / dial.shown))
-        return f"{step.measure} is {turns} t {figures.figure(dial, parts)} or more"
+        return f"{turns} t {figures.figure(dial, parts)}"
     decimals = figures.SUM_DECIMALS[sheet.units]
-    return f"{step.measure} is {figures.fixed(first, decimals)} {sheet.units} or more"
+    return f"{figures.fixed(first, decimals)} {sheet.units}"

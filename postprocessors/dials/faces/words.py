@@ -57,7 +57,12 @@ def wrapped(text: str, width: int = WIDTH - INDENT) -> list[str]:
 
 
 def passes_of(step: WindStep) -> str:
-    """Return how often 0 passes, in words."""
+    """Return how often 0 passes, in words; where that follows what was found, by what.
+
+    How often is then told below, and only there, so that no two counts stand side by side.
+    """
+    if len(step.passes_from) > 1:
+        return f"by {step.measure}, on to"
     if step.dial == 0 and step.rule is None and step.passes:
         return f"{figures.ordinal(step.passes)}, stop on it"
     if step.passes == 0:

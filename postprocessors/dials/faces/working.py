@@ -51,6 +51,19 @@ def _outwards(dial: Dial) -> str:
     )
 
 
+def said_of_stop(step: steps.StopStep) -> list[str]:
+    """Return how the stop on the bed is set, or taken away."""
+    if step.away:
+        return [f"TAKE AWAY the stop of the {step.slide} from the bed"]
+    return [
+        f"SET THE STOP on the bed against the {step.slide} where it stands; nip it",
+        (
+            "try it: off and up to it again by hand, the dial shows the same; a stop never ends a"
+            " power feed: that is disengaged short of it"
+        ),
+    ]
+
+
 def ways_of_touching_inside(step: steps.TouchStep, axis: Axis) -> list[str]:
     """Return how to touch the wall of a bore, or the end beside it, in words."""
     if axis == "z":

@@ -123,6 +123,7 @@
   }
 
   function otherUnit(number, asked, value) {
+    if (asked.low <= 0) return "";
     const unit = number.unit || asked.units;
     const other = data.others.find((each) => {
       const meant = inMm(number, each);
