@@ -90,7 +90,15 @@ def shown(proof: Proof, parts: Parts) -> Shown:
         strip=draw_strip_apart(PlanInSmall(drawn, cuts), parts.stages(proof.run)),
     )
     job, setup = of_mill(proof.place)
-    return Shown(blank_words(job), setup.hold.how, pictures, stands)
+    return Shown(blank_words(job), _hold_words(setup), pictures, stands)
+
+
+def _hold_words(setup: JobSetup) -> str:
+    """Return how the work is held; of work set over also that it is drawn as it lies before."""
+    if setup.set_over is None:
+        return setup.hold.how
+    angle = f"{abs(setup.set_over.angle_deg):.10g} degrees {setup.set_over.way}"
+    return f"{setup.hold.how}, set over {angle}; drawn as it lies before that"
 
 
 def strip(proof: Proof, parts: Parts, name: str) -> str:
