@@ -47,7 +47,8 @@ def _set_over(scene: Scene, width: float) -> list[Entry]:
         return []
     words = (
         f"{round(abs(set_over.angle_deg), 3):g}\N{DEGREE SIGN} {set_over.way}, seen from above. "
-        "Drawn as it lies before that: x and y here are the work's own, those of the sheet are the slides'."
+        "Drawn as it lies before that: x and y here are the work's own, those of the "
+        "sheet are the slides'."
     )
     return [heading("SET OVER"), Entry("plain", 0, wrapped(words, width, SMALL))]
 
