@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -17,7 +18,7 @@ from pathgen.commands.proving import Proof, prove_job
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import Clamp, Zero
 from pathgen.moves.moves import Drill, Feed, Rapid
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Item, PlannedSetup
 from pathgen.moves.set_over import seen_from_set_over, turned_by
 from tests.edited_plans import each_item, found_once, planned
 from tests.random_jobs import assert_proved, proof_of
@@ -281,3 +282,20 @@ def test_places_that_were_turned_the_wrong_way_are_found() -> None:
         return item._replace(y=-item.y) if isinstance(item, Rapid | Feed | Drill) else item
 
     assert "metal left" in found_once(made(), each_item(mirrored))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("15.000 degrees", "16.000 degrees"), (" clockwise", " anticlockwise"), ("25.882", "25.982")],
+)
+def test_another_angle_or_stack_of_blocks_is_found(old: str, new: str) -> None:
+    def other(plan: PlannedSetup) -> PlannedSetup:
+        before = tuple(
+            replace(each, lines=tuple(line.replace(old, new) for line in each.lines))
+            if isinstance(each, Clamp)
+            else each
+            for each in plan.before
+        )
+        return replace(plan, before=before)
+
+    assert found_once(made(), other) == {"not clamped"}

@@ -9,6 +9,7 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
+from pathgen.input.units import spoken
 from pathgen.moves.actions import Clamp, FitCutter, Measure, SetDiameter, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item, Run
@@ -39,13 +40,29 @@ def _not_clamped(context: Context) -> Iterator[Finding]:
     run = context.run
     if run.where != "step" or run.head.begins_at:
         return
-    if not any(isinstance(item, Clamp) for item in run.items):
+    lines = [line for item in run.items if isinstance(item, Clamp) for line in item.lines]
+    clamped = any(isinstance(item, Clamp) for item in run.items)
+    unsaid = [] if clamped else ["to clamp the work, nor how"]
+    unsaid += [words for words in _set_over(context) if not any(words in line for line in lines)]
+    for words in unsaid:
         yield context.finding_by(
             "not clamped",
-            "the sheet does not say to clamp the work, nor how",
+            f"the sheet does not say {words}",
             None,
-            "put the step back, or make the sheet anew",
+            "put it back, or make the sheet anew",
         )
+
+
+def _set_over(context: Context) -> Iterator[str]:
+    """Yield what has to be said of work set over: the angle and the way, the blocks of the bar."""
+    set_over = context.setup.set_over
+    if set_over is None:
+        return
+    angle = abs(set_over.angle_deg)
+    yield f"set the work over {angle:.3f} degrees {set_over.way}"
+    if set_over.by == "sine bar":
+        blocks = set_over.bar * math.sin(math.radians(angle))
+        yield f"{spoken(blocks, context.job.units)} of gauge blocks"
 
 
 def _height_before(run: Run, index: int) -> float:
