@@ -461,10 +461,8 @@ def _threaded(thread: str, diameter: str, limits: str) -> tuple[tuple[str, str],
         ("length = 230", "length = 174"),
         ("to = 20, to_limits = [19.6, 20.4]", "to = 30"),
         ("diameter = 10, diameter_limits = [9.93, 10]", f"diameter = {diameter}, {limits}"),
-        (
-            "diameter = 14, diameter_limits = [13.9, 14], to = 110 },   # the platen slides on it\n]\n",
-            f"diameter = 18, to = 110 }},\n]\n{screw}",
-        ),
+        ("diameter = 14, diameter_limits = [13.9, 14], to", "diameter = 18, to"),
+        ("slides on it\n]\n", f"slides on it\n]\n{screw}"),
     )
 
 
