@@ -97,17 +97,44 @@ def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
     most = least.middle - TO_BORE
     if not bored.through:
         most = min(most, BLIND_SHARE * least.middle)
-    drills = drills_to(most + 1.0, "bore", bench, bored.where.at("steps"), deep)
+    drills, bar = _drills_and_bar(bored, bench, most + 1.0, deep)
     inside = _Inside(
         bored=bored,
         bench=bench,
-        bar=_bar(bored, bench, drills[-1]),
+        bar=bar,
         drill=drills[-1].diameter / 2,
     )
     yield from drilled(drills, deep, bench, (bored.name, bored.where))
     yield _roughing(inside)
     for index in range(len(bored.steps) - 1, -1, -1):
         yield _to_size(inside, index)
+
+
+def _drills_and_bar(
+    bored: Bored, bench: TurningBench, size: float, deep: float
+) -> tuple[tuple[AxialTool, ...], TurningTool]:
+    """Return the drills that lead to a bore, and the bar that goes in after them.
+
+    Drills of the job's own units, unless only a wider one of the others lets a bar in.
+
+    Args:
+        bored: the bore.
+        bench: what there is.
+        size: the diameter that the drills lead to, mm.
+        deep: how deep they go, mm.
+
+    Raises:
+        Refusal: no drills lead to it, or no bar goes in.
+    """
+    where = bored.where.at("steps")
+    drills = drills_to(size, "bore", bench, where, deep)
+    try:
+        return drills, _bar(bored, bench, drills[-1])
+    except Refusal:
+        others = drills_to(size, "bore", bench, where, deep, own=False)
+        if others[-1].diameter <= drills[-1].diameter:
+            raise
+        return others, _bar(bored, bench, others[-1])
 
 
 def _bar(bored: Bored, bench: TurningBench, drill: AxialTool) -> TurningTool:
