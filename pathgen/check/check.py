@@ -13,6 +13,7 @@ from pathgen.check.already import whole
 from pathgen.check.as_left import as_left
 from pathgen.check.check_spheres import check_sphere
 from pathgen.check.context import Context, actions_of, depth_doubt
+from pathgen.check.crown import crown_of
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
 from pathgen.check.finished import NOISE
@@ -138,7 +139,13 @@ def _context(
         legs=legs,
         actions=actions_of(run),
         strokes=strokes,
-        metal=Metal(box, setup.frame, strokes, whole(job) if left is None else left),
+        metal=Metal(
+            box,
+            setup.frame,
+            strokes,
+            whole(job) if left is None else left,
+            crown_of(box) if job.blank.is_shaft else None,
+        ),
         box=box,
         clearance=clearance,
     )

@@ -59,9 +59,12 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
 def blank_words(job: AnyJob) -> str:
     """Return what the blank is."""
     assert isinstance(job, Job), "turned work has a module of its own"
-    sizes = (job.blank.length, job.blank.width, job.blank.thickness)
+    blank = job.blank
+    sizes = [blank.length, blank.width, blank.thickness]
+    if blank.is_shaft:
+        sizes = [blank.thickness, blank.length]
     size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
-    return f"{job.blank.material}, {size} {job.units}"
+    return f"{blank.material}, {'round ' if blank.is_shaft else ''}{size} {job.units}"
 
 
 def run_seen(proof: Proof) -> Run:

@@ -44,12 +44,16 @@ Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer | Sphere
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """A rectangular bar, as measured: length along x, width along y, thickness along z; mm."""
+    """A bar, as measured: length along x, width along y, thickness along z; mm.
+
+    Rectangular, or a round shaft that lies along x: width and thickness are then its diameter.
+    """
 
     length: float
     width: float
     thickness: float
     material: str
+    is_shaft: bool = False
 
     @property
     def box(self) -> Box:
