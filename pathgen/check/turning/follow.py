@@ -32,6 +32,7 @@ from pathgen.moves.actions import (
     HalfNuts,
     Measure,
     Pause,
+    SetStop,
     Spindle,
     SwingSlide,
     WorkBy,
@@ -137,7 +138,9 @@ class Follower:
             case SwingSlide():
                 yield from self._swing(item)
             case Measure():
-                self._measure(item)
+                yield from self._measure(item)
+            case SetStop():
+                yield from self._set_stop(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
             case Pause():
@@ -147,10 +150,23 @@ class Follower:
 
     # ------------------------------------------------------------------ actions
 
-    def _measure(self, item: Measure) -> None:
+    def _measure(self, item: Measure) -> Iterator[Finding]:
+        """Keep what is measured; hands and gauges come to the work for it, so that it stands."""
         self.measures[item.name] = item.expected
         if item.found_by == "spring":
             self._known_across()
+        if self.rpm:
+            yield self.finding(
+                "spindle", f"{item.name} is measured, the spindle turning", "stop it first"
+            )
+
+    def _set_stop(self, item: SetStop) -> Iterator[Finding]:
+        """See that nothing turns while hands are at the bed, under the chuck."""
+        if self.rpm:
+            doing = "taken away" if item.away else "set"
+            yield self.finding(
+                "spindle", f"the stop on the bed is {doing}, the spindle turning", "stop it first"
+            )
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
         self.tool = self.crib.lathe_tool(item.name)
