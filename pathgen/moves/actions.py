@@ -48,6 +48,7 @@ class Touch:
     rpm: float = 0.0  # of the spindle meanwhile: an edge finder that kicks has to turn
     of: str = ""  # the feature that is picked up; empty for the blank's own face
     found_as: str = ""  # on a lathe: the Measure that tells later where the face really was
+    under: float = 0.0  # mm below the upper face that the tool's end has to be; 0: a little
 
     @property
     def called(self) -> str:

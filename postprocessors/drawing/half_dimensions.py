@@ -28,10 +28,10 @@ from postprocessors.drawing.dimensions import (
     stacked,
 )
 from postprocessors.drawing.half_scene import HalfScene
+from postprocessors.drawing.lettering import ACROSS
 from postprocessors.drawing.scale import Units, View
 from postprocessors.drawing.sheet import Box, Sheet
 
-ACROSS = "\N{LATIN CAPITAL LETTER O WITH STROKE}"  # the sign of a diameter in this lettering
 OUT = 5.0  # mm of the sheet beyond the outermost dimension line
 AXIS_ROOM = 6.0  # from the view to the nearest upright dimension line, mm of the sheet
 

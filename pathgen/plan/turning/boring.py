@@ -95,11 +95,11 @@ def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
     """
     for step in bored.steps:
         guard_limits(step.diameter, bored.where.at("steps"), bench)
-    deep, drills = _drills(bored, bench)
+    deep, drills, bar = _drills_and_bar(bored, bench)
     inside = _Inside(
         bored=bored,
         bench=bench,
-        bar=_bar(bored, bench, drills[-1]),
+        bar=bar,
         drill=drills[-1].diameter / 2,
     )
     yield from drilled(drills, deep, bench, (bored.name, bored.where))
@@ -108,18 +108,29 @@ def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
         yield _to_size(inside, index)
 
 
-def _drills(bored: Bored, bench: TurningBench) -> tuple[float, tuple[AxialTool, ...]]:
-    """Return how deep the hole goes that a bore begins with, mm, and the drills that make it.
+def _drills_and_bar(
+    bored: Bored, bench: TurningBench
+) -> tuple[float, tuple[AxialTool, ...], TurningTool]:
+    """Return how deep a bore is drilled, mm, the drills, and the bar that goes in after them.
+
+    Drills of the job's own units, unless only a wider one of the others lets a bar in.
 
     Raises:
-        Refusal: none do.
+        Refusal: no drills lead to it, or no bar goes in.
     """
-    last = bored.steps[-1]
+    last, where = bored.steps[-1], bored.where.at("steps")
     deep = bench.through if last.to is None else last.to.middle - ON_SHOULDERS
     most = last.diameter.middle - TO_BORE
     if not bored.through:
         most = min(most, BLIND_SHARE * last.diameter.middle)
-    return deep, drills_to(most + 1.0, "bore", bench, bored.where.at("steps"), deep)
+    drills = drills_to(most + 1.0, "bore", bench, where, deep)
+    try:
+        return deep, drills, _bar(bored, bench, drills[-1])
+    except Refusal:
+        others = drills_to(most + 1.0, "bore", bench, where, deep, own=False)
+        if others[-1].diameter <= drills[-1].diameter:
+            raise
+        return deep, others, _bar(bored, bench, others[-1])
 
 
 def bar_of(bored: Bored, bench: TurningBench) -> TurningTool:
@@ -128,7 +139,7 @@ def bar_of(bored: Bored, bench: TurningBench) -> TurningTool:
     Raises:
         Refusal: the crib has none, or no drills that lead to it.
     """
-    return _bar(bored, bench, _drills(bored, bench)[1][-1])
+    return _drills_and_bar(bored, bench)[-1]
 
 
 def measured_bore(bored: Bored, bench: TurningBench) -> str:
