@@ -24,9 +24,9 @@ HELD = (
     " true by an indicator on what was turned, to less than the limits leave."
 )
 PROVE = (
-    "The zeros are found again first. A zero that is still set should"
-    " read so already; one that is off by more than the touching leaves open means that work, tool"
-    " or dial has moved: find out why before a cut."
+    "The zeros are found again first. A zero that is still set should read so already; one that is"
+    " off by more than the touching leaves open means that work, tool or dial has moved: find out"
+    " why before a cut."
 )
 THREAD = (
     "Nothing of this thread may have been cut yet: the passes begin where the spindle and the"
@@ -35,8 +35,9 @@ THREAD = (
     " engaged and the spindle turned by hand, or take a new blank."
 )
 ROUGHED = (
-    "What was roughed in this pass already comes out thinner than the skim should be: measured out"
-    " of its band, the work does not go on by this. Then make the job anew on a new blank."
+    "Where some of this pass is roughed already, the skim measures otherwise than it should: out of"
+    " its band the work does not go on by this. Rough it by hand and go on at the pass after, or take"
+    " a new blank."
 )
 
 
@@ -61,7 +62,7 @@ def told_before(
     said = [begins, PROVE]
     if operation.purpose == "thread":
         said.append(THREAD)
-    if operation.purpose == "rough":
+    if operation.purpose == "rough" and _zeroed_by_skim(operation):
         said.append(ROUGHED)
     cautions = [Note(text=text, caution=True) for text in said]
     kept = [Clamp(lines=(HELD,)) if isinstance(item, Clamp) else item for item in before]
@@ -130,9 +131,11 @@ def _edge(operation: TurnedOperation, bench: TurningBench) -> bool:
 def _skims_bar(operation: TurnedOperation, bench: TurningBench) -> bool:
     """Return whether an operation sets its zero across by a skim of the bar as it comes."""
     turned = [each.name for each in bench.setup.features if isinstance(each, Turned)]
-    return operation.feature in turned and any(
-        isinstance(item, ZeroByMeasure) and item.axis == "x" for item in operation.items
-    )
+    return operation.feature in turned and _zeroed_by_skim(operation)
+
+
+def _zeroed_by_skim(operation: TurnedOperation) -> bool:
+    return any(isinstance(item, ZeroByMeasure) and item.axis == "x" for item in operation.items)
 
 
 def _guard_measured(operations: Sequence[TurnedOperation], begins_at: int) -> None:
