@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from pathgen.check.mates import with_plays
 from pathgen.commands.page_parts import Parts, Shown
 from pathgen.input.units import figure
 from pathgen.job.job import Job, JobSetup
+from pathgen.moves.moves import Rapid
 from pathgen.moves.on_table import seen_from_the_work
 from pathgen.moves.set_over import seen_from_set_over
 from pathgen.plan.planners import plan_setup
@@ -41,9 +43,16 @@ def of_mill(place: Workplace) -> tuple[Job, JobSetup]:
     return job, setup
 
 
-def planned(place: Workplace) -> PlannedSetup:
-    """Return the plan of a setup."""
-    return plan_setup(*of_mill(place), place.machine, place.shop.crib)
+def planned(place: Workplace, begins_at: int = 0) -> PlannedSetup:
+    """Return the plan of a setup, or of what is left of it from a pass on."""
+    return plan_setup(*of_mill(place), place.machine, place.shop.crib, begins_at)
+
+
+def stopped(plan: PlannedSetup, made: int) -> PlannedSetup:
+    """Return the plan of the first passes, the cutter then drawn up for hands, as it is left."""
+    up = next(item for item in plan.after if isinstance(item, Rapid))
+    after = (Rapid(math.nan, math.nan, up.z, up.how),)
+    return replace(plan, passes=plan.passes[:made], after=after)
 
 
 def checked(place: Workplace, run: Run) -> Report:
