@@ -41,6 +41,7 @@ from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
+from pathgen.moves.set_over import seen_from_set_over
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
@@ -77,6 +78,8 @@ def check_setup(
         cutters: the crib, as measured.
         left: the metal that earlier setups left; None for the blank as it comes.
     """
+    if setup.set_over is not None:
+        run = seen_from_set_over(run, setup.set_over.angle_deg)
     tilted = bool(setup.spheres) and setup.table is None  # what turns then is no table
     run, turned = (run, ()) if tilted else run_on_table(run, setup)
     context = _context(run, job, setup, machine, cutters, left)

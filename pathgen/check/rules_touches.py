@@ -90,17 +90,15 @@ def _is_whole(context: Context, down: _Down) -> bool:
 
 
 def _cut_before(context: Context, down: _Down, top: float) -> bool:
-    """Return whether the run itself cut the top face there before."""
+    """Return whether the run itself cut the top face there before: of a T-slot its throat."""
     legs = context.legs
-    spread = np.array([*(tool.spread for tool in legs.tools), np.inf])[legs.tool]
-    with np.errstate(invalid="ignore"):  # 0 x inf: a flat end that comes to the top alone
-        deep = np.maximum(top - legs.low, 0.0)
-        wide = np.where(deep > SAME, np.fmin(legs.radius, deep * spread), 0.0)
-    rows = np.flatnonzero((legs.item < down.item) & (legs.kind != RAPID) & (wide > 0))
+    before = (legs.item < down.item) & (legs.kind != RAPID)
+    rows = np.flatnonzero(before & (top - legs.low > SAME))
     if not len(rows):
         return False
+    wide = legs.radius_at(rows, top)
     away = distance_to_legs(legs.start[rows, :2], legs.end[rows, :2], down.place)
-    return bool((away < wide[rows] + down.around - SAME).any())
+    return bool((away < wide + down.around - SAME).any())
 
 
 def _finding(context: Context, number: int, what: str) -> Finding:

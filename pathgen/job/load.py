@@ -29,6 +29,7 @@ from pathgen.job.read_blank import read_bar
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
 from pathgen.job.read_mates import read_mate
+from pathgen.job.read_set_over import read_set_over
 from pathgen.job.read_setup import read_hold, read_lie
 from pathgen.job.read_square_up import read_square_up
 from pathgen.job.shaft import shaft_errors
@@ -283,6 +284,7 @@ def _setup(
     workpiece = Workpiece(lie=lie, box=box, is_shaft=site[0].is_shaft)
     datums, on_table = laid_on(table, datums, centre)
     features, there = read_features(table, tables, placed, (workpiece, origin, site[1]))
+    set_over = read_set_over(table, datums, features, (hold, workpiece))
     table.no_more()
     guard_apart(table, features)
     guard_name(table, "name", name)
@@ -300,5 +302,6 @@ def _setup(
         lie=lie,
         there=tuple(there),
         table=on_table,
+        set_over=set_over,
         where=table.where(),
     )

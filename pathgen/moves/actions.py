@@ -249,7 +249,7 @@ class WorkBy:
     outwards: bool = False
 
 
-Against: TypeAlias = Literal["turned", "taper"]
+Against: TypeAlias = Literal["turned", "taper", "bored taper"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -258,8 +258,8 @@ class SwingSlide:
 
     An indicator held by the tool post proves it: while the slide is wound ``over`` towards the
     chuck, its foot against a diameter that was turned ("turned") or against a taper that was just
-    cut by this slide ("taper"), the indicator rises by ``rise``. Every
-    place is lost by it. The slide's dial is
+    cut by this slide, outside or in a bore ("taper", "bored taper"), it goes out by ``rise`` more
+    than what its foot is on. Every place is lost by it. The slide's dial is
     set to 0 with its slack taken out towards the chuck.
 
     With ``follows`` the rise goes with that measurement: rise + factor x (found - expected).

@@ -11,6 +11,8 @@ from pathgen.job.chamfer import Chamfer
 from pathgen.job.gone import openings
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.t_slot import TSlot
+from pathgen.moves.set_over import turned_by
+from pathgen.plan.set_over import in_the_work
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -26,6 +28,9 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     of it. Clamps that stand above the top, and what is gone of the face before, are left out of the
     choice. A round shaft is touched on its crown alone. None if there is no place.
     """
+    if setup.set_over is not None:
+        place = touch_place(job, in_the_work(job, setup), diameter)
+        return None if place is None else turned_by(place, -setup.set_over.angle_deg)
     low, high = job.blank_box(setup)
     if setup.areas:
         return _beside_areas(job, setup, diameter)

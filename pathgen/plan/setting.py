@@ -20,6 +20,7 @@ from pathgen.plan.lying import carried_notes, lying_lines
 from pathgen.plan.on_table import laid_true, rotary_of, table_lines
 from pathgen.plan.places import touch_place
 from pathgen.plan.reaching import Nose, head_set, raised
+from pathgen.plan.set_over import in_the_work, set_over_lines
 from pathgen.plan.shaft_setting import past_the_middle, shaft_lines, touching_notes
 from pathgen.shop.machines import Machine
 
@@ -89,14 +90,15 @@ def setting_items(
     if not machine.manual:
         told.append(cautions.PROGRAM)
     first = [Note(text=text, caution=True) for text in told if text]
-    held: tuple[Item, ...] = (Clamp(lines=clamp_lines(job, setup)), *carried_notes(job, setup))
+    lines = (*clamp_lines(job, in_the_work(job, setup)), *set_over_lines(job, setup))
+    held: tuple[Item, ...] = (Clamp(lines=lines), *carried_notes(job, setup))
     if job.blank.is_shaft:
         held = (*held, *touching_notes(job))
     if setup.table is None:
         return (*first, *held, *zeros, *_kept_depth(setup, machine))
-    lines = table_lines(setup, rotary_of(setup, machine))
+    on_table = Clamp(lines=table_lines(setup, rotary_of(setup, machine)))
     laying = laid_true(setup, job.blank_box(setup), finder_speed(machine), job.units)
-    return (*first, Clamp(lines=lines), *zeros, *laying, *held)
+    return (*first, on_table, *zeros, *laying, *held)
 
 
 def zeros_across(bench: Bench, nose: Nose | None) -> tuple[Item, ...]:

@@ -25,7 +25,12 @@ READ_TO = 0.1  # mm that a hole may be off by how dials are read and zeros touch
 
 def entries(scene: Scene, width: float) -> list[Entry]:
     """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
-    found = [*_wanted(scene, width), *_spheres(scene, width), *_gone(scene, width)]
+    found = [
+        *_set_over(scene, width),
+        *_wanted(scene, width),
+        *_spheres(scene, width),
+        *_gone(scene, width),
+    ]
     if scene.works:
         found += [heading("PASSES IN ORDER"), *_passes(scene, width)]
     found += finding_entries(scene.findings, width)
@@ -35,6 +40,19 @@ def entries(scene: Scene, width: float) -> list[Entry]:
         found.append(heading("HOLES FROM THE ZERO: x, y"))
         found.append(Entry("plain", 0, wrapped(_holes(scene), width, SMALL)))
     return found
+
+
+def _set_over(scene: Scene, width: float) -> list[Entry]:
+    """Return how the work is set over, which the drawing shows as it lies before."""
+    if scene.setup.set_over is None:
+        return []
+    angle = scene.setup.set_over.angle_deg
+    way = "clockwise" if angle > 0 else "anticlockwise"
+    words = (
+        f"{round(abs(angle), 3):g}\N{DEGREE SIGN} {way}, seen from above. Drawn as it lies before "
+        "that: x and y here are the work's own, those of the sheet are the slides'."
+    )
+    return [heading("SET OVER"), Entry("plain", 0, wrapped(words, width, SMALL))]
 
 
 def _wanted(scene: Scene, width: float) -> list[Entry]:
