@@ -73,11 +73,11 @@ def test_the_far_side_is_told_of_the_shaft_as_measured() -> None:
             "whose middle is not found by its flanks",
         ),
         (
-            (('form = "shaft"', 'form = "bar"'), ("diameter = 15 ", "width = 15\nthickness = 15 ")),
+            (("diameter = 15 ", "width = 15\nthickness = 15 "),),
             "a flat bar in vee blocks",
         ),
-        ((('form = "shaft"', 'form = "round"'),), 'or "shaft" for a round one that lies down'),
-        ((("diameter = 15 ", "width = 15 "),), "diameter: missing"),
+        ((('form = "bar"', 'form = "round"'),), "with a diameter it is a round shaft"),
+        ((("diameter = 15 ", "width = 15\ndiameter = 15 "),), "width: given beside diameter"),
     ],
 )
 def test_what_is_not_planned_in_a_shaft_is_refused(

@@ -17,8 +17,9 @@ BY_HOLD = {
     ),
 }
 IN_BLOCKS = (
-    "Lay it along x in two vee blocks that were made as a pair, and clamp it down in both: clear "
-    "of the cut, tight enough that it neither turns nor creeps."
+    "Lay it along x in two vee blocks that were made as a pair, one of them under the keyway or "
+    "close beside it, and clamp it down in both: clear of the cut, tight enough that it neither "
+    "turns nor creeps."
 )
 LEVEL = (
     "Run an indicator in the spindle along the crown, the line that lies highest, by x alone: it "
