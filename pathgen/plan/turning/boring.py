@@ -51,16 +51,8 @@ class _Inside:
 
     @property
     def beside_a_gauge(self) -> float:
-        """Return the z to which the bar is drawn out for the bore to be measured, mm.
-
-        As far as the slide goes, where that is not so far.
-        """
-        bench = self.bench
-        if not bench.manual:
-            return CLEAR
-        deepest = -self.end_of(self.bored.steps[-1])
-        left = bench.machine.slide("z").travel - deepest - CLEAR
-        return max(bench.start, min(FOR_A_GAUGE, left))
+        """Return the z to which the bar is drawn out for the bore to be measured, mm."""
+        return beside_a_gauge(self.bench, self.end_of(self.bored.steps[-1]))
 
     def end_of(self, step: BoredStep) -> float:
         """Return the z to which a diameter goes: its shoulder, or past the part."""
@@ -75,6 +67,21 @@ class _Inside:
     def figures(self, diameter: float) -> TurningFigures:
         """Return speed and feed at a diameter."""
         return self.bench.figures("boring", self.bar.material, diameter)
+
+
+def beside_a_gauge(bench: TurningBench, end: float) -> float:
+    """Return the z to which a bar is drawn out for a bore to be measured, mm.
+
+    As far as the slide goes, where that is not so far.
+
+    Args:
+        bench: what there is.
+        end: the z of the bore's far end, mm.
+    """
+    if not bench.manual:
+        return CLEAR
+    left = bench.machine.slide("z").travel + end - CLEAR
+    return max(bench.start, min(FOR_A_GAUGE, left))
 
 
 def off_wall(bench: TurningBench) -> float:
