@@ -6,6 +6,7 @@ import dataclasses
 import math
 from collections.abc import Callable
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from shapely.geometry import Polygon
@@ -93,16 +94,16 @@ def test_the_bar_is_touched_from_within_with_the_spindle_still_and_paper_between
     assert touched[0][1].at == pytest.approx(56.4 - 0.05)
 
 
-def test_cuts_go_out_and_every_way_along_between_them_is_off_the_ends() -> None:
+def test_cuts_go_out_from_the_middle_of_the_end() -> None:
     plan = proof().plan
     assert plan is not None
     items = plan.passes[0].items
     (by,) = [item for item in items if isinstance(item, WorkBy)]
     assert by.outwards
     cuts = [
-        items[i - 1].x
-        for i, item in enumerate(items)
-        if isinstance(item, Feed) and isinstance(items[i - 1], Rapid)
+        before.x
+        for before, item in pairwise(items)
+        if isinstance(item, Feed) and isinstance(before, Rapid)
     ]
     assert cuts == sorted(cuts)
     assert cuts[0] > 56.4 - 0.5  # an end laid 0.5 too near is met by the first cut as planned
@@ -302,6 +303,6 @@ def test_a_slip_in_the_program_is_found(before: str, after: str, code: str) -> N
 def test_the_depth_follows_from_the_radius() -> None:
     (segment,) = job_with(SADDLE).setups[0].features
     assert isinstance(segment, Segment)
-    # A table of arcs: over a chord of 30, radius 60.
+    # Half of the chord, 15, is a quarter of the radius: the sine of half of the angle.
     assert segment.depth.nominal == pytest.approx(60 * (1 - math.cos(math.asin(0.25))))
     assert segment.depth.low < segment.depth.nominal < segment.depth.high

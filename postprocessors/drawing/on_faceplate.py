@@ -35,6 +35,8 @@ OVER = 8.0  # mm over the corners, and beside what holds the work
 CHORDS = 40  # of a drawn arc
 TITLE = Lettering(bold=True)
 SMALL = Lettering(2.5)
+LABEL_OFF = 7.0  # mm on the sheet from the cut end to the middle of the words on its piece
+LABEL_DOWN = 1.0  # from that middle down to the line that they stand on
 ROW = 5.0
 
 
@@ -111,9 +113,9 @@ def _face(sheet: Sheet, piece: _Piece) -> None:
     for across, rise in ((out, 0.0), (0.0, out)):
         sheet.line(view.at(-across, -rise), view.at(across, rise), CENTRE)
     radius, behind = piece.segment.radius.middle, -piece.segment.beyond
-    for words, up, off in (("work", 1, 8.0), ("opposite", -1, 6.0)):
-        away = off if up * behind < 0 else 14.0 - off  # the words stand on their line
-        sheet.text(view.at(0.0, up * (radius + behind * away / scale)), words, LABEL)
+    for words, up in (("work", 1), ("opposite", -1)):
+        middle_up = up * (radius + behind * LABEL_OFF / scale)
+        sheet.text(view.at(0.0, middle_up - LABEL_DOWN / scale), words, LABEL)
     foot = (FACE.left, FACE.bottom + ROW)
     sheet.text(foot, f"From the tailstock, {scale_name(scale)}; dashed: clamps, packing", SMALL)
 
