@@ -22,7 +22,7 @@ def hand_findings(context: Context) -> Iterator[Finding]:
     Where the height is not known nothing can be said. And a sheet that never says how the work is
     held: a line of it left out shows nowhere else.
     """
-    yield from _not_clamped(context)
+    yield from not_clamped(context.run)
     run, wanted = context.run, _hand_height(context)
     for index, item, number in context.actions:
         doing = _doing(item)
@@ -34,17 +34,17 @@ def hand_findings(context: Context) -> Iterator[Finding]:
         yield _too_low(context, "it ends", run.numbers[-1], (at, wanted))
 
 
-def _not_clamped(context: Context) -> Iterator[Finding]:
+def not_clamped(run: Run) -> Iterator[Finding]:
     """Yield the finding of a sheet from the beginning on that does not say to clamp the work."""
-    run = context.run
     if run.where != "step" or run.head.begins_at:
         return
     if not any(isinstance(item, Clamp) for item in run.items):
-        yield context.finding_by(
-            "not clamped",
-            "the sheet does not say to clamp the work, nor how",
-            None,
-            "put the step back, or make the sheet anew",
+        yield Finding(
+            code="not clamped",
+            what="the sheet does not say to clamp the work, nor how",
+            where="job",
+            file=run.file,
+            remedy="put the step back, or make the sheet anew",
         )
 
 
