@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathgen.input.getters import Table
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.holding import Carried, CentresHold, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
@@ -198,7 +199,7 @@ def _on_axis(feature: TurnedFeature) -> bool:
     """Return whether a feature cannot be cut with a centre in the end."""
     if isinstance(feature, TurnedEdge):
         return isinstance(feature.shape, Crown)
-    return isinstance(feature, AxialHole | Bored | Recess | CentreHole | Parted)
+    return isinstance(feature, AxialHole | Bored | BoredTaper | Recess | CentreHole | Parted)
 
 
 def _guard_steady(table: Table, hold: Hold, faced: Standing) -> None:
