@@ -194,7 +194,7 @@ def _profile(taper: _Taper) -> Turned:
 
 def _swung(taper: _Taper) -> SwingSlide:
     """Return how the compound is swung at first: proved along a diameter that was turned."""
-    over = _whole_turns(taper.compound, min(_longest_land(taper), taper.compound.travel / 2))
+    over = whole_turns(taper.compound, min(_longest_land(taper), taper.compound.travel / 2))
     return SwingSlide(
         slide=taper.compound.name,
         angle_deg=taper.edge.angle_deg,
@@ -206,7 +206,7 @@ def _swung(taper: _Taper) -> SwingSlide:
 
 def _put_right(taper: _Taper) -> SwingSlide:
     """Return how it is swung by what was found: proved along the taper that it has just cut."""
-    over = _whole_turns(taper.compound, taper.tried)
+    over = whole_turns(taper.compound, taper.tried)
     steep = math.cos(taper.lean) ** 2 / taper.tried  # the angle, in radians, by what is found
     return SwingSlide(
         slide=taper.compound.name,
@@ -226,7 +226,7 @@ def _found_open(taper: _Taper) -> float:
     return INDICATED + taper.bench.machine.slide("z").count * math.tan(taper.lean)
 
 
-def _whole_turns(slide: Slide, most: float) -> float:
+def whole_turns(slide: Slide, most: float) -> float:
     """Return a way of so many whole turns of a slide's handle, one at least."""
     return max(1, math.floor(most / slide.per_turn + 1e-9)) * slide.per_turn
 

@@ -40,7 +40,7 @@ from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.segment import plan_segment
 from pathgen.plan.turning.setting import after_items, before_items
-from pathgen.plan.turning.slides import carriage_for, once_swung, slides_for
+from pathgen.plan.turning.slides import carriage_for, once_swung, slides_for, swings
 from pathgen.plan.turning.thread_tool import bore_goes_on
 from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.axial_tools import AxialTool
@@ -102,7 +102,7 @@ def plan_turned_setup(
 def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
     """Return the slides that some operation is done by besides those of outside work."""
     named = [name for each in operations if each.by is not None for name in each.by.slides]
-    every = [item for each in operations for item in each.items]
+    every = [item for each in operations for item in (*each.still, *each.items)]
     named += [item.slide for item in every if isinstance(item, SwingSlide)]
     return tuple(name for name in dict.fromkeys(named) if name not in slides)
 
@@ -145,7 +145,7 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
         yield plan_facing(bench, fitted)
     for feature in bench.setup.features:
         largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
-        if bench.manual and isinstance(feature, TurnedEdge) and feature.way == "compound":
+        if bench.manual and swings(feature):
             bench = once_swung(bench, machine, feature)
             swung = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
         for operation in _of_feature(feature, (bench, machine), largest, fitted):

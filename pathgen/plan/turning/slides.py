@@ -96,14 +96,22 @@ def _tightest(setup: TurnedSetup) -> Size | None:
 
 
 def swung_slide(setup: TurnedSetup, machine: Machine) -> str:
-    """Return the name of the slide that is swung for a taper of a setup; empty where none is."""
-    edges = [each for each in setup.features if isinstance(each, TurnedEdge)]
-    wanted = any(each.way == "compound" for each in edges)
+    """Return the name of the slide that is swung for a setup; empty where none is."""
+    wanted = any(swings(each) for each in setup.features)
     return machine.lathe.compound if wanted and machine.manual and machine.lathe else ""
 
 
-def once_swung(bench: TurningBench, machine: Machine, after: TurnedEdge) -> TurningBench:
-    """Return the bench as it is once the compound is swung for a taper: lengths by the carriage.
+def swings(feature: TurnedFeature) -> bool:
+    """Return whether the compound of a lathe with handles is swung for a feature."""
+    match feature:
+        case TurnedEdge(way="compound") | Screwed(by_compound=True):
+            return True
+        case _:
+            return False
+
+
+def once_swung(bench: TurningBench, machine: Machine, after: TurnedFeature) -> TurningBench:
+    """Return the bench as it is once the compound is swung for a feature: lengths by the carriage.
 
     Raises:
         Refusal: a length that is set after it is finer than the carriage tells.
@@ -117,7 +125,7 @@ def once_swung(bench: TurningBench, machine: Machine, after: TurnedEdge) -> Turn
                     feature.where,
                     f"set a length between limits {size.high - size.low:.3f} mm apart by the"
                     f" {carriage.name}, the compound being swung for {after.name!r}",
-                    "put it before the taper, or give it wider limits",
+                    f"put it before {after.name!r}, or give it wider limits",
                 )
     by = machine.with_slides((across.name, carriage.name))
     return replace(bench, machine=by, carriage=None)

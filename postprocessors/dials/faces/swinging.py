@@ -9,6 +9,7 @@ from postprocessors.dials.steps import Dial, Sheet
 
 SQUARE = 90.0
 MINUTES = 60
+STEEP = 45.0  # degrees from the axis: a slide that stands steeper cuts no taper, but a thread
 
 
 def said_of_swinging(step: steps.SwingStep, sheet: Sheet) -> list[str]:
@@ -36,10 +37,17 @@ def _to_the_angle(step: steps.SwingStep) -> list[str]:
         (
             f"spindle stopped; its scale then shows {angle:.2f} where its 0 lies along the axis,"
             f" {SQUARE - angle:.2f} where it lies square to it; turn the tool post back until the"
-            " tool stands square to the axis again, its point at the height of the axis: too low"
-            " or too high, the taper comes out too slow"
+            " tool stands square to the axis again, its point at the height of the axis"
+            f"{_why(angle)}"
         ),
     ]
+
+
+def _why(angle: float) -> str:
+    """Return why, or how, the tool is set so, by the angle from the axis."""
+    if angle > STEEP:
+        return ", by a thread gauge laid along the work"
+    return ": too low or too high, the taper comes out too slow"
 
 
 def _by_what_was_found(step: steps.SwingStep, units: Units) -> list[str]:
