@@ -9,6 +9,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.ball_neck import BallNeck
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -97,17 +98,17 @@ def _tightest(setup: TurnedSetup) -> Size | None:
 
 def swung_slide(setup: TurnedSetup, machine: Machine) -> str:
     """Return the name of the slide that is swung for a setup; empty where none is."""
-    wanted = any(swings(each) for each in setup.features)
+    wanted = any(is_slanted(each) for each in setup.features)
     return machine.lathe.compound if wanted and machine.manual and machine.lathe else ""
 
 
-def swings(feature: TurnedFeature) -> bool:
-    """Return whether the compound of a lathe with handles is swung for a feature."""
-    match feature:
-        case TurnedEdge(way="compound") | Screwed(by_compound=True):
-            return True
-        case _:
-            return False
+def is_slanted(feature: TurnedFeature) -> bool:
+    """Return whether a feature is cut by a compound that is swung, on a lathe with handles."""
+    if isinstance(feature, TurnedEdge):
+        return feature.way == "compound"
+    if isinstance(feature, Screwed):
+        return feature.by_compound
+    return isinstance(feature, BoredTaper)
 
 
 def once_swung(bench: TurningBench, machine: Machine, after: TurnedFeature) -> TurningBench:
@@ -174,6 +175,7 @@ def end_by_the_post(feature: TurnedFeature) -> float | None:
             | DieThread()
             | TurnedDish()
             | BallNeck()
+            | BoredTaper()
         ):
             return None
         case _:
@@ -203,7 +205,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
-        case AxialHole() | Screwed() | CentreHole() | Segment() | DieThread():
+        case AxialHole() | Screwed() | CentreHole() | Segment() | DieThread() | BoredTaper():
             return
         case _:
             assert_never(feature)

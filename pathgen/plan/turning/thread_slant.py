@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathgen.moves.actions import Note, SwingSlide
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.compound import INDICATED, SWUNG, whole_turns
+from pathgen.plan.turning.slanted import INDICATED, SWUNG, whole_turns
 from pathgen.plan.turning.thread_tool import ThreadCutting
 from pathgen.reckon.screw_cutting import even_areas
 from pathgen.shop.slides import Slide
