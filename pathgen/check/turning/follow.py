@@ -296,7 +296,7 @@ class Follower:
 
     def _kind(self, tool: TurningTool | AxialTool) -> ToolKind:
         """Return as what the tool's places are open: by a slide that is swung they are others."""
-        return "swung" if self.swung else tool.kind
+        return "swung" if self.swung and tool.kind != "threading" else tool.kind
 
     def _setting(self, axis: str) -> float:
         """Return what is open of one place along an axis, mm: by the slide that is worked by."""
@@ -344,9 +344,11 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
+        before = self.travels.by_it[1]
         yield from self._travel(start)
         cuts = isinstance(item, Feed)
-        yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
+        by_carriage = self.at[1] - (self.travels.by_it[1] - before)
+        yield from self._told(self.screwing.in_step.wound(start[1], by_carriage))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -466,6 +468,8 @@ class Follower:
             end=self.at,
             sprung=self._sprung(),
             doubt=self._open("z").zero,
+            by_swung=self.travels.by_it,
+            swung_deg=self.swung_deg,
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 

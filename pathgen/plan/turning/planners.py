@@ -114,7 +114,7 @@ def plan_turned_setup(
 def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
     """Return the slides that some operation is done by besides those of outside work."""
     named = [name for each in operations if each.by is not None for name in each.by.slides]
-    every = [item for each in operations for item in each.items]
+    every = [item for each in operations for item in (*each.still, *each.items)]
     named += [item.slide for item in every if isinstance(item, SwingSlide)]
     return tuple(name for name in dict.fromkeys(named) if name not in slides)
 
