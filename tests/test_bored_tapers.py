@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Callable
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -142,15 +143,15 @@ def test_a_control_cuts_no_deeper_than_a_bar_may_and_never_beyond_the_line() -> 
     at_the_mouth = [x for (x, _), _ in cuts]
     assert len(cuts) == 3
     assert at_the_mouth == sorted(at_the_mouth)  # going out
-    assert all(deeper - x < 0.3 for x, deeper in zip(at_the_mouth, at_the_mouth[1:], strict=False))
+    assert all(deeper - x < 0.3 for x, deeper in pairwise(at_the_mouth))
 
 
 def test_what_may_be_hollow_is_wider_than_what_has_to_be_by_the_limits_of_the_line() -> None:
     taper = the_taper()
     least, most = taper_at_least(taper), taper_at_most(taper)
     middle = Point(-7.0, (FOOT + MOUTH) / 2)  # on the line
-    assert least.exterior.distance(middle) == pytest.approx(taper.beside, abs=1e-9)
-    assert most.exterior.distance(middle) == pytest.approx(taper.beside, abs=1e-9)
+    assert least.boundary.distance(middle) == pytest.approx(taper.beside, abs=1e-9)
+    assert most.boundary.distance(middle) == pytest.approx(taper.beside, abs=1e-9)
     assert not least.contains(middle)
     assert most.contains(middle)
 
@@ -203,6 +204,16 @@ def test_a_program_that_cuts_too_wide_a_taper_is_found() -> None:
 # ---------------------------------------------------------------------- what is refused
 
 
+RELIEF = """[[setup.feature]]
+kind = "recess"
+name = "relief"
+diameter = 17
+start = 15
+width = 2
+
+"""
+
+
 def changed(folder: Path, before: str, after: str) -> Path:
     """Return a file of the boss's job in which words, which are there, were changed."""
     text = BOSS.read_text(encoding="utf-8")
@@ -222,8 +233,7 @@ def changed(folder: Path, before: str, after: str) -> Path:
         ("one_in = 12 ", "step = 2\none_in = 12 ", "step"),
         (
             '[[setup.feature]]\nkind = "parted"',
-            '[[setup.feature]]\nkind = "recess"\nname = "relief"\ndiameter = 17\nstart = 15\n'
-            'width = 2\n\n[[setup.feature]]\nkind = "parted"',
+            f'{RELIEF}[[setup.feature]]\nkind = "parted"',
             "'bore' takes relief too",
         ),
     ],
