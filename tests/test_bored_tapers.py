@@ -204,6 +204,16 @@ def test_a_program_that_cuts_too_wide_a_taper_is_found() -> None:
 # ---------------------------------------------------------------------- what is refused
 
 
+RELIEF = """[[setup.feature]]
+kind = "recess"
+name = "relief"
+diameter = 17
+start = 15
+width = 2
+
+"""
+
+
 def changed(folder: Path, before: str, after: str) -> Path:
     """Return a file of the boss's job in which words, which are there, were changed."""
     text = BOSS.read_text(encoding="utf-8")
@@ -223,10 +233,7 @@ def changed(folder: Path, before: str, after: str) -> Path:
         ("one_in = 12 ", "step = 2\none_in = 12 ", "step"),
         (
             '[[setup.feature]]\nkind = "parted"',
-            (
-                '[[setup.feature]]\nkind = "recess"\nname = "relief"\ndiameter = 17\nstart = 15\n'
-                'width = 2\n\n[[setup.feature]]\nkind = "parted"'
-            ),
+            f'{RELIEF}[[setup.feature]]\nkind = "parted"',
             "'bore' takes relief too",
         ),
     ],
