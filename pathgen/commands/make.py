@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 @click.option(
     "--found",
     metavar="SIZE=VALUE",
-    help="What was measured at a stop, as width=9.87: write the finishing anew by it.",
+    help="What was measured at a stop in milling, as width=9.87: write the finishing anew by it.",
 )
 @click.option("--anyway", is_flag=True, help="Write the files even if the check finds something.")
 @click.option(

@@ -16,6 +16,7 @@ from pathgen.moves.actions import Clamp, Measure, Note, SwingSlide, Zero, ZeroBy
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
+from pathgen.shop.turning_tools import TurningTool
 
 AT = Where("--begin-at", 0, "")
 HELD = (
@@ -122,6 +123,8 @@ def found_later(operation: TurnedOperation, zeros: Sequence[Item]) -> Iterator[I
 
 def _edge(operation: TurnedOperation, bench: TurningBench) -> bool:
     """Return whether it cuts an edge by the slides that cut outside, its tool touched outside."""
+    if not isinstance(operation.tool, TurningTool) or operation.tool.inside:
+        return False
     swung = any(isinstance(item, SwingSlide) for item in operation.items)
     edges = [each for each in bench.setup.features if isinstance(each, TurnedEdge)]
     own = [each for each in edges if each.name == operation.feature]
