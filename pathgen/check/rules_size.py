@@ -50,7 +50,7 @@ def _push(context: Context, finished: Finished, size: FinishedSize) -> Push | No
 
     A width that one setting makes comes out no less than the cutter is wide.
     """
-    axis = still_axis(finished.slot, size.quantity)
+    axis = still_axis(finished.slot, size.quantity, context.setup.set_over)
     if axis is None:
         return None
     only_wider = size.quantity == "width" and Doubts(context, finished).settings <= 1

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
@@ -73,9 +74,17 @@ def _down(context: Context, down: _Down) -> Iterator[Finding]:
 
 
 def _is_whole(context: Context, down: _Down) -> bool:
-    """Return whether the top face is there and was not cut, a quarter of the end all round."""
+    """Return whether the top face is there and was not cut, a quarter of the end all round.
+
+    Of a round shaft that is what lies no lower than `UNDER` its crown, and the middle of the end,
+    which may be pointed, has to be over it.
+    """
     top = context.box[1][2]
-    disc = shapely.Point(down.place).buffer(down.around - SAME)
+    disc: BaseGeometry = shapely.Point(down.place).buffer(down.around - SAME)
+    if context.metal.crown is not None:
+        disc = context.metal.crown.within(disc, top - UNDER)
+        if not disc.intersects(shapely.Point(down.place)):
+            return False
     left = context.metal.metal_in(disc, top - UNDER)
     return left.area >= disc.area * (1 - 1e-6) and not _cut_before(context, down, top)
 
