@@ -82,6 +82,53 @@ def edited(feature: str, edit: Callable[[list[str]], int]) -> tuple[list[Finding
     return [each for each in report.findings if each.severity == "finding"], at + 1
 
 
+WITHIN = f"""{OUTSIDE}
+[[setup.feature]]
+kind = "pocket"
+name = "well"
+contour = [
+    {{ at = [30, 20], round = 5 }}, {{ at = [60, 20], round = 5 }},
+    {{ at = [60, 40], round = 5 }}, {{ at = [30, 40], round = 5 }},
+]
+depth = 3
+[[setup.feature]]
+kind = "holes"
+name = "pins"
+at = [[65, 30], [25, 30]]
+diameter = 6
+depth = "through"
+[[setup.feature]]
+kind = "slot"
+name = "way"
+along = "y"
+centre = [75, 30]
+length = 15
+width = 6
+depth = 4
+"""
+
+
+def test_what_is_cut_beside_a_wall_is_none_of_it() -> None:
+    """Holes, slots and pockets within an outside, or 2 mm from a pocket, leave its walls alone."""
+    sizes = made(WITHIN).report.sizes
+    walls = [each for each in sizes if each.quantity == "walls"]
+    assert [each.feature for each in walls] == ["plate", "well"]
+    for each in walls:
+        assert (each.least, each.most) == pytest.approx((0.0, 0.0), abs=0.002)
+        assert each.ok
+
+
+def test_a_size_that_is_out_is_never_proved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were no rule to tell why a wall is out of its limits, the size itself does."""
+    proof = made(OUTSIDE)
+    with monkeypatch.context() as patched:
+        patched.setattr("pathgen.check.area_sizes._ring_departure", lambda *_: (0.0, 22.0))
+        report = prove_text(proof.place, proof.text, "edited", lambda _: None).report
+    (found,) = report.findings
+    assert (found.code, found.severity) == ("size", "finding")
+    assert found.amount == pytest.approx(22.0 - 0.15)  # ISO 2768-1 m, over 30 to 120 mm: 0.3 across
+
+
 def finish(lines: list[str]) -> int:
     return next(i for i, line in enumerate(lines) if line.startswith("(-- finish"))
 

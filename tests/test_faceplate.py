@@ -5,12 +5,11 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Callable
-from functools import cache
 
 import pytest
 from shapely.geometry import Polygon
 
-from pathgen.commands.proving import Proof, Workplace, form_for, prove_setup, prove_text
+from pathgen.commands.proving import form_for, prove_text
 from pathgen.commands.turned import drawing
 from pathgen.input.where import Refusal
 from pathgen.job.faceplate import FaceplateHold, Segment
@@ -56,20 +55,9 @@ def said() -> str:
 # ---------------------------------------------------------------------- what is made
 
 
-@cache
-def by_program() -> Proof:
-    """Return the strap as made by the converted lathe, were its spindle to turn slower."""
-    job = job_with(STRAP)
-    machine = the_shop().machine(PROGRAM, job.where)
-    slow = dataclasses.replace(machine.spindle, lowest=20.0)
-    machine = dataclasses.replace(machine, spindle=slow)
-    place = Workplace(job=job, setup=job.setups[0], machine=machine, shop=the_shop())
-    return prove_setup(place, lambda _: None)
-
-
 @pytest.mark.parametrize("machine", LATHES)
 def test_the_radius_is_proved_and_judged(machine: str) -> None:
-    proof = by_program() if machine == PROGRAM else made(STRAP, machine)["end"]
+    proof = made(STRAP, machine)["end"]
     report = proof.report
     assert report.ok, [str(each) for each in report.findings]
     (size,) = report.sizes
@@ -231,12 +219,14 @@ def test_a_lathe_that_swings_less_or_has_no_plate_is_refused() -> None:
 
 
 def test_a_lathe_that_turns_no_slower_than_a_smooth_cut_is_refused() -> None:
-    words = refused(machine=the_shop().machine(PROGRAM, job_with(STRAP).where))
+    machine = the_shop().machine(PROGRAM, job_with(STRAP).where)
+    fast = dataclasses.replace(machine.spindle, lowest=80.0)
+    words = refused(machine=dataclasses.replace(machine, spindle=fast))
     assert "its slowest is 80 rev/min, a smooth cut goes at 60" in words
 
 
 def test_a_program_has_the_tool_jogged_to_work_that_is_turned_by_hand() -> None:
-    lines = by_program().text.splitlines()
+    lines = made(STRAP, PROGRAM)["end"].text.splitlines()
     jogs = [line for line in lines if "Turn the work by hand: jog" in line]
     assert len(jogs) == 2
     assert "until it nips the 0.05 mm paper on the outside, the corner" in jogs[0]
@@ -312,7 +302,7 @@ def test_words_that_are_not_proved_may_be_others() -> None:
     ],
 )
 def test_a_slip_in_the_program_is_found(before: str, after: str, code: str) -> None:
-    proof = by_program()
+    proof = made(STRAP, PROGRAM)["end"]
     assert before in proof.text
     edited = prove_text(proof.place, proof.text.replace(before, after, 1), "e.ngc", lambda _: None)
     codes = {each.code for each in edited.report.findings if each.severity == "finding"}

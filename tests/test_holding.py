@@ -445,3 +445,39 @@ def test_the_drawing_shows_what_holds_the_work(machine: str) -> None:
 
     svg = drawing(proof, ())
     assert re.findall(">(jaws|dog|plate|centre)</text>", svg) == ["dog", "centre"]
+
+
+# ---------------------------------------------------------------------- threads beside a centre
+
+
+def _threaded(thread: str, diameter: str, limits: str) -> tuple[tuple[str, str], ...]:
+    """Return the changes that make the rod's first diameter longer and cut a thread on it."""
+    screw = (
+        f'[[setup.feature]]\nkind = "screw-cut"\nname = "screw"\nthread = "{thread}"\n'
+        "length = 20\nrun_out = 6\n"
+    )
+    return (
+        ("diameter = 16 ", "diameter = 20 "),
+        ("length = 230", "length = 174"),
+        ("to = 20, to_limits = [19.6, 20.4]", "to = 30"),
+        ("diameter = 10, diameter_limits = [9.93, 10]", f"diameter = {diameter}, {limits}"),
+        ("diameter = 14, diameter_limits = [13.9, 14], to", "diameter = 18, to"),
+        ("slides on it\n]\n", f"slides on it\n]\n{screw}"),
+    )
+
+
+M14 = _threaded("M14", "13.85", "diameter_limits = [13.73, 13.95]")
+M16 = _threaded("M16x1.5", "15.86", "diameter_limits = [15.75, 15.95]")
+
+
+@pytest.mark.parametrize("machine", [METRIC, PROGRAM])
+def test_a_thread_whose_passes_would_come_to_the_centre_is_refused(machine: str) -> None:
+    # A pass begins three pitches, 6 mm, to the right; the mouth is 5.3 mm across. There the cone is
+    # 2.65 + 6 tan 30 = 6.1 mm from the axis; M14 goes down to (14 - 1.2269 x 2) / 2 = 5.77 mm.
+    assert "the cone lets it go no nearer" in refused(ROD, *M14, machine=machine)
+
+
+def test_a_thread_that_the_centre_leaves_room_for_is_cut() -> None:
+    # M16 x 1.5 goes down to about 7.08 mm; three pitches to the right, the cone is 5.3 mm out.
+    proofs = list(prove_job(job_with(ROD, *M16), the_shop(), METRIC, lambda _: None))
+    assert [proof.report.ok for proof in proofs] == [True, True]

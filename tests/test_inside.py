@@ -391,3 +391,34 @@ def test_a_hole_deeper_than_the_quill_goes_is_refused() -> None:
     long = COLLAR.replace("length = 50", "length = 110").replace("stick_out = 30", "stick_out = 90")
     with pytest.raises(InputError, match="the quill goes 55 mm"):
         made(long + REAMED.replace("depth = 12", "depth = 60"), METRIC)
+
+
+def test_a_bore_takes_a_drill_of_the_other_units_where_a_bar_needs_it() -> None:
+    # The inch drills of the crib end at 1/2 in, 12.7 mm, and the bar that goes so deep wants a
+    # bore of 13 mm and room to come off its wall: so a metric one leads to it, 1.6 mm under 3/4 in.
+    inch = """
+units = "in"
+blank = { form = "round", diameter = 1.5, length = 2.8, material = "bronze" }
+[[setup]]
+name = "turning"
+machine = "bench-lathe-inch"
+hold = { chuck = "three-jaw", stick_out = 1.9 }
+facing = 0.03
+[[setup.feature]]
+kind = "turned"
+name = "outside"
+steps = [{ diameter = 1.375, to = 1.4 }]
+[[setup.feature]]
+kind = "bored"
+name = "bore"
+steps = [{ diameter = 0.75, to = "through" }]
+[[setup.feature]]
+kind = "parted"
+name = "off the bar"
+length = 1.25
+"""
+    proof = made(inch, INCH_DIALS)
+    assert proof.report.ok
+    fitted = [str(step.get("tool")) for step in sheet_of(proof)["steps"] if step.get("tool")]
+    widest = max(float(each.split()[0]) for each in fitted if each.endswith("mm drill"))
+    assert 13.0 < widest <= 19.05 - 1.6

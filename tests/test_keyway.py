@@ -101,7 +101,7 @@ def test_the_depth_is_that_of_the_table_and_no_less(
         (("key_for = 25", 'key_for = 25\nkey_fit = "loose"'), "key_fit:"),
         (("key_for = 25", 'key_in = "hub"\nwidth = 8\ndepth = 4'), "key_in: given without key_for"),
         (("thickness = 20", "thickness = 4"), "key_for: up to 4.2 mm deep in a blank 4 mm thick"),
-        (('form = "bar"', 'form = "round"'), "which is milled; only a"),
+        (('form = "bar"', 'form = "round"'), "which is milled; say"),
     ],
 )
 def test_what_is_wrong_is_said(change: tuple[str, str], wrong: str) -> None:

@@ -255,6 +255,16 @@ def test_harmless_edits_find_nothing() -> None:
             ],
             "what holds the wheels is 16 mm wide and comes to it",
         ),
+        (  # 5 mm from the axis a crown of 9 mm has fallen 1.5 mm, and the holder stands 4 mm beyond
+            [
+                ('kind = "chamfer"\nname = "lead-in"', 'kind = "crown"\nname = "lead-in"'),
+                ("width = 1.2 ", "radius = 9 "),
+                ("9.85, diameter_limits = [9.78, 9.92]", "16"),
+                (DIE, ""),
+                (RELIEF, ""),
+            ],
+            "at the middle of the crowned end",
+        ),
     ],
 )
 def test_what_cannot_be_knurled_is_refused(

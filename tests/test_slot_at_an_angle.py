@@ -207,32 +207,13 @@ def test_by_handles_it_is_refused_with_how_to_set_it_over() -> None:
         made("bench-mill-metric")
     said = str(refused.value)
     assert "it would cut steps" in said
-    assert "set over 15.000 degrees clockwise" in said
-    assert f"({100 * SIN:.3f} mm of gauge blocks" in said
-    # The corners of 90 by 50, turned by 15 degrees.
-    assert f"({90 * COS + 50 * SIN:.3f} mm by {90 * SIN + 50 * COS:.2f} mm)" in said
+    assert 'set_over = { angle_deg = 15, by = "sine bar" }' in said
 
 
-def test_the_way_by_handles_that_the_refusal_names_is_proved() -> None:
-    text = changed(
-        JOB,
-        ("length = 90, width = 50", "length = 99.874, width = 71.59"),
-        ('"vice"', '"clamps"'),
-        (LEFT, 'middle_of = "pivot", by = "indicator" }'),
-        (MIDDLE, 'middle_of = "pivot", by = "indicator"'),
-        (PLACED, 'along = "x"\ncentre = [35, 0]\nlength = 40'),
-        ("[[setup.feature]]", PIVOT + "[[setup.feature]]"),
-    )  # fmt: skip
-    (proof,) = prove_job(job_from(text, "latch"), the_shop(), "bench-mill-metric", lambda _: None)
-    assert proof.report.ok
-    assert {each.quantity for each in proof.report.sizes} >= {"width", "length", "middle"}
-
-
-def test_a_steep_one_is_set_by_the_complement() -> None:
+def test_a_steep_one_is_set_over_to_lie_along_y() -> None:
     with pytest.raises(Refusal) as refused:
         made("bench-mill-metric", ("angle_deg = 15", "angle_deg = -60"))
-    assert "set over 60.000 degrees anticlockwise" in str(refused.value)
-    assert "complement, from y, (50 mm of gauge blocks" in str(refused.value)  # 100 sin 30
+    assert "set_over = { angle_deg = 30," in str(refused.value)
 
 
 def test_the_slides_share_in_what_is_left_open() -> None:

@@ -63,6 +63,23 @@ def made(machine: str = "converted-mill", *changes: tuple[str, str]) -> Proof:
     return proof
 
 
+def test_a_cutter_is_touched_down_beside_the_throat_over_the_head() -> None:
+    """What is left over the head is whole at the top face: a later cutter's zero is found there.
+
+    The widest margin is 22.5 - 10 - 3.25 = 9.25 mm, at the back; its middle lies 7.9 mm off the
+    throat's, nearer than the head's 6.25 mm and a quarter of the 10 mm drill.
+    """
+    hole = """centre_line = 10
+[[setup.feature]]
+kind = "holes"
+name = "screw"
+at = [[30, -16]]
+diameter = 6
+depth = 10
+"""
+    assert made("bench-mill-metric", ("centre_line = 0\n", hole)).report.findings == ()
+
+
 def head_of(proof: Proof) -> Pass:
     assert proof.plan is not None
     (only,) = (each for each in proof.plan.passes if each.purpose == "undercut")

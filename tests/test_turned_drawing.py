@@ -13,11 +13,11 @@ from pathgen.commands.page_parts import Parts
 from pathgen.commands.proving import Proof, form_for, prove_text
 from pathgen.commands.turned import scene as scene_of_proof
 from postprocessors.drawing.frame import PRINTED_WIDE
-from postprocessors.drawing.half_dimensions import ACROSS
 from postprocessors.drawing.half_scene import HalfScene, edges_of
 from postprocessors.drawing.half_section import draw_printed_section, draw_turned
 from postprocessors.drawing.half_strip import HalfInSmall
 from postprocessors.drawing.half_view import hatched, region_path, seen_behind
+from postprocessors.drawing.lettering import ACROSS
 from postprocessors.drawing.scale import View
 from postprocessors.drawing.strip import Stage, draw_strip
 from tests.followed import proof_of

@@ -112,6 +112,8 @@ def test_the_second_sheet_is_checked_alone_by_what_the_first_leaves(tmp_path: Pa
         (("length = 80 ", "length = 82.6 "), "leave 0.7 mm or more to be faced off"),
         (("turned_round = true", "facing = 1"), "say turned_round = true"),
         (("to = 40", "to = 47"), "no shoulder between them"),
+        # 17 mm may be 17.2 by ISO 2768-m: 0.4 mm high beside a corner of 0.5 mm
+        (("diameter = 14, to = 34", "diameter = 17, to = 34"), "beside 18 mm of the bar: no sh"),
     ],
 )
 def test_what_makes_no_sense_is_refused(

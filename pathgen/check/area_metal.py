@@ -140,7 +140,8 @@ class Measuring:
         """
         edge = nominal.boundary
         near = judged.intersection(self.ground)
-        over = self.cleared(self.top, near.difference(nominal))
+        # A hole or a slot beside a wall is no part of it, however near.
+        over = near_parts(self.cleared(self.top, near), nominal).difference(nominal)
         standing = self.metal(level, near.intersection(nominal).difference(filed))
         return -furthest(standing, edge), furthest(over, edge)
 

@@ -94,8 +94,9 @@ def _ring_departure(
     ring = ring.intersection(measuring.ground).difference(to_file(measuring.context, area))
     standing = measuring.metal(finished.walls_to, ring)
     least = -furthest(standing, part.boundary)
-    cut = measuring.cleared(measuring.top, part.intersection(judged & measuring.ground))
-    return least, furthest(cut, part.boundary)
+    # What is cut within the part, a hole or a pocket in it, is none of its outside.
+    cut = near_parts(measuring.cleared(measuring.top, judged & measuring.ground), measuring.nominal)
+    return least, furthest(cut.intersection(part), part.boundary)
 
 
 CORNER_SPARE = 1.0  # mm beyond a corner's arc from where a wall counts as straight

@@ -13,6 +13,7 @@ from pathgen.check.already import whole
 from pathgen.check.as_left import as_left
 from pathgen.check.check_spheres import check_sphere
 from pathgen.check.context import Context, actions_of, depth_doubt
+from pathgen.check.crown import crown_of
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
 from pathgen.check.finished import NOISE
@@ -40,6 +41,7 @@ from pathgen.check.rules_zeros import zero_findings
 from pathgen.check.sweeps import strokes_of
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
+from pathgen.moves.set_over import seen_from_set_over
 from pathgen.shop.cutters import Cutter
 from pathgen.shop.machines import Machine
 
@@ -76,6 +78,8 @@ def check_setup(
         cutters: the crib, as measured.
         left: the metal that earlier setups left; None for the blank as it comes.
     """
+    if setup.set_over is not None:
+        run = seen_from_set_over(run, setup.set_over.angle_deg)
     tilted = bool(setup.spheres) and setup.table is None  # what turns then is no table
     run, turned = (run, ()) if tilted else run_on_table(run, setup)
     context = _context(run, job, setup, machine, cutters, left)
@@ -135,7 +139,13 @@ def _context(
         legs=legs,
         actions=actions_of(run),
         strokes=strokes,
-        metal=Metal(box, setup.frame, strokes, whole(job) if left is None else left),
+        metal=Metal(
+            box,
+            setup.frame,
+            strokes,
+            whole(job) if left is None else left,
+            crown_of(box) if job.blank.is_shaft else None,
+        ),
         box=box,
         clearance=clearance,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,17 +12,20 @@ from pathgen.check.context import Context
 from pathgen.check.findings import Quantity
 from pathgen.check.finished import Finished
 from pathgen.check.own_axes import along_across, shares
+from pathgen.job.set_over import SetOver, against_slides
 from pathgen.job.slot import Slot
 
 NEAR_WALL = 0.05  # settings whose cut comes this near to the wall make the wall, mm
 
 
-def still_axis(slot: Slot, quantity: Quantity) -> int | None:
+def still_axis(slot: Slot, quantity: Quantity, set_over: SetOver | None = None) -> int | None:
     """Return the axis (0, 1, 2) whose slide stands still in the cuts that make a size.
 
     None where the slide that moves makes it: the cut does not push that one out of its place.
     """
     if quantity in ("width", "centre line"):
+        if set_over is not None:
+            return 1 if set_over.along(slot) == "x" else 0
         if slot.turned is not None:
             return None
         return 1 if slot.along == "x" else 0
@@ -41,7 +45,21 @@ class Doubts:
 
     def _of(self, figures: Sequence[float], axis: int) -> float:
         """Return what the figures of the slides make of one of the slot's axes."""
-        return shares(self.finished.slot.turned, (figures[0], figures[1]), axis)
+        turned = against_slides(self.finished.slot, self.context.setup.set_over)
+        return shares(turned, (figures[0], figures[1]), axis)
+
+    def _swung(self, axis: int) -> float:
+        """Return what the doubt of the angle of work set over makes of a place on a slot's axis.
+
+        The work turns about the zero: the middle goes along by how far that lies beside the slot,
+        the centre line across by how far the farther end lies along it.
+        """
+        set_over, slot = self.context.setup.set_over, self.finished.slot
+        if set_over is None:
+            return 0.0
+        along, across = slot.own(0.0, 0.0)
+        farthest = abs(across) if axis == self._along else abs(along) + slot.length.nominal / 2
+        return math.radians(set_over.uncertainty_deg) * farthest
 
     @property
     def width(self) -> float:
@@ -82,10 +100,11 @@ class Doubts:
         """Return the doubt of the datum, of a setting, and half of a corrected stop's."""
         doubt, axis = self.context.run.doubt, self._along
         zero, setting = self._of(doubt.zero, axis), self._of(doubt.setting, axis)
-        return zero + setting + self._of(doubt.stop, axis) / 2
+        return zero + setting + self._of(doubt.stop, axis) / 2 + self._swung(axis)
 
     @property
     def centre_line(self) -> float:
         """Return the doubt of the datum and of a setting across."""
         doubt, across = self.context.run.doubt, 1 - self._along
-        return self._of(doubt.zero, across) + self._of(doubt.setting, across)
+        zero, setting = self._of(doubt.zero, across), self._of(doubt.setting, across)
+        return zero + setting + self._swung(across)

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.check.crown import Crown
 from pathgen.check.left import Left, kept
 from pathgen.check.legs import Floats, Ints
 from pathgen.check.sweeps import SAME, Key, Stroke, Sweep
@@ -38,9 +39,11 @@ class Metal:
         frame: Frame,
         strokes: Sequence[Stroke],
         left: Left | None,
+        crown: Crown | None = None,
     ) -> None:
         self.low, self.high = box
         self.frame = frame
+        self.crown = crown  # of a round shaft; None: it is as wide above as below
         self.plan = shapely.box(self.low[0], self.low[1], self.high[0], self.high[1])
         self._index: dict[Key, int] = {}
         self.sweeps: list[Sweep] = []
@@ -158,11 +161,15 @@ class Metal:
             metal = metal.difference(self.voids.between(low, high, metal))
         return metal if metal.area >= SPECK else shapely.Polygon()
 
+    def plan_at(self, level: float) -> BaseGeometry:
+        """Return the blank's outline just above a level, before anything is cut."""
+        return self.plan if self.crown is None else self.crown.within(self.plan, level)
+
     def _under_cuts(self, outline: BaseGeometry | None, level: float) -> BaseGeometry:
         """Return what the cuts from above left of an outline just above a level."""
         if outline is None or level >= self.high[2] - SAME:
             return shapely.Polygon()
-        metal: BaseGeometry = shapely.intersection(outline, self.plan)
+        metal: BaseGeometry = shapely.intersection(outline, self.plan_at(level))
         if metal.area < SPECK:
             return shapely.Polygon()
         rows = self._tree.query(metal)
@@ -248,6 +255,14 @@ class Metal:
 
     def top_over(self, outline: BaseGeometry, level: float) -> float:
         """Return the height of the metal within an outline that has metal at a level, mm."""
+        return max(min(self._top_of_levels(outline, level), self.highest(outline)), level)
+
+    def highest(self, outline: BaseGeometry) -> float:
+        """Return how high the blank reached within an outline before anything was cut, mm."""
+        return self.high[2] if self.crown is None else self.crown.top(outline)
+
+    def _top_of_levels(self, outline: BaseGeometry, level: float) -> float:
+        """Return up to which of the levels there is metal within an outline, mm."""
         levels = self.levels_near(outline, level)
         if self._overhung(outline):
             pairs = reversed(list(pairwise(levels)))

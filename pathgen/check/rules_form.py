@@ -33,7 +33,8 @@ def form_findings(context: Context, judged: Sequence[Judged]) -> Iterator[Findin
     yield from every
     yield from outside
     for each, row in zip(judged, of_features, strict=True):
-        yield from unexplained(context, each.sizes, {f.code for f in (*row, *outside)})
+        found = {f.code for f in (*row, *outside) if f.severity == "finding"}
+        yield from unexplained(context, each.sizes, found)
 
 
 def _outside(

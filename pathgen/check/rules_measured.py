@@ -16,6 +16,7 @@ from pathgen.check.hole_legs import cuts_of, legs_in
 from pathgen.check.measure_t_slot import FinishedTSlot
 from pathgen.check.own_axes import along_across, shares
 from pathgen.check.widening import wider_at
+from pathgen.job.set_over import against_slides
 from pathgen.moves.actions import FitCutter, Measure
 
 PRINTED = 0.005  # what is printed of a size, and chords for arcs, leave this open, mm
@@ -207,7 +208,7 @@ def _milled(context: Context, finished: Finished) -> list[tuple[int, bool]]:
     legs, slot = context.legs, finished.slot
     first, last = finished.straight
     setting, side = context.run.doubt.setting, 1 if slot.along == "x" else 0
-    open_ = AT_WALL + 2 * shares(slot.turned, setting[:2], side)
+    open_ = AT_WALL + 2 * shares(against_slides(slot, context.setup.set_over), setting[:2], side)
     rows = []
     for stroke in context.strokes:
         tool, path = context.tool(stroke.first), stroke.sweep.path

@@ -9,8 +9,10 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.check.legs import DRILL, FEED, RAPID, Ints, Mask
+from pathgen.check.legs import DRILL, FEED, RAPID, Floats, Ints, Mask
+from pathgen.check.own_axes import into
 from pathgen.check.sweeps import SAME, touching
+from pathgen.job.slot import Turned
 from pathgen.moves.actions import Coolant, Spindle
 
 AXES = "xyz"
@@ -151,9 +153,17 @@ def travel_findings(context: Context) -> Iterator[Finding]:
             yield from _span(context, axis, np.flatnonzero(group == number))
 
 
+def _of_slide(context: Context, axis: int) -> Floats:
+    """Return where the legs end on the slide of an axis: that of the frame, or set over to it."""
+    set_over = context.setup.set_over
+    if set_over is None or axis == 2:
+        return context.legs.end[:, axis]
+    return into(Turned(0.0, 0.0, set_over.angle_deg), context.legs.end[:, :2])[:, axis]
+
+
 def _span(context: Context, axis: int, rows: Ints) -> Iterator[Finding]:
     """Yield the finding of the places of some legs on one axis."""
-    places = context.legs.end[rows, axis]
+    places = _of_slide(context, axis)[rows]
     if np.isnan(places).all():
         return
     span = float(np.nanmax(places) - np.nanmin(places))

@@ -132,10 +132,8 @@ def _gouge(context: Context, finished: FinishedRings, way: Way) -> Iterator[Find
     middle = -depth if sphere.form == "dish" else 0.0
     centre = middle + sign(sphere.form) * radius
     beyond = -math.inf
-    for (apart, height), (corner, flat) in (
-        way.cut,
-        way.nearest,
-    ):  # over a dome it may pass the top
+    # a straight over a dome may come nearer to its top than either end
+    for (apart, height), (corner, flat) in (way.cut, way.nearest):
         away = math.hypot(max(apart + sign(sphere.form) * flat, 0.0), height - centre)
         beyond = max(beyond, sign(sphere.form) * (away - radius) + corner)
     if beyond > sphere.departure.high + GOUGE:

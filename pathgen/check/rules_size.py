@@ -50,7 +50,7 @@ def _push(context: Context, finished: Finished, size: FinishedSize) -> Push | No
 
     A width that one setting makes comes out no less than the cutter is wide.
     """
-    axis = still_axis(finished.slot, size.quantity)
+    axis = still_axis(finished.slot, size.quantity, context.setup.set_over)
     if axis is None:
         return None
     only_wider = size.quantity == "width" and Doubts(context, finished).settings <= 1
@@ -240,12 +240,20 @@ def _misplaced(context: Context, finished: Finished, size: FinishedSize, over: I
 def unexplained(
     context: Context, sizes: Iterable[FinishedSize], codes: set[str]
 ) -> Iterator[Finding]:
-    """Yield each size outside its limits that no finding of the given codes tells of."""
+    """Yield each size outside its limits that no finding of the given codes tells of.
+
+    Args:
+        context: what every rule is given.
+        sizes: those of one feature.
+        codes: of what was found at it; cautions are none, as they leave a part proved.
+    """
     told = {
         "width": {"wall", "metal left"},
         "length": {"end", "metal left"},
         "depth": {"floor", "metal left"},
         "left": {"wall", "metal left"},
+        "walls": {"wall", "metal left"},
+        "islands": {"wall", "metal left"},
         "middle": {"position"},
         "thickness": {"floor", "metal left"},
         "chamfer": {"chamfer", "metal left"},
@@ -253,7 +261,7 @@ def unexplained(
         "head height": {"lip", "metal left"},
     }
     for size in sizes:
-        if not size.ok and size.quantity in told and not told[size.quantity] & codes:
+        if not size.ok and not told.get(size.quantity, codes) & codes:
             yield context.finding_by(
                 "size",
                 f"{size.quantity} of {size.feature!r} is {_range(size)} mm, wanted "

@@ -23,7 +23,8 @@ TALL = 1.0  # times as tall as it is thin: less stands of itself
 def thin_findings(context: Context) -> Iterator[Finding]:
     """Yield a caution for each wall of the finished work that is too thin.
 
-    It is a finding where the job itself says how thin a wall may be.
+    It is a finding where the job itself says how thin a wall may be. Beside a keyway in a shaft the
+    metal falls off from its edge, and is as tall as it is half-way.
     """
     asked = context.limits.wall_asked
     least = "the least that the job allows" if asked else "the least that is sure to stand"
@@ -33,14 +34,15 @@ def thin_findings(context: Context) -> Iterator[Finding]:
     for level in tips[tips < top - SAME][:LEVELS].tolist():
         for wall in _thin(context, level):
             thin = _thickness(wall)
-            stands = top - level < TALL * thin
+            point = wall.representative_point()
+            tall = context.metal.highest(point) - level
+            stands = tall < TALL * thin
             if thin < BURR or stands or wall.intersects(told):
                 continue
             told = told.union(wall.buffer(context.limits.wall))
-            point = wall.representative_point()
             yield context.finding_by(
                 "thin",
-                f"a wall about {thin:.2f} mm thick and {top - level:.2f} mm tall is left standing, "
+                f"a wall about {thin:.2f} mm thick and {tall:.2f} mm tall is left standing, "
                 f"where {context.limits.wall:.2f} mm is {least}",
                 None,
                 "move the cuts apart, or cut its last side lightly, with the wall held up by a "

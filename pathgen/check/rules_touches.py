@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
@@ -73,25 +74,31 @@ def _down(context: Context, down: _Down) -> Iterator[Finding]:
 
 
 def _is_whole(context: Context, down: _Down) -> bool:
-    """Return whether the top face is there and was not cut, a quarter of the end all round."""
+    """Return whether the top face is there and was not cut, a quarter of the end all round.
+
+    Of a round shaft that is what lies no lower than `UNDER` its crown, and the middle of the end,
+    which may be pointed, has to be over it.
+    """
     top = context.box[1][2]
-    disc = shapely.Point(down.place).buffer(down.around - SAME)
+    disc: BaseGeometry = shapely.Point(down.place).buffer(down.around - SAME)
+    if context.metal.crown is not None:
+        disc = context.metal.crown.within(disc, top - UNDER)
+        if not disc.intersects(shapely.Point(down.place)):
+            return False
     left = context.metal.metal_in(disc, top - UNDER)
     return left.area >= disc.area * (1 - 1e-6) and not _cut_before(context, down, top)
 
 
 def _cut_before(context: Context, down: _Down, top: float) -> bool:
-    """Return whether the run itself cut the top face there before."""
+    """Return whether the run itself cut the top face there before: of a T-slot its throat."""
     legs = context.legs
-    spread = np.array([*(tool.spread for tool in legs.tools), np.inf])[legs.tool]
-    with np.errstate(invalid="ignore"):  # 0 x inf: a flat end that comes to the top alone
-        deep = np.maximum(top - legs.low, 0.0)
-        wide = np.where(deep > SAME, np.fmin(legs.radius, deep * spread), 0.0)
-    rows = np.flatnonzero((legs.item < down.item) & (legs.kind != RAPID) & (wide > 0))
+    before = (legs.item < down.item) & (legs.kind != RAPID)
+    rows = np.flatnonzero(before & (top - legs.low > SAME))
     if not len(rows):
         return False
+    wide = legs.radius_at(rows, top)
     away = distance_to_legs(legs.start[rows, :2], legs.end[rows, :2], down.place)
-    return bool((away < wide[rows] + down.around - SAME).any())
+    return bool((away < wide + down.around - SAME).any())
 
 
 def _finding(context: Context, number: int, what: str) -> Finding:

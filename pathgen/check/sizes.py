@@ -281,7 +281,7 @@ def _sizes(context: Context, finished: Finished) -> tuple[FinishedSize, ...]:
 
 def _as_pushed(context: Context, slot: Slot, size: FinishedSize) -> FinishedSize:
     """Return a size with what a slide without a lock leaves open of it beside the rest."""
-    axis = still_axis(slot, size.quantity)
+    axis = still_axis(slot, size.quantity, context.setup.set_over)
     wander = 0.0 if axis is None else context.run.doubt.wander[axis]
     return replace(size, uncertainty=size.uncertainty + wander, wander=wander)
 

@@ -12,6 +12,7 @@ from pathgen.commands.page_parts import Parts, Shown
 from pathgen.input.units import figure
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.on_table import seen_from_the_work
+from pathgen.moves.set_over import seen_from_set_over
 from pathgen.plan.planners import plan_setup
 from postprocessors.drawing.chart import draw_chart
 from postprocessors.drawing.plan_strip import PlanInSmall
@@ -58,15 +59,20 @@ def completed(report: Report, place: Workplace, file: str) -> Report:
 def blank_words(job: AnyJob) -> str:
     """Return what the blank is."""
     assert isinstance(job, Job), "turned work has a module of its own"
-    sizes = (job.blank.length, job.blank.width, job.blank.thickness)
+    blank = job.blank
+    sizes = [blank.length, blank.width, blank.thickness]
+    if blank.is_shaft:
+        sizes = [blank.thickness, blank.length]
     size = f" {TIMES} ".join(figure(each, job.units) for each in sizes)
-    return f"{job.blank.material}, {size} {job.units}"
+    return f"{blank.material}, {'round ' if blank.is_shaft else ''}{size} {job.units}"
 
 
 def run_seen(proof: Proof) -> Run:
     """Return a run as the work sees it: where a table turns the work, the cutter goes round."""
-    table = of_mill(proof.place)[1].table
-    return proof.run if table is None else seen_from_the_work(proof.run, table.centre)
+    setup = of_mill(proof.place)[1]
+    if setup.set_over is not None:
+        return seen_from_set_over(proof.run, setup.set_over.angle_deg)
+    return proof.run if setup.table is None else seen_from_the_work(proof.run, setup.table.centre)
 
 
 def scene(proof: Proof, parts: Parts) -> Scene:

@@ -38,6 +38,7 @@ def page_of(proof: Proof, parts: Parts, *, index: str, not_proved: str = "") -> 
         facts=_facts(proof, seen),
         cutters=parts.cutters,
         reading=parts.reading,
+        called=_called(proof),
         dials=parts.dials,
         not_proved=not_proved,
     )
@@ -56,10 +57,15 @@ def _facts(proof: Proof, seen: Shown) -> tuple[tuple[str, str], ...]:
         ("Blank", seen.blank),
         ("Held", seen.held),
         ("Machine", f"{place.machine.title} ({place.machine.name})"),
-        ("Cutters from", place.shop.crib.title),
+        (f"{_called(proof).capitalize()}s from", place.shop.crib.title),
         ("Limits not stated", f"ISO 2768-1 {place.job.tolerance_class}"),
         ("Lengths in", "inches" if place.job.units == "in" else "millimetres"),
     )
+
+
+def _called(proof: Proof) -> str:
+    """Return what a cutter is called in the setup's trade."""
+    return "cutter" if proof.place.machine.lathe is None else "tool"
 
 
 def _stands(stands: Sequence[Stand], parts: Parts) -> Mapping[int, PageStand]:

@@ -12,6 +12,7 @@ from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import UPRIGHT, AxisName, Box, Face, Frame, Lie, Point
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
+from pathgen.job.set_over import SetOver
 from pathgen.job.slot import Slot
 from pathgen.job.spheres import Sphere
 from pathgen.job.stock import Stock, stock_after
@@ -43,12 +44,16 @@ Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer | Sphere
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """A rectangular bar, as measured: length along x, width along y, thickness along z; mm."""
+    """A bar, as measured: length along x, width along y, thickness along z; mm.
+
+    Rectangular, or a round shaft that lies along x: width and thickness are then its diameter.
+    """
 
     length: float
     width: float
     thickness: float
     material: str
+    is_shaft: bool = False
 
     @property
     def box(self) -> Box:
@@ -132,6 +137,7 @@ class JobSetup:
     lie: Lie = UPRIGHT
     there: tuple[There, ...] = ()  # what the blank has already: not cut, but gone
     table: OnTable | None = None  # on a rotary table, whose bore is then what is picked up
+    set_over: SetOver | None = None  # turned about the zero, a slot along a slide
     where: Where = field(compare=False, repr=False)
 
     @property

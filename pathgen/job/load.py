@@ -25,19 +25,21 @@ from pathgen.job.meeting import meeting_errors
 from pathgen.job.named import AnyJob
 from pathgen.job.on_table import laid_on
 from pathgen.job.press import Press, read_press
+from pathgen.job.read_blank import read_bar, read_shaft
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
-from pathgen.job.read_material import read_material
 from pathgen.job.read_mates import read_mate
+from pathgen.job.read_set_over import read_set_over
 from pathgen.job.read_setup import read_hold, read_lie
 from pathgen.job.read_square_up import read_square_up
+from pathgen.job.shaft import shaft_errors
 from pathgen.job.stock import Stock, Workpiece, stock_after
 from pathgen.job.turned import RoundBlank, TurnedJob, TurnedSetup
 from pathgen.reckon.drills import drill_diameter
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
-# The second is turned, the third on the faceplate.
-FORMS: tuple[Literal["bar", "round", "flat"], ...] = ("bar", "round", "flat")
+# The second is turned, the third on the faceplate; the fourth is round, and milled lying down.
+FORMS: tuple[Literal["bar", "round", "flat", "shaft"], ...] = ("bar", "round", "flat", "shaft")
 
 
 def load_job(path: Path, faults: Faults) -> AnyJob | None:
@@ -119,8 +121,10 @@ def read_job(root: Table, name: str) -> AnyJob | None:
             return _turned_job(root, start)
         case "flat":
             return _flat_job(root, start)
+        case "shaft":
+            return _milled_job(root, start, read_shaft(start.blank))
         case _:
-            return _milled_job(root, start)
+            return _milled_job(root, start, read_bar(start.blank))
 
 
 def _is_round_but_milled(root: Table) -> bool:
@@ -137,7 +141,7 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
         start.blank.wrong(
             "form",
             '"round", in a job whose setups have datums, which is milled',
-            'only a "bar" that lies flat is milled here; a keyway in a shaft itself is not planned',
+            'say "bar" for a flat bar, or "shaft" for a round one that lies down for a keyway',
         )
         return None
     from pathgen.job.read_turned_setups import (  # noqa: PLC0415 - only turned jobs need it
@@ -195,10 +199,9 @@ def _of_lathe(
     return None if errors else mated
 
 
-def _milled_job(root: Table, start: _Start) -> Job | None:
-    """Return the job of a root table whose blank is a flat bar: it is milled."""
+def _milled_job(root: Table, start: _Start, blank: Blank) -> Job | None:
+    """Return the job of a root table whose blank is a flat bar, or lies down: it is milled."""
     tolerance_class = start.tolerance_class
-    blank = _blank(start.blank)
     thinnest_wall = root.optional_length("thinnest_wall", above=0)
     squaring = root.optional_table("square_up")
     squared = () if squaring is None else read_square_up(squaring, blank, tolerance_class)
@@ -224,7 +227,12 @@ def _milled_job(root: Table, start: _Start) -> Job | None:
     settled, errors = settle({"": job}, [mate for mate in mates if mate is not None])
     mated = settled[""]
     assert isinstance(mated, Job), "a job stays of its kind"
-    every = [*errors, *meeting_errors(mated), *concentric_errors(mated)]
+    every = [
+        *errors,
+        *meeting_errors(mated),
+        *concentric_errors(mated),
+        *shaft_errors(mated, squared=bool(squared)),
+    ]
     for error in every:
         root.record(error)
     return None if every else mated
@@ -241,16 +249,6 @@ def _digest(root: Table, setups: list[JobSetup]) -> str:
         meaning += repr([a.contour for a in areas if isinstance(a, Pocket | Outside)])
         meaning += repr([area.islands for area in areas if isinstance(area, Pocket)])
     return hashlib.sha256(meaning.encode()).hexdigest()[:12]
-
-
-def _blank(table: Table) -> Blank:
-    """Read ``[blank]``; what is returned is of use only if nothing was wrong."""
-    length = table.length("length", above=0)
-    width = table.length("width", above=0)
-    thickness = table.length("thickness", above=0)
-    material = read_material(table)
-    table.no_more()
-    return Blank(length=length, width=width, thickness=thickness, material=material)
 
 
 def _setups(
@@ -283,9 +281,11 @@ def _setup(
     placed = read_placed(tables, *site)
     own = [Sunk(feature=t.feature, frame=t.frame, box=t.box, setup="") for t in placed.values()]
     datums, origin = read_datums(table.table("datum"), stock, lie, [*gone, *own])
-    workpiece = Workpiece(lie=lie, box=Frame(lie, origin).box_into(stock.box))
+    box = Frame(lie, origin).box_into(stock.box)
+    workpiece = Workpiece(lie=lie, box=box, is_shaft=site[0].is_shaft)
     datums, on_table = laid_on(table, datums, centre)
     features, there = read_features(table, tables, placed, (workpiece, origin, site[1]))
+    set_over = read_set_over(table, datums, features, (hold, workpiece))
     table.no_more()
     guard_apart(table, features)
     guard_name(table, "name", name)
@@ -303,5 +303,6 @@ def _setup(
         lie=lie,
         there=tuple(there),
         table=on_table,
+        set_over=set_over,
         where=table.where(),
     )

@@ -177,7 +177,7 @@ def _measured(jobs: Mapping[str, AnyJob], outside: Outside) -> Measured:
 def _blank(job: AnyJob, ref: BlankRef) -> Measured:
     """Return the size of a job's blank, as it was measured."""
     blank = job.blank
-    if isinstance(blank, RoundBlank):
+    if isinstance(blank, RoundBlank) or blank.is_shaft:
         sizes = {"length": blank.length}
     else:
         sizes = {"width": blank.width, "length": blank.length, "thickness": blank.thickness}

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from pathgen.input.getters import Table
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.holding import Carried, CentresHold, Hold
 from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.shoulders import guard_last_shoulder
 from pathgen.job.standing import NEARLY, Standing
-from pathgen.job.turned import LOW, Parted, Turned, TurnedFeature
+from pathgen.job.turned import Parted, Turned, TurnedFeature
 from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.job.walls import WALL
 
@@ -99,7 +101,8 @@ def carried(
     )
     _guard_grip(table, hold, comes)
     _guard_uniform(table, faced, end)
-    _guard_shoulder(table, features, found)
+    was = "that was turned before" if found.turned else "of the bar"
+    guard_last_shoulder(table, features, found.behind, was)
     _guard_depths(table, faced, features)
     _guard_centres(table, hold, comes, facing, features)
     _guard_steady(table, hold, faced)
@@ -135,21 +138,6 @@ def _guard_uniform(table: Table, faced: Standing, end: float) -> None:
             f" of it has the diameter of its end, {table.say(first.diameter)}",
             "turn all that is smaller from this end in one setup",
         )
-
-
-def _guard_shoulder(table: Table, features: tuple[TurnedFeature, ...], found: Carried) -> None:
-    """Record a last shoulder that is none, by what was turned before."""
-    for each in features:
-        if not isinstance(each, Turned):
-            continue
-        last = each.steps[-1].diameter
-        if (found.behind - last.high) / 2 < each.corner + LOW:
-            table.wrong(
-                "feature",
-                f"{table.say(last.nominal)} across beside {table.say(found.behind)} that was turned"
-                " before: no shoulder between them",
-                "turn both from one end, or end it at a higher shoulder",
-            )
 
 
 def _guard_depths(table: Table, faced: Standing, features: tuple[TurnedFeature, ...]) -> None:
@@ -211,7 +199,7 @@ def _on_axis(feature: TurnedFeature) -> bool:
     """Return whether a feature cannot be cut with a centre in the end."""
     if isinstance(feature, TurnedEdge):
         return isinstance(feature.shape, Crown)
-    return isinstance(feature, AxialHole | Bored | Recess | CentreHole | Parted)
+    return isinstance(feature, AxialHole | Bored | BoredTaper | Recess | CentreHole | Parted)
 
 
 def _guard_steady(table: Table, hold: Hold, faced: Standing) -> None:

@@ -51,7 +51,9 @@ def read_key(table: Table, workpiece: Workpiece) -> tuple[KeySeat, Size, Size] |
             "take a thicker blank, or a smaller key",
         )
         return None
-    return KeySeat(shaft=shaft, part=part, width=key.width, height=key.height), width, depth
+    across = workpiece.height if workpiece.is_shaft else None
+    seat = KeySeat(shaft=shaft, part=part, width=key.width, height=key.height, across=across)
+    return seat, width, depth
 
 
 def _listed(table: Table, shaft: float) -> Keyway | None:

@@ -8,13 +8,15 @@ from pathgen.job.frame import FACES, OUTWARD, UPRIGHT, Face, Lie
 from pathgen.job.job import Hold, Keepout, Point
 from pathgen.job.on_table import ON_TABLE
 
+WAYS = ("vice", "clamps", "clamps and stops", "chuck", "vee blocks", ON_TABLE)
+
 
 def read_hold(table: Table) -> tuple[Hold, Spot | None]:
     """Read ``[setup.hold]``, and which place of the work lies on a rotary table's axis, mm.
 
     What is returned is of use only if nothing was wrong.
     """
-    how = table.choice("how", ("vice", "clamps", "clamps and stops", "chuck", ON_TABLE))
+    how = table.choice("how", WAYS)
     centre: Spot | None = None
     if how == ON_TABLE:
         x, y = table.lengths("centre", count=2)

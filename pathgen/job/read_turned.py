@@ -8,12 +8,14 @@ from itertools import pairwise
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_distinct
 from pathgen.job.ball_neck import BallNeck, guard_balls, read_ball_neck
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole, read_centre_hole
 from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.holding import Hold
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.knurls import Knurl
+from pathgen.job.read_bored_tapers import guard_bored_tapers, read_bored_taper
 from pathgen.job.read_dies import guard_dies, read_die
 from pathgen.job.read_grooves import guard_grooves, read_groove, read_undercut
 from pathgen.job.read_inside import guard_inside, read_axial_hole, read_bored, read_recess
@@ -62,6 +64,7 @@ def guard_features(  # what features need to be looked at beside one another
     _guard_balls(tables, known)
     guard_knurls(table, known)
     guard_dies(table, known)
+    guard_bored_tapers(tables, known)
 
 
 def features_of(
@@ -89,7 +92,7 @@ def _feature(
         "rounded": lambda each: read_rounded(each, before),
         "chamfer": lambda each: read_bevel(each, before),
         "screw-cut": lambda each: read_screwed(each, before),
-        "taper": lambda each: read_taper(each, before, tolerance_class),
+        "taper": lambda each: _taper(each, before, tolerance_class),
         "groove": lambda each: read_groove(each, before, tolerance_class),
         "die": lambda each: read_die(each, before),
         "knurl": lambda each: read_knurl(each, before, tolerance_class),
@@ -176,6 +179,17 @@ def _guard_dishes(tables: Sequence[Table], features: tuple[TurnedFeature, ...]) 
     holes = AxialHole | Bored | Recess | CentreHole
     hollow = any(isinstance(each, holes) for each in features)
     guard_dishes(dished, out, min(lengths, default=None), hollow=hollow)
+
+
+def _taper(
+    table: Table, before: Sequence[TurnedFeature], tolerance_class: str
+) -> TurnedEdge | BoredTaper | None:
+    """Read a taper, outside or in a bore, of what is turned or bored before it."""
+    of = table.text("of")
+    bored = next((each for each in before if isinstance(each, Bored) and each.name == of), None)
+    if bored is not None:
+        return read_bored_taper(table, bored, tolerance_class)
+    return read_taper(table, before, tolerance_class)
 
 
 def _ball_neck(

@@ -11,12 +11,20 @@ from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.read_areas import read_file_to_line
 from pathgen.job.turned import Turned, TurnedFeature
-from pathgen.job.turned_edges import LINE, Bevel, Crown, Rounded, Shape, TurnedEdge, Way
+from pathgen.job.turned_edges import (
+    LINE,
+    PROVED_OVER,
+    Bevel,
+    Crown,
+    Rounded,
+    Shape,
+    TurnedEdge,
+    Way,
+)
 from pathgen.reckon.general_tolerances import general_angle
 from pathgen.reckon.tapers import half_angle
 
 WAYS: tuple[Way, ...] = ("steps", "compound", "set-over")
-PROVED_OVER = 10.0  # mm that a taper is long at least, for its angle to be measured on it
 BESIDE = 0.5  # mm of a face and of a diameter that stay beside an edge, to measure it by
 
 

@@ -12,6 +12,7 @@ from pathgen.job.read_carried import begins_with, carried, read_facing
 from pathgen.job.read_hold import read_turned_hold
 from pathgen.job.read_material import read_material
 from pathgen.job.read_turned import features_of, guard_features
+from pathgen.job.shoulders import guard_last_shoulder
 from pathgen.job.sizes import read_size
 from pathgen.job.standing import Standing
 from pathgen.job.turned import RoundBlank, TurnedSetup
@@ -77,6 +78,7 @@ def _setup(table: Table, blank: RoundBlank, tolerance_class: str) -> TurnedSetup
                 "face and centre its end in a setup before, held short in the chuck",
             )
         guard_features(table, tables, hold, facing, blank, known)
+        guard_last_shoulder(table, known, blank.diameter, "of the bar")
     setup = TurnedSetup(
         name=name,
         machine=machine,

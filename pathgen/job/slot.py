@@ -28,12 +28,16 @@ class SlotWays:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeySeat:
-    """What parallel key a slot takes, mm; its depth is from the flat that it is sunk from."""
+    """What parallel key a slot takes, mm; its depth is from the flat that it is sunk from.
+
+    In a shaft itself it is from the crown: the line along it that lies highest.
+    """
 
     shaft: float  # the diameter that the key is for
     part: Literal["shaft", "hub"]  # whose depth it has
     width: float
     height: float
+    across: float | None = None  # the shaft that it is cut into, as measured; None: a flat
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.holding import SAWN, End
 from pathgen.job.inside import AxialHole, Bored, depth_of
@@ -105,6 +106,8 @@ def _drilled(end: End, features: Iterable[TurnedFeature]) -> End:
             widest = each.diameter if isinstance(each, AxialHole) else each.steps[0].diameter
             deepest = math.inf if deep is None else max(end.deep, deep)
             end = replace(end, deep=deepest, mouth=max(end.mouth, widest.high))
+        elif isinstance(each, BoredTaper):
+            end = replace(end, mouth=max(end.mouth, 2 * (each.out + each.beside)))
     return end
 
 

@@ -99,6 +99,7 @@ class Workpiece:
 
     lie: Lie
     box: Box
+    is_shaft: bool = False  # a round one that lies along x, as high and as wide as its diameter
 
     @property
     def height(self) -> float:

@@ -12,6 +12,7 @@ from typing import TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.job.ball_neck import BallNeck
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Flat, Segment
@@ -84,6 +85,7 @@ TurnedFeature: TypeAlias = (
     | Segment
     | TurnedDish
     | BallNeck
+    | BoredTaper
 )  # a closed union: later features are added here
 
 

@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias, assert_never
 from pathgen.input.where import Where
 
 LINE = 0.05  # mm beside its line that an edge may lie; common practice, no source
+PROVED_OVER = 10.0  # mm that a taper is long at least, for its angle to be measured on it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

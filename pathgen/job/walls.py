@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.inside import AxialHole, Bored, Inside, Recess
 from pathgen.job.turned import RoundBlank, Turned, TurnedSetup
 
@@ -18,7 +19,7 @@ def thin_walls(setup: TurnedSetup, blank: RoundBlank) -> list[str]:
     outside.append((math.inf, blank.diameter))
     found = []
     for feature in setup.features:
-        if isinstance(feature, AxialHole | Bored | Recess):
+        if isinstance(feature, AxialHole | Bored | Recess | BoredTaper):
             least = _thinnest(feature, outside)
             if least is not None:
                 found.append(
@@ -27,7 +28,7 @@ def thin_walls(setup: TurnedSetup, blank: RoundBlank) -> list[str]:
     return found
 
 
-def _thinnest(feature: Inside, outside: list[tuple[float, float]]) -> float | None:
+def _thinnest(feature: Inside | BoredTaper, outside: list[tuple[float, float]]) -> float | None:
     """Return the outside diameter in which a feature leaves no wall, mm; None where it does."""
     for start, end, across in _stretches(feature):
         right = 0.0
@@ -38,7 +39,7 @@ def _thinnest(feature: Inside, outside: list[tuple[float, float]]) -> float | No
     return None
 
 
-def _stretches(feature: Inside) -> Iterator[tuple[float, float, float]]:
+def _stretches(feature: Inside | BoredTaper) -> Iterator[tuple[float, float, float]]:
     """Yield from where to where a feature has which diameter, all at their most; mm."""
     match feature:
         case AxialHole():
@@ -52,3 +53,5 @@ def _stretches(feature: Inside) -> Iterator[tuple[float, float, float]]:
                 left = math.inf if step.to is None else step.to.high
                 yield right, left, step.diameter.high
                 right = left
+        case BoredTaper():
+            yield 0.0, feature.along, 2 * (feature.out + feature.beside)

@@ -48,6 +48,7 @@ class Touch:
     rpm: float = 0.0  # of the spindle meanwhile: an edge finder that kicks has to turn
     of: str = ""  # the feature that is picked up; empty for the blank's own face
     found_as: str = ""  # on a lathe: the Measure that tells later where the face really was
+    under: float = 0.0  # mm below the upper face that the tool's end has to be; 0: a little
 
     @property
     def called(self) -> str:
@@ -248,7 +249,7 @@ class WorkBy:
     outwards: bool = False
 
 
-Against: TypeAlias = Literal["turned", "taper"]
+Against: TypeAlias = Literal["turned", "taper", "bored taper"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -257,8 +258,8 @@ class SwingSlide:
 
     An indicator held by the tool post proves it: while the slide is wound ``over`` towards the
     chuck, its foot against a diameter that was turned ("turned") or against a taper that was just
-    cut by this slide ("taper"), the indicator rises by ``rise``. Every
-    place is lost by it. The slide's dial is
+    cut by this slide, outside or in a bore ("taper", "bored taper"), it goes out by ``rise`` more
+    than what its foot is on. Every place is lost by it. The slide's dial is
     set to 0 with its slack taken out towards the chuck.
 
     With ``follows`` the rise goes with that measurement: rise + factor x (found - expected).

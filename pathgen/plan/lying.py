@@ -82,8 +82,8 @@ def carried_notes(job: Job, setup: JobSetup) -> Iterator[Note]:
                 called = setup.lie.called(face)
                 yield Note(text=f"The {called}, from which {axis} is taken, was cut in {where!r}.")
     before = _before(job, setup)
-    if before is None or before.frame == setup.frame:
-        return
+    if before is None or before.frame == setup.frame or setup.set_over is not None:
+        return  # of work set over it is said where each slot comes to lie
     yield Note(
         text=f"What lies at x, y, z in setup {before.name!r} lies here at "
         f"{_places(before.frame, setup.frame, job.units)}."

@@ -11,6 +11,8 @@ from pathgen.job.chamfer import Chamfer
 from pathgen.job.gone import openings
 from pathgen.job.job import Feature, Job, JobSetup
 from pathgen.job.t_slot import TSlot
+from pathgen.moves.set_over import turned_by
+from pathgen.plan.set_over import in_the_work
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -24,8 +26,11 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     A margin lies between the features' outer box and an edge of the blank. It has to hold half the
     cutter, so that its middle stands over metal; between features there has to be metal under all
     of it. Clamps that stand above the top, and what is gone of the face before, are left out of the
-    choice. None if there is no place.
+    choice. A round shaft is touched on its crown alone. None if there is no place.
     """
+    if setup.set_over is not None:
+        place = touch_place(job, in_the_work(job, setup), diameter)
+        return None if place is None else turned_by(place, -setup.set_over.angle_deg)
     low, high = job.blank_box(setup)
     if setup.areas:
         return _beside_areas(job, setup, diameter)
@@ -40,6 +45,8 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
         (y0 - low[1], (middle_x, (low[1] + y0) / 2)),
         (high[1] - y1, (middle_x, (y1 + high[1]) / 2)),
     ]
+    if job.blank.is_shaft:
+        margins = margins[:2]  # before and behind the keyways, on the crown
     gone = openings(job, setup)
     free = [
         (width, place)
@@ -50,7 +57,7 @@ def touch_place(job: Job, setup: JobSetup, diameter: float) -> tuple[float, floa
     ]
     if free:
         return max(free, key=lambda margin: margin[0])[1]
-    return _between(job, setup, diameter)
+    return None if job.blank.is_shaft else _between(job, setup, diameter)
 
 
 def _open_upwards(setup: JobSetup) -> list[Feature]:

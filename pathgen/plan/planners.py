@@ -30,6 +30,7 @@ from pathgen.plan.places import touch_place
 from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.reaching import cutter_stands, noses, raised
 from pathgen.plan.restarting import begins_again, proving_the_zeros
+from pathgen.plan.set_over import as_set_over
 from pathgen.plan.setting import (
     clear_plane,
     depth_zero,
@@ -115,6 +116,7 @@ def plan_setup(
     Raises:
         Refusal: something cannot be done; says what would do it.
     """
+    setup = as_set_over(setup, machine)
     clear = clear_plane(setup, machine)
     come_from = sides(setup, machine)
     bench = Bench(

@@ -20,6 +20,8 @@ from pathgen.plan.lying import carried_notes, lying_lines
 from pathgen.plan.on_table import laid_true, rotary_of, table_lines
 from pathgen.plan.places import touch_place
 from pathgen.plan.reaching import Nose, head_set, raised
+from pathgen.plan.set_over import in_the_work, set_over_lines
+from pathgen.plan.shaft_setting import past_the_middle, shaft_lines, touching_notes
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid
@@ -88,12 +90,15 @@ def setting_items(
     if not machine.manual:
         told.append(cautions.PROGRAM)
     first = [Note(text=text, caution=True) for text in told if text]
-    held: tuple[Item, ...] = (Clamp(lines=clamp_lines(job, setup)), *carried_notes(job, setup))
+    lines = (*clamp_lines(job, in_the_work(job, setup)), *set_over_lines(job, setup))
+    held: tuple[Item, ...] = (Clamp(lines=lines), *carried_notes(job, setup))
+    if job.blank.is_shaft:
+        held = (*held, *touching_notes(job))
     if setup.table is None:
         return (*first, *held, *zeros, *_kept_depth(setup, machine))
-    lines = table_lines(setup, rotary_of(setup, machine))
+    on_table = Clamp(lines=table_lines(setup, rotary_of(setup, machine)))
     laying = laid_true(setup, job.blank_box(setup), finder_speed(machine), job.units)
-    return (*first, Clamp(lines=lines), *zeros, *laying, *held)
+    return (*first, on_table, *zeros, *laying, *held)
 
 
 def zeros_across(bench: Bench, nose: Nose | None) -> tuple[Item, ...]:
@@ -146,17 +151,8 @@ def _along_the_face(job: Job, setup: JobSetup, machine: Machine) -> tuple[Item, 
 
 def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
     """Return how the blank is held: the job's own lines, and what follows from its figures."""
-    blank = job.blank
-    hold = setup.hold
-    units = job.units
-    size = " x ".join(figure(each, units) for each in (blank.length, blank.width))
-    size = f"{size} x {spoken(blank.thickness, units)}"
-    lines = [f"Blank: {blank.material} bar, {size}; deburr it, so that it sits flat."]
-    lines.extend(lying_lines(job, setup))
-    upright = ", top face up, length along x" if setup.lie.upright else ", as it lies"
-    where = "Clamp it on" if setup.table is not None else "Hold it in"
-    lines.extend(hold.lines or (f"{where} the {hold.how}{upright}.",))
-    lines.extend(_packing_lines(job, setup))
+    hold, units = setup.hold, job.units
+    lines = list(shaft_lines(job, setup) if job.blank.is_shaft else _bar_lines(job, setup))
     if hold.beneath > 0:
         lines.append(
             f"Leave {spoken(hold.beneath, units)} of air under the places that are cut through."
@@ -166,6 +162,19 @@ def clamp_lines(job: Job, setup: JobSetup) -> tuple[str, ...]:
         _keepout_line(keepout, up, units) for keepout in hold.keepouts if keepout.high[2] > 0
     )
     return tuple(lines)
+
+
+def _bar_lines(job: Job, setup: JobSetup) -> Iterator[str]:
+    """Yield what a rectangular blank is, how it lies and is held, and what lies beneath it."""
+    blank, hold, units = job.blank, setup.hold, job.units
+    size = " x ".join(figure(each, units) for each in (blank.length, blank.width))
+    size = f"{size} x {spoken(blank.thickness, units)}"
+    yield f"Blank: {blank.material} bar, {size}; deburr it, so that it sits flat."
+    yield from lying_lines(job, setup)
+    upright = ", top face up, length along x" if setup.lie.upright else ", as it lies"
+    where = "Clamp it on" if setup.table is not None else "Hold it in"
+    yield from hold.lines or (f"{where} the {hold.how}{upright}.",)
+    yield from _packing_lines(job, setup)
 
 
 def _packing_lines(job: Job, setup: JobSetup) -> Iterator[str]:
@@ -234,7 +243,10 @@ def _zero(job: Job, setup: JobSetup, machine: Machine, axis: Axis) -> Zero:
         return _picked_zero(setup, machine, axis, datum.picked)
     box = job.blank_box(setup)
     touches = tuple(
-        _touch(setup, machine, axis, (face, box.end(setup.lie.side(face))))
+        replace(
+            _touch(setup, machine, axis, (face, box.end(setup.lie.side(face)))),
+            under=past_the_middle(job.blank) if axis == "y" else 0.0,
+        )
         for face in _faces(setup, machine, axis)
     )
     middle = len(touches) == 2

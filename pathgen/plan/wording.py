@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from pathgen.input.units import Units, figure, spoken
+from pathgen.input.units import Units, between, figure, spoken
 from pathgen.job.areas import Facing, Free, Outside, Pocket, Rectangular, Round, Step
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
@@ -66,7 +66,9 @@ def _of_slot(slot: Slot, units: Units) -> list[str]:
         parts.append(f"length {span(slot.length, units)}")
     if slot.depth is not None:
         parts.append(f"depth {span(slot.depth, units)}")
-    if slot.key is not None:
+    if slot.key is not None and slot.key.across is not None and slot.depth is not None:
+        parts.extend(_of_key_in_shaft(slot.key, slot.key.across, slot.depth, units))
+    elif slot.key is not None:
         parts.extend(_of_key(slot.key, units))
     return parts
 
@@ -79,6 +81,25 @@ def _of_key(key: KeySeat, units: Units) -> list[str]:
     return [
         f"for a key {size} of a shaft of {spoken(key.shaft, units)}",
         f"its depth from the flat: in the round {key.part} itself it is {rise} {more} at its walls",
+    ]
+
+
+def _of_key_in_shaft(key: KeySeat, across: float, depth: Size, units: Units) -> list[str]:
+    """Return for which key a keyway in a round shaft is, and how its depth is measured there.
+
+    Args:
+        key: which.
+        across: the shaft's diameter as measured, mm.
+        depth: from the crown.
+        units: of the job.
+    """
+    rise = spoken(keyway_rise(across, key.width), units)
+    size = f"{figure(key.width, units)} x {spoken(key.height, units)}"
+    left = between(across - depth.high, across - depth.low, units)
+    return [
+        f"for a key {size} of a shaft of {spoken(key.shaft, units)}",
+        f"its depth from the crown, the line that lies highest: at its walls {rise} less",
+        f"from its floor to the far side of the shaft {left}",
     ]
 
 

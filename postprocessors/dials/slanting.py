@@ -146,7 +146,7 @@ def _as_set(hands: Hands, slide: SlideInPlay, step: steps.SwingStep) -> SwungSli
         found = hands.value_of(step.measure, step.expected)
         rise += step.factor * (found - step.expected)
     before = hands.swung
-    if step.against == "taper":
+    if step.against != "turned":
         if before is None or before.slide is not slide:
             hands.record.trouble(
                 "swung", f"no taper was cut by the {step.slide} before", "swing it first"

@@ -215,6 +215,7 @@ class ClearStep:
     onto: str = ""  # or what its point just reaches; all three empty: up, clear of all
     across: tuple[str, ...] = ()  # slides without a zero that bring it there before, by eye, too
     height: float | None = None  # of its end above z 0 when it went up, at least, by eye
+    under: float = 0.0  # how far below the upper face its end goes beside a face; 0: a little
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -275,7 +275,7 @@ def _go_down(scribe: Scribe, touch: Touch) -> None:
     elif touch.face == AXIS:
         by_eye(scribe, onto=BLUED)
     else:
-        by_eye(scribe, beside=touch.called)
+        by_eye(scribe, beside=touch.called, under=touch.under)
     if touch.rpm:
         scribe.add(SpindleStep(number=scribe.number, rpm=touch.rpm))
 
@@ -288,7 +288,13 @@ def _raise(scribe: Scribe, touch: Touch) -> None:
 
 
 def by_eye(
-    scribe: Scribe, *, beside: str = "", inside: str = "", onto: str = "", rises: float = 0.0
+    scribe: Scribe,
+    *,
+    beside: str = "",
+    inside: str = "",
+    onto: str = "",
+    rises: float = 0.0,
+    under: float = 0.0,
 ) -> None:
     """Wind the depth by eye, down to where a touch is or up clear; its count is lost.
 
@@ -298,6 +304,7 @@ def by_eye(
         inside: the feature that it goes down into.
         onto: what its point just reaches.
         rises: how far up the work swings then, mm, so that it goes up by more.
+        under: how far below the upper face its end goes beside the face, mm; 0: a little.
     """
     handle = scribe.handles["z"]
     scribe.inside = inside
@@ -315,6 +322,7 @@ def by_eye(
             onto=onto,
             across=tuple(each.slide.name for each in across),
             height=None if down or scribe.by_eye is None else scribe.by_eye + rises,
+            under=under,
         )
     )
     for each in across:

@@ -9,10 +9,10 @@ from pathgen.input.units import Units, spoken
 from pathgen.job.ball_neck import BallNeck
 from pathgen.job.turned import TurnedSetup
 from pathgen.job.turned_dish import TurnedDish
+from postprocessors.drawing.lettering import ACROSS
 
 Points = list[tuple[float, float]]  # z, x
 CHORDS = 24  # of a drawn arc
-ACROSS = "\N{LATIN CAPITAL LETTER O WITH STROKE}"
 
 
 def dish_of(setup: TurnedSetup) -> TurnedDish | None:

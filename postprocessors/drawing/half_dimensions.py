@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.dies import DieThread
 from pathgen.job.grooves import Groove
 from pathgen.job.inside import AxialHole, Bored, BoredStep, Recess
@@ -27,10 +28,10 @@ from postprocessors.drawing.dimensions import (
     stacked,
 )
 from postprocessors.drawing.half_scene import HalfScene
+from postprocessors.drawing.lettering import ACROSS
 from postprocessors.drawing.scale import Units, View
 from postprocessors.drawing.sheet import Box, Sheet
 
-ACROSS = "\N{LATIN CAPITAL LETTER O WITH STROKE}"  # the sign of a diameter in this lettering
 OUT = 5.0  # mm of the sheet beyond the outermost dimension line
 AXIS_ROOM = 6.0  # from the view to the nearest upright dimension line, mm of the sheet
 
@@ -98,6 +99,8 @@ def inside_lengths(setup: TurnedSetup, units: Units) -> Iterator[Along]:
                 yield _depth(units, feature.start, feature.diameter)
                 end = feature.start.nominal + feature.width.nominal
                 yield Along(end, units.number(end), feature.diameter.middle / 2)
+            case BoredTaper():
+                yield Along(feature.along, units.number(feature.along), feature.foot)
             case Screwed(inside=True):
                 yield _thread_length(units, feature)
             case _:
@@ -120,7 +123,9 @@ def _depth(units: Units, depth: Size, across: Size) -> Along:
     return Along(depth.nominal, sized(units, depth, depth.nominal), across.middle / 2)
 
 
-def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
+def diameters(  # noqa: C901 - a case a kind
+    setup: TurnedSetup, units: Units
+) -> Iterator[Across]:
     """Yield each diameter, of the outside and of the inside, once."""
     for feature in setup.features:
         match feature:
@@ -134,6 +139,9 @@ def diameters(setup: TurnedSetup, units: Units) -> Iterator[Across]:
                 yield _across(units, feature.diameter, -feature.right.middle)
             case Screwed():
                 yield Across(-feature.begins, feature.thread.major, feature.thread.designation)
+            case BoredTaper():
+                mouth = 2 * feature.out
+                yield Across(0.0, mouth, ACROSS + units.number(mouth))
             case DieThread():
                 yield Across(0.0, feature.thread.major, feature.thread.designation)
             case _:

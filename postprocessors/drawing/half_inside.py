@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole, cone_length
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
@@ -31,6 +32,8 @@ def hollow(setup: TurnedSetup, end: float) -> Points:
     edge = _of_hole(holes[0], end)
     for recess in (each for each in setup.features if isinstance(each, Recess)):
         edge = _recessed(edge, recess)
+    for taper in (each for each in setup.features if isinstance(each, BoredTaper)):
+        edge = [(0.0, taper.out), (-taper.along, taper.foot), *edge[1:]]
     return edge[::-1]
 
 
@@ -98,6 +101,9 @@ def rows_inside(setup: TurnedSetup) -> Iterator[tuple[str, float, float, float]]
                 start = feature.start.nominal
                 end = start + feature.width.nominal
                 yield feature.name, feature.diameter.nominal, start, end
+            case BoredTaper():
+                words = f"{feature.name}, {round(feature.angle_deg, 2):g}\N{DEGREE SIGN}: the mouth"
+                yield words, 2 * feature.out, 0.0, feature.along
             case CentreHole():
                 stays = STAYS_WORDS[feature.stays]
                 words = f"centre hole {feature.designation}, {stays}: the mouth"

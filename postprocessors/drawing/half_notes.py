@@ -8,14 +8,13 @@ from collections.abc import Iterator, Sequence
 from postprocessors.drawing.found import finding_entries
 from postprocessors.drawing.frame import TitleRows, spoken_units
 from postprocessors.drawing.half_balls import rows_of_balls
-from postprocessors.drawing.half_dimensions import ACROSS
 from postprocessors.drawing.half_grooves import rows_of_grooves
 from postprocessors.drawing.half_inside import rows_inside
 from postprocessors.drawing.half_knurls import rows_of_knurls
 from postprocessors.drawing.half_outside import rows_of_edges
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_threads import threads
-from postprocessors.drawing.lettering import SMALL, wrapped
+from postprocessors.drawing.lettering import ACROSS, SMALL, wrapped
 from postprocessors.drawing.notes import Entry, heading
 from postprocessors.drawing.scale import scale_name
 from postprocessors.drawing.strip import Stage

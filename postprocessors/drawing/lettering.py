@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from functools import cache
 
 BLANKS = re.compile("[ \t\r\n\f\v]+")
+ACROSS = "\N{LATIN CAPITAL LETTER O WITH STROKE}"  # the sign of a diameter in this lettering
 CAPITAL = 3.5  # height of capitals of the usual lettering
 SMALL = 2.5  # and of the least
 CAPITAL_OF_FONT = 0.73  # height of capitals over the font's size, of the usual sans-serif fonts

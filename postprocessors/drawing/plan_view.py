@@ -36,6 +36,7 @@ from postprocessors.drawing.sheet import (
     written,
 )
 from postprocessors.drawing.spheres import draw_spheres_in_plan
+from postprocessors.drawing.turned_in_place import draw_turned_in_place
 
 LEAST_ARROWED = 5.0  # a stretch shorter than this on the sheet carries no arrow, mm
 LEAST_CUTTER = 0.8  # a cutter's radius on the sheet below which its circle is left out, mm
@@ -53,6 +54,7 @@ def draw_plan(sheet: Sheet, view: View, scene: Scene, within: Box) -> None:
             draw_keepout(sheet, view, scene, keepout)
         sheet.rectangle(sheet_box(view, scene.plan_blank()), WIDE)
         draw_gone_in_plan(sheet, view, scene)
+        draw_turned_in_place(sheet, view, scene)
         with sheet.group("wanted"):
             for slot in scene.slots:
                 sheet.path(slot_path(view, slot), HEAVY, "slot")

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 
 from pathgen.job.chamfer import Chamfer
+from pathgen.job.sizes import Size
+from pathgen.job.slot import Slot
 from postprocessors.drawing.area_words import in_full as area_in_full
 from postprocessors.drawing.area_words import limited
 from postprocessors.drawing.found import finding_entries
 from postprocessors.drawing.frame import TitleRows, spoken_units
 from postprocessors.drawing.gone import gone_words
-from postprocessors.drawing.lettering import SMALL, wrapped
+from postprocessors.drawing.lettering import ACROSS, SMALL, wrapped
 from postprocessors.drawing.notes import SAME_HEIGHT, SWATCH, Entry, heading
 from postprocessors.drawing.plan_holes import in_full
 from postprocessors.drawing.scale import scale_name
@@ -23,7 +25,12 @@ READ_TO = 0.1  # mm that a hole may be off by how dials are read and zeros touch
 
 def entries(scene: Scene, width: float) -> list[Entry]:
     """Return the notes of a drawing, wrapped to a width: what is wanted and what is done."""
-    found = [*_wanted(scene, width), *_spheres(scene, width), *_gone(scene, width)]
+    found = [
+        *_set_over(scene, width),
+        *_wanted(scene, width),
+        *_spheres(scene, width),
+        *_gone(scene, width),
+    ]
     if scene.works:
         found += [heading("PASSES IN ORDER"), *_passes(scene, width)]
     found += finding_entries(scene.findings, width)
@@ -33,6 +40,19 @@ def entries(scene: Scene, width: float) -> list[Entry]:
         found.append(heading("HOLES FROM THE ZERO: x, y"))
         found.append(Entry("plain", 0, wrapped(_holes(scene), width, SMALL)))
     return found
+
+
+def _set_over(scene: Scene, width: float) -> list[Entry]:
+    """Return how the work is set over, which the drawing shows as it lies before."""
+    if scene.setup.set_over is None:
+        return []
+    angle = scene.setup.set_over.angle_deg
+    way = "clockwise" if angle > 0 else "anticlockwise"
+    words = (
+        f"{round(abs(angle), 3):g}\N{DEGREE SIGN} {way}, seen from above. Drawn as it lies before "
+        "that: x and y here are the work's own, those of the sheet are the slides'."
+    )
+    return [heading("SET OVER"), Entry("plain", 0, wrapped(words, width, SMALL))]
 
 
 def _wanted(scene: Scene, width: float) -> list[Entry]:
@@ -49,8 +69,28 @@ def _wanted(scene: Scene, width: float) -> list[Entry]:
         Entry("plain", 0, wrapped(_chamfer(scene, each), width, SMALL))
         for each in scene.setup.chamfers
     ]
-    rows = (("AREAS WANTED", areas), ("HOLES WANTED", found), ("CHAMFERS WANTED", edges))
+    keyways = [
+        Entry("plain", 0, wrapped(_keyway(scene, slot, slot.key.across, slot.depth), width, SMALL))
+        for slot in scene.slots
+        if slot.key is not None and slot.key.across is not None and slot.depth is not None
+    ]
+    rows = (
+        ("KEYWAYS WANTED", keyways),
+        ("AREAS WANTED", areas),
+        ("HOLES WANTED", found),
+        ("CHAMFERS WANTED", edges),
+    )
     return [entry for words, row in rows if row for entry in (heading(words), *row)]
+
+
+def _keyway(scene: Scene, slot: Slot, across: float, depth: Size) -> str:
+    """Return how deep a keyway in a shaft is, from the crown and from the far side."""
+    number = scene.units.number
+    return (
+        f"{slot.name}: {number(depth.low)} to {number(depth.high)} deep from the crown; "
+        f"{number(across - depth.high)} to {number(across - depth.low)} from its floor to the "
+        "far side"
+    )
 
 
 def _chamfer(scene: Scene, chamfer: Chamfer) -> str:
@@ -146,9 +186,10 @@ def title_rows(scene: Scene, scale: float) -> TitleRows:
     """Return what the title block says, row by row."""
     job, setup, number = scene.job, scene.setup, scene.units.number
     blank = job.blank
-    size = " \N{MULTIPLICATION SIGN} ".join(
-        number(v) for v in (blank.length, blank.width, blank.thickness)
-    )
+    sides = [number(v) for v in (blank.length, blank.width, blank.thickness)]
+    if blank.is_shaft:
+        sides = [f"{ACROSS}{sides[1]}", sides[0]]
+    size = " \N{MULTIPLICATION SIGN} ".join(sides)
     return (
         (("Part", job.title), ("Setup", setup.name), ("Machine", scene.machine)),
         (("Blank", size), ("Material", blank.material), ("Lengths in", spoken_units(job.units))),

@@ -8,7 +8,7 @@ from itertools import pairwise, product
 from pathgen.job.job import Keepout
 from postprocessors.drawing.dimensions import STACK, Dimension, draw_stack
 from postprocessors.drawing.gone import draw_gone_in_section
-from postprocessors.drawing.lettering import SMALL
+from postprocessors.drawing.lettering import ACROSS, SMALL
 from postprocessors.drawing.marks import hatch, pattern, zigzag
 from postprocessors.drawing.paths import Hole, Work
 from postprocessors.drawing.scale import Extent, View, scale_name, sheet_box
@@ -277,6 +277,8 @@ def _height(view: View, scene: Scene, span: tuple[float, float], left: float) ->
     """Return an upright dimension between two heights."""
     (_, high), (_, low) = view.at(0.0, span[0]), view.at(0.0, span[1])
     words = scene.units.number(span[1] - span[0])
+    if scene.job.blank.is_shaft:
+        words = f"{ACROSS}{words}"
     return Dimension(low=low, high=high, from_low=left, from_high=left, words=words, upright=True)
 
 

@@ -116,7 +116,7 @@ def _levels(scene: Scene, window: Extent) -> tuple[tuple[float, str], ...]:
     Of holes only those that the window shows.
     """
     top, number = scene.high[2], scene.units.number
-    found = {(top, "top"), (scene.low[2], "underside")}
+    found = {(top, "crown" if scene.job.blank.is_shaft else "top"), (scene.low[2], "underside")}
     found |= {(top - s.depth.nominal, "slot floor") for s in scene.slots if s.depth is not None}
     found |= {
         (top - each.depth.nominal + each.head_height.nominal, "roof of the head")

@@ -65,6 +65,7 @@ class About:
     facts: tuple[tuple[str, str], ...]
     cutters: tuple[tuple[str, str, str], ...]
     reading: tuple[str, ...]
+    called: str = "cutter"  # what a cutter is called in this trade
     dials: tuple[dict[str, str], ...] = ()
     not_proved: str = ""
 

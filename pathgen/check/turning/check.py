@@ -221,11 +221,11 @@ def _about_sizes(run: Run, sizes: tuple[FinishedSize, ...]) -> Iterator[Finding]
         if size.quantity != "off the axis":  # which is never less than nought
             over = max(low - size.least, over)
         open_ = over + size.uncertainty
-        words = f"{size.feature}: {size.quantity} {size.least:.3f} to {size.most:.3f} mm"
+        words = f"{size.feature}: {size.quantity} {size.least:z.3f} to {size.most:z.3f} mm"
         if not size.ok:
             yield Finding(
                 code="size",
-                what=f"{words}, wanted {low:.3f} to {high:.3f}",
+                what=f"{words}, wanted {low:z.3f} to {high:z.3f}",
                 where="job",
                 amount=round(over, 6),
                 remedy="put the last cut right",
@@ -234,8 +234,8 @@ def _about_sizes(run: Run, sizes: tuple[FinishedSize, ...]) -> Iterator[Finding]
         elif open_ > FINE:
             yield Finding(
                 code="uncertain",
-                what=f"{words}, and the machine leaves open +-{size.uncertainty:.3f}: it may leave"
-                f" {low:.3f} to {high:.3f}",
+                what=f"{words}, and the machine leaves open +-{size.uncertainty:z.3f}: it may leave"
+                f" {low:z.3f} to {high:z.3f}",
                 where="job",
                 amount=round(open_, 6),
                 remedy="measure as the last cut nears its size",

@@ -11,6 +11,8 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.turning.centre_holes import has_to_be_seat, may_be_seat
 from pathgen.check.turning.dished import dish_at_least, dish_at_most
 from pathgen.check.turning.fillets import fillet
+from pathgen.check.turning.tapers import taper_at_least, taper_at_most
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.inside import AxialHole, Bored, Recess
 from pathgen.job.turned import TurnedSetup
@@ -36,6 +38,8 @@ def has_to_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                 parts.append(_recess_at_least(feature))
             case TurnedDish():
                 parts.append(dish_at_least(feature))
+            case BoredTaper():
+                parts.append(taper_at_least(feature))
             case CentreHole():
                 parts.append(has_to_be_seat(feature))
             case _:
@@ -43,7 +47,7 @@ def has_to_be_hollow(setup: TurnedSetup) -> BaseGeometry:
     return shapely.union_all(parts)
 
 
-def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:
+def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:  # noqa: C901 - a case a kind
     """Return what may be hollow: every size at its most, and the points of drills beyond."""
     parts: list[BaseGeometry] = []
     for feature in setup.features:
@@ -60,6 +64,8 @@ def may_be_hollow(setup: TurnedSetup) -> BaseGeometry:
                     parts.append(_pointed(left, radius) if last else box(-left, 0.0, AIR, radius))
             case TurnedDish():
                 parts.append(dish_at_most(feature))
+            case BoredTaper():
+                parts.append(taper_at_most(feature))
             case Recess():
                 parts.append(box(-feature.end, 0.0, -feature.start.low, feature.diameter.high / 2))
             case CentreHole():

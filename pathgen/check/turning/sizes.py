@@ -18,7 +18,9 @@ from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_in, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
+from pathgen.check.turning.tapers import taper_sizes
 from pathgen.job.ball_neck import BallNeck
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -33,7 +35,7 @@ from pathgen.job.turned_edges import TurnedEdge
 from pathgen.reckon.arcs import depth_of_arc
 
 
-def sizes_of(  # noqa: C901 - a case a kind
+def sizes_of(  # noqa: C901, PLR0912 - a case a kind
     job: TurnedJob, setup: TurnedSetup, measured: Measured
 ) -> Iterator[FinishedSize]:
     """Yield the finished sizes of a setup."""
@@ -53,6 +55,8 @@ def sizes_of(  # noqa: C901 - a case a kind
                 yield from edge_size(feature, measured)
             case Parted():
                 yield from _of_parted(feature, setup, measured)
+            case BoredTaper():
+                yield from taper_sizes(feature, measured)
             case AxialHole() | Bored() | Recess():
                 yield from sizes_inside(feature, setup, measured)
             case Groove():

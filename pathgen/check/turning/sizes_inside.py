@@ -13,6 +13,7 @@ from pathgen.check.findings import FinishedSize
 from pathgen.check.finished import finished_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured, ToolKind
 from pathgen.check.turning.metal import extent_along, pieces
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.inside import AxialHole, Bored, Inside, Recess, size_at
 from pathgen.job.rooms_turned import as_judged
 from pathgen.job.sizes import Size
@@ -41,10 +42,15 @@ def _part_ends(setup: TurnedSetup) -> float:
     return -lengths[0] if lengths else -math.inf
 
 
-def _recesses(setup: TurnedSetup) -> list[tuple[float, float]]:
-    """Return where recesses lie, from z to z, mm: a bore is not judged there."""
-    each_of = [each for each in setup.features if isinstance(each, Recess)]
-    return [(-each.end - EDGE, -each.start.low + EDGE) for each in each_of]
+def _gaps(setup: TurnedSetup) -> list[tuple[float, float]]:
+    """Return where recesses and tapers lie, from z to z, mm: a bore is not judged there."""
+    gaps = []
+    for each in setup.features:
+        if isinstance(each, Recess):
+            gaps.append((-each.end - EDGE, -each.start.low + EDGE))
+        elif isinstance(each, BoredTaper):
+            gaps.append((-each.runs_out - EDGE, EDGE))
+    return gaps
 
 
 def _across(
@@ -77,7 +83,7 @@ def _of_hole(hole: AxialHole, setup: TurnedSetup, measured: Measured) -> Iterato
     """
     kind: ToolKind = "reamer" if hole.finish == "reamed" else "drill"
     end = _part_ends(setup) if hole.depth is None else -hole.depth.low
-    found = _across(measured, (end + EDGE, -EDGE), hole.diameter, _recesses(setup))
+    found = _across(measured, (end + EDGE, -EDGE), hole.diameter, _gaps(setup))
     yield _diameter(hole.name, hole.diameter, found, measured, kind)
     if hole.depth is not None:
         radius, z = found[0] / 2, -hole.depth.middle
@@ -98,7 +104,7 @@ def _of_bored(bored: Bored, setup: TurnedSetup, measured: Measured) -> Iterator[
             else as_judged(bored.name, f"diameter {index + 1}")[0]
         )
         end = _part_ends(setup) if step.to is None else -step.to.low + bored.corner
-        found = _across(measured, (end + EDGE, right - EDGE), step.diameter, _recesses(setup))
+        found = _across(measured, (end + EDGE, right - EDGE), step.diameter, _gaps(setup))
         yield _diameter(name, step.diameter, found, measured, "boring")
         if step.to is None:
             continue

@@ -287,7 +287,15 @@ def _drills(hole: AxialHole, bench: TurningBench, reamer: AxialTool | None, deep
     return _chosen(bench, hole.where, lambda held: opening_steps(as_series, held), deep, last)
 
 
-def drills_to(size: float, method: Method, bench: TurningBench, where: Where, deep: float) -> Found:
+def drills_to(
+    size: float,
+    method: Method,
+    bench: TurningBench,
+    where: Where,
+    deep: float,
+    *,
+    own: bool = True,
+) -> Found:
     """Return the drills that lead to a diameter that is then bored or reamed, in their order.
 
     Args:
@@ -296,6 +304,7 @@ def drills_to(size: float, method: Method, bench: TurningBench, where: Where, de
         bench: what there is.
         where: the place for refusals.
         deep: how deep they go at their full diameter, mm.
+        own: whether those of the job's units are to be taken where they lead to it.
 
     Raises:
         Refusal: the crib has none that lead to it.
@@ -304,11 +313,16 @@ def drills_to(size: float, method: Method, bench: TurningBench, where: Where, de
     def steps(held: Sequence[SeriesDrill]) -> Sequence[DrillStep]:
         return drilling_sequence(size, drills=held, method=method)
 
-    return _chosen(bench, where, steps, deep)
+    return _chosen(bench, where, steps, deep, own=own)
 
 
 def _chosen(
-    bench: TurningBench, where: Where, steps: _Steps, deep: float, *last: AxialTool
+    bench: TurningBench,
+    where: Where,
+    steps: _Steps,
+    deep: float,
+    *last: AxialTool,
+    own: bool = True,
 ) -> Found:
     """Return the drills of reckoned steps: such as reach, and in the job's units, if they do.
 
@@ -318,7 +332,8 @@ def _chosen(
     long = [tool for tool in every if deep + tool.point_length <= tool.reach]
     known = {tool.name: tool for tool in every}
     wrong: ValueError | None = None
-    for held in ([t for t in long if _own(t, bench)], long, every):
+    of_units = [[tool for tool in long if _own(tool, bench)]] if own else []
+    for held in (*of_units, long, every):
         try:
             names = [step.drill.name for step in steps(_as_series(held)) if step.drill is not None]
         except ValueError as error:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.where import Refusal, Where
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.inside import Bored, BoredStep
 from pathgen.moves.actions import Measure, Note, Touch, WorkBy, Zero
 from pathgen.moves.moves import NAN, Feed, How, Rapid, Term
@@ -52,7 +53,7 @@ class _Inside:
     @property
     def beside_a_gauge(self) -> float:
         """Return the z to which the bar is drawn out for the bore to be measured, mm."""
-        return beside_a_gauge(self.bench, self.end_of(self.bored.steps[-1]))
+        return beside_a_gauge(self.bench, -self.end_of(self.bored.steps[-1]))
 
     def end_of(self, step: BoredStep) -> float:
         """Return the z to which a diameter goes: its shoulder, or past the part."""
@@ -69,25 +70,21 @@ class _Inside:
         return self.bench.figures("boring", self.bar.material, diameter)
 
 
-def beside_a_gauge(bench: TurningBench, end: float) -> float:
-    """Return the z to which a bar is drawn out for a bore to be measured, mm.
-
-    As far as the slide goes, where that is not so far.
-
-    Args:
-        bench: what there is.
-        end: the z of the bore's far end, mm.
-    """
-    if not bench.manual:
-        return CLEAR
-    left = bench.machine.slide("z").travel + end - CLEAR
-    return max(bench.start, min(FOR_A_GAUGE, left))
-
-
 def off_wall(bench: TurningBench) -> float:
     """Return how far a point is taken off a bore's wall in the air, mm: more than the slack."""
     slide = bench.machine.slide("x") if bench.manual else None
     return OFF_WALL if slide is None else OFF_WALL + slide.slack + slide.slack_spread
+
+
+def beside_a_gauge(bench: TurningBench, deepest: float) -> float:
+    """Return the z to which a bar that goes so deep is drawn out for a bore to be measured, mm.
+
+    As far as the slide goes, where that is not so far.
+    """
+    if not bench.manual:
+        return CLEAR
+    left = bench.machine.slide("z").travel - deepest - CLEAR
+    return max(bench.start, min(FOR_A_GAUGE, left))
 
 
 def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
@@ -98,23 +95,67 @@ def plan_bored(bored: Bored, bench: TurningBench) -> Iterator[TurnedOperation]:
     """
     for step in bored.steps:
         guard_limits(step.diameter, bored.where.at("steps"), bench)
-    last = bored.steps[-1]
-    least = last.diameter
-    deep = bench.through if last.to is None else last.to.middle - ON_SHOULDERS
-    most = least.middle - TO_BORE
-    if not bored.through:
-        most = min(most, BLIND_SHARE * least.middle)
-    drills = drills_to(most + 1.0, "bore", bench, bored.where.at("steps"), deep)
+    deep, drills, bar = _drills_and_bar(bored, bench)
     inside = _Inside(
         bored=bored,
         bench=bench,
-        bar=_bar(bored, bench, drills[-1]),
+        bar=bar,
         drill=drills[-1].diameter / 2,
     )
     yield from drilled(drills, deep, bench, (bored.name, bored.where))
     yield _roughing(inside)
     for index in range(len(bored.steps) - 1, -1, -1):
         yield _to_size(inside, index)
+
+
+def _drills_and_bar(
+    bored: Bored, bench: TurningBench
+) -> tuple[float, tuple[AxialTool, ...], TurningTool]:
+    """Return how deep a bore is drilled, mm, the drills, and the bar that goes in after them.
+
+    Drills of the job's own units, unless only a wider one of the others lets a bar in.
+
+    Raises:
+        Refusal: no drills lead to it, or no bar goes in.
+    """
+    last, where = bored.steps[-1], bored.where.at("steps")
+    deep = bench.through if last.to is None else last.to.middle - ON_SHOULDERS
+    most = last.diameter.middle - TO_BORE
+    if not bored.through:
+        most = min(most, BLIND_SHARE * last.diameter.middle)
+    drills = drills_to(most + 1.0, "bore", bench, where, deep)
+    try:
+        return deep, drills, _bar(bored, bench, drills[-1])
+    except Refusal:
+        others = drills_to(most + 1.0, "bore", bench, where, deep, own=False)
+        if others[-1].diameter <= drills[-1].diameter:
+            raise
+        return deep, others, _bar(bored, bench, others[-1])
+
+
+def bar_of(bored: Bored, bench: TurningBench) -> TurningTool:
+    """Return the bar that a bore is made with.
+
+    Raises:
+        Refusal: the crib has none, or no drills that lead to it.
+    """
+    return _drills_and_bar(bored, bench)[-1]
+
+
+def measured_bore(bored: Bored, bench: TurningBench) -> str:
+    """Return the measurement that tells how the bar springs in a bore; or nothing.
+
+    That of its first diameter; where that is not measured, of another.
+    """
+    names = [
+        measured_by(step.diameter, _named(index), bench) for index, step in enumerate(bored.steps)
+    ]
+    return next((name for name in names if name), "")
+
+
+def _named(index: int) -> str:
+    """Return the name of the measurement of one of a bore's diameters; that of the skim is B1."""
+    return f"B{index + 2}"
 
 
 def _bar(bored: Bored, bench: TurningBench, drill: AxialTool) -> TurningTool:
@@ -165,20 +206,30 @@ def bar_for(
 
 
 def inside_zeros(
-    bench: TurningBench, tool: TurningTool, bore: float, rpm: float, found_as: str = ""
+    bench: TurningBench,
+    tool: TurningTool,
+    bore: float,
+    rpm: float,
+    found_as: str = "",
+    taper: BoredTaper | None = None,
 ) -> tuple[Item, ...]:
     """Return how a tool on a bar finds its zeros: the wall of a bore, then the end beside it.
 
     Args:
         bench: what there is.
         tool: the tool.
-        bore: radius of the bore at its mouth, mm.
+        bore: radius of the bore where its wall is touched, mm.
         rpm: of the spindle.
         found_as: the Measure that tells later how wide the bore really was.
+        taper: the one at the mouth behind which the wall is touched; None: at the mouth.
     """
-    label = "bore, half of its diameter"
+    face, deep, wide = "bore", "", bore
+    if taper is not None:
+        face, wide = "bore behind the taper", taper.out
+        deep = f", more than {bench.say(taper.along)} deep"
+    label = f"{face}{deep}, half of its diameter"
     wall = Touch(
-        face="bore",
+        face=face,
         towards=1,
         tool=tool.name,
         radius=0.0,
@@ -198,7 +249,7 @@ def inside_zeros(
         terms=(Term("right end: the faced end", 0.0),),
         rpm=rpm,
     )
-    over = (across(bore + _beside(bench, bore), "out, over the end"),) if bench.manual else ()
+    over = (across(wide + _beside(bench, wide), "out, over the end"),) if bench.manual else ()
     return (
         Zero(axis="x", touches=(wall,), uncertainty=TOUCHED, why="x 0 is the axis"),
         *over,
@@ -296,7 +347,7 @@ def _to_size(inside: _Inside, index: int) -> TurnedOperation:
     """Return the cuts that take one diameter to size, and its shoulder."""
     step, bench = inside.bored.steps[index], inside.bench
     figures = inside.figures(step.diameter.nominal)
-    name = measured_by(step.diameter, f"B{index + 2}", bench)
+    name = measured_by(step.diameter, _named(index), bench)
     cuts = LastCuts(size=step.diameter, bench=bench, name=name, outwards=True)
     items: list[Item] = []
     for number in range(1, cuts.count + 1):

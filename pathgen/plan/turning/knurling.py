@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from pathgen.job.knurls import Knurl
+from pathgen.job.turned_edges import Crown, TurnedEdge
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item
@@ -81,6 +83,7 @@ def plan_knurl(knurl: Knurl, bench: TurningBench) -> TurnedOperation:
     _guard(knurl, bench)
     tool = _wheels(knurl, bench)
     _guard_shoulder(knurl, bench, tool)
+    _guard_crown(knurl, bench, tool)
     pressing = _Pressing(knurl=knurl, bench=bench, tool=tool, figures=_figures(knurl, bench))
     about = bench.say(round(knurl.over, 2))
     return TurnedOperation(
@@ -181,6 +184,34 @@ def _guard_shoulder(knurl: Knurl, bench: TurningBench, tool: TurningTool) -> Non
             f"end the knurl at {bench.say(shoulder - beside)} or before, or put a tool whose"
             " wheels stand out further into the crib",
         )
+
+
+def _falls(radius: float, out: float) -> float:
+    """Return how far a crown has fallen at a distance from the axis, mm.
+
+    Source: the height of a segment of half the chord ``out``.
+    """
+    return radius - math.sqrt(max(radius**2 - out**2, 0.0))
+
+
+def _guard_crown(knurl: Knurl, bench: TurningBench, tool: TurningTool) -> None:
+    """Refuse a crowned end whose middle the wheels do not reach: they are touched there.
+
+    What holds them is wider, and is stopped by the crown where that is as far out as they reach.
+    """
+    side = (tool.shank - tool.width) / 2 + SIDE_CLEAR
+    for edge in bench.setup.features:
+        if not isinstance(edge, TurnedEdge) or not isinstance(edge.shape, Crown):
+            continue
+        if tool.reach < edge.out and _falls(edge.shape.radius, tool.reach) < side:
+            raise bench.refusal(
+                knurl.where,
+                f"touch the {tool.name} at the middle of the crowned end: what holds its wheels is"
+                f" {bench.say(tool.shank)} wide, they stand {bench.say(tool.reach)} out of it, and"
+                f" {edge.name} comes to it",
+                f"put one whose wheels stand out {bench.say(edge.out)} or more into the crib, or"
+                " leave the crown to the file",
+            )
 
 
 def _wheels(knurl: Knurl, bench: TurningBench) -> TurningTool:

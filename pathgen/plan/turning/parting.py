@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathgen.input.where import Refusal
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.inside import AxialHole, Bored, wide_at
 from pathgen.job.turned import Parted, Turned
 from pathgen.job.turned_dish import TurnedDish
@@ -109,4 +110,6 @@ def bored_at(bench: TurningBench, depth: float) -> float:
     across = [wide_at(hole, depth) for hole in holes]
     dishes = [each for each in bench.setup.features if isinstance(each, TurnedDish)]
     across += [each.chord.high for each in dishes if depth <= 0]  # it narrows from there on
+    tapers = [each for each in bench.setup.features if isinstance(each, BoredTaper)]
+    across += [2 * each.widened(depth) for each in tapers]
     return max(across, default=0.0) / 2

@@ -8,6 +8,7 @@ from typing import Literal, assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.ball_neck import BallNeck
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -24,6 +25,7 @@ from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point
 from pathgen.plan.turning.axial import plan_axial_hole
 from pathgen.plan.turning.ball_neck import plan_ball_neck
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench, head_cutter
+from pathgen.plan.turning.bored_taper import plan_bored_taper
 from pathgen.plan.turning.boring import plan_bored
 from pathgen.plan.turning.centring import plan_centre_hole
 from pathgen.plan.turning.dies import plan_die
@@ -40,7 +42,7 @@ from pathgen.plan.turning.recess import plan_recess
 from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.segment import plan_segment
 from pathgen.plan.turning.setting import after_items, before_items
-from pathgen.plan.turning.slides import carriage_for, once_swung, slides_for
+from pathgen.plan.turning.slides import carriage_for, is_slanted, once_swung, slides_for
 from pathgen.plan.turning.thread_tool import bore_goes_on
 from pathgen.plan.turning.zeros import changed_over_items, fitted_items
 from pathgen.shop.axial_tools import AxialTool
@@ -145,7 +147,7 @@ def _operations(bench: TurningBench, machine: Machine) -> Iterator[TurnedOperati
         yield plan_facing(bench, fitted)
     for feature in bench.setup.features:
         largest = max((each.steps[-1].diameter.middle for each in turned[-1:]), default=0.0)
-        if bench.manual and isinstance(feature, TurnedEdge) and feature.way == "compound":
+        if bench.manual and is_slanted(feature):
             bench = once_swung(bench, machine, feature)
             swung = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
         for operation in _of_feature(feature, (bench, machine), largest, fitted):
@@ -197,6 +199,8 @@ def _of_feature(  # noqa: C901, PLR0912 - a case a kind
             yield from plan_dish(feature, bench)
         case BallNeck():
             yield from plan_ball_neck(feature, bench)
+        case BoredTaper():
+            yield from plan_bored_taper(feature, bench)
         case _:
             assert_never(feature)
 

@@ -10,7 +10,7 @@ from pathgen.input.where import Refusal
 from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.moves.actions import HalfNuts, Spindle, WorkBy
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.bench import CLEAR, TurnedOperation, TurningBench
+from pathgen.plan.turning.bench import CLEAR, PAST_CONE, TurnedOperation, TurningBench
 from pathgen.plan.turning.boring import inside_zeros
 from pathgen.plan.turning.facing import end_touched
 from pathgen.plan.turning.figures import TurningFigures, lathe_speed
@@ -25,6 +25,8 @@ from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import overrun, speed_to_clear
 from pathgen.reckon.speeds import spindle_speed
 from pathgen.shop.machines import Machine
+
+CONE_DEG = 30.0  # between the side of a centre and the axis
 
 
 def plan_screwed(screwed: Screwed, bench: TurningBench, machine: Machine) -> TurnedOperation:
@@ -41,6 +43,7 @@ def plan_screwed(screwed: Screwed, bench: TurningBench, machine: Machine) -> Tur
     cutting = cutting_for(screwed, bench)
     gear = gear_for(screwed, machine)
     figures = _figures(cutting, gear)
+    _guard_centre(cutting, gear)
     passes = Passes(cutting=cutting, gear=gear, rpm=figures.rpm)
     touched = cutting.diameter if screwed.inside else first_turned(bench).steps[0].diameter
     zeros = _zeros(cutting, figures.rpm) if screwed.inside else None
@@ -150,6 +153,38 @@ def _guard_room(cutting: ThreadCutting, gear: Gear) -> None:
         raise _no_room(cutting, "begins in a groove that a control has no turn to come in step in")
 
 
+def _guard_centre(cutting: ThreadCutting, gear: Gear) -> None:
+    """Refuse a thread whose passes begin or end where the tailstock's centre stands.
+
+    There the tool's point is at the root of the thread, to the right of the faced end; what stands
+    in its way is the cone, up to the centre's body.
+
+    Raises:
+        Refusal: it comes to it; says what would do.
+    """
+    bench, screwed = cutting.bench, cutting.screwed
+    centre = bench.held.centre
+    if centre is None or screwed.inside:
+        return
+    nose, slant = cutting.tool.nose_radius, math.radians(CONE_DEG)
+    right = max(cutting.begins(gear.lead), cutting.ends(gear.lead)) + nose
+    if gear.nuts == "control":
+        right += (screwed.thread.starts - 1) * screwed.thread.pitch
+    cone = bench.setup.mouth / 2 + right * math.tan(slant)
+    beside = (nose + PAST_CONE) / math.cos(slant) - nose  # of its nose, a circle, to the cone
+    least = min(cone + beside, centre.body / 2 + PAST_CONE)
+    if cutting.tip < least:
+        raise Refusal(
+            screwed.where,
+            f"cut {screwed.thread.designation} with the {centre.name} in that end: the tool begins"
+            f" {bench.say(round(right, 2))} to the right of it, where the cone lets it go no nearer"
+            f" to the axis than {bench.say(round(least, 2))}, and the thread's root is at"
+            f" {bench.say(round(cutting.tip, 2))}",
+            "cut the thread in a setup without the centre, held short, or take a smaller centre"
+            " hole",
+        )
+
+
 def _by_hand_in_time(cutting: ThreadCutting, gear: Gear) -> bool:
     """Return whether a hand has to be in time at the thread's left end.
 
@@ -187,7 +222,7 @@ def _no_room(cutting: ThreadCutting, what: str) -> Refusal:
     screwed = cutting.screwed
     return Refusal(
         screwed.where.at("run_out"),
-        f"cut {screwed.thread.designation} where {what}",
+        f"cut {screwed.thread.designation}: it {what}",
         _with_room(screwed),
     )
 

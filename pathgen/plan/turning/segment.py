@@ -96,7 +96,7 @@ class _Cutting:
         """Return the z to which the tool is drawn back for what is measured, mm."""
         if not self.segment.hollow:
             return CLEAR
-        return beside_a_gauge(self.bench, self.segment.end)
+        return beside_a_gauge(self.bench, -self.segment.end)
 
     @property
     def by(self) -> WorkBy | None:

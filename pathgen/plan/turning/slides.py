@@ -9,6 +9,7 @@ from typing import assert_never
 
 from pathgen.input.where import Refusal
 from pathgen.job.ball_neck import BallNeck
+from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.centre_holes import CentreHole
 from pathgen.job.dies import DieThread
 from pathgen.job.faceplate import Segment
@@ -97,12 +98,18 @@ def _tightest(setup: TurnedSetup) -> Size | None:
 
 def swung_slide(setup: TurnedSetup, machine: Machine) -> str:
     """Return the name of the slide that is swung for a taper of a setup; empty where none is."""
-    edges = [each for each in setup.features if isinstance(each, TurnedEdge)]
-    wanted = any(each.way == "compound" for each in edges)
+    wanted = any(is_slanted(each) for each in setup.features)
     return machine.lathe.compound if wanted and machine.manual and machine.lathe else ""
 
 
-def once_swung(bench: TurningBench, machine: Machine, after: TurnedEdge) -> TurningBench:
+def is_slanted(feature: TurnedFeature) -> bool:
+    """Return whether a feature is cut by a compound that is swung, on a lathe with handles."""
+    if isinstance(feature, TurnedEdge):
+        return feature.way == "compound"
+    return isinstance(feature, BoredTaper)
+
+
+def once_swung(bench: TurningBench, machine: Machine, after: TurnedFeature) -> TurningBench:
     """Return the bench as it is once the compound is swung for a taper: lengths by the carriage.
 
     Raises:
@@ -166,6 +173,7 @@ def end_by_the_post(feature: TurnedFeature) -> float | None:
             | DieThread()
             | TurnedDish()
             | BallNeck()
+            | BoredTaper()
         ):
             return None
         case _:
@@ -195,7 +203,7 @@ def _lengths(feature: TurnedFeature) -> Iterator[Size]:  # noqa: C901 - a case a
             if granted is not None:  # else refused where it is planned
                 where = feature.where.at("file_to_line")
                 yield Size(nominal=0.0, low=0.0, high=granted, basis="to file", where=where)
-        case AxialHole() | Screwed() | CentreHole() | Segment() | DieThread():
+        case AxialHole() | Screwed() | CentreHole() | Segment() | DieThread() | BoredTaper():
             return
         case _:
             assert_never(feature)

@@ -306,9 +306,12 @@ class Rows:
             by = f"bring it, by eye, with the {' and the '.join(step.across)} to "
         if step.beside:
             first = f"{by}outside the {step.beside}; then " if by else ""
+            low = "a little below the top edge"
+            if step.under:
+                low = f"{figures.short(step.under, self.sheet.units)} below the top at least"
             return (
-                f"{first}down beside the {step.beside}, outside the blank, until its end is a"
-                " little below the top edge, clear of jaws and clamps"
+                f"{first}down beside the {step.beside}, outside the blank, until its end is {low},"
+                " clear of jaws and clamps"
             )
         if step.inside:
             first = f"{by}over {step.inside}; then " if by else ""

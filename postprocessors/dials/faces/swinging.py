@@ -28,6 +28,7 @@ def _to_the_angle(step: steps.SwingStep) -> list[str]:
     """Return to which angle it is swung, by either kind of scale."""
     angle = abs(step.angle_deg)
     way = "OUT, away from the axis," if step.angle_deg > 0 else "IN, towards the axis,"
+    stands = "tool stands square to" if step.angle_deg > 0 else "bar would lie along"
     return [
         (
             f"SWING   the {step.slide} so that towards the chuck it takes the tool {way}"
@@ -36,7 +37,7 @@ def _to_the_angle(step: steps.SwingStep) -> list[str]:
         (
             f"spindle stopped; its scale then shows {angle:.2f} where its 0 lies along the axis,"
             f" {SQUARE - angle:.2f} where it lies square to it; turn the tool post back until the"
-            " tool stands square to the axis again, its point at the height of the axis: too low"
+            f" {stands} the axis again, its point at the height of the axis: too low"
             " or too high, the taper comes out too slow"
         ),
     ]
@@ -63,11 +64,13 @@ def _proved(step: steps.SwingStep, dial: Dial, units: Units) -> list[str]:
     at = "against a diameter that was turned"
     must = f"it must show {figures.both_sizes(abs(step.rise), units)} at the end"
     must += ", its foot come out" if step.rise > 0 else ", its foot pressed in"
-    if step.against == "taper":
-        at = "against the taper as it was roughed"
+    if step.against != "turned":
+        inside = step.against == "bored taper"
+        at = "against the taper as it was roughed" + (", in the bore" if inside else "")
+        plus, minus = ("pressed in", "come out") if inside else ("come out", "pressed in")
         must = (
             "as the slide stood it showed no change; it must show the figure worked out above,"
-            " its foot come out with a plus, pressed in with a minus"
+            f" its foot {plus} with a plus, {minus} with a minus"
         )
     return [
         (

@@ -78,11 +78,9 @@ def ways_of_touching_inside(step: steps.TouchStep, axis: Axis) -> list[str]:
             "beside the bore, on the work's right end",
             "work turning; slowly, until the tool just marks it",
         ]
+    where = "just inside the bore's mouth" if step.face == "bore" else f"in the {step.face}"
     return [
-        (
-            "just inside the bore's mouth, the other handle by eye; see that the bar's far side is"
-            " clear of the wall"
-        ),
+        (f"{where}, the other handle by eye; see that the bar's far side is clear of the wall"),
         f"work turning; slowly out, until the {step.tool} just marks the wall",
     ]
 
