@@ -12,8 +12,8 @@ from pathgen.moves.actions import Note
 PAST = 1.5  # mm below the middle: a corner's rounding and a rough eye (common practice, no source)
 BY_HOLD = {
     VICE: (
-        "Grip it along x in the vice, on a parallel and below its middle as well as at it, as "
-        "much of its length as the jaws take; soft packing keeps its surface whole."
+        "Grip it along x in the vice, down on a parallel, the jaws higher than its middle and "
+        "lower than its crown, soft packing between; it stands out where its flanks are touched."
     ),
 }
 IN_BLOCKS = (
