@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable
-from functools import cache
 from itertools import pairwise
 
 import pytest
 from shapely.geometry import Polygon
 
-from pathgen.commands.proving import Proof, Workplace, form_for, prove_setup, prove_text
+from pathgen.commands.proving import Proof, form_for, prove_text
 from pathgen.commands.turned import drawing
 from pathgen.input.where import Refusal
 from pathgen.job.faceplate import FaceplateHold, Segment
@@ -21,7 +19,7 @@ from pathgen.moves.moves import Feed, Rapid
 from pathgen.plan.turning.balance import balance_of
 from pathgen.plan.turning.planners import plan_turned_setup
 from tests.held_jobs import (
-    INCH,
+    LATHES,
     METRIC,
     PROGRAM,
     Sheet,
@@ -43,15 +41,8 @@ def proof() -> Proof:
     return made(SADDLE, METRIC)["hollow"]
 
 
-@cache
 def by_program() -> Proof:
-    """Return the block as made by the converted lathe, were its spindle to turn slower."""
-    job = job_with(SADDLE)
-    machine = the_shop().machine(PROGRAM, job.where)
-    slow = dataclasses.replace(machine.spindle, lowest=20.0)
-    machine = dataclasses.replace(machine, spindle=slow)
-    place = Workplace(job=job, setup=job.setups[0], machine=machine, shop=the_shop())
-    return prove_setup(place, lambda _: None)
+    return made(SADDLE, PROGRAM)["hollow"]
 
 
 def refused(*changes: tuple[str, str]) -> str:
@@ -66,9 +57,9 @@ def refused(*changes: tuple[str, str]) -> str:
 # ---------------------------------------------------------------------- what is made
 
 
-@pytest.mark.parametrize("machine", [METRIC, INCH, PROGRAM])
+@pytest.mark.parametrize("machine", LATHES)
 def test_radius_and_depth_are_proved_and_judged(machine: str) -> None:
-    report = (by_program() if machine == PROGRAM else made(SADDLE, machine)["hollow"]).report
+    report = made(SADDLE, machine)["hollow"].report
     assert report.ok, [str(each) for each in report.findings]
     radius, depth = report.sizes
     assert (radius.quantity, depth.quantity) == ("radius", "depth")
@@ -289,7 +280,7 @@ def test_words_that_are_not_proved_may_be_others() -> None:
     ("before", "after", "code"),
     [
         ("G1 Z-17.5", "G1 Z-29", "faceplate"),
-        ("spindle still, with 10 mm boring bar", "spindle at 20, with 10 mm boring bar", "touch"),
+        ("spindle still, with 10 mm boring bar", "spindle at 40, with 10 mm boring bar", "touch"),
     ],
 )
 def test_a_slip_in_the_program_is_found(before: str, after: str, code: str) -> None:

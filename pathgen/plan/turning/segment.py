@@ -240,7 +240,11 @@ def _zeros(cutting: _Cutting) -> Iterator[Item]:
     """Yield how the tool is touched on the work, which is turned by hand: never while it runs."""
     hollow, tool, at = cutting.segment.hollow, cutting.tool.name, cutting.touched
     yield Note(text=BY_HAND, caution=True)
-    label = "middle of the sawn end" if hollow else "outside, the corner that is the furthest out"
+    label = (
+        "bore, the middle of the sawn end"
+        if hollow
+        else "outside, the corner that is the furthest out"
+    )
     face, paper = ("bore", -PAPER) if hollow else ("outside", PAPER)
     touch = _touch(face, tool, (Term(label, at), Term("paper", paper)))
     touch = replace(touch, towards=-cutting.segment.beyond, found_as=ACROSS)
