@@ -12,7 +12,7 @@ from pathgen.commands.proving import Proof, load, prove_job, prove_text
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.load import read_job
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turning.turned import TurnedJob
 
 JOBS = Path(__file__).parents[1] / "jobs"
 METRIC, INCH, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"

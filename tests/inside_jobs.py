@@ -11,7 +11,7 @@ from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.load import read_job
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turning.turned import TurnedJob
 from pathgen.reckon.drills import drill_diameter
 from tests.read_jobs import the_shop
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pathgen.input.where import Refusal
 from pathgen.job.contour import circle, rectangle
 from pathgen.moves.moves import Drill
-from pathgen.plan.area_chain import chain_places, grid_places
+from pathgen.plan.areas.chain import chain_places, grid_places
 from tests.test_area_faults import ISLAND, POCKET, THROUGH, edited, made
 
 CHAINED = THROUGH + 'ways = { way = "chain drilled", drill = "6 mm drill" }\n'

@@ -15,7 +15,7 @@ from shapely.ops import substring
 from pathgen.commands.proving import Proof, prove_job
 from pathgen.moves.moves import Arc, Feed, Rapid
 from pathgen.moves.plan import Pass
-from pathgen.plan.area_corners import corner_share
+from pathgen.plan.areas.corners import corner_share
 from tests.read_jobs import job_from, the_shop
 
 JOB = """

@@ -122,7 +122,7 @@ def test_a_size_that_is_out_is_never_proved(monkeypatch: pytest.MonkeyPatch) -> 
     """Were no rule to tell why a wall is out of its limits, the size itself does."""
     proof = made(OUTSIDE)
     with monkeypatch.context() as patched:
-        patched.setattr("pathgen.check.area_sizes._ring_departure", lambda *_: (0.0, 22.0))
+        patched.setattr("pathgen.check.measured.area_sizes._ring_departure", lambda *_: (0.0, 22.0))
         report = prove_text(proof.place, proof.text, "edited", lambda _: None).report
     (found,) = report.findings
     assert (found.code, found.severity) == ("size", "finding")

@@ -11,7 +11,7 @@ import pytest
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.prismatic import Metal
+from pathgen.check.metal.prismatic import Metal
 from pathgen.commands.milled import of_mill
 from tests.test_area_faults import ISLAND, OUTSIDE, POCKET, STEP, THROUGH, made
 

@@ -17,10 +17,10 @@ from pathgen.input.where import Refusal
 from pathgen.moves.actions import Measure, Note
 from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item, Pass
-from pathgen.plan.hand_bridges import Span, lifted
-from pathgen.plan.hand_runs import runs_along
-from pathgen.plan.hand_steps import Stepping, Walls
-from pathgen.plan.hand_strips import strips_in
+from pathgen.plan.hands.bridges import Span, lifted
+from pathgen.plan.hands.runs import runs_along
+from pathgen.plan.hands.steps import Stepping, Walls
+from pathgen.plan.hands.strips import strips_in
 from tests.read_jobs import changed, job_from, the_shop
 
 JOBS = Path(__file__).parent.parent / "jobs"

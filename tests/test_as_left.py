@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from pathgen.check.as_left import as_left
-from pathgen.check.left import Cut, Left
-from pathgen.check.sweeps import Sweep
+from pathgen.check.metal.left import Cut, Left
+from pathgen.check.metal.sweeps import Sweep
 from pathgen.job.frame import UPRIGHT
 from pathgen.job.job import Job, JobSetup
 from tests.read_jobs import job_from

@@ -16,8 +16,8 @@ import pytest
 
 from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
 from pathgen.input.where import Faults, InputError
-from pathgen.job.ball_neck import BallNeck
 from pathgen.job.load import load_job
+from pathgen.job.turning.ball_neck import BallNeck
 from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Feed
 from pathgen.plan.turning.ball_neck import corner_places

@@ -17,8 +17,8 @@ from shapely.geometry import Point
 from pathgen.check.turning.tapers import taper_at_least, taper_at_most
 from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
 from pathgen.input.where import Faults, InputError
-from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.load import load_job
+from pathgen.job.turning.bored_tapers import BoredTaper
 from pathgen.moves.actions import FitCutter, SwingSlide
 from pathgen.moves.moves import Feed, Rapid
 from postprocessors.dials.cases import Case

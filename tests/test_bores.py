@@ -15,7 +15,7 @@ from pathgen.input.where import Refusal
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Measure, SetDiameter
 from pathgen.moves.moves import Arc, Drill
-from pathgen.plan.bore_head import cuts_of
+from pathgen.plan.bores.head import cuts_of
 from pathgen.plan.planners import plan_setup
 from pathgen.shop.boring import BoringHead
 from tests.bore_jobs import BY_HEAD, OLD, THROUGH, job_text, made, read

@@ -13,7 +13,7 @@ from pathgen.check.findings import (
     listed,
     merge_reports,
 )
-from pathgen.check.left import Left
+from pathgen.check.metal.left import Left
 from tests.builders import size
 
 WALL = Finding(

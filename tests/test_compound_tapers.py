@@ -18,7 +18,7 @@ import pytest
 from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.edges import TurnedEdge
 from pathgen.moves.actions import FitCutter, SwingSlide
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.reckon.tapers import angle_from_square, set_over_exact

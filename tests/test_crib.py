@@ -9,7 +9,7 @@ import pytest
 from pathgen.cli import run
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
-from pathgen.plan.drill_choice import as_drills
+from pathgen.plan.holes.drill_choice import as_drills
 from pathgen.reckon.drilling import last_drill
 from pathgen.reckon.drills import drill_diameter, drill_series, jobber_flutes
 from pathgen.reckon.tapping import tapping_drill

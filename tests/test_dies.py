@@ -11,7 +11,7 @@ import pytest
 
 from pathgen.commands.proving import Proof, form_for
 from pathgen.input.where import InputError
-from pathgen.job.read_dies import before_the_die
+from pathgen.job.turning.read_dies import before_the_die
 from pathgen.reckon.thread_names import thread
 from tests.inside_jobs import PARTED, found_in, job_of, made, sheet_of
 

@@ -12,8 +12,8 @@ from shapely.geometry import Polygon
 from pathgen.commands.proving import form_for, prove_text
 from pathgen.commands.turned import drawing
 from pathgen.input.where import Refusal
-from pathgen.job.faceplate import FaceplateHold, Segment
-from pathgen.job.held_on import held_on, keep_outs
+from pathgen.job.turning.faceplate import FaceplateHold, Segment
+from pathgen.job.turning.held_on import held_on, keep_outs
 from pathgen.moves.actions import Measure, Spindle, Zero, ZeroByMeasure
 from pathgen.plan.turning.balance import balance_of, throws
 from pathgen.plan.turning.planners import plan_turned_setup

@@ -12,8 +12,8 @@ from shapely.geometry import Polygon
 from pathgen.commands.proving import Proof, form_for, prove_text
 from pathgen.commands.turned import drawing
 from pathgen.input.where import Refusal
-from pathgen.job.faceplate import FaceplateHold, Segment
-from pathgen.job.held_on import held_on, keep_outs
+from pathgen.job.turning.faceplate import FaceplateHold, Segment
+from pathgen.job.turning.held_on import held_on, keep_outs
 from pathgen.moves.actions import Measure, Spindle, WorkBy, Zero
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.plan.turning.balance import balance_of

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.check.findings import Finding
-from pathgen.check.legs import Floats, Mask
+from pathgen.check.metal.legs import Floats, Mask
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.where import Refusal
 from pathgen.job.frame import Box, Frame, Lie

@@ -11,8 +11,8 @@ import pytest
 
 from pathgen.commands.proving import form_for
 from pathgen.input.where import InputError
-from pathgen.job.grooves import Groove
-from pathgen.job.inside import Recess
+from pathgen.job.turning.grooves import Groove
+from pathgen.job.turning.inside import Recess
 from pathgen.plan.turning.plunging import plunges_beside
 from pathgen.shop.turning_tools import TurningTool
 from postprocessors.drawing.half_outside import outside

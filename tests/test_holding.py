@@ -13,11 +13,11 @@ from shapely.geometry import Polygon
 
 from pathgen.commands.proving import form_for, prove_file, prove_job
 from pathgen.input.where import Refusal
-from pathgen.job.centre_holes import CentreHole, cone_length
-from pathgen.job.held_on import held_on, keep_outs
-from pathgen.job.holding import CentresHold
-from pathgen.job.standing import Land, Standing
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.centre_holes import CentreHole, cone_length
+from pathgen.job.turning.held_on import held_on, keep_outs
+from pathgen.job.turning.holding import CentresHold
+from pathgen.job.turning.standing import Land, Standing
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, ZeroByMeasure
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine

@@ -14,7 +14,7 @@ import pytest
 from pathgen.commands.proving import Proof, form_for, load, prove_job
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turning.turned import TurnedJob
 from pathgen.reckon.knurls import diameter_of, pressed_in, swelling, teeth_round, whole_within
 from postprocessors.drawing.half_knurls import knurl_lines
 from postprocessors.drawing.half_threads import threads

@@ -14,8 +14,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pathgen.check.findings import FinishedSize, Report
-from pathgen.check.left import Left
 from pathgen.check.mates import with_plays
+from pathgen.check.metal.left import Left
 from pathgen.cli import run
 from pathgen.input.where import Faults
 from pathgen.job.holes import Holes

@@ -15,7 +15,7 @@ from pathgen.input.where import Refusal
 from pathgen.moves.actions import FitCutter, Note, Pause
 from pathgen.moves.moves import Arc, Drill, Rapid
 from pathgen.moves.plan import Item, Pass, PlannedSetup
-from pathgen.plan.hole_order import by_hand, goings_back, shortest
+from pathgen.plan.holes.order import by_hand, goings_back, shortest
 from pathgen.plan.planners import plan_setup
 from pathgen.reckon.oversize import drilled_oversize
 from pathgen.shop.crib import Crib

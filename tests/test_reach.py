@@ -5,8 +5,8 @@ import pytest
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.areas import MANY, AreaOutline, come_within
-from pathgen.check.legs import Floats
+from pathgen.check.metal.legs import Floats
+from pathgen.check.wanted.areas import MANY, AreaOutline, come_within
 
 BOX = shapely.box(0.0, 0.0, 60.0, 40.0)
 WITH_ISLAND = BOX.difference(shapely.Point(30.0, 20.0).buffer(6.0))

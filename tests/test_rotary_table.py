@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from pathgen.check.legs import chords
+from pathgen.check.metal.legs import chords
 from pathgen.commands.proving import Proof, load, prove_job
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal

@@ -34,7 +34,7 @@ from pathgen.input.values import Limits
 from pathgen.input.where import Faults, WrongValue
 from pathgen.job.frame import FACES, OUTWARD, UPRIGHT, Face, Lie
 from pathgen.job.load import read_job
-from pathgen.job.press import read_press
+from pathgen.job.mating.press import read_press
 from pathgen.reckon.drills import drill_diameter
 from pathgen.shop.crib import read_crib
 from pathgen.shop.machines import read_machine

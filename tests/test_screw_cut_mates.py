@@ -9,7 +9,7 @@ import pytest
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_jobs
 from pathgen.job.mates import Mate
-from pathgen.job.named import AnyJob
+from pathgen.job.mating.named import AnyJob
 from tests.turned_screw import NUT, SCREW
 
 PRESS = """

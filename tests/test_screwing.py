@@ -13,7 +13,7 @@ import pytest
 
 from pathgen.commands.proving import load, prove_job
 from pathgen.input.where import InputError, Refusal
-from pathgen.job.screwed import Screwed
+from pathgen.job.turning.screwed import Screwed
 from pathgen.moves.actions import ChangeWheels, HalfNuts, Measure, Note, Spindle
 from pathgen.moves.moves import ThreadCut
 from pathgen.plan.turning.planners import plan_turned_setup

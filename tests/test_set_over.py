@@ -12,7 +12,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.check.doubts import still_axis
+from pathgen.check.measured.doubts import still_axis
 from pathgen.commands.going_on import prove_from
 from pathgen.commands.proving import Proof, prove_job
 from pathgen.input.where import Refusal

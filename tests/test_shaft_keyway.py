@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 import shapely
 
-from pathgen.check.crown import crown_of
 from pathgen.check.findings import Finding
-from pathgen.check.prismatic import Metal
+from pathgen.check.metal.crown import crown_of
+from pathgen.check.metal.prismatic import Metal
 from pathgen.commands.milled import checked
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.job.frame import UPRIGHT, Box, Frame

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.check.findings import Finding
-from pathgen.check.own_axes import shares
+from pathgen.check.wanted.own_axes import shares
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.where import Refusal
 from pathgen.job.apart import Stretch

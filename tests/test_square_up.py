@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.check.prismatic import Metal
+from pathgen.check.metal.prismatic import Metal
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.job.areas import Facing
 from pathgen.job.frame import Box, Frame, Lie, Way

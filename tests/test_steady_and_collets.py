@@ -13,8 +13,8 @@ from pathgen.check.turning.metal import as_it_comes
 from pathgen.commands.proving import prove_job
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
-from pathgen.job.held_on import held_on, keep_outs
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.held_on import held_on, keep_outs
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Rapid
 from pathgen.moves.plan import Item, Run

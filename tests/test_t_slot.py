@@ -13,9 +13,9 @@ import pytest
 import shapely
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.check.left import Left, kept
-from pathgen.check.prismatic import Metal
-from pathgen.check.sweeps import Sweep
+from pathgen.check.metal.left import Left, kept
+from pathgen.check.metal.prismatic import Metal
+from pathgen.check.metal.sweeps import Sweep
 from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.input.where import Refusal
 from pathgen.job.frame import Box, Frame, Lie

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.findings import FinishedSize, Quantity, Report
-from pathgen.check.finished_holes import near_words
-from pathgen.check.left import Left
+from pathgen.check.measured.finished_holes import near_words
+from pathgen.check.metal.left import Left
 from pathgen.check.threads import with_thread
 from pathgen.cli import run
 from pathgen.input.where import Faults

@@ -11,7 +11,7 @@ from pathgen.commands.going_on import prove_found, prove_from
 from pathgen.commands.outputs import job_files
 from pathgen.commands.proving import Proof, load, prove_file, prove_job
 from pathgen.input.where import InputError
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turning.turned import TurnedJob
 from pathgen.moves.actions import FitCutter, Measure, Touch, Zero, ZeroByMeasure
 from pathgen.plan.turning.planners import plan_turned_setup
 

@@ -10,7 +10,7 @@ from pathgen.check.findings import FinishedPlay
 from pathgen.commands.proving import load_all, prove_job
 from pathgen.input.where import Faults
 from pathgen.job.load import load_jobs
-from pathgen.job.rooms import room_sizes, solid_sizes
+from pathgen.job.mating.rooms import room_sizes, solid_sizes
 from tests.inside_jobs import BORED, COLLAR, PARTED, job_of, made
 
 MATED = COLLAR + BORED + PARTED

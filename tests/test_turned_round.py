@@ -13,7 +13,7 @@ from shapely.geometry import box
 
 from pathgen.commands.proving import Proof, load, prove_file, prove_job, prove_text
 from pathgen.input.where import JobErrors
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turning.turned import TurnedJob
 
 PIN = Path(__file__).parents[1] / "jobs" / "lever-pin.toml"
 METRIC, INCH, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"

@@ -10,7 +10,7 @@ from pathgen.check.findings import Report
 from pathgen.check.turning.check import check_turned
 from pathgen.input.where import Faults
 from pathgen.job.load import load_job
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.plan import PlannedSetup, Run
 from pathgen.plan.turning.planners import plan_turned_setup
 from pathgen.shop.machines import Machine

@@ -10,11 +10,11 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.areas import region_of
-from pathgen.check.hollow import Hollow
-from pathgen.check.left import Left, kept
-from pathgen.check.legs import Floats
-from pathgen.check.sweeps import Ball, Sweep
+from pathgen.check.metal.hollow import Hollow
+from pathgen.check.metal.left import Left, kept
+from pathgen.check.metal.legs import Floats
+from pathgen.check.metal.sweeps import Ball, Sweep
+from pathgen.check.wanted.areas import region_of
 from pathgen.job.areas import Edge, Facing, Outside, Pocket, Step, Strip
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.frame import Box

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pathgen.check.left import Left
-from pathgen.check.prismatic import SPECK, Metal
+from pathgen.check.metal.left import Left
+from pathgen.check.metal.prismatic import SPECK, Metal
 from pathgen.job.frame import Box
 from pathgen.job.job import Job, JobSetup
 

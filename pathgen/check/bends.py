@@ -7,7 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
-from pathgen.check.legs import Floats
+from pathgen.check.metal.legs import Floats
 from pathgen.moves.moves import Arc
 
 LEAST_BEND = 1e-3  # radius below which an arc is taken as a turn on the spot, mm

@@ -11,34 +11,34 @@ import numpy as np
 
 from pathgen.check.already import whole
 from pathgen.check.as_left import as_left
-from pathgen.check.check_spheres import check_sphere
 from pathgen.check.context import Context, actions_of, depth_doubt
-from pathgen.check.crown import crown_of
 from pathgen.check.features import Judged, judge
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered, merge_reports
-from pathgen.check.finished import NOISE
-from pathgen.check.left import Left
-from pathgen.check.legs import RAPID, Legs, legs_of
+from pathgen.check.form import form_findings
 from pathgen.check.limits import Limits, limits_for
-from pathgen.check.prismatic import Metal
-from pathgen.check.rules_boring import boring_findings
-from pathgen.check.rules_form import form_findings
-from pathgen.check.rules_gone import gone_findings
-from pathgen.check.rules_hands import hand_findings
-from pathgen.check.rules_head import head_findings
-from pathgen.check.rules_headings import heading_findings
-from pathgen.check.rules_holes import hole_findings
-from pathgen.check.rules_lengths import length_findings
-from pathgen.check.rules_measured import measured_findings
-from pathgen.check.rules_metal import metal_findings
-from pathgen.check.rules_motion import motion_findings, travel_findings
-from pathgen.check.rules_space import space_findings
-from pathgen.check.rules_stops import stop_findings
-from pathgen.check.rules_thin import thin_findings
-from pathgen.check.rules_touches import touch_findings
-from pathgen.check.rules_turns import run_on_table, turn_findings
-from pathgen.check.rules_zeros import zero_findings
-from pathgen.check.sweeps import strokes_of
+from pathgen.check.measured.finished import NOISE
+from pathgen.check.measurements import measured_findings
+from pathgen.check.metal.crown import crown_of
+from pathgen.check.metal.left import Left
+from pathgen.check.metal.legs import RAPID, Legs, legs_of
+from pathgen.check.metal.prismatic import Metal
+from pathgen.check.metal.sweeps import strokes_of
+from pathgen.check.rules.boring import boring_findings
+from pathgen.check.rules.gone import gone_findings
+from pathgen.check.rules.hands import hand_findings
+from pathgen.check.rules.head import head_findings
+from pathgen.check.rules.headings import heading_findings
+from pathgen.check.rules.holes import hole_findings
+from pathgen.check.rules.lengths import length_findings
+from pathgen.check.rules.metal import metal_findings
+from pathgen.check.rules.motion import motion_findings, travel_findings
+from pathgen.check.rules.space import space_findings
+from pathgen.check.rules.stops import stop_findings
+from pathgen.check.rules.thin import thin_findings
+from pathgen.check.rules.touches import touch_findings
+from pathgen.check.rules.turns import run_on_table, turn_findings
+from pathgen.check.rules.zeros import zero_findings
+from pathgen.check.spheres.check import check_sphere
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.plan import Run
 from pathgen.moves.set_over import seen_from_set_over

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from pathgen.check.findings import At, Finding, Severity
-from pathgen.check.legs import Legs
 from pathgen.check.limits import Limits
-from pathgen.check.prismatic import Metal
-from pathgen.check.sweeps import Stroke
-from pathgen.check.tools import Tool
+from pathgen.check.metal.legs import Legs
+from pathgen.check.metal.prismatic import Metal
+from pathgen.check.metal.sweeps import Stroke
+from pathgen.check.metal.tools import Tool
 from pathgen.job.frame import Box
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid

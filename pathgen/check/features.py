@@ -7,21 +7,21 @@ from typing import TypeAlias, assert_never
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.check.finished import Finished, place_of_cut
-from pathgen.check.finished_areas import FinishedArea
-from pathgen.check.finished_holes import FinishedHoles
-from pathgen.check.legs import Ints
-from pathgen.check.measure_chamfer import FinishedChamfer, measure_chamfer
-from pathgen.check.measure_holes import measure_holes
-from pathgen.check.measure_t_slot import FinishedTSlot, measure_t_slot
-from pathgen.check.outline import Allowed, deepest, widest
-from pathgen.check.pointed import pointed
-from pathgen.check.rules_bores import bore_findings, hole_places
-from pathgen.check.rules_chamfer import chamfer_findings, chamfer_places
-from pathgen.check.rules_left import metal_left
-from pathgen.check.rules_size import size_findings
-from pathgen.check.rules_t_slot import t_slot_findings, t_slot_places
-from pathgen.check.sizes import measure
+from pathgen.check.measured.chamfer import FinishedChamfer, measure_chamfer
+from pathgen.check.measured.finished import Finished, place_of_cut
+from pathgen.check.measured.finished_areas import FinishedArea
+from pathgen.check.measured.finished_holes import FinishedHoles
+from pathgen.check.measured.holes import measure_holes
+from pathgen.check.measured.slots import measure
+from pathgen.check.measured.t_slot import FinishedTSlot, measure_t_slot
+from pathgen.check.metal.legs import Ints
+from pathgen.check.rules.bores import bore_findings, hole_places
+from pathgen.check.rules.chamfer import chamfer_findings, chamfer_places
+from pathgen.check.rules.left import metal_left
+from pathgen.check.rules.size import size_findings
+from pathgen.check.rules.t_slot import t_slot_findings, t_slot_places
+from pathgen.check.wanted.outline import Allowed, deepest, widest
+from pathgen.check.wanted.pointed import pointed
 from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.chamfer import Chamfer
 from pathgen.job.holes import Holes
@@ -45,7 +45,7 @@ def judge(context: Context, feature: Feature) -> Judged:
         case Holes():
             return measure_holes(context, feature)
         case Pocket() | Outside() | Step() | Facing():
-            from pathgen.check.measure_areas import measure_area  # noqa: PLC0415 - only jobs with areas need it
+            from pathgen.check.measured.areas import measure_area  # noqa: PLC0415 - only jobs with areas need it
 
             return measure_area(context, feature)
         case Sphere():
@@ -68,7 +68,7 @@ def allowed(context: Context, judged: Judged) -> list[Allowed]:
         case FinishedHoles():
             return hole_places(context, judged)
         case FinishedArea():
-            from pathgen.check.rules_areas import area_places  # noqa: PLC0415 - only jobs with areas need it
+            from pathgen.check.rules.areas import area_places  # noqa: PLC0415 - only jobs with areas need it
 
             return area_places(context, judged)
         case FinishedChamfer():
@@ -95,7 +95,7 @@ def own_findings(context: Context, judged: Judged, over: Ints) -> Iterator[Findi
         case FinishedHoles():
             yield from bore_findings(context, judged, every)
         case FinishedArea():
-            from pathgen.check.rules_areas import area_findings  # noqa: PLC0415 - only jobs with areas need it
+            from pathgen.check.rules.areas import area_findings  # noqa: PLC0415 - only jobs with areas need it
 
             yield from area_findings(context, judged, over)
         case FinishedChamfer():

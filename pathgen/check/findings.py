@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
-from pathgen.check.left import Left
+from pathgen.check.metal.left import Left
 from pathgen.job.holes import Place as HolePlace
 from pathgen.job.mates import Mate
 from pathgen.job.sizes import Size

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pathgen.check.findings import Finding, FinishedPlay, FinishedSize, Report
-from pathgen.check.finished import NOISE
+from pathgen.check.measured.finished import NOISE
 from pathgen.job.mates import Mate, play_between
-from pathgen.job.named import AnyJob, AnySetup
-from pathgen.job.rooms_turned import as_judged
+from pathgen.job.mating.named import AnyJob, AnySetup
+from pathgen.job.turning.rooms import as_judged
 
 
 def with_plays(report: Report, job: AnyJob, setup: AnySetup, file: str) -> Report:

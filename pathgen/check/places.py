@@ -7,8 +7,8 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
 from pathgen.check.findings import At
-from pathgen.check.legs import Floats, Ints
-from pathgen.check.sweeps import SAME, Stroke
+from pathgen.check.metal.legs import Floats, Ints
+from pathgen.check.metal.sweeps import SAME, Stroke
 
 
 def place_in(metal: BaseGeometry, z: float) -> At:

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pathgen.check.findings import Finding, FinishedSize, FinishedThread, Report, WorstPair
-from pathgen.check.finished_holes import near_words
+from pathgen.check.measured.finished_holes import near_words
 from pathgen.job.holes import Holes, Place
-from pathgen.job.screwing import seen
+from pathgen.job.mating.screwing import seen
 from pathgen.job.thread_mates import HolesAt, ThreadMate
 from pathgen.reckon.patterns import Point, laid
 from pathgen.reckon.tapping import engagement

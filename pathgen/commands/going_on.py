@@ -15,7 +15,7 @@ from pathgen.commands.measured import (
 )
 from pathgen.commands.proving import Proof, Tell, Workplace, form_for, prove_text, trade_of
 from pathgen.input.where import JobError, Refusal, Where, nearest
-from pathgen.job.turned import TurnedJob
+from pathgen.job.turning.turned import TurnedJob
 from pathgen.moves.actions import FitCutter, Measure, Note
 from pathgen.moves.plan import HeadFound, Item, Pass, PlannedSetup, Run
 from pathgen.shop.cutters import Cutter

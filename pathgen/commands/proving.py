@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, cast
 
 from pathgen.check.findings import Report, merge_reports
-from pathgen.check.left import Left
+from pathgen.check.metal.left import Left
 from pathgen.input.naming import file_stem
 from pathgen.input.where import Faults, JobError, Where
 from pathgen.job.job import Job
 from pathgen.job.load import load_job, load_jobs
-from pathgen.job.named import AnyJob, AnySetup
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.mating.named import AnyJob, AnySetup
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure
 from pathgen.moves.plan import Head, Heading, PlannedSetup, Run, joined
 from pathgen.shop.machines import Machine

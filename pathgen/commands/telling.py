@@ -18,7 +18,7 @@ from pathgen.check.findings import (
     WorstPair,
     listed,
 )
-from pathgen.check.finished_holes import near_words
+from pathgen.check.measured.finished_holes import near_words
 from pathgen.commands.proving import Proof, form_for
 from pathgen.moves.moves import AXES
 from pathgen.moves.plan import Pass

@@ -14,8 +14,8 @@ from pathgen.check.turning.check import check_turned
 from pathgen.check.turning.stages import stages_of_turning
 from pathgen.commands.page_parts import Parts, Shown, stages_of_run
 from pathgen.input.units import figure
-from pathgen.job.held_on import held_on, keep_outs
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.held_on import held_on, keep_outs
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import Spindle
 from pathgen.moves.plan import joined
 from pathgen.plan.turning.planners import plan_turned_setup
@@ -30,7 +30,7 @@ from postprocessors.page.pages import Pictures
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
     from pathgen.commands.proving import Proof, Workplace
-    from pathgen.job.named import AnyJob
+    from pathgen.job.mating.named import AnyJob
     from pathgen.moves.plan import Heading, PlannedSetup, Run
 
 TIMES = "\N{MULTIPLICATION SIGN}"

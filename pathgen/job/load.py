@@ -16,25 +16,25 @@ from pathgen.input.where import Faults
 from pathgen.job.apart import guard_apart
 from pathgen.job.areas import Outside, Pocket
 from pathgen.job.concentric import concentric_errors
-from pathgen.job.faceplate import Flat
 from pathgen.job.frame import Frame
 from pathgen.job.gone import Sunk, described_there, sunk_in
 from pathgen.job.job import Blank, Job, JobSetup
-from pathgen.job.mating import settle
+from pathgen.job.mating.named import AnyJob
+from pathgen.job.mating.press import Press, read_press
+from pathgen.job.mating.read_mates import read_mate
+from pathgen.job.mating.settling import settle
 from pathgen.job.meeting import meeting_errors
-from pathgen.job.named import AnyJob
 from pathgen.job.on_table import laid_on
-from pathgen.job.press import Press, read_press
-from pathgen.job.read_blank import read_bar
-from pathgen.job.read_datums import read_datums
-from pathgen.job.read_features import read_features, read_placed
-from pathgen.job.read_mates import read_mate
-from pathgen.job.read_set_over import read_set_over
-from pathgen.job.read_setup import read_hold, read_lie
-from pathgen.job.read_square_up import read_square_up
+from pathgen.job.reading.blank import read_bar
+from pathgen.job.reading.datums import read_datums
+from pathgen.job.reading.features import read_features, read_placed
+from pathgen.job.reading.set_over import read_set_over
+from pathgen.job.reading.setup import read_hold, read_lie
+from pathgen.job.reading.square_up import read_square_up
 from pathgen.job.shaft import shaft_errors
 from pathgen.job.stock import Stock, Workpiece, stock_after
-from pathgen.job.turned import RoundBlank, TurnedJob, TurnedSetup
+from pathgen.job.turning.faceplate import Flat
+from pathgen.job.turning.turned import RoundBlank, TurnedJob, TurnedSetup
 from pathgen.reckon.drills import drill_diameter
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
@@ -142,7 +142,7 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
             'say "bar", which lies flat; with a diameter it is a round shaft, for a keyway',
         )
         return None
-    from pathgen.job.read_turned_setups import (  # noqa: PLC0415 - only turned jobs need it
+    from pathgen.job.turning.read_setups import (  # noqa: PLC0415 - only turned jobs need it
         read_round_blank,
         read_turned_setups,
     )
@@ -154,7 +154,7 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
 
 def _flat_job(root: Table, start: _Start) -> TurnedJob | None:
     """Return the job of a root table whose blank is flat and turned on the faceplate."""
-    from pathgen.job.read_faceplate import (  # noqa: PLC0415 - only such jobs need it
+    from pathgen.job.turning.read_faceplate import (  # noqa: PLC0415 - only such jobs need it
         read_faceplate_setup,
         read_flat_blank,
         swept_round,

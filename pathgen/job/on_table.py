@@ -9,7 +9,7 @@ from pathgen.input.getters import Table
 from pathgen.job.areas import Outside, Pocket, Round
 from pathgen.job.contour import Bend, Contour, Spot
 from pathgen.job.job import Datum, Feature, JobSetup, OnTable, Picked
-from pathgen.job.read_datums import SWUNG_UNCERTAINTY
+from pathgen.job.reading.datums import SWUNG_UNCERTAINTY
 from pathgen.job.spheres import Sphere
 
 ON_TABLE = "rotary table"

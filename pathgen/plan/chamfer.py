@@ -21,14 +21,14 @@ from pathgen.job.slot import Slot
 from pathgen.job.t_slot import TSlot
 from pathgen.moves.moves import Axis, Feed, How, Move, Rapid, Term
 from pathgen.plan import cautions
-from pathgen.plan.area_along import Clearing
-from pathgen.plan.area_region import BEYOND, wanted_outside, wanted_pocket
-from pathgen.plan.area_walls import walls
+from pathgen.plan.areas.along import Clearing
+from pathgen.plan.areas.region import BEYOND, wanted_outside, wanted_pocket
+from pathgen.plan.areas.strips import AXIS, step_width
+from pathgen.plan.areas.walls import walls
 from pathgen.plan.bench import Bench, Operation, even_depths
 from pathgen.plan.cutting import Cutting, cutting
 from pathgen.plan.heights import just_above
-from pathgen.plan.slot_scheme import choose_scheme
-from pathgen.plan.strips import AXIS, step_width
+from pathgen.plan.slots.scheme import choose_scheme
 from pathgen.shop.cutters import Cutter
 
 BELOW = 0.3  # mm that a cutter's end is kept below the chamfer, at least: its very end hardly cuts

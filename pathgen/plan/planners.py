@@ -23,11 +23,12 @@ from pathgen.plan import cautions
 from pathgen.plan.bench import Bench, Operation
 from pathgen.plan.by_file import areas_filed, filed_in_the_end, scribed
 from pathgen.plan.fluid import fluid_off, fluid_on
-from pathgen.plan.hole_order import floors_last
-from pathgen.plan.holes import plan_holes
+from pathgen.plan.holes.holes import plan_holes
+from pathgen.plan.holes.order import floors_last
+from pathgen.plan.holes.power_tapping import spindle_tap
+from pathgen.plan.holes.tapping import before_tapping, tapping_items
 from pathgen.plan.measuring import with_own_names
 from pathgen.plan.places import touch_place
-from pathgen.plan.power_tapping import spindle_tap
 from pathgen.plan.reaching import cutter_stands, noses, raised
 from pathgen.plan.restarting import begins_again, proving_the_zeros
 from pathgen.plan.set_over import as_set_over
@@ -40,9 +41,8 @@ from pathgen.plan.setting import (
     zeros_across,
 )
 from pathgen.plan.sharing import Planned, shared
-from pathgen.plan.slot import plan_slot
-from pathgen.plan.t_slot import plan_t_slot
-from pathgen.plan.tapping import before_tapping, tapping_items
+from pathgen.plan.slots.slot import plan_slot
+from pathgen.plan.slots.t_slot import plan_t_slot
 from pathgen.plan.travelling import guard_travel
 from pathgen.plan.wording import sizes_in_words
 from pathgen.shop.crib import Crib
@@ -67,17 +67,17 @@ def plan_feature(  # noqa: PLR0911 - a case a kind
         case TSlot():
             return plan_t_slot(feature, bench)
         case Holes(finish="bored"):
-            from pathgen.plan.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
+            from pathgen.plan.bores.bores import plan_bore  # noqa: PLC0415 - only jobs with bores need it
 
             return plan_bore(feature, bench)
         case Holes():
             return plan_holes(feature, bench)
         case Pocket() | Outside() | Step() | Facing():
-            from pathgen.plan.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
+            from pathgen.plan.areas.areas import plan_area  # noqa: PLC0415 - only jobs with areas need it
 
             return plan_area(feature, bench)
         case Sphere():
-            from pathgen.plan.spheres import plan_sphere  # noqa: PLC0415 - only these need it
+            from pathgen.plan.spheres.spheres import plan_sphere  # noqa: PLC0415 - only these need it
 
             return plan_sphere(feature, bench)
         case Chamfer():

@@ -17,11 +17,11 @@ from pathgen.moves.plan import Item
 from pathgen.plan import cautions
 from pathgen.plan.bench import Bench
 from pathgen.plan.lying import carried_notes, lying_lines
-from pathgen.plan.on_table import laid_true, rotary_of, table_lines
 from pathgen.plan.places import touch_place
 from pathgen.plan.reaching import Nose, head_set, raised
 from pathgen.plan.set_over import in_the_work, set_over_lines
 from pathgen.plan.shaft_setting import past_the_middle, shaft_lines, touching_notes
+from pathgen.plan.table.setting import laid_true, rotary_of, table_lines
 from pathgen.shop.machines import Machine
 
 LEAST_CLEAR = 3.0  # mm above the work for crossing by hand or at rapid

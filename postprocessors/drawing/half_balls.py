@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.ball_neck import BallNeck
-from pathgen.job.turned import TurnedSetup
-from pathgen.job.turned_dish import TurnedDish
+from pathgen.job.turning.ball_neck import BallNeck
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.turned import TurnedSetup
 from postprocessors.drawing.lettering import ACROSS
 
 Points = list[tuple[float, float]]  # z, x

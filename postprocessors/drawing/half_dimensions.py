@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.dies import DieThread
-from pathgen.job.grooves import Groove
-from pathgen.job.inside import AxialHole, Bored, BoredStep, Recess
-from pathgen.job.knurls import Knurl
-from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Parted, Turned, TurnedSetup, TurnedStep
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.dies import DieThread
+from pathgen.job.turning.edges import TurnedEdge
+from pathgen.job.turning.grooves import Groove
+from pathgen.job.turning.inside import AxialHole, Bored, BoredStep, Recess
+from pathgen.job.turning.knurls import Knurl
+from pathgen.job.turning.screwed import Screwed
+from pathgen.job.turning.turned import Parted, Turned, TurnedSetup, TurnedStep
 from postprocessors.drawing.dimensions import (
     FIRST,
     STACK,

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.grooves import Groove
-from pathgen.job.turned import TurnedSetup
+from pathgen.job.turning.grooves import Groove
+from pathgen.job.turning.turned import TurnedSetup
 
 Points = list[tuple[float, float]]  # z, x
 

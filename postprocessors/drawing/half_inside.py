@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.centre_holes import CentreHole, cone_length
-from pathgen.job.inside import AxialHole, Bored, Recess
-from pathgen.job.turned import TurnedSetup
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.centre_holes import CentreHole, cone_length
+from pathgen.job.turning.inside import AxialHole, Bored, Recess
+from pathgen.job.turning.turned import TurnedSetup
 from pathgen.reckon.drills import point_length
 from postprocessors.drawing.half_balls import along_dish, dish_of
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.knurls import Knurl
-from pathgen.job.turned import TurnedSetup
+from pathgen.job.turning.knurls import Knurl
+from pathgen.job.turning.turned import TurnedSetup
 
 Line = tuple[tuple[float, float], tuple[float, float]]  # from z, x to z, x
 SHOWN = 2.0  # pitches under the outside that the lines go: to be told as a knurl, not a depth

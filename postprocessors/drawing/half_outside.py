@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.units import Units, spoken
-from pathgen.job.faceplate import Segment
-from pathgen.job.turned import Parted, Turned, TurnedSetup
-from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from pathgen.job.turning.edges import Bevel, Crown, Rounded, TurnedEdge
+from pathgen.job.turning.faceplate import Segment
+from pathgen.job.turning.turned import Parted, Turned, TurnedSetup
 from postprocessors.drawing.half_balls import behind_ball
 from postprocessors.drawing.half_grooves import with_grooves
 

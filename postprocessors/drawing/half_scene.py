@@ -15,8 +15,8 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.job.held_on import KeepOut
-from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
+from pathgen.job.turning.held_on import KeepOut
+from pathgen.job.turning.turned import Parted, TurnedJob, TurnedSetup
 from postprocessors.drawing.found import FindingLike
 from postprocessors.drawing.half_inside import hollow
 from postprocessors.drawing.half_outside import outside

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from pathgen.job.dies import DieThread
-from pathgen.job.inside import Bored
-from pathgen.job.screwed import Screwed
-from pathgen.job.turned import Parted, Turned, TurnedSetup
+from pathgen.job.turning.dies import DieThread
+from pathgen.job.turning.inside import Bored
+from pathgen.job.turning.screwed import Screwed
+from pathgen.job.turning.turned import Parted, Turned, TurnedSetup
 
 
 class DrawnThread(NamedTuple):

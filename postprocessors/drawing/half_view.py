@@ -15,7 +15,7 @@ from shapely.geometry import MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
-from pathgen.job.held_on import KeepOut
+from pathgen.job.turning.held_on import KeepOut
 from postprocessors.drawing.half_inside import hollow
 from postprocessors.drawing.half_knurls import knurl_lines
 from postprocessors.drawing.half_scene import FAR, HalfScene, edges_of

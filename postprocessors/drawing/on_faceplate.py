@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.units import spoken
-from pathgen.job.faceplate import FaceplateHold, Flat, Segment
-from pathgen.job.held_on import KeepOut, held_on, keep_outs
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.faceplate import FaceplateHold, Flat, Segment
+from pathgen.job.turning.held_on import KeepOut, held_on, keep_outs
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Run
 from pathgen.shop.machines import Machine

@@ -27,7 +27,7 @@ from postprocessors.dials.writer import write_sheet
 
 JOBS = Path(__file__).parents[2] / "jobs"
 MACHINES = ("bench-mill-inch", "bench-mill-metric")
-ORDERED = ("pathgen.plan.area_chain", "pathgen.plan.holes", "pathgen.plan.tapping")
+ORDERED = ("pathgen.plan.areas.chain", "pathgen.plan.holes.holes", "pathgen.plan.holes.tapping")
 
 
 def as_placed(places: Sequence[Position], _: Bench) -> tuple[Position, ...]:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.check.findings import Finding
-from pathgen.check.legs import Floats
+from pathgen.check.metal.legs import Floats
 from pathgen.moves.actions import Spindle
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item, Run

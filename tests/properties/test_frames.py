@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.check.legs import Floats
+from pathgen.check.metal.legs import Floats
 from pathgen.job.frame import FACES, OUTWARD, UPRIGHT, Box, Face, Frame, Lie, Point, Way
 
 PAIRS = [

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pathgen.commands.milled import of_mill
 from pathgen.commands.proving import Proof
 from pathgen.moves.moves import Drill
-from pathgen.plan.hole_order import by_hand, shortest
+from pathgen.plan.holes.order import by_hand, shortest
 from tests.hole_jobs import job_text
 from tests.random_jobs import MACHINES, assert_proved, proof_of
 

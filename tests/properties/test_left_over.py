@@ -13,11 +13,11 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.check.hollow import Hollow
-from pathgen.check.left import Left, kept
-from pathgen.check.legs import Floats
-from pathgen.check.prismatic import Metal
-from pathgen.check.sweeps import Sweep
+from pathgen.check.metal.hollow import Hollow
+from pathgen.check.metal.left import Left, kept
+from pathgen.check.metal.legs import Floats
+from pathgen.check.metal.prismatic import Metal
+from pathgen.check.metal.sweeps import Sweep
 from pathgen.job.frame import OUTWARD, Box, Frame, Point
 from tests.properties.test_frames import LIES
 

@@ -10,13 +10,13 @@ from shapely.geometry import Point, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import EDGE, Measured
 from pathgen.check.turning.metal import extent_out
-from pathgen.job.ball_neck import BallNeck
 from pathgen.job.sizes import Size
-from pathgen.job.turned import TurnedSetup
-from pathgen.job.turned_edges import LINE
+from pathgen.job.turning.ball_neck import BallNeck
+from pathgen.job.turning.edges import LINE
+from pathgen.job.turning.turned import TurnedSetup
 from pathgen.shop.turning_tools import GROOVING
 
 ROUND = 720  # chords in a quarter of a circle: within 0.001 mm of a radius of 400

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from shapely.geometry import Polygon, box
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import Measured
-from pathgen.job.centre_holes import HALF, CentreHole, cone_length
+from pathgen.job.turning.centre_holes import HALF, CentreHole, cone_length
 
 AIR = 1.0  # mm to the right of the face that a hole begins with, so that its rim is no edge
 OVER = 0.02  # of its size that a pilot may cut over: common practice, no source

@@ -12,8 +12,8 @@ from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
-from pathgen.check.left import Left
-from pathgen.check.rules_hands import not_clamped
+from pathgen.check.metal.left import Left
+from pathgen.check.rules.hands import not_clamped
 from pathgen.check.turning.dies import unthreaded
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.in_line import about_the_line, taper_left
@@ -23,9 +23,9 @@ from pathgen.check.turning.metal import Bar, as_it_comes
 from pathgen.check.turning.sizes import sizes_of
 from pathgen.check.turning.thread_left import thread_sizes, uncut
 from pathgen.check.turning.wanted import least_metal, most_metal
-from pathgen.job.held_on import held_on
-from pathgen.job.indicated import run_out_left
-from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
+from pathgen.job.turning.held_on import held_on
+from pathgen.job.turning.indicated import run_out_left
+from pathgen.job.turning.turned import Parted, TurnedJob, TurnedSetup
 from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
 from pathgen.moves.plan import Run
 from pathgen.shop.crib import Crib

@@ -15,9 +15,9 @@ from shapely.geometry import box
 from pathgen.check.findings import Finding
 from pathgen.check.turning.grooves import whole_stretches
 from pathgen.check.turning.metal import Bar, extent_out
-from pathgen.job.dies import DieThread
-from pathgen.job.turned import TurnedSetup
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.dies import DieThread
+from pathgen.job.turning.edges import TurnedEdge
+from pathgen.job.turning.turned import TurnedSetup
 
 HOLDER = 22.0  # mm from the axis that a die-holder takes up; common practice, no source
 EDGE = 0.05  # mm off an edge, where nothing is judged

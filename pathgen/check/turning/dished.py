@@ -13,11 +13,11 @@ from shapely.geometry import Point, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import Measured
 from pathgen.job.sizes import Size
-from pathgen.job.turned_dish import TurnedDish
-from pathgen.job.turned_edges import LINE
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.edges import LINE
 
 ROUND = 720  # chords in a quarter of a circle: within 0.001 mm of a radius of 400
 FAR = 1000.0  # mm: beyond all that there is

@@ -14,12 +14,12 @@ from shapely.geometry import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import EDGE, Measured
 from pathgen.check.turning.tapers import taper_sizes
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Turned, TurnedSetup
-from pathgen.job.turned_edges import LINE, Bevel, Crown, Rounded, TurnedEdge
+from pathgen.job.turning.edges import LINE, Bevel, Crown, Rounded, TurnedEdge
+from pathgen.job.turning.turned import Turned, TurnedSetup
 
 FAR = 1000.0  # mm: beyond all that stands out
 ROUND = 720  # chords in a quarter of a circle: within 0.001 mm of a radius of 400

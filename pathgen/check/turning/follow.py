@@ -23,9 +23,9 @@ from pathgen.check.turning.paces import Cut, pace_findings
 from pathgen.check.turning.screwing import ScrewCutting
 from pathgen.check.turning.thread_room import Pass
 from pathgen.check.turning.travels import Travels
-from pathgen.job.faceplate import FaceplateHold
-from pathgen.job.held_on import HeldOn
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.faceplate import FaceplateHold
+from pathgen.job.turning.held_on import HeldOn
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.actions import (
     ChangeWheels,
     FitCutter,

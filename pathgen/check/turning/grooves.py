@@ -10,12 +10,12 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.fillets import fillet
 from pathgen.check.turning.measured import EDGE, RIM, Measured
 from pathgen.check.turning.metal import extent_out, pieces
-from pathgen.job.grooves import Groove
-from pathgen.job.turned import TurnedSetup
+from pathgen.job.turning.grooves import Groove
+from pathgen.job.turning.turned import TurnedSetup
 from pathgen.shop.turning_tools import BLADES, GROOVING, TurningTool
 
 OVER = 1.0  # mm over its diameter that a groove is looked at: there is nothing but air

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.check.findings import Finding
-from pathgen.job.turned import Turned, TurnedSetup
+from pathgen.job.turning.turned import Turned, TurnedSetup
 from pathgen.moves.actions import Measure
 from pathgen.moves.plan import Run
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pathgen.job.screwed import Screwed
+from pathgen.job.turning.screwed import Screwed
 from pathgen.moves.actions import ChangeWheels, HalfNuts
 from pathgen.moves.moves import STARTS, ThreadCut
 from pathgen.reckon.change_wheels import (

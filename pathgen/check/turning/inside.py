@@ -12,11 +12,11 @@ from pathgen.check.turning.centre_holes import has_to_be_seat, may_be_seat
 from pathgen.check.turning.dished import dish_at_least, dish_at_most
 from pathgen.check.turning.fillets import fillet
 from pathgen.check.turning.tapers import taper_at_least, taper_at_most
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.centre_holes import CentreHole
-from pathgen.job.inside import AxialHole, Bored, Recess
-from pathgen.job.turned import TurnedSetup
-from pathgen.job.turned_dish import TurnedDish
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.centre_holes import CentreHole
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.inside import AxialHole, Bored, Recess
+from pathgen.job.turning.turned import TurnedSetup
 from pathgen.reckon.drills import point_length
 
 FAR = 1000.0  # mm: further than any part goes to the left

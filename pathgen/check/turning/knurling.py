@@ -13,11 +13,11 @@ from dataclasses import dataclass, field
 from shapely.geometry import box
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.metal import Bar
-from pathgen.job.knurls import Knurl
-from pathgen.job.turned import TurnedSetup
+from pathgen.job.turning.knurls import Knurl
+from pathgen.job.turning.turned import TurnedSetup
 from pathgen.reckon.cutting import cutting_data
 from pathgen.shop.turning_tools import TurningTool
 

@@ -9,10 +9,10 @@ from shapely.affinity import scale, translate
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.left import Left
-from pathgen.job.faceplate import FaceplateHold
-from pathgen.job.held_on import HeldOn, KeepOut, keep_outs
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.check.metal.left import Left
+from pathgen.job.turning.faceplate import FaceplateHold
+from pathgen.job.turning.held_on import HeldOn, KeepOut, keep_outs
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 
 OPEN = 0.02  # mm by which a tool may lie in metal in a rapid: it leaves what it has just cut
 GRAIN = 1e-6  # mm: finer than that there is nothing

@@ -14,10 +14,10 @@ from pathgen.check.turning.in_step import Found, InStep
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
 from pathgen.check.turning.thread_room import Pass, Room, late_by
-from pathgen.job.inside import Bored
-from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Turned, TurnedSetup
+from pathgen.job.turning.inside import Bored
+from pathgen.job.turning.screwed import Screwed
+from pathgen.job.turning.turned import Turned, TurnedSetup
 from pathgen.moves.moves import ThreadCut
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.screw_cutting import (

@@ -9,7 +9,7 @@ from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.ball_necks import beside_neck, neck_sizes
 from pathgen.check.turning.centre_holes import centre_hole_size
 from pathgen.check.turning.dished import dish_sizes
@@ -19,19 +19,19 @@ from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
 from pathgen.check.turning.metal import extent_along, extent_in, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.check.turning.tapers import taper_sizes
-from pathgen.job.ball_neck import BallNeck
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.centre_holes import CentreHole
-from pathgen.job.dies import DieThread
-from pathgen.job.faceplate import Segment
-from pathgen.job.grooves import Groove
-from pathgen.job.inside import AxialHole, Bored, Recess, size_at
-from pathgen.job.knurls import Knurl
-from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
-from pathgen.job.turned_dish import TurnedDish
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.ball_neck import BallNeck
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.centre_holes import CentreHole
+from pathgen.job.turning.dies import DieThread
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.edges import TurnedEdge
+from pathgen.job.turning.faceplate import Segment
+from pathgen.job.turning.grooves import Groove
+from pathgen.job.turning.inside import AxialHole, Bored, Recess, size_at
+from pathgen.job.turning.knurls import Knurl
+from pathgen.job.turning.screwed import Screwed
+from pathgen.job.turning.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.reckon.arcs import depth_of_arc
 
 

@@ -10,14 +10,14 @@ from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured, ToolKind
 from pathgen.check.turning.metal import extent_along, pieces
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.inside import AxialHole, Bored, Inside, Recess, size_at
-from pathgen.job.rooms_turned import as_judged
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Parted, TurnedSetup
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.inside import AxialHole, Bored, Inside, Recess, size_at
+from pathgen.job.turning.rooms import as_judged
+from pathgen.job.turning.turned import Parted, TurnedSetup
 
 BEYOND = 0.4  # mm beyond a bore's largest radius in which its wall is looked for
 NEAR_WALL = (0.03, 0.01)  # mm off the wall of a drilled hole, where its depth is judged

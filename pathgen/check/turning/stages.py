@@ -9,11 +9,11 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.check.left import Left
+from pathgen.check.metal.left import Left
 from pathgen.check.turning.check import begun, longer_in
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.metal import as_it_comes
-from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.job.turning.turned import TurnedJob, TurnedSetup
 from pathgen.moves.moves import ThreadCut
 from pathgen.moves.plan import Run
 from pathgen.shop.crib import Crib

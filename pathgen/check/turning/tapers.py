@@ -10,11 +10,11 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import FinishedSize
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import EDGE, Measured, ToolKind
-from pathgen.job.bored_tapers import BoredTaper
 from pathgen.job.sizes import Size
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.edges import TurnedEdge
 
 FAR = 1e4  # mm: beyond all work
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.check.findings import Finding, FinishedSize, Quantity
-from pathgen.check.finished import finished_size
+from pathgen.check.measured.finished import finished_size
 from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.screwing import ScrewCutting
-from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
+from pathgen.job.turning.screwed import Screwed
 from pathgen.reckon.screw_cutting import pitch_diameter_at, widened_by
 
 FINE = 1e-6

@@ -12,9 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.turning.in_step import Found
 from pathgen.check.turning.metal import Bar
 from pathgen.check.turning.outline import swept
-from pathgen.job.inside import Recess
-from pathgen.job.screwed import Screwed, starting_groove
-from pathgen.job.turned import Turned, TurnedSetup
+from pathgen.job.turning.inside import Recess
+from pathgen.job.turning.screwed import Screwed, starting_groove
+from pathgen.job.turning.turned import Turned, TurnedSetup
 from pathgen.reckon.screw_cutting import flank_beside, overrun
 from pathgen.shop.axial_tools import AxialTool
 from pathgen.shop.machines import Machine

@@ -14,8 +14,8 @@ from pathgen.check.turning.edges import taken_off
 from pathgen.check.turning.fillets import fillet
 from pathgen.check.turning.grooves import groove_may_take, groove_takes
 from pathgen.check.turning.inside import has_to_be_hollow, may_be_hollow
-from pathgen.job.faceplate import Segment
-from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup
+from pathgen.job.turning.faceplate import Segment
+from pathgen.job.turning.turned import Parted, Turned, TurnedJob, TurnedSetup
 
 BEHIND = 1000.0  # mm to the left that the bar may go on: longer than any that stands out
 

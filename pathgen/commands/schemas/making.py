@@ -14,7 +14,7 @@ from pathgen.input.inventing import INVENTED
 from pathgen.input.json_schema import Style, schema_of
 from pathgen.input.remarks import remarks_of
 from pathgen.job.load import read_job
-from pathgen.job.press import read_press
+from pathgen.job.mating.press import read_press
 from pathgen.shop.crib import read_crib
 from pathgen.shop.machines import read_machine
 

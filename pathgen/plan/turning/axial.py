@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import TypeAlias
 
 from pathgen.input.where import Refusal, Where
-from pathgen.job.inside import LEAD_CHIPS, AxialHole
+from pathgen.job.turning.inside import LEAD_CHIPS, AxialHole
 from pathgen.moves.actions import Note, Pause, Spindle, Touch, WorkBy, Zero
 from pathgen.moves.moves import Drill, How, Term
 from pathgen.moves.plan import Item, Purpose

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pathgen.job.faceplate import FaceplateHold, Flat
+from pathgen.job.turning.faceplate import FaceplateHold, Flat
 from pathgen.reckon.cutting import cutting_data
 from pathgen.reckon.speeds import spindle_speed
 from pathgen.reckon.weights import block_volume, counterweight, mass, unbalanced_force

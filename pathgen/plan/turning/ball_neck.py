@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
-from pathgen.job.ball_neck import BallNeck
+from pathgen.job.turning.ball_neck import BallNeck
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, TurnedArc
 from pathgen.moves.plan import Item

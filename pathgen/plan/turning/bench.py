@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from pathgen.input.units import spoken
 from pathgen.input.where import Refusal, Where
-from pathgen.job.centre_holes import HALF
-from pathgen.job.held_on import HeldOn
-from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
-from pathgen.job.turned_edges import Crown, TurnedEdge
+from pathgen.job.turning.centre_holes import HALF
+from pathgen.job.turning.edges import Crown, TurnedEdge
+from pathgen.job.turning.held_on import HeldOn
+from pathgen.job.turning.turned import Turned, TurnedJob, TurnedSetup
 from pathgen.moves.actions import ChangeWheels, Measure, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
 from pathgen.plan.turning.figures import TurningFigures, figures_for

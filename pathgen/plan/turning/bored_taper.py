@@ -9,8 +9,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.inside import Bored
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.inside import Bored
 from pathgen.moves.actions import Measure, Note, WorkBy
 from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item

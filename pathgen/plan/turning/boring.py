@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.where import Refusal, Where
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.inside import Bored, BoredStep
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.inside import Bored, BoredStep
 from pathgen.moves.actions import Measure, Note, Touch, WorkBy, Zero
 from pathgen.moves.moves import NAN, Feed, How, Rapid, Term
 from pathgen.moves.plan import Item

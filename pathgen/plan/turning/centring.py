@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
-from pathgen.job.centre_holes import CentreHole
+from pathgen.job.turning.centre_holes import CentreHole
 from pathgen.plan.turning.axial import sunk
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.shop.axial_tools import AxialTool

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.turned import Turned
-from pathgen.job.turned_edges import Crown, TurnedEdge
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.edges import Crown, TurnedEdge
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Measure, Touch, WorkBy, Zero
 from pathgen.moves.moves import Feed, How, Rapid, Term
 from pathgen.moves.plan import Item

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathgen.job.dies import DieThread
+from pathgen.job.turning.dies import DieThread
 from pathgen.moves.actions import Pause
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures

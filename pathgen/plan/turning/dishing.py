@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from pathgen.input.where import Refusal
-from pathgen.job.turned import Turned
-from pathgen.job.turned_dish import TurnedDish
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, TurnedArc
 from pathgen.moves.plan import Item

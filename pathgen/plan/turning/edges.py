@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from pathgen.input.where import Refusal
-from pathgen.job.turned import Turned
-from pathgen.job.turned_edges import Bevel, Crown, Rounded, TurnedEdge
+from pathgen.job.turning.edges import Bevel, Crown, Rounded, TurnedEdge
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Rapid, Rule, TurnedArc
 from pathgen.moves.plan import Item

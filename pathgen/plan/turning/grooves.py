@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pathgen.job.grooves import Groove
+from pathgen.job.turning.grooves import Groove
 from pathgen.moves.actions import Measure, Note, Spindle
 from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
 from pathgen.moves.plan import Item, Purpose

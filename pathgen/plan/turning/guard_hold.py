@@ -6,8 +6,8 @@ from itertools import pairwise
 from typing import assert_never
 
 from pathgen.input.where import Refusal
-from pathgen.job.holding import CentresHold
-from pathgen.job.turned import Turned
+from pathgen.job.turning.holding import CentresHold
+from pathgen.job.turning.turned import Turned
 from pathgen.plan.turning.bench import JAWS_CLEAR, PAST_CONE, TurningBench
 from pathgen.plan.turning.on_faceplate import guard_faceplate
 from pathgen.reckon.spring import support_for

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import assert_never
 
-from pathgen.job.faceplate import FaceplateHold
-from pathgen.job.holding import CentresHold, ChuckHold
-from pathgen.job.indicated import is_indicated, run_out_left
+from pathgen.job.turning.faceplate import FaceplateHold
+from pathgen.job.turning.holding import CentresHold, ChuckHold
+from pathgen.job.turning.indicated import is_indicated, run_out_left
 from pathgen.plan.turning.bench import TurningBench
 from pathgen.plan.turning.guard_hold import slender, spans
 from pathgen.plan.turning.on_faceplate import FACEPLATE, faceplate_lines

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from pathgen.job.turned import Turned
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Measure, Note, Spindle
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pathgen.job.knurls import Knurl
-from pathgen.job.turned_edges import Crown, TurnedEdge
+from pathgen.job.turning.edges import Crown, TurnedEdge
+from pathgen.job.turning.knurls import Knurl
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item

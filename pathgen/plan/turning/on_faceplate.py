@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
-from pathgen.job.faceplate import LAID, FaceplateHold, Flat
+from pathgen.job.turning.faceplate import LAID, FaceplateHold, Flat
 from pathgen.plan.turning.balance import BALANCED, balance_of, throws
 from pathgen.plan.turning.bench import TurningBench
 from pathgen.shop.holding import Faceplate

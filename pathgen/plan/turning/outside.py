@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
-from pathgen.job.turned import RoundBlank, Turned, TurnedStep
+from pathgen.job.turning.turned import RoundBlank, Turned, TurnedStep
 from pathgen.moves.actions import SetStop, Spindle, WorkBy
 from pathgen.moves.moves import Feed, How, Rapid, Term
 from pathgen.moves.plan import Item

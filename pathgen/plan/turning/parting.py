@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from pathgen.input.where import Refusal
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.inside import AxialHole, Bored, wide_at
-from pathgen.job.turned import Parted, Turned
-from pathgen.job.turned_dish import TurnedDish
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.inside import AxialHole, Bored, wide_at
+from pathgen.job.turning.turned import Parted, Turned
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
-from pathgen.job.inside import AxialHole, Bored, Recess, wide_at
+from pathgen.job.turning.inside import AxialHole, Bored, Recess, wide_at
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, Term
 from pathgen.moves.plan import Item

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pathgen.input.where import Refusal, Where
-from pathgen.job.turned import Turned
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.edges import TurnedEdge
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Clamp, Measure, Note, SwingSlide, Zero, ZeroByMeasure
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Item

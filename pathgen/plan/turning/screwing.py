@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from pathgen.input.where import Refusal
-from pathgen.job.screwed import Screwed, starting_groove
+from pathgen.job.turning.screwed import Screwed, starting_groove
 from pathgen.moves.actions import HalfNuts, Spindle, WorkBy
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.bench import CLEAR, PAST_CONE, TurnedOperation, TurningBench

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from pathgen.input.where import Refusal
-from pathgen.job.faceplate import LAID, FaceplateHold, Segment
+from pathgen.job.turning.faceplate import LAID, FaceplateHold, Segment
 from pathgen.moves.actions import Measure, Note, Spindle, Touch, WorkBy, Zero, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Rapid, Term
 from pathgen.moves.plan import Item

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
-from pathgen.job.turned import Turned
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item

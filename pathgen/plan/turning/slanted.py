@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.turned import Turned
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.edges import TurnedEdge
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Measure, SwingSlide
 from pathgen.moves.moves import Rule
 from pathgen.moves.plan import Item

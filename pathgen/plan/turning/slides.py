@@ -8,19 +8,19 @@ from dataclasses import replace
 from typing import assert_never
 
 from pathgen.input.where import Refusal
-from pathgen.job.ball_neck import BallNeck
-from pathgen.job.bored_tapers import BoredTaper
-from pathgen.job.centre_holes import CentreHole
-from pathgen.job.dies import DieThread
-from pathgen.job.faceplate import Segment
-from pathgen.job.grooves import Groove
-from pathgen.job.inside import AxialHole, Bored, Recess, depth_of
-from pathgen.job.knurls import Knurl
-from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Parted, Turned, TurnedFeature, TurnedSetup
-from pathgen.job.turned_dish import TurnedDish
-from pathgen.job.turned_edges import TurnedEdge
+from pathgen.job.turning.ball_neck import BallNeck
+from pathgen.job.turning.bored_tapers import BoredTaper
+from pathgen.job.turning.centre_holes import CentreHole
+from pathgen.job.turning.dies import DieThread
+from pathgen.job.turning.dish import TurnedDish
+from pathgen.job.turning.edges import TurnedEdge
+from pathgen.job.turning.faceplate import Segment
+from pathgen.job.turning.grooves import Groove
+from pathgen.job.turning.inside import AxialHole, Bored, Recess, depth_of
+from pathgen.job.turning.knurls import Knurl
+from pathgen.job.turning.screwed import Screwed
+from pathgen.job.turning.turned import Parted, Turned, TurnedFeature, TurnedSetup
 from pathgen.plan.turning.bench import CLEAR, TurningBench, leaves_open, on_shoulders_by
 from pathgen.shop.machines import Machine
 from pathgen.shop.slides import Slide

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pathgen.input.where import Refusal
-from pathgen.job.screwed import Screwed
+from pathgen.job.turning.screwed import Screwed
 from pathgen.moves.actions import ChangeWheels
 from pathgen.moves.moves import Nuts
 from pathgen.reckon.change_wheels import Train, every_mark, lead_of, marks_of_starts, train_for

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.input.where import Refusal
-from pathgen.job.inside import Bored, Recess
-from pathgen.job.screwed import Screwed, starting_groove
 from pathgen.job.sizes import Size
-from pathgen.job.turned import Turned
+from pathgen.job.turning.inside import Bored, Recess
+from pathgen.job.turning.screwed import Screwed, starting_groove
+from pathgen.job.turning.turned import Turned
 from pathgen.plan.turning.bench import CLEAR, TurningBench
 from pathgen.plan.turning.boring import bar_for, off_wall
 from pathgen.plan.turning.zeros import BY_POINT

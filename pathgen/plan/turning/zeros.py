@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from pathgen.job.knurls import Knurl
-from pathgen.job.turned import Turned
-from pathgen.job.turned_edges import Crown, TurnedEdge
+from pathgen.job.turning.edges import Crown, TurnedEdge
+from pathgen.job.turning.knurls import Knurl
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Touch, Zero
 from pathgen.moves.moves import Term
 from pathgen.moves.plan import Item

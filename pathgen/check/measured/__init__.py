@@ -1,0 +1,1 @@
+"""Features as the moves leave them: their finished sizes."""

@@ -1,0 +1,1 @@
+"""The metal, and what the moves clear of it."""

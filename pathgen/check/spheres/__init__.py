@@ -1,0 +1,1 @@
+"""Dishes and domes: their surface, their sizes, their rules."""

@@ -1,0 +1,1 @@
+"""What is wanted of features at their limits, as plane regions."""

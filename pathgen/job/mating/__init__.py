@@ -1,0 +1,1 @@
+"""Reading what parts go together, and settling what follows from it."""

@@ -1,0 +1,1 @@
+"""Reading the features of milled work, and how it is held."""

@@ -1,0 +1,1 @@
+"""What is wanted of turned work, and reading it."""

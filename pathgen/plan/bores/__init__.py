@@ -1,0 +1,1 @@
+"""Bores: led round by a control, or opened with a boring head."""

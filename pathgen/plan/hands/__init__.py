@@ -1,0 +1,1 @@
+"""Areas on handles: straight strips, steps along walls, what is filed to a line."""

@@ -1,0 +1,1 @@
+"""Holes: spotted, drilled, reamed, counterbored, tapped."""

@@ -1,0 +1,1 @@
+"""Slots: drilled, milled, reamed, by control or by hand."""

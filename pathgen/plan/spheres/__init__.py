@@ -1,0 +1,1 @@
+"""Dishes and domes: by a fly cutter, and by a ball-nose."""
