@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from pathgen.check.findings import Finding, Report
-from pathgen.commands.proving import Proof, Workplace, prove_setup, prove_text
+from pathgen.commands.proving import prove_setup, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.job.job import Job
 from pathgen.shop.machines import Machine
 from tests.read_jobs import changed, job_from, reading, the_shop

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from pathgen.commands.as_sheet import written
-from pathgen.commands.proving import Proof, prove_text
+from pathgen.commands.proving import prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.moves.plan import Item, Pass, PlannedSetup
 
 Change = Callable[[PlannedSetup], PlannedSetup]

@@ -6,8 +6,10 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from pathgen.commands.loading import load_all
 from pathgen.commands.outputs import job_files
-from pathgen.commands.proving import Proof, load_all, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.steps import MeasureStep, Sheet, TouchStep, WindStep
 

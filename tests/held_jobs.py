@@ -8,7 +8,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from pathgen.commands.proving import Proof, load, prove_job, prove_text
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.load import read_job

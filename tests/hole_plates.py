@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, Workplace, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.job.job import Job
 from tests.read_jobs import job_from, reading, the_shop
 

@@ -7,7 +7,8 @@ from functools import cache
 from typing import Any
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.job.load import read_job

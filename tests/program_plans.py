@@ -20,8 +20,9 @@ from pathgen.moves.actions import (
 )
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, Term
 from pathgen.moves.plan import Head, HeadCutter, Item, Pass, PlannedSetup, Point3
-from pathgen.shop.machines import CYCLES, TAPPINGS, Control, Machine
+from pathgen.shop.machines import Control, Machine
 from pathgen.shop.machines import Spindle as Speeds
+from pathgen.shop.read_machines import CYCLES, TAPPINGS
 from tests.heads import set_head, touched_head
 
 CLEAR = 12.0

@@ -7,7 +7,8 @@ from collections.abc import Callable
 
 import pytest
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.job import Job
 from tests.read_jobs import reading, the_shop

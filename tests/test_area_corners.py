@@ -12,7 +12,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.moves.moves import Arc, Feed, Rapid
 from pathgen.moves.plan import Pass
 from pathgen.plan.areas.corners import corner_share

@@ -12,7 +12,9 @@ import pytest
 import shapely
 
 from pathgen.commands.as_sheet import written
-from pathgen.commands.proving import Proof, load, prove_job, prove_text
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import Measure, Note
 from pathgen.moves.moves import Feed, How, Rapid

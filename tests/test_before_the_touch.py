@@ -8,7 +8,8 @@ from functools import cache
 
 import pytest
 
-from pathgen.commands.proving import Proof, Workplace, prove_setup, prove_text
+from pathgen.commands.proving import prove_setup, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.input.where import Refusal
 from pathgen.plan.planners import plan_setup
 from postprocessors.dials import steps

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.actions import Measure, SetDiameter

@@ -13,12 +13,13 @@ from typing import Any
 import jsonschema
 import pytest
 
-from pathgen.commands.proving import Proof, form_for, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.moves.actions import SetStop
 from pathgen.moves.moves import Feed
-from pathgen.shop.machines import read_machine
+from pathgen.shop.read_machines import read_machine
 from postprocessors.dials.faces.cards import shown_stop
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.steps import WindStep

@@ -11,7 +11,8 @@ from functools import cache
 import pytest
 
 from pathgen.check.findings import Finding, FinishedSize
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from tests.read_jobs import changed, job_from, reading, the_shop
 

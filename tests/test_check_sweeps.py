@@ -8,7 +8,8 @@ import shapely
 
 from pathgen.check.metal.legs import CHORD_ERROR, FEED, RAPID, chords, legs_of
 from pathgen.check.metal.prismatic import Metal
-from pathgen.check.metal.sweeps import Ball, Sweep, quarter_segments, strokes_of
+from pathgen.check.metal.strokes import strokes_of
+from pathgen.check.metal.sweeps import Ball, Sweep, quarter_segments
 from pathgen.job.frame import UPRIGHT, Box, Frame
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid
 from pathgen.moves.plan import Item

@@ -8,7 +8,8 @@ from functools import cache
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from tests.read_jobs import job_from, the_shop
 
 SETUP = """

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, form_for
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.input.where import InputError
 from pathgen.job.turning.read_dies import before_the_die
 from pathgen.reckon.thread_names import thread

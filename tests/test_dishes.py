@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 
 from pathgen.cli import run
 from pathgen.commands.as_sheet import faces
-from pathgen.commands.proving import Proof, form_for, prove_setup
+from pathgen.commands.proving import prove_setup
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.input.units import Units
 from pathgen.input.where import Refusal
 from pathgen.job.spheres import Sphere

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from pathgen.commands.outputs import job_files
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from tests.test_gone import ACROSS, BAR, MEANT, lever
 from tests.turned_jobs import OVER, proofs
 

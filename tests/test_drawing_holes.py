@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from pathgen.commands.loading import load
 from pathgen.commands.milled import of_mill
-from pathgen.commands.proving import load, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
 from postprocessors.drawing.svg import draw_setup
 from tests.hole_plates import made
 

@@ -9,8 +9,9 @@ from collections.abc import Callable
 import pytest
 from shapely.geometry import Polygon
 
-from pathgen.commands.proving import form_for, prove_text
+from pathgen.commands.proving import prove_text
 from pathgen.commands.turned import drawing
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import Refusal
 from pathgen.job.turning.faceplate import FaceplateHold, Segment
 from pathgen.job.turning.held_on import held_on, keep_outs

@@ -11,8 +11,11 @@ import pytest
 
 from pathgen.cli import run
 from pathgen.commands.going_on import prove_found, prove_from
+from pathgen.commands.loading import load
 from pathgen.commands.outputs import job_files
-from pathgen.commands.proving import Proof, load, prove_file, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.proving_files import prove_file
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import InputError
 from pathgen.moves.actions import FitCutter, Measure, Pause, Zero
 from pathgen.moves.plan import HeadFound

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from pathgen.check.findings import Finding
 from pathgen.check.metal.legs import Floats, Mask
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.frame import Box, Frame, Lie
 from pathgen.job.gone import Layer, openings, there_already

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import form_for
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import InputError
 from pathgen.job.turning.grooves import Groove
 from pathgen.job.turning.inside import Recess

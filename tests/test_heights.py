@@ -10,14 +10,16 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, Workplace, prove_setup, prove_text
+from pathgen.commands.proving import prove_setup, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
 from pathgen.moves.actions import FitCutter, Note, SetHeight, Zero
 from pathgen.moves.moves import Drill, Rapid
 from pathgen.moves.plan import Item
 from pathgen.plan.reaching import lowest_of, reach_of
-from pathgen.shop.machines import HeightWay, Machine, read_machine
+from pathgen.shop.machines import HeightWay, Machine
+from pathgen.shop.read_machines import read_machine
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.text import write_text
 from tests.fence_bar import job_of

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, Workplace, prove_setup
+from pathgen.commands.proving import prove_setup
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults
 from pathgen.plan.reaching import reach_of

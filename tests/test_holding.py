@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from pathgen.commands.proving import form_for, prove_file, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.proving_files import prove_file
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import Refusal
 from pathgen.job.turning.centre_holes import CentreHole, cone_length
 from pathgen.job.turning.held_on import held_on, keep_outs

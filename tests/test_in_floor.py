@@ -6,7 +6,8 @@ from functools import cache
 
 import pytest
 
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.job.holes import Holes
 from pathgen.job.job import Job, JobSetup
 from postprocessors.drawing.scene import scene_of

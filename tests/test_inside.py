@@ -14,7 +14,8 @@ import pytest
 from shapely.geometry import Point
 
 from pathgen.check.turning.outline import swept
-from pathgen.commands.proving import Proof, form_for, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.input.where import InputError
 from pathgen.moves.actions import WorkBy
 from pathgen.shop.axial_tools import AxialTool

@@ -8,7 +8,8 @@ from functools import cache
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.job.slot import KeySeat, Slot
 from pathgen.plan.wording import sizes_in_words
 from tests.read_jobs import changed, job_from, reading, the_shop

@@ -11,7 +11,9 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, form_for, load, prove_job
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
 from pathgen.job.turning.turned import TurnedJob

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from tests.inside_jobs import found_in, made, sheet_of
 

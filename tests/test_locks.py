@@ -11,8 +11,9 @@ import pytest
 
 from pathgen.check.check import Report
 from pathgen.commands.outputs import findings_text
-from pathgen.commands.proving import Proof, Workplace, prove_setup
+from pathgen.commands.proving import prove_setup
 from pathgen.commands.telling import size_lines
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.job.sizes import Size
 from pathgen.job.slot import Slot
 from pathgen.moves.plan import Doubt, Item

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.moves.actions import Measure, Spindle
 from pathgen.moves.moves import Rapid
 from pathgen.moves.plan import Doubt

@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from tests.read_jobs import job_from, the_shop
 
 Row = dict[str, Any]

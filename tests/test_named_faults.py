@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, Workplace, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from tests.read_jobs import changed, job_from, the_shop
 
 FENCE_BAR = Path(__file__).parents[1] / "jobs" / "fence-bar.toml"

@@ -14,8 +14,9 @@ from typing import Any
 
 import pytest
 
+from pathgen.commands.loading import load_all
 from pathgen.commands.outputs import job_files
-from pathgen.commands.proving import load_all, prove_job
+from pathgen.commands.proving import prove_job
 from pathgen.input.where import InputError
 
 PAIRS = Path(__file__).parent / "pairs"

@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.frame import Box
 from pathgen.moves.actions import FitTouching, Note, Zero

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from pathgen.commands.outputs import files_of
-from pathgen.commands.proving import form_for, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import form_for
 from tests.read_jobs import job_from, the_shop
 
 ROOT = Path(__file__).parents[1]

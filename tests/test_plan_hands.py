@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.moves.actions import FitCutter, Measure, Note, Spindle, Zero
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item, PlannedSetup

@@ -10,8 +10,9 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, Workplace, prove_setup, prove_text
+from pathgen.commands.proving import prove_setup, prove_text
 from pathgen.commands.telling import pace_of
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.moves.moves import Feed, Rapid
 from pathgen.moves.plan import Item
 from pathgen.moves.timing import Pace, minutes

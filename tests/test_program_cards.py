@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from pathgen.commands.proving import form_for
+from pathgen.commands.workplace import form_for
 from pathgen.moves.actions import FitCutter, Measure, Zero
 from pathgen.moves.moves import Arc, Drill, Feed
 from pathgen.moves.timing import Pace

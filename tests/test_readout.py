@@ -14,7 +14,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from pathgen.commands.proving import Proof, Workplace, prove_setup, prove_text
+from pathgen.commands.proving import prove_setup, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, InputError
 from pathgen.shop.machines import Machine

@@ -10,7 +10,9 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import Proof, form_for, load, prove_job, prove_text
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof, form_for
 
 LATHE = "bench-lathe-readout"
 JOBS = Path(__file__).parents[1] / "jobs"

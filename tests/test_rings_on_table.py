@@ -15,7 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.commands.as_sheet import faces
-from pathgen.commands.proving import Proof, prove_setup
+from pathgen.commands.proving import prove_setup
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.job import Job, JobSetup
 from pathgen.moves.moves import Arc, Feed, Rapid, TurnWork, end_of

@@ -12,7 +12,9 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.metal.legs import chords
-from pathgen.commands.proving import Proof, load, prove_job
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
 from pathgen.moves.actions import FitTouching, Measure, Note, Zero

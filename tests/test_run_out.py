@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.findings import FinishedSize
-from pathgen.commands.proving import Proof, form_for, load, prove_job
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.input.where import Faults
 from pathgen.job.load import load_job
 from tests.test_turned_round import METRIC, PIN, changed

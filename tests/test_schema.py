@@ -37,7 +37,7 @@ from pathgen.job.load import read_job
 from pathgen.job.mating.press import read_press
 from pathgen.reckon.drills import drill_diameter
 from pathgen.shop.crib import read_crib
-from pathgen.shop.machines import read_machine
+from pathgen.shop.read_machines import read_machine
 from tests.test_gone import ACROSS, BAR
 from tests.test_picking import LEVER, SWUNG
 from tests.turned_jobs import BLOCK, OVER, PINS, SECOND

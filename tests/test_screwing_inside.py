@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from pathgen.commands.proving import load, prove_job
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job
 from pathgen.input.where import InputError, Refusal
 from pathgen.moves.actions import FitCutter, HalfNuts, Measure, Pause, WorkBy
 from pathgen.moves.moves import Rapid, ThreadCut

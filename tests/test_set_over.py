@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from pathgen.check.measured.doubts import still_axis
 from pathgen.commands.going_on import prove_from
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import Clamp, Zero
 from pathgen.moves.moves import Drill, Feed, Rapid

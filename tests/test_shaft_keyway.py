@@ -16,7 +16,8 @@ from pathgen.check.findings import Finding
 from pathgen.check.metal.crown import crown_of
 from pathgen.check.metal.prismatic import Metal
 from pathgen.commands.milled import checked
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.job.frame import UPRIGHT, Box, Frame
 from pathgen.job.slot import KeySeat, Slot
 from pathgen.moves.actions import Zero

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from pathgen.check.findings import Finding
 from pathgen.check.wanted.own_axes import shares
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.apart import Stretch
 from pathgen.job.gone import layers_before

@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.reckon.sphere_rings import RoundEnd, spiral
 from tests.dish_jobs import dish_on, report_of, wrong

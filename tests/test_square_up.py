@@ -10,7 +10,8 @@ import pytest
 
 from pathgen.check.findings import Finding
 from pathgen.check.metal.prismatic import Metal
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.job.areas import Facing
 from pathgen.job.frame import Box, Frame, Lie, Way
 from pathgen.job.job import Job

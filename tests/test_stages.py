@@ -14,7 +14,7 @@ import shapely
 
 from pathgen.cli import run
 from pathgen.commands.milled import scene as scene_of_proof
-from pathgen.commands.proving import Proof, form_for
+from pathgen.commands.workplace import Proof, form_for
 from postprocessors.drawing.chart import draw_chart
 from postprocessors.drawing.frame import PRINTED_WIDE
 from postprocessors.drawing.plan_strip import PlanInSmall

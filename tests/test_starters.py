@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pathgen.commands.proving import load
+from pathgen.commands.loading import load
 from tests.test_commands import status
 
 

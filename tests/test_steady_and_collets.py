@@ -20,7 +20,8 @@ from pathgen.moves.moves import Rapid
 from pathgen.moves.plan import Item, Run
 from pathgen.plan.turning.holding import BACK, OVERHUNG
 from pathgen.plan.turning.planners import plan_turned_setup
-from pathgen.shop.machines import Machine, read_machine
+from pathgen.shop.machines import Machine
+from pathgen.shop.read_machines import read_machine
 from tests.held_jobs import METRIC, PROGRAM, job_with, made, wrong_in
 from tests.read_jobs import the_shop
 

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Faults
 from pathgen.job.areas import Step
 from pathgen.job.job import Job

@@ -16,7 +16,8 @@ from pathgen.check.findings import Finding, FinishedSize
 from pathgen.check.metal.left import Left, kept
 from pathgen.check.metal.prismatic import Metal
 from pathgen.check.metal.sweeps import Sweep
-from pathgen.commands.proving import Proof, prove_job, prove_text
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from pathgen.job.frame import Box, Frame, Lie
 from pathgen.job.gone import cut_in

@@ -9,7 +9,8 @@ from functools import cache
 import pytest
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, Workplace, prove_setup, prove_text
+from pathgen.commands.proving import prove_setup, prove_text
+from pathgen.commands.workplace import Proof, Workplace
 from pathgen.moves.actions import Pause
 from pathgen.moves.moves import Drill, Rapid
 from pathgen.reckon.thread_names import thread

@@ -10,7 +10,7 @@ import pytest
 from pathgen.input.getters import read_toml
 from pathgen.input.where import Faults, InputError
 from pathgen.shop.crib import read_crib
-from pathgen.shop.machines import read_machine
+from pathgen.shop.read_machines import read_machine
 
 CRIB = """
 units = "mm"

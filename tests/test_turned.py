@@ -14,7 +14,9 @@ from shapely.geometry import box
 
 from pathgen.check.turning.outline import outline, swept
 from pathgen.cli import run
-from pathgen.commands.proving import form_for, load, prove_job
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
 from pathgen.moves.actions import ZeroByMeasure

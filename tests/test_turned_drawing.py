@@ -10,8 +10,9 @@ import pytest
 import shapely
 
 from pathgen.commands.page_parts import Parts
-from pathgen.commands.proving import Proof, form_for, prove_text
+from pathgen.commands.proving import prove_text
 from pathgen.commands.turned import scene as scene_of_proof
+from pathgen.commands.workplace import Proof, form_for
 from postprocessors.drawing.frame import PRINTED_WIDE
 from postprocessors.drawing.half_scene import HalfScene, edges_of
 from postprocessors.drawing.half_section import draw_printed_section, draw_turned

@@ -8,8 +8,11 @@ from pathlib import Path
 import pytest
 
 from pathgen.commands.going_on import prove_found, prove_from
+from pathgen.commands.loading import load
 from pathgen.commands.outputs import job_files
-from pathgen.commands.proving import Proof, load, prove_file, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.proving_files import prove_file
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import InputError
 from pathgen.job.turning.turned import TurnedJob
 from pathgen.moves.actions import FitCutter, Measure, Touch, Zero, ZeroByMeasure

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from pathgen.check.turning.travels import Travels
-from pathgen.commands.proving import Workplace, prove_text
+from pathgen.commands.proving import prove_text
+from pathgen.commands.workplace import Workplace
 from pathgen.input.where import Refusal
 from postprocessors.dials.faces.json import load_sheet
 from postprocessors.dials.faces.text import write_text

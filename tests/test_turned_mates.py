@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from pathgen.check.findings import FinishedPlay
-from pathgen.commands.proving import load_all, prove_job
+from pathgen.commands.loading import load_all
+from pathgen.commands.proving import prove_job
 from pathgen.input.where import Faults
 from pathgen.job.load import load_jobs
 from pathgen.job.mating.rooms import room_sizes, solid_sizes

@@ -11,7 +11,10 @@ from typing import Any
 import pytest
 from shapely.geometry import box
 
-from pathgen.commands.proving import Proof, load, prove_file, prove_job, prove_text
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.proving_files import prove_file
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import JobErrors
 from pathgen.job.turning.turned import TurnedJob
 

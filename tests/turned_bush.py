@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from pathgen.check.findings import Finding
-from pathgen.commands.proving import Proof, load, prove_job, prove_text
+from pathgen.commands.loading import load
+from pathgen.commands.proving import prove_job, prove_text
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Faults
 from pathgen.job.load import load_job
 from tests.read_jobs import the_shop

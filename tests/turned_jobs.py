@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.job.job import Job
 from tests.read_jobs import job_from, reading, the_shop
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import dataclasses
 import random
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
-from pathgen.shop.machines import Machine, read_machine
+from pathgen.shop.machines import Machine
+from pathgen.shop.read_machines import read_machine
 from tests.inside_jobs import job_of
 from tests.read_jobs import the_shop
 

@@ -22,7 +22,7 @@ from pathgen.check.metal.crown import crown_of
 from pathgen.check.metal.left import Left
 from pathgen.check.metal.legs import RAPID, Legs, legs_of
 from pathgen.check.metal.prismatic import Metal
-from pathgen.check.metal.sweeps import strokes_of
+from pathgen.check.metal.strokes import strokes_of
 from pathgen.check.rules.boring import boring_findings
 from pathgen.check.rules.gone import gone_findings
 from pathgen.check.rules.hands import hand_findings

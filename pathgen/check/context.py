@@ -9,7 +9,7 @@ from pathgen.check.findings import At, Finding, Severity
 from pathgen.check.limits import Limits
 from pathgen.check.metal.legs import Legs
 from pathgen.check.metal.prismatic import Metal
-from pathgen.check.metal.sweeps import Stroke
+from pathgen.check.metal.strokes import Stroke
 from pathgen.check.metal.tools import Tool
 from pathgen.job.frame import Box
 from pathgen.job.job import Job, JobSetup

@@ -15,7 +15,8 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.context import Context
 from pathgen.check.metal.legs import Floats, Ints, Mask
-from pathgen.check.metal.sweeps import SAME, Stroke
+from pathgen.check.metal.strokes import Stroke
+from pathgen.check.metal.sweeps import SAME
 
 RUBBED = 0.02  # mm within its edge that a cutter is looked at first: thinner metal is only rubbed
 SHARES = np.arange(0.95, 0.0, -0.1)  # of its radius, where it is looked at then

@@ -13,7 +13,7 @@ from pathgen.check.findings import Finding
 from pathgen.check.measured.excess import excess
 from pathgen.check.measured.finished import NOISE
 from pathgen.check.metal.legs import Floats, Ints
-from pathgen.check.metal.sweeps import idle, touching
+from pathgen.check.metal.strokes import idle, touching
 from pathgen.check.rules.size import top_radius, unexplained
 from pathgen.check.wanted.outline import Allowed
 from pathgen.check.wanted.pointed import pointed

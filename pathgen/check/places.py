@@ -8,7 +8,8 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.context import Context
 from pathgen.check.findings import At
 from pathgen.check.metal.legs import Floats, Ints
-from pathgen.check.metal.sweeps import SAME, Stroke
+from pathgen.check.metal.strokes import Stroke
+from pathgen.check.metal.sweeps import SAME
 
 
 def place_in(metal: BaseGeometry, z: float) -> At:

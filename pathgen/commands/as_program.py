@@ -16,7 +16,7 @@ from postprocessors.page.pages import Follow
 from postprocessors.page.program_cards import headings_in, program_cards
 
 if TYPE_CHECKING:
-    from pathgen.commands.proving import Proof, Tell, Workplace
+    from pathgen.commands.workplace import Proof, Tell, Workplace
     from pathgen.moves.plan import Head, PlannedSetup, Run
     from pathgen.shop.machines import Words
 

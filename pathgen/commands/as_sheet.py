@@ -29,7 +29,7 @@ from postprocessors.page.of_sheet import (
 from postprocessors.page.pages import Follow
 
 if TYPE_CHECKING:
-    from pathgen.commands.proving import Proof, Tell, Workplace
+    from pathgen.commands.workplace import Proof, Tell, Workplace
     from pathgen.moves.plan import Head, PlannedSetup, Run
 
 SUFFIX = ".json"

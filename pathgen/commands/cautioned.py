@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from pathgen.check.findings import Finding, gathered
-from pathgen.commands.proving import Proof, trade_of
+from pathgen.commands.workplace import Proof, trade_of
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import Note
 from pathgen.moves.plan import Item, PlannedSetup

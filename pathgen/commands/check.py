@@ -23,7 +23,9 @@ def command(job_file: Path, made: Path | None, machine: str | None, full: bool |
     JOB may be a press file, which names several jobs and how their parts go together.
     """
     from pathgen.commands.cautioned import with_cautions  # noqa: PLC0415 - heavy
-    from pathgen.commands.proving import load_all, prove_file, prove_job  # noqa: PLC0415
+    from pathgen.commands.loading import load_all  # noqa: PLC0415
+    from pathgen.commands.proving import prove_job  # noqa: PLC0415
+    from pathgen.commands.proving_files import prove_file  # noqa: PLC0415
     from pathgen.commands.screwed import with_threads  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 

@@ -31,8 +31,10 @@ def command(
     in the drawing and changes nothing else: `check` tells of it, with its exit status.
     """
     from pathgen.commands.drawings import as_png, drawings  # noqa: PLC0415 - heavy
+    from pathgen.commands.loading import load_all  # noqa: PLC0415
     from pathgen.commands.outputs import write_files  # noqa: PLC0415
-    from pathgen.commands.proving import load_all, prove_file, prove_job  # noqa: PLC0415
+    from pathgen.commands.proving import prove_job  # noqa: PLC0415
+    from pathgen.commands.proving_files import prove_file  # noqa: PLC0415
     from pathgen.commands.telling import Progress  # noqa: PLC0415
 
     jobs = load_all(job_file, machine)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pathgen.commands.proving import form_for, trade_of
+from pathgen.commands.workplace import form_for, trade_of
 from pathgen.input.where import JobError, Where
 
 if TYPE_CHECKING:
-    from pathgen.commands.proving import Proof
+    from pathgen.commands.workplace import Proof
 
 LARGER = 2.0  # than a hundredth of an inch a pixel, about: to be read on a screen
 

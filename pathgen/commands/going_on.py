@@ -13,7 +13,8 @@ from pathgen.commands.measured import (
     plan_of,
     read_found,
 )
-from pathgen.commands.proving import Proof, Tell, Workplace, form_for, prove_text, trade_of
+from pathgen.commands.proving import prove_text
+from pathgen.commands.workplace import Proof, Tell, Workplace, form_for, trade_of
 from pathgen.input.where import JobError, Refusal, Where, nearest
 from pathgen.job.turning.turned import TurnedJob
 from pathgen.moves.actions import FitCutter, Measure, Note

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from pathgen.commands.proving import Proof, Tell
+    from pathgen.commands.workplace import Proof, Tell
 
 
 @click.command("make")
@@ -59,8 +59,9 @@ def command(  # noqa: PLR0913, PLR0917 - the options of the command line
     After a stop, --begin-at writes what is left to do from a pass on, into files of its own, and
     --found the pass after a measuring and those that follow it, by what was found there.
     """
+    from pathgen.commands.loading import load_all  # noqa: PLC0415
     from pathgen.commands.outputs import gather, job_files, write_files  # noqa: PLC0415 - heavy
-    from pathgen.commands.proving import load_all, prove_job  # noqa: PLC0415
+    from pathgen.commands.proving import prove_job  # noqa: PLC0415
     from pathgen.commands.screwed import with_threads  # noqa: PLC0415
     from pathgen.commands.telling import Progress, tell  # noqa: PLC0415
 

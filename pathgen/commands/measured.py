@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathgen import INCH
 from pathgen.check.findings import FinishedSize
 from pathgen.commands.milled import of_mill
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.input.lengths import length
 from pathgen.input.units import Units, figure, spoken
 from pathgen.input.where import JobError, Refusal, Where, WrongValue, nearest

@@ -19,8 +19,8 @@ from pathgen.check.findings import (
 )
 from pathgen.commands.page_parts import Parts
 from pathgen.commands.paging import entry_of, index_of, page_of
-from pathgen.commands.proving import Proof, form_for, trade_of
 from pathgen.commands.unbroken import unbroken
+from pathgen.commands.workplace import Proof, form_for, trade_of
 from pathgen.input.naming import APART, file_stem, taken_for
 from pathgen.input.where import JobError, Where
 

@@ -6,14 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from pathgen.commands.proving import form_for, trade_of
 from pathgen.commands.telling import size_row
+from pathgen.commands.workplace import form_for, trade_of
 from postprocessors.dials.faces.text import goes_on
 from postprocessors.page.pages import About, job_page, setup_page, shown
 
 if TYPE_CHECKING:
     from pathgen.commands.page_parts import Parts, Shown
-    from pathgen.commands.proving import Proof
+    from pathgen.commands.workplace import Proof
     from postprocessors.drawing.stages import Stand
     from postprocessors.page.pages import Stand as PageStand
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pathgen.check.threads import with_thread
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.job.job import Job
 from pathgen.job.thread_mates import HolesAt
 

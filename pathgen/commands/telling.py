@@ -19,7 +19,7 @@ from pathgen.check.findings import (
     listed,
 )
 from pathgen.check.measured.finished_holes import near_words
-from pathgen.commands.proving import Proof, form_for
+from pathgen.commands.workplace import Proof, form_for
 from pathgen.moves.moves import AXES
 from pathgen.moves.plan import Pass
 from pathgen.moves.timing import HANDLE_S, XYZ, Pace, minutes

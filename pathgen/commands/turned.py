@@ -29,7 +29,7 @@ from postprocessors.page.pages import Pictures
 
 if TYPE_CHECKING:
     from pathgen.check.findings import Report
-    from pathgen.commands.proving import Proof, Workplace
+    from pathgen.commands.workplace import Proof, Workplace
     from pathgen.job.mating.named import AnyJob
     from pathgen.moves.plan import Heading, PlannedSetup, Run
 

@@ -12,7 +12,8 @@ from pathgen.input.where import Faults, JobError, Where, nearest
 from pathgen.reckon.drills import drill_diameter
 from pathgen.shop.crib import Crib, read_crib
 from pathgen.shop.cutters import Cutter
-from pathgen.shop.machines import Machine, read_machine
+from pathgen.shop.machines import Machine
+from pathgen.shop.read_machines import read_machine
 
 MACHINES = "machines"  # the folder of machine files, one machine a file
 CRIB = "crib.toml"

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from pathgen.moves.moves import Arc, Drill, Feed, Move, Rapid, ThreadCut, TurnedArc, TurnWork
 from pathgen.moves.plan import Item
-from pathgen.shop.machines import CYCLES
+from pathgen.shop.read_machines import CYCLES
 from postprocessors.gcode import arcs
 from postprocessors.gcode.arcs import Point
 from postprocessors.gcode.blocks import Blocks

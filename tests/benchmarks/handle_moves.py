@@ -14,7 +14,7 @@ from contextlib import AbstractContextManager, ExitStack
 from pathlib import Path
 from unittest.mock import patch
 
-from pathgen.commands.proving import load
+from pathgen.commands.loading import load
 from pathgen.input.where import JobErrors, Refusal
 from pathgen.job.job import Job, JobSetup
 from pathgen.plan.bench import Bench

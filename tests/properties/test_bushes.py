@@ -7,7 +7,7 @@ import random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from tests.inside_jobs import job_of, made
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.commands.milled import of_mill
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.moves.moves import Drill
 from pathgen.plan.holes.order import by_hand, shortest
 from tests.hole_jobs import job_text

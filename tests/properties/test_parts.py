@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.input.where import Refusal
 from tests.part_jobs import by_control, by_handles, machine
 from tests.random_jobs import assert_proved, job_of

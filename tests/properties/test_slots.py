@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathgen.commands.milled import of_mill
-from pathgen.commands.proving import Proof
+from pathgen.commands.workplace import Proof
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item
 from pathgen.plan.heights import ABOVE_CHIPS, WORTH_A_MOVE

@@ -7,7 +7,8 @@ import random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pathgen.commands.proving import Proof, prove_job
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import Proof
 from pathgen.input.getters import parse_toml
 from pathgen.input.where import Faults, Refusal
 from pathgen.job.load import read_job

@@ -7,7 +7,8 @@ import numpy as np
 from pathgen.check.context import Context
 from pathgen.check.measured.finished_holes import FinishedHole, Round
 from pathgen.check.metal.legs import RAPID, Ints
-from pathgen.check.metal.sweeps import SAME, going_up, touching
+from pathgen.check.metal.strokes import going_up, touching
+from pathgen.check.metal.sweeps import SAME
 from pathgen.check.places import distance_to_legs
 
 

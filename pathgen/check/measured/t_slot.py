@@ -13,7 +13,8 @@ from pathgen.check.context import Context
 from pathgen.check.findings import FinishedSize
 from pathgen.check.measured.finished import NOISE, Finished, Spans, finished_size, place_of_cut
 from pathgen.check.measured.slots import SHRUNK, Measuring, measured_to
-from pathgen.check.metal.sweeps import SAME, touching
+from pathgen.check.metal.strokes import touching
+from pathgen.check.metal.sweeps import SAME
 from pathgen.check.wanted.outline import Place, narrowest_head, widest
 from pathgen.job.t_slot import TSlot
 

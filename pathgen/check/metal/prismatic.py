@@ -14,7 +14,8 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.metal.crown import Crown
 from pathgen.check.metal.left import Left, kept
 from pathgen.check.metal.legs import Floats, Ints
-from pathgen.check.metal.sweeps import SAME, Key, Stroke, Sweep
+from pathgen.check.metal.strokes import Stroke
+from pathgen.check.metal.sweeps import SAME, Key, Sweep
 from pathgen.check.metal.voids import Voids, bounds_of
 from pathgen.job.frame import Box, Frame
 

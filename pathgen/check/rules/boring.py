@@ -11,7 +11,8 @@ import shapely
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.metal.legs import RAPID
-from pathgen.check.metal.sweeps import SAME, Stroke, grown
+from pathgen.check.metal.strokes import Stroke
+from pathgen.check.metal.sweeps import SAME, grown
 from pathgen.check.metal.tools import MEASURED_ALIKE, Tool
 from pathgen.check.places import leg_at, place_in
 from pathgen.moves.actions import FitCutter, Measure, SetDiameter

@@ -11,7 +11,8 @@ import shapely
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.measured.finished import NOISE
-from pathgen.check.metal.sweeps import SAME, Stroke, is_rapid
+from pathgen.check.metal.strokes import Stroke, is_rapid
+from pathgen.check.metal.sweeps import SAME
 from pathgen.check.wanted.outline import nominal_place, widest
 from pathgen.job.slot import Slot
 from pathgen.moves.moves import Drill

@@ -11,7 +11,8 @@ from pathgen.check.context import Context
 from pathgen.check.findings import At, Finding
 from pathgen.check.measured.finished import NOISE, Finished, place_of_metal
 from pathgen.check.metal.legs import RAPID
-from pathgen.check.metal.sweeps import SAME, touching
+from pathgen.check.metal.strokes import touching
+from pathgen.check.metal.sweeps import SAME
 from pathgen.check.places import distance_to_legs
 from pathgen.check.wanted.outline import narrowest, nominal_place
 

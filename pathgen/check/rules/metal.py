@@ -13,7 +13,8 @@ from pathgen.check.context import Context
 from pathgen.check.engaged import Before, stand
 from pathgen.check.findings import At, Finding
 from pathgen.check.metal.legs import Ints
-from pathgen.check.metal.sweeps import SAME, Stroke, Sweep, grown, is_rapid
+from pathgen.check.metal.strokes import Stroke, is_rapid
+from pathgen.check.metal.sweeps import SAME, Sweep, grown
 from pathgen.check.metal.tools import Tool
 from pathgen.check.places import leg_at, place_in
 from pathgen.check.rules.boring import cut_findings

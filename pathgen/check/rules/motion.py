@@ -10,7 +10,8 @@ import numpy as np
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.metal.legs import DRILL, FEED, RAPID, Floats, Ints, Mask
-from pathgen.check.metal.sweeps import SAME, touching
+from pathgen.check.metal.strokes import touching
+from pathgen.check.metal.sweeps import SAME
 from pathgen.check.wanted.own_axes import into
 from pathgen.job.slot import Turned
 from pathgen.moves.actions import Coolant, Spindle

@@ -12,7 +12,7 @@ from pathgen.check.bends import Bends
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.metal.legs import RAPID, Floats, Mask
-from pathgen.check.metal.sweeps import Stroke, stroke_of
+from pathgen.check.metal.strokes import Stroke, stroke_of
 from pathgen.check.metal.tools import Tool
 from pathgen.check.paces import Pace, pace_of
 from pathgen.moves.moves import Arc

@@ -9,7 +9,8 @@ import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.check.metal.sweeps import Stroke, Sweep
+from pathgen.check.metal.strokes import Stroke
+from pathgen.check.metal.sweeps import Sweep
 from pathgen.check.metal.tools import Tool
 from pathgen.check.places import leg_at, place_in
 from pathgen.moves.moves import Drill

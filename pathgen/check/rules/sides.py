@@ -16,7 +16,7 @@ from pathgen.check.context import Context
 from pathgen.check.engaged import LEFT, Before, Stand, engaged, stand, widths_of_cut
 from pathgen.check.findings import Finding
 from pathgen.check.metal.legs import Ints, Mask
-from pathgen.check.metal.sweeps import Stroke
+from pathgen.check.metal.strokes import Stroke
 from pathgen.check.rules.headings import is_for, pass_at
 from pathgen.check.wanted.outline import largest_region
 from pathgen.job.areas import Outside, Pocket, Step

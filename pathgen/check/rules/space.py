@@ -11,7 +11,8 @@ from shapely.geometry.base import BaseGeometry
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
 from pathgen.check.metal.legs import RAPID, Floats, Ints
-from pathgen.check.metal.sweeps import SAME, touching
+from pathgen.check.metal.strokes import touching
+from pathgen.check.metal.sweeps import SAME
 from pathgen.job.job import Keepout
 
 NO_CUTTER = -1  # the tool of a leg before the first cutter is fitted

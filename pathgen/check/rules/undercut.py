@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
-from pathgen.check.metal.sweeps import SAME, Stroke
+from pathgen.check.metal.strokes import Stroke
+from pathgen.check.metal.sweeps import SAME
 from pathgen.check.metal.tools import Tool
 from pathgen.check.places import leg_at, place_in
 

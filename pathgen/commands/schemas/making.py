@@ -16,7 +16,7 @@ from pathgen.input.remarks import remarks_of
 from pathgen.job.load import read_job
 from pathgen.job.mating.press import read_press
 from pathgen.shop.crib import read_crib
-from pathgen.shop.machines import read_machine
+from pathgen.shop.read_machines import read_machine
 
 STARTERS: dict[str, tuple[str, ...]] = {  # what is described: the starters that explain its keys
     "job": ("job.toml", "turned-job.toml"),
