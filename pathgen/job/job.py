@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TypeAlias
 
 from pathgen.input.units import Units
 from pathgen.input.where import Where
-from pathgen.job.areas import Facing, Outside, Pocket, Step
 from pathgen.job.chamfer import Chamfer
+from pathgen.job.features import Area, Feature
 from pathgen.job.frame import UPRIGHT, AxisName, Box, Face, Frame, Lie, Point
 from pathgen.job.holes import Holes
 from pathgen.job.mates import Mate
@@ -36,10 +35,6 @@ __all__ = [
     "Point",
     "There",
 ]
-
-Area: TypeAlias = Pocket | Outside | Step | Facing
-# a closed union: later features are added here
-Feature: TypeAlias = Slot | TSlot | Holes | Area | Chamfer | Sphere
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

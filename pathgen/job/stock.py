@@ -15,7 +15,7 @@ from pathgen.job.spheres import Sphere
 from pathgen.job.t_slot import TSlot
 
 if TYPE_CHECKING:
-    from pathgen.job.job import Feature
+    from pathgen.job.features import Feature
 
 
 SIDES: dict[Edge, Way] = {

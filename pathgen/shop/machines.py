@@ -9,7 +9,6 @@ from typing import Literal, TypeAlias
 from pathgen.input.units import Units
 from pathgen.input.where import Where
 from pathgen.shop.lathes import Lathe
-from pathgen.shop.read_machines import TURNED_AXES
 from pathgen.shop.rotary import RotaryTable
 from pathgen.shop.slides import AXES, Axis, Slide
 from pathgen.shop.tilts import Tilt
@@ -24,6 +23,7 @@ Fluid: TypeAlias = Literal["mist", "flood"]
 Words: TypeAlias = Literal["radius", "diameter"]
 BY_EYE = 2.0  # mm, by which a height set with a rule may be off; common practice, no source
 HAND_ROOM = 40.0  # mm, where a machine does not say
+TURNED_AXES: tuple[Axis, ...] = ("x", "z")  # those of a lathe: across and along its spindle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from pathgen.input.where import nearest
 from pathgen.shop.lathes import Lathe, read_lathe
 from pathgen.shop.machines import (
     HAND_ROOM,
+    TURNED_AXES,
     Arcs,
     Control,
     Cycle,
@@ -36,7 +37,6 @@ THREADINGS: tuple[Threading, ...] = ("none", "G33")
 ROTARIES: tuple[Rotary, ...] = ("none", "A")
 COOLANTS: tuple[Fluid, ...] = ("mist", "flood")
 X_WORDS: tuple[Words, ...] = ("radius", "diameter")
-TURNED_AXES: tuple[Axis, ...] = ("x", "z")  # those of a lathe: across and along its spindle
 Word = TypeVar("Word", bound=str)
 
 
