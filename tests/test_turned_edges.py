@@ -26,7 +26,10 @@ SPINDLE = FOOT.with_name("press-spindle.toml")
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 LATHES = (METRIC, INCH_DIALS, PROGRAM)
 STEPPED = (
-    ('way = "compound"', "file_to_line = 0.12  # and not by the compound"),
+    (
+        'way = "compound"              # on a lathe with handles: the',
+        "file_to_line = 0.12  # and not by the compound:",
+    ),
     ("angle_within_deg = 0.15", ""),
 )  # the taper of the spindle in steps
 OUT = 10.0  # radius of the diameter that edges end at
