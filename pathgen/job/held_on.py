@@ -157,23 +157,26 @@ def _of_holder(job: TurnedJob, setup: TurnedSetup, held: HeldOn) -> Iterator[Kee
             plate_is = (0.0, plate.diameter / 2)
             yield _box("dog", "the driving plate", (face - FAR, face), plate_is)
         case Faceplate() as plate:
-            yield from _on_faceplate(setup, plate)
+            yield from _on_faceplate(job, setup, plate)
         case _:
             assert_never(held.holder)
 
 
-def _on_faceplate(setup: TurnedSetup, plate: Faceplate) -> Iterator[KeepOut]:
-    """Yield the plate, and what goes round on it, each out to where it reaches."""
+def _on_faceplate(job: TurnedJob, setup: TurnedSetup, plate: Faceplate) -> Iterator[KeepOut]:
+    """Yield the plate, and what goes round on it, each to where it reaches."""
     hold = setup.hold
     assert isinstance(hold, FaceplateHold), "only that is held on one"
     back = -hold.stick_out
     face = back - hold.packing
     yield _box("faceplate", "the faceplate", (face - FAR, face), (0.0, plate.diameter / 2))
-    yield _box("packing", "the packing", (face, back), (0.0, hold.packing_out))
-    yield _box("clamps", "the clamps", (0.0, hold.clamps_high), (0.0, hold.clamps_out))
+    out = max(plate.diameter, job.blank.diameter) / 2
+    packing, clamps = (hold.beside_cut(to, out) for to in (hold.packing_to, hold.clamps_to))
+    yield _box("packing", "the packing", (face, back), packing)
+    yield _box("clamps", "the clamps", (0.0, hold.clamps_high), clamps)
     if hold.counter is not None:
         high = face + hold.counter.high
-        yield _box("weights", "the counterweights", (face, high), (0.0, hold.counter.out))
+        inner = hold.counter.inner if hold.hollow else 0.0
+        yield _box("weights", "the counterweights", (face, high), (inner, hold.counter.out))
 
 
 def _of_centre(setup: TurnedSetup, held: HeldOn) -> Iterator[KeepOut]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
+
 from pathgen.input.getters import Table
 from pathgen.input.naming import guard_name
 from pathgen.job.faceplate import (
@@ -19,8 +22,11 @@ from pathgen.job.turned import RoundBlank, TurnedSetup
 
 HOWS = ("faceplate",)
 KINDS = ("segment",)
+WAYS = ("out", "in")  # towards the cut: of a rounded end, and of a hollowed one
 GAP = 1.5  # mm between the tool, where it runs out, and the plate, at least
 BESIDE = 2.0  # mm from the cut to packing and clamps, at least
+LEFT_BEHIND = 10.0  # mm of a piece behind its hollow, at least, for its clamps: no source
+LEAST_CUT = 2 * LAID + CLEANED
 
 
 def read_flat_blank(table: Table) -> tuple[Flat, str]:
@@ -37,9 +43,8 @@ def read_flat_blank(table: Table) -> tuple[Flat, str]:
 
 def swept_round(flat: Flat, material: str, setup: TurnedSetup | None) -> RoundBlank:
     """Return the disc that a piece sweeps as it goes round, out to its corners."""
-    hold = None if setup is None else setup.hold
-    end_at = hold.end_at if isinstance(hold, FaceplateHold) else flat.length
-    diameter = 2 * flat.furthest(end_at)
+    hold = setup.hold if setup and isinstance(setup.hold, FaceplateHold) else None
+    diameter = 2 * (flat.furthest(flat.length) if hold is None else hold.furthest(flat))
     return RoundBlank(diameter=diameter, length=flat.thickness, material=material)
 
 
@@ -57,11 +62,15 @@ def _setup(table: Table, flat: Flat, tolerance_class: str) -> TurnedSetup | None
     guard_name(table, "name", name)
     machine = table.text("machine")
     hold_table = table.table("hold")
-    hold = _hold(hold_table, flat)
     tables = table.tables("feature", least=1)
     if len(tables) > 1:
         table.wrong("feature", f"{len(tables)} features on the faceplate", "give one segment")
-    segments = [_segment(each, flat, tolerance_class) for each in tables]
+    hollows = [each.flag("hollow", default=False) for each in tables]
+    hold = _hold(hold_table, flat, hollow=any(hollows[:1]))
+    segments = [
+        _segment(each, flat, tolerance_class, hollow=hollow)
+        for each, hollow in zip(tables, hollows, strict=True)
+    ]
     table.no_more()
     if table.faulty or segments[0] is None:
         return None
@@ -78,17 +87,19 @@ def _setup(table: Table, flat: Flat, tolerance_class: str) -> TurnedSetup | None
     )
 
 
-def _hold(table: Table, flat: Flat) -> FaceplateHold:
+def _hold(table: Table, flat: Flat, *, hollow: bool) -> FaceplateHold:
     """Read ``[setup.hold]``."""
+    way = WAYS[hollow]
     table.choice("how", HOWS)
     hold = FaceplateHold(
         end_at=table.length("end_at", above=0),
         packing=table.length("packing", above=0),
-        packing_out=table.length("packing_out", above=0),
-        clamps_out=table.length("clamps_out", above=0),
+        packing_to=table.length(f"packing_{way}", above=0),
+        clamps_to=table.length(f"clamps_{way}", above=0),
         clamps_high=table.length("clamps_high", above=0),
         dummy=table.length("dummy", above=0),
         counter=_counter(table.optional_table("counterweight")),
+        hollow=hollow,
         stick_out=flat.thickness,
         lines=table.texts("lines", default=()),
     )
@@ -115,7 +126,7 @@ def _counter(table: Table | None) -> Counterweights | None:
     return counter
 
 
-def _segment(table: Table, flat: Flat, tolerance_class: str) -> Segment | None:
+def _segment(table: Table, flat: Flat, tolerance_class: str, *, hollow: bool) -> Segment | None:
     """Read one ``[[setup.feature]]``."""
     table.choice("kind", KINDS)
     name = table.text("name")
@@ -123,45 +134,96 @@ def _segment(table: Table, flat: Flat, tolerance_class: str) -> Segment | None:
     table.no_more()
     if table.faulty:
         return None
-    return Segment(name=name, radius=radius, thickness=flat.thickness, where=table.where())
+    return Segment(
+        name=name,
+        radius=radius,
+        thickness=flat.thickness,
+        width=flat.width,
+        hollow=hollow,
+        where=table.where(),
+    )
 
 
 def _guard(hold_table: Table, table: Table, hold: FaceplateHold, flat: Flat, of: Segment) -> None:
     """Record what does not lie on the plate, or that the tool would come to."""
-    stands = hold.end_at - of.radius.high
-    least = 2 * LAID + CLEANED
-    if stands < least:
-        hold_table.wrong(
-            "end_at",
-            f"{hold_table.say(hold.end_at)}: the sawn end stands {hold_table.say(stands)} beyond"
-            f" the radius of {hold_table.say(of.radius.nominal)}",
-            f"let it stand {hold_table.say(least)} or more, so that all of it is cleaned",
-        )
     if of.radius.low <= flat.width / 2:
+        other = "bore it in a four-jaw chuck" if of.hollow else "turn such an end in a chuck"
         table.wrong(
             "radius",
             f"{table.say(of.radius.nominal)} on a piece {table.say(flat.width)} wide",
-            "turn such an end in a chuck, or mill it on a rotary table",
+            f"{other}, or mill it on a rotary table",
+        )
+    elif of.hollow:
+        _guard_hollowed_end(hold_table, hold, flat, of)
+    else:
+        _guard_rounded_end(hold_table, hold, flat, of)
+    _guard_beside(hold_table, hold, of)
+
+
+def _guard_rounded_end(table: Table, hold: FaceplateHold, flat: Flat, of: Segment) -> None:
+    """Record an end that is not cleaned all over, or pieces that lie on one another."""
+    stands = hold.end_at - of.radius.high
+    if stands < LEAST_CUT:
+        table.wrong(
+            "end_at",
+            f"{table.say(hold.end_at)}: the sawn end stands {table.say(stands)} beyond"
+            f" the radius of {table.say(of.radius.nominal)}",
+            f"let it stand {table.say(LEAST_CUT)} or more, so that all of it is cleaned",
         )
     if flat.length + hold.dummy > 2 * hold.end_at:
-        hold_table.wrong(
+        table.wrong(
             "dummy",
-            f"{hold_table.say(flat.length)} of work and {hold_table.say(hold.dummy)} opposite do"
-            f" not lie within {hold_table.say(2 * hold.end_at)}",
-            f"give {hold_table.say(max(2 * hold.end_at - flat.length, 0.0))} or less",
+            f"{table.say(flat.length)} of work and {table.say(hold.dummy)} opposite do"
+            f" not lie within {table.say(2 * hold.end_at)}",
+            f"give {table.say(max(2 * hold.end_at - flat.length, 0.0))} or less",
         )
+
+
+def _guard_hollowed_end(table: Table, hold: FaceplateHold, flat: Flat, of: Segment) -> None:
+    """Record an end whose corners are not cleaned, or through whose piece the cut breaks."""
+    corners, reached = flat.furthest(hold.end_at), of.radius.low - LEAST_CUT
+    if corners > reached:
+        most = math.sqrt(max(reached**2 - (flat.width / 2) ** 2, 0.0))
+        table.wrong(
+            "end_at",
+            f"{table.say(hold.end_at)}: the corners of the sawn end are {table.say(corners)} from"
+            f" the axis, the hollow has a radius of {table.say(of.radius.nominal)}",
+            f"let it lie {table.say(math.floor(most * 10) / 10)} or less from the axis, so that"
+            " all of it is cleaned",
+        )
+    least = of.radius.high + LEFT_BEHIND - hold.end_at
+    for what, long in (("work", flat.length), ("piece opposite", hold.dummy)):
+        if long < least:
+            table.wrong(
+                "end_at" if what == "work" else "dummy",
+                f"the {what} is {table.say(long)} long, and the hollow goes"
+                f" {table.say(of.radius.high - hold.end_at)} into it",
+                f"{table.say(least)} or more of it leaves room to clamp",
+            )
+
+
+def _guard_beside(table: Table, hold: FaceplateHold, of: Segment) -> None:
+    """Record packing and clamps that the tool would come to."""
     least = RUN_OUT + GAP
     if hold.packing < least:
-        hold_table.wrong(
+        table.wrong(
             "packing",
-            f"{hold_table.say(hold.packing)}: the tool runs out past the back of the work",
-            f"give {hold_table.say(least)} or more",
+            f"{table.say(hold.packing)}: the tool runs out past the back of the work",
+            f"give {table.say(least)} or more",
         )
-    for key, out in (("packing_out", hold.packing_out), ("clamps_out", hold.clamps_out)):
-        if out > of.radius.low - BESIDE:
-            hold_table.wrong(
+    for key, at in _reaching(hold):
+        off = at - of.radius.high if of.hollow else of.radius.low - at
+        if off < BESIDE:
+            table.wrong(
                 key,
-                f"{hold_table.say(out)} from the axis, the cut goes round at"
-                f" {hold_table.say(of.radius.nominal)}",
-                f"keep it {hold_table.say(BESIDE)} or more inside that",
+                f"{table.say(at)} from the axis, the cut goes round at"
+                f" {table.say(of.radius.nominal)}",
+                f"keep it {table.say(BESIDE)} or more {'outside' if of.hollow else 'inside'} that",
             )
+
+
+def _reaching(hold: FaceplateHold) -> Iterator[tuple[str, float]]:
+    """Yield how far packing and clamps reach towards the cut, with their keys."""
+    way = WAYS[hold.hollow]
+    yield f"packing_{way}", hold.packing_to
+    yield f"clamps_{way}", hold.clamps_to

@@ -30,11 +30,13 @@ from postprocessors.drawing.sheet import (
 
 FACE = Box(15.0, 30.0, 165.0, 180.0)  # room of the view from the tailstock, mm on the sheet
 SECTION = Box(180.0, 40.0, 282.0, 140.0)
-UNDER = 30.0  # mm under the radius that the section shows
+UNDER = 30.0  # mm under a rounded end that the section shows
 OVER = 8.0  # mm over the corners, and beside what holds the work
 CHORDS = 40  # of a drawn arc
 TITLE = Lettering(bold=True)
 SMALL = Lettering(2.5)
+LABEL_OFF = 7.0  # mm on the sheet from the cut end to the middle of the words on its piece
+LABEL_DOWN = 1.0  # from that middle down to the line that they stand on
 ROW = 5.0
 
 
@@ -53,6 +55,16 @@ class _Piece:
     def plate(self) -> float:
         """Return how far from the axis the plate reaches, mm."""
         return max(x for each in self.about if each.code == "faceplate" for _, x in each.corners)
+
+    @property
+    def corner(self) -> float:
+        """Return how far from the axis the corners of the end are that is cut, mm."""
+        return self.flat.furthest(self.hold.end_at)
+
+    @property
+    def furthest(self) -> float:
+        """Return how far from the axis anything reaches, mm."""
+        return max(self.plate, self.hold.furthest(self.flat))
 
     def say(self, length: float) -> str:
         """Return a length in the job's units."""
@@ -87,21 +99,23 @@ def _fitting(size: tuple[float, float], room: Box) -> float:
 
 def _face(sheet: Sheet, piece: _Piece) -> None:
     """Draw the plate from the tailstock: the work's end up, the piece opposite down."""
-    out = max(piece.plate, piece.flat.furthest(piece.hold.end_at))
+    out = piece.furthest
     scale = _fitting((2 * out, 2 * out), FACE)
     view = View(scale, *FACE.centre)
     middle = view.at(0.0, 0.0)
     with sheet.group("jaws"):
         sheet.circle(middle, scale * piece.plate, ADJACENT)
-        for each in (piece.hold.clamps_out, piece.hold.packing_out):
+        for each in (piece.hold.clamps_to, piece.hold.packing_to):
             sheet.circle(middle, scale * each, HIDDEN)
     with sheet.group("wanted"):
         for length, up in ((piece.flat.length, 1), (piece.hold.dummy, -1)):
             _lying(sheet, view, piece, length, up)
     for across, rise in ((out, 0.0), (0.0, out)):
         sheet.line(view.at(-across, -rise), view.at(across, rise), CENTRE)
-    sheet.text(view.at(0.0, piece.segment.radius.middle - 8.0 / scale), "work", LABEL)
-    sheet.text(view.at(0.0, -piece.segment.radius.middle + 6.0 / scale), "opposite", LABEL)
+    radius, behind = piece.segment.radius.middle, -piece.segment.beyond
+    for words, up in (("work", 1), ("opposite", -1)):
+        middle_up = up * (radius + behind * LABEL_OFF / scale)
+        sheet.text(view.at(0.0, middle_up - LABEL_DOWN / scale), words, LABEL)
     foot = (FACE.left, FACE.bottom + ROW)
     sheet.text(foot, f"From the tailstock, {scale_name(scale)}; dashed: clamps, packing", SMALL)
 
@@ -110,7 +124,7 @@ def _lying(sheet: Sheet, view: View, piece: _Piece, length: float, up: int) -> N
     """Draw one piece: as it is sawn, and its end as it is turned."""
     half, end = piece.flat.width / 2, piece.hold.end_at
     radius = piece.segment.radius.middle
-    back = end - length
+    back = end - piece.segment.beyond * length
     sawn = [(-half, back), (-half, end), (half, end), (half, back), (-half, back)]
     sheet.polyline([view.at(x, up * y) for x, y in sawn], NARROW)
     angle = math.asin(half / radius)
@@ -124,12 +138,12 @@ def _lying(sheet: Sheet, view: View, piece: _Piece, length: float, up: int) -> N
 def _section(sheet: Sheet, piece: _Piece, run: Run) -> None:
     """Draw the cut through the end along the axis: work, what is near it, where the tool went."""
     hold, flat, radius = piece.hold, piece.flat, piece.segment.radius.middle
-    corner = flat.furthest(hold.end_at)
+    hollow = piece.segment.hollow
     window = Extent(
         -flat.thickness - hold.packing - OVER,
-        radius - UNDER,
+        hold.end_at - OVER if hollow else radius - UNDER,
         hold.clamps_high + OVER,
-        max(corner + OVER, piece.plate),
+        max(hold.furthest(flat) + OVER, piece.plate),
     )
     size = (window.high_across - window.low_across, window.high_up - window.low_up)
     scale = _fitting(size, SECTION)
@@ -142,13 +156,14 @@ def _section(sheet: Sheet, piece: _Piece, run: Run) -> None:
                 corners = [*each.corners, each.corners[0]]
                 sheet.polyline([view.at(z, x) for z, x in corners], ADJACENT)
         with sheet.group("blank"):
-            came = Extent(-flat.thickness, 0.0, 0.0, corner)
+            came = Extent(-flat.thickness, hold.inner, 0.0, hold.furthest(flat))
             sheet.rectangle(sheet_box(view, came), NARROW)
         with sheet.group("passes"):
             for start, end in _cuts(run):
                 sheet.line(view.at(*start), view.at(*end), NARROW)
         with sheet.group("wanted"):
-            wanted = Extent(-flat.thickness, 0.0, 0.0, radius)
+            inner, outer = (radius, hold.end_at + flat.length) if hollow else (0.0, radius)
+            wanted = Extent(-flat.thickness, inner, 0.0, outer)
             sheet.rectangle(sheet_box(view, wanted), HEAVY)
     foot = (SECTION.left, sheet_box(view, window).bottom + ROW)
     sheet.text(foot, f"Through the end, {scale_name(scale)}; the axis is below", SMALL)
@@ -175,15 +190,18 @@ def _words(sheet: Sheet, piece: _Piece, machine: Machine) -> None:
     sheet.text((FACE.left, 15.0), f"{job.title}: {piece.setup.name}", TITLE)
     flat = f"{say(piece.flat.length)} x {say(piece.flat.width)} x {say(piece.flat.thickness)}"
     sheet.text((FACE.left, 22.0), f"{machine.title}; {job.blank.material} flat, {flat}", SMALL)
+    way, over = ("in", "between the") if hold.hollow else ("out", "over both")
     rows = [
         f"{piece.segment.name}: R {say(size.nominal)}, {say(size.low)} to {say(size.high)}",
-        f"measured over both pieces: {say(2 * size.low)} to {say(2 * size.high)}",
+        f"measured {over} pieces: {say(2 * size.low)} to {say(2 * size.high)}",
         f"sawn ends {say(hold.end_at)} from the axis",
-        f"corners {say(piece.flat.furthest(hold.end_at))} from the axis",
-        f"packing {say(hold.packing)} thick, out to {say(hold.packing_out)}",
-        f"clamps out to {say(hold.clamps_out)}, {say(hold.clamps_high)} high",
+        f"corners {say(piece.corner)} from the axis",
+        f"packing {say(hold.packing)} thick, {way} to {say(hold.packing_to)}",
+        f"clamps {way} to {say(hold.clamps_to)}, {say(hold.clamps_high)} high",
     ]
     if hold.counter is not None:
         rows.append(f"counterweights {say(hold.counter.at)} from the axis")
+    if hold.hollow:
+        rows.insert(1, f"{say(piece.segment.depth.nominal)} deep over {say(piece.flat.width)}")
     for number, words in enumerate(rows):
         sheet.text((SECTION.left, 162.0 + ROW * number), words, SMALL)

@@ -10,6 +10,7 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.left import Left
+from pathgen.job.faceplate import FaceplateHold
 from pathgen.job.held_on import HeldOn, KeepOut, keep_outs
 from pathgen.job.turned import TurnedJob, TurnedSetup
 
@@ -63,7 +64,8 @@ def as_it_comes(
     """
     right = setup.facing
     if setup.carried is None:
-        return box(right - job.blank.length, 0.0, right, job.blank.diameter / 2)
+        inner = setup.hold.inner if isinstance(setup.hold, FaceplateHold) else 0.0
+        return box(right - job.blank.length, inner, right, job.blank.diameter / 2)
     assert left is not None, "a part is carried over from the setup before"
     assert left.turned is not None, "which was a setup of turned work"
     about = left.turned
@@ -98,6 +100,19 @@ def extent_out(part: BaseGeometry, z: tuple[float, float]) -> tuple[float, float
     most = part.intersection(strip).bounds[3] if part.intersects(strip) else 0.0
     void = max(pieces(strip.difference(part)), key=lambda each: each.bounds[3], default=None)
     return (math.nan if void is None else void.bounds[1]), most
+
+
+def extent_in(part: BaseGeometry, z: tuple[float, float]) -> tuple[float, float]:
+    """Return the least and the greatest x that the inside of a hollow part has over a stretch, mm.
+
+    Not a number where it is not hollow all along, or nothing is left of it.
+    """
+    strip = box(z[0], 0.0, z[1], part.bounds[3])
+    metal = part.intersection(strip)
+    void = min(pieces(strip.difference(part)), key=lambda each: each.bounds[1], default=None)
+    if metal.is_empty or void is None:
+        return math.nan, math.nan
+    return metal.bounds[1], void.bounds[3]
 
 
 def extent_along(

@@ -16,7 +16,7 @@ from pathgen.check.turning.dished import dish_sizes
 from pathgen.check.turning.edges import beside_edge, edge_size
 from pathgen.check.turning.grooves import groove_sizes, whole_stretches
 from pathgen.check.turning.measured import EDGE, NEAR, RIM, Measured
-from pathgen.check.turning.metal import extent_along, extent_out
+from pathgen.check.turning.metal import extent_along, extent_in, extent_out
 from pathgen.check.turning.sizes_inside import sizes_inside
 from pathgen.check.turning.tapers import taper_sizes
 from pathgen.job.ball_neck import BallNeck
@@ -32,6 +32,7 @@ from pathgen.job.sizes import Size
 from pathgen.job.turned import Parted, Turned, TurnedJob, TurnedSetup, place_words
 from pathgen.job.turned_dish import TurnedDish
 from pathgen.job.turned_edges import TurnedEdge
+from pathgen.reckon.arcs import depth_of_arc
 
 
 def sizes_of(  # noqa: C901, PLR0912 - a case a kind
@@ -65,7 +66,7 @@ def sizes_of(  # noqa: C901, PLR0912 - a case a kind
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
             case Segment():
-                yield _of_segment(feature, measured)
+                yield from _of_segment(feature, measured)
             case _:
                 assert_never(feature)
 
@@ -115,11 +116,20 @@ def _across(setup: TurnedSetup, measured: Measured, z: tuple[float, float]) -> t
     return min(least for least, _ in found), max(most for _, most in found)
 
 
-def _of_segment(segment: Segment, measured: Measured) -> FinishedSize:
-    """Return the radius of the end of a flat piece, as far from the axis as it was cut."""
-    across = extent_out(measured.part, (-segment.thickness + EDGE, -EDGE))
-    doubt = measured.open("turning", "x")
-    return finished_size(segment.name, "radius", segment.radius, across, doubt)
+def _of_segment(segment: Segment, measured: Measured) -> Iterator[FinishedSize]:
+    """Yield the radius of the end of a flat piece, as far from the axis as it was cut.
+
+    Of a hollow also how deep it is, which follows from that and the width of the piece.
+    """
+    extent = extent_in if segment.hollow else extent_out
+    found = extent(measured.part, (-segment.thickness + EDGE, -EDGE))
+    doubt = measured.open(segment.tool_kind, "x")
+    yield finished_size(segment.name, "radius", segment.radius, found, doubt)
+    if segment.hollow and min(found) - doubt > segment.width / 2:
+        least, most = (depth_of_arc(radius, segment.width) for radius in (max(found), min(found)))
+        deepest = depth_of_arc(min(found) - doubt, segment.width)
+        size = segment.depth
+        yield finished_size(segment.name, "depth", size, (least, most), deepest - most)
 
 
 def behind(job: TurnedJob, setup: TurnedSetup) -> float:

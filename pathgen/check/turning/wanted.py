@@ -30,7 +30,7 @@ def least_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> Base
         places = [0.0, *(-step.to.high for step in turned.steps)]
         for (right, left), step in zip(pairwise(places), turned.steps, strict=True):
             parts.append(box(left, 0.0, right, step.diameter.low / 2))
-    parts += [_disc(each.thickness, each.radius.low) for each in _segments(setup)]
+    parts += [_swept(job, each, least=True) for each in _segments(setup)]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=False)])
     metal = metal if setup.carried is None else metal.intersection(comes)
     metal = metal.difference(may_be_hollow(setup)).difference(taken_off(setup, most=True))
@@ -50,7 +50,7 @@ def most_metal(job: TurnedJob, setup: TurnedSetup, comes: BaseGeometry) -> BaseG
                 box(left, 0.0, right, radius),
                 fillet(left, radius, turned.corner, along=1, out=1),
             ]
-    parts += [_disc(each.thickness, each.radius.high) for each in _segments(setup)]
+    parts += [_swept(job, each, least=False) for each in _segments(setup)]
     metal = shapely.union_all([*parts, _bar(job, setup, comes, nearest=True)])
     metal = metal.difference(has_to_be_hollow(setup)).difference(taken_off(setup, most=False))
     metal = metal.difference(groove_takes(setup)).difference(neck_takes(setup))
@@ -75,9 +75,13 @@ def _segments(setup: TurnedSetup) -> Iterator[Segment]:
     return (each for each in setup.features if isinstance(each, Segment))
 
 
-def _disc(thickness: float, radius: float) -> Polygon:
-    """Return what a flat piece sweeps that goes out to a radius."""
-    return box(-thickness, 0.0, 0.0, radius)
+def _swept(job: TurnedJob, segment: Segment, *, least: bool) -> Polygon:
+    """Return what a flat piece sweeps that goes out to a radius, or lies beyond one."""
+    size = segment.radius
+    if segment.hollow:
+        inner = size.high if least else size.low
+        return box(-segment.thickness, inner, 0.0, job.blank.diameter / 2)
+    return box(-segment.thickness, 0.0, 0.0, size.low if least else size.high)
 
 
 def _cut_off(setup: TurnedSetup, *, longest: bool) -> BaseGeometry | None:

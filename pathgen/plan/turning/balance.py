@@ -39,7 +39,8 @@ def balance_of(flat: Flat, hold: FaceplateHold, material: str) -> Balance:
         (mass(material, block_volume(length, flat.width, flat.thickness)), length)
         for length in (flat.length, hold.dummy)
     ]
-    work, dummy = ((kg, hold.end_at - length / 2) for kg, length in pieces)
+    way = 1 if hold.hollow else -1  # where their ends are turned to the axis, they lie beyond
+    work, dummy = ((kg, hold.end_at + way * length / 2) for kg, length in pieces)
     moment = work[0] * work[1] - dummy[0] * dummy[1]
     return Balance(work=work[0], dummy=dummy[0], moment=moment)
 

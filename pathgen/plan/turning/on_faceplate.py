@@ -18,9 +18,9 @@ FACEPLATE = (
     " else near. Stop at once if it shakes, and slow down or balance it better."
 )
 BY_HAND = (
-    "Before power: drive out of gear, tool and slides at their leftmost and innermost place, and"
-    " the plate turned by hand once round: clamps, studs, weights and corners clear of tool, slides"
-    " and bed."
+    "Before power: drive out of gear, tool and slides at their leftmost place and that of the"
+    " deepest cut, and the plate turned by hand once round: clamps, studs, weights and corners"
+    " clear of tool, slides and bed."
 )
 
 
@@ -34,13 +34,20 @@ def guard_faceplate(bench: TurningBench, plate: Faceplate) -> None:
     assert isinstance(hold, FaceplateHold)
     assert lathe is not None
     assert flat is not None
-    out = max(flat.furthest(hold.end_at), plate.diameter / 2)
+    out = max(hold.furthest(flat), plate.diameter / 2)
     if out + SWING_CLEAR > lathe.swing / 2:
         raise Refusal(
             bench.setup.where.at("hold"),
             f"turn what reaches {bench.say(out)} from the axis: the lathe swings"
             f" {bench.say(lathe.swing / 2)} over the bed",
             "use a larger lathe, or turn a smaller radius",
+        )
+    if hold.hollow and hold.clamps_to >= plate.diameter / 2:
+        raise Refusal(
+            bench.setup.where.at("hold").at("clamps_in"),
+            f"clamp what begins {bench.say(hold.clamps_to)} from the axis on a plate that ends at"
+            f" {bench.say(plate.diameter / 2)}",
+            "use a larger plate, or bore a smaller radius",
         )
     _guard_counter(bench, hold, flat, plate.diameter / 2)
 
@@ -87,18 +94,21 @@ def faceplate_lines(bench: TurningBench, hold: FaceplateHold) -> Iterator[str]:
 def _clamped(bench: TurningBench, hold: FaceplateHold, flat: Flat) -> Iterator[str]:
     """Yield how the two pieces are laid and clamped."""
     say = bench.say
+    reach = "come no nearer" if hold.hollow else "reach no further"
+    from_axis = "to the axis than {}" if hold.hollow else "than {} from the axis"
+    end, as_far = ("its end, turned to the axis,", "near") if hold.hollow else ("its end", "out")
     yield (
-        f"Both pieces on equal parallels {say(hold.packing)} thick, which reach no further than"
-        f" {say(hold.packing_out)} from the axis: the tool runs out in the gap behind the work."
+        f"Both pieces on equal parallels {say(hold.packing)} thick, which {reach}"
+        f" {from_axis.format(say(hold.packing_to))}: the tool runs out in the gap behind the work."
     )
     yield (
-        f"Lay the work with its middle line on the scribed line, its end {say(hold.end_at)} from"
+        f"Lay the work with its middle line on the scribed line, {end} {say(hold.end_at)} from"
         f" the axis within {say(LAID)}: its corners come {say(flat.furthest(hold.end_at))} from the"
-        " axis, the same for both. Lay the other piece right opposite, its end as far out."
+        f" axis, the same for both. Lay the other piece right opposite, its end as far {as_far}."
     )
     yield (
-        f"Clamp each by two clamps at least, studs close to the work: clamps reach no further than"
-        f" {say(hold.clamps_out)} from the axis and stand no higher than {say(hold.clamps_high)}"
+        f"Clamp each by two clamps at least, studs close to the work: clamps {reach}"
+        f" {from_axis.format(say(hold.clamps_to))} and stand no higher than {say(hold.clamps_high)}"
         " above the work. A stop bolted against the back of each takes the blows."
     )
 

@@ -12,6 +12,7 @@ from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.faces import figures
 from postprocessors.dials.faces.head_words import head_lines
+from postprocessors.dials.faces.working import NIPPED
 from postprocessors.dials.steps import Dial, Sheet, WindStep
 
 WIDTH = 100
@@ -153,7 +154,7 @@ def ways_of_touching_turned(step: steps.TouchStep, axis: Axis) -> list[str]:
     if axis == "z":
         where = "the work's right end, at the x where the tool stands"
     if step.paper:
-        return [where, "spindle off; turn the work by hand until the paper between is nipped"]
+        return [where, NIPPED]
     return [where, "work turning; slowly, until the tool just marks it"]
 
 

@@ -6,6 +6,8 @@ from pathgen.moves.moves import Axis
 from postprocessors.dials import steps
 from postprocessors.dials.steps import Dial, Sheet
 
+NIPPED = "spindle off; turn the work by hand until the paper between is nipped"
+
 
 def on_axis(sheet: Sheet) -> set[int]:
     """Return the numbers of the tools that are held in a lathe's tailstock."""
@@ -65,7 +67,12 @@ def said_of_stop(step: steps.StopStep) -> list[str]:
 
 
 def ways_of_touching_inside(step: steps.TouchStep, axis: Axis) -> list[str]:
-    """Return how to touch the wall of a bore, or the end beside it, in words."""
+    """Return how to touch the wall of a bore, or the end beside it, in words.
+
+    Where there is paper between, the work is hollow for a part of the turn only.
+    """
+    if step.paper:
+        return [_where_hollowed(axis), NIPPED]
     if axis == "z":
         return [
             "beside the bore, on the work's right end",
@@ -76,6 +83,16 @@ def ways_of_touching_inside(step: steps.TouchStep, axis: Axis) -> list[str]:
         (f"{where}, the other handle by eye; see that the bar's far side is clear of the wall"),
         f"work turning; slowly out, until the {step.tool} just marks the wall",
     ]
+
+
+def _where_hollowed(axis: Axis) -> str:
+    """Return where work is touched whose end is turned to the axis."""
+    if axis == "z":
+        return "the face of the work, at the x where the tool stands"
+    return (
+        "where the end comes nearest to the axis, the point within its thickness, the other handle"
+        " by eye; see that the bar's far side and its holder are clear"
+    )
 
 
 def ways_of_touching_on_axis(step: steps.TouchStep, axis: Axis) -> list[str]:
