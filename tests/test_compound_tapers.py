@@ -38,7 +38,7 @@ METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "convert
 SLOPE = math.atan(1 / 24)  # 1 in 12 on the diameter, in radians
 NOSE = 0.4  # of the knife tool, mm
 TAPER = '[[setup.feature]]\nkind = "taper"'
-WAY = 'way = "compound"              #'
+WAY = 'way = "compound"              # on a lathe with handles: the'
 TEXT = SPINDLE.read_text(encoding="utf-8")
 LAND = "{ diameter = 19.85, diameter_limits = [19.74, 19.96], to = 56 }"
 THREAD = TEXT[TEXT.index('[[setup.feature]]\nkind = "screw-cut"') : TEXT.index(TAPER)]
@@ -447,7 +447,7 @@ def test_a_lathe_without_a_compound_refuses_it() -> None:
 def test_a_fine_length_after_the_compound_is_swung_is_refused(tmp_path: Path) -> None:
     fine = ("length = 54", "length = 54\nlength_limits = [53.95, 54.05]")
     with pytest.raises(InputError, match="the compound being swung for 'hub seat'"):
-        made(tmp_path, fine, machine=METRIC)
+        made(tmp_path, fine, (THREAD, ""), machine=METRIC)
 
 
 @pytest.mark.parametrize("row", examples("tapers", "half-angle", "taper-per-inch"))

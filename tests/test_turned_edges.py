@@ -28,9 +28,13 @@ SPINDLE = FOOT.with_name("press-spindle.toml")
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 LATHES = (METRIC, INCH_DIALS, PROGRAM)
 STEPPED = (
-    ('way = "compound"', "file_to_line = 0.12  # and not by the compound"),
+    ('way = "compound"              # on a lathe with handles: in', "# straight in, not in"),
+    (
+        'way = "compound"              # on a lathe with handles: the',
+        "file_to_line = 0.12  # and not by the compound:",
+    ),
     ("angle_within_deg = 0.15", ""),
-)  # the taper of the spindle in steps
+)  # the taper of the spindle in steps, and its thread straight in
 OUT = 10.0  # radius of the diameter that edges end at
 RADIUS, HALF = 88.1, 15.0  # of the crown, and of the diameter that it is on
 CHAMFERED = 'kind = "chamfer"\nname = "edge of the collar"\nof = "foot"\nstep = 2\nwidth = 1.5'
