@@ -141,3 +141,20 @@ def test_the_section_shows_them_from_the_floor_on() -> None:
     scene = scene_of(place.job, place.setup, proof.run, ())
     bores = [each for each in voids_of(scene, 35.0) if each.high - each.low < 10]
     assert [(each.top, each.floor) for each in bores] == [(-4.0, -9.0), (-4.0, -9.0)]
+
+
+@pytest.mark.parametrize(
+    ("slip", "told"),
+    [
+        (("depth = 4", "depht = 4"), {"setup[1].feature[1].depth", "setup[1].feature[1].depht"}),
+        (('kind = "pocket"', 'kind = "poket"'), {"setup[1].feature[1].kind"}),
+        (('kind = "holes"', 'kind = "hole"'), {"setup[1].feature[2].kind"}),
+    ],
+)
+def test_a_slip_in_one_feature_is_no_error_in_another(
+    slip: tuple[str, str], told: set[str]
+) -> None:
+    """Of a feature that cannot be read no other is told to take its name out."""
+    job, errors = reading(changed(JOB, slip), "plate")
+    assert job is None
+    assert {each.split(": ")[1] for each in errors} == told

@@ -91,3 +91,15 @@ def test_what_does_not_go_together_is_refused(
     assert change[0] in PRESS
     with pytest.raises(InputError, match=said):
         jobs_of(tmp_path, PRESS.replace(*change))
+
+
+def test_the_spindles_thread_goes_into_its_nut() -> None:
+    faults = Faults()
+    jobs = {job.name: job for _, job in load_jobs(NUT.with_name("spindle-in-nut.toml"), faults)}
+    faults.raise_any()
+    *_, mate = jobs["spindle-nut"].mates
+    assert mate.name == "the spindle's thread in its nut"
+    # M20x1.5: the nut 19.026 to 19.216, the screw 18.854 to 18.994 (ISO 965-2).
+    assert (mate.outside.least, mate.outside.most) == pytest.approx((18.854, 18.994), abs=6e-4)
+    assert mate.wanted.smallest == pytest.approx(0.032, abs=1e-3)
+    assert mate.wanted.largest == pytest.approx(0.362, abs=1e-3)

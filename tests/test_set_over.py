@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import math
+import random
+from dataclasses import replace
 from functools import cache
 
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from pathgen.check.doubts import still_axis
+from pathgen.commands.going_on import prove_from
 from pathgen.commands.proving import Proof, prove_job
 from pathgen.input.where import Refusal
 from pathgen.moves.actions import Clamp, Zero
 from pathgen.moves.moves import Drill, Feed, Rapid
-from pathgen.moves.plan import Item
+from pathgen.moves.plan import Item, PlannedSetup
 from pathgen.moves.set_over import seen_from_set_over, turned_by
 from tests.edited_plans import each_item, found_once, planned
+from tests.random_jobs import assert_proved, proof_of
 from tests.read_jobs import changed, job_from, reading, the_shop
 
 JOB = """
@@ -53,6 +60,7 @@ STEEP = ("]\nangle_deg = 15", "]\nangle_deg = -75")  # beside set_over of 15: al
 BLIND = ('width_limits = [10.0, 10.1]\ndepth = "through"', "depth = 4")
 COS, SIN = math.cos(math.radians(15)), math.sin(math.radians(15))
 CLAMP = '{ name = "clamp", low = [60, -9, 0], high = [70, 9, 12] }'
+INCH = "bench-mill-inch"
 TWO_ZEROS = ('middle_of = "pivot", by = "indicator"', 'face = "left", tool = "pin"')
 
 
@@ -166,6 +174,47 @@ def test_the_metal_is_gone_where_it_was_drawn_by_another_way() -> None:
     assert lain.envelope.bounds == pytest.approx(drawn.bounds, abs=0.01)
 
 
+def any_slot(pick: random.Random) -> str:
+    """Return the plate with a slot at any angle, the work set over to suit it."""
+    angle = round(pick.uniform(1, 44), pick.choice([0, 2, 4])) * pick.choice([1, -1])
+    steep = pick.random() < 0.4
+    own = angle - math.copysign(90, angle) if steep else angle
+    bar = f'by = "sine bar", against = "{pick.choice(["back", "front"])}"'
+    by = pick.choice([bar, 'by = "protractor", proved_over = 60'])
+    long = pick.uniform(18, 30)
+    return changed(
+        JOB,
+        (SET_OVER, f"set_over = {{ angle_deg = {angle}, {by} }}"),
+        ("]\nangle_deg = 15", f"]\nangle_deg = {own}"),
+        ("[29, 2]", f"[{pick.uniform(28, 36):.3f}, {pick.uniform(-4, 4):.3f}]"),
+        ("length = 40", f"length = {long:.2f}"),
+        BLIND if pick.random() < 0.4 else (BLIND[0], BLIND[0]),
+    )
+
+
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(0, 2**32 - 1), machine=st.sampled_from(["bench-mill-metric", INCH]))
+def test_what_is_planned_is_proved(seed: int, machine: str) -> None:
+    proof = proof_of(any_slot, seed, machine)
+    assert proof is not None
+    assert_proved(proof)
+
+
+def test_the_slide_that_stands_still_is_that_across_the_slot_as_it_lies() -> None:
+    for changes, axis in (((), 1), ((STEEP,), 0)):
+        setup = job_from(changed(JOB, *changes), "latch").setups[0]
+        (slot,) = setup.slots
+        assert still_axis(slot, "centre line", setup.set_over) == axis
+        assert still_axis(slot, "centre line") is None  # by both slides at once
+        assert still_axis(slot, "middle", setup.set_over) is None
+
+
+def test_it_goes_on_after_a_stop() -> None:
+    going = prove_from([made()], "3", lambda _: None)
+    assert going.report.ok, [str(each) for each in going.report.findings]
+    assert "Then set the work over 15.000 degrees clockwise" in going.text
+
+
 def test_the_doubt_of_the_angle_counts_by_how_far_the_slot_lies_from_the_hole() -> None:
     fine = {each.quantity: each.uncertainty for each in made().report.sizes}
     rough = {each.quantity: each.uncertainty for each in made(PROTRACTOR).report.sizes}
@@ -233,3 +282,20 @@ def test_places_that_were_turned_the_wrong_way_are_found() -> None:
         return item._replace(y=-item.y) if isinstance(item, Rapid | Feed | Drill) else item
 
     assert "metal left" in found_once(made(), each_item(mirrored))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("15.000 degrees", "16.000 degrees"), (" clockwise", " anticlockwise"), ("25.882", "25.982")],
+)
+def test_another_angle_or_stack_of_blocks_is_found(old: str, new: str) -> None:
+    def other(plan: PlannedSetup) -> PlannedSetup:
+        before = tuple(
+            replace(each, lines=tuple(line.replace(old, new) for line in each.lines))
+            if isinstance(each, Clamp)
+            else each
+            for each in plan.before
+        )
+        return replace(plan, before=before)
+
+    assert found_once(made(), other) == {"not clamped"}

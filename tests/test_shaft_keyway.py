@@ -20,6 +20,7 @@ from pathgen.commands.proving import Proof, prove_job, prove_text
 from pathgen.job.frame import UPRIGHT, Box, Frame
 from pathgen.job.slot import KeySeat, Slot
 from pathgen.moves.actions import Zero
+from pathgen.plan.shaft_setting import shaft_lines
 from pathgen.plan.wording import sizes_in_words
 from tests.read_jobs import changed, job_from, reading, the_shop
 
@@ -73,11 +74,11 @@ def test_the_far_side_is_told_of_the_shaft_as_measured() -> None:
             "whose middle is not found by its flanks",
         ),
         (
-            (('form = "shaft"', 'form = "bar"'), ("diameter = 15 ", "width = 15\nthickness = 15 ")),
+            (("diameter = 15 ", "width = 15\nthickness = 15 "),),
             "a flat bar in vee blocks",
         ),
-        ((('form = "shaft"', 'form = "round"'),), 'or "shaft" for a round one that lies down'),
-        ((("diameter = 15 ", "width = 15 "),), "diameter: missing"),
+        ((('form = "bar"', 'form = "round"'),), "with a diameter it is a round shaft"),
+        ((("diameter = 15 ", "width = 15\ndiameter = 15 "),), "width: given beside diameter"),
     ],
 )
 def test_what_is_not_planned_in_a_shaft_is_refused(
@@ -136,6 +137,13 @@ def test_a_sheet_has_the_flanks_touched_under_the_middle() -> None:
         "front face": 9.0,
         "back face": 9.0,
     }
+
+
+def test_it_may_be_gripped_in_the_vice_instead() -> None:
+    job = job_from(changed(JOB, ('"vee blocks"', '"vice"')), "wheel-shaft")
+    said = " ".join(shaft_lines(job, job.setups[0]))
+    assert "in the vice, down on a parallel" in said
+    assert "vee blocks" not in said
 
 
 # ---------------------------------------------------------------- slips in a program

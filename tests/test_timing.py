@@ -7,7 +7,7 @@ import math
 import pytest
 
 from pathgen.moves.actions import Dwell, FitCutter, Measure, Note, Pause, Spindle
-from pathgen.moves.moves import Arc, Drill, Feed, Rapid
+from pathgen.moves.moves import Arc, Drill, Feed, Rapid, TurnedArc
 from pathgen.moves.plan import Item
 from pathgen.moves.timing import CHANGE_MIN, MEASURE_MIN, PAUSE_MIN, Pace, minutes
 
@@ -57,3 +57,12 @@ def test_what_people_do_is_guessed() -> None:
         Note(text="oil"),
     ]
     assert minutes(items, PACE) == CHANGE_MIN + MEASURE_MIN + PAUSE_MIN + 0.5
+
+
+def test_a_way_from_an_unknown_place_counts_for_nothing() -> None:
+    """As where a stretch of a program begins with an arc; whole turns are known all the same."""
+    assert minutes([Arc(1, 0, 0, 0, 0, clockwise=False, feed=60.0)], PACE) == 0
+    assert minutes(
+        [Arc(1, 0, 0, 0, 0, clockwise=False, feed=60.0, turns=2)], PACE
+    ) == pytest.approx(2 * 2 * math.pi / 60)
+    assert minutes([TurnedArc(1.0, 0.0, 0.0, 0.0, True, 60.0)], PACE) == 0

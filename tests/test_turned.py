@@ -226,9 +226,39 @@ def wrong_way(raw: dict[str, Any]) -> None:
     step["way"] = "anticlockwise"
 
 
+def measured_turning(raw: dict[str, Any]) -> None:
+    _stops_not(raw, next(i for i, s in enumerate(raw["steps"]) if s["kind"] == "measure"))
+
+
+def bed_stop_set_turning(raw: dict[str, Any]) -> None:
+    _stops_not(raw, next(i for i, s in enumerate(raw["steps"]) if s["kind"] == "stop"))
+
+
+def not_stopped_at_the_end(raw: dict[str, Any]) -> None:
+    _stops_not(raw, len(raw["steps"]))
+
+
+def clamp_left_out(raw: dict[str, Any]) -> None:
+    index = next(i for i, s in enumerate(raw["steps"]) if s["kind"] == "clamp")
+    number = raw["steps"][index]["number"]
+    raw["steps"][index] = {"kind": "note", "number": number, "text": "Look at it."}
+
+
+def _stops_not(raw: dict[str, Any], index: int) -> None:
+    """Put a look in place of the last step before one that stops the spindle."""
+    stops = [i for i, s in enumerate(raw["steps"][:index]) if s["kind"] == "spindle"]
+    step = raw["steps"][stops[-1]]
+    assert step["rpm"] == 0
+    raw["steps"][stops[-1]] = {"kind": "note", "number": step["number"], "text": "Look at it."}
+
+
 @pytest.mark.parametrize(
     ("edit", "code"),
     [
+        (measured_turning, "spindle"),
+        (bed_stop_set_turning, "spindle"),
+        (not_stopped_at_the_end, "spindle"),
+        (clamp_left_out, "not clamped"),
         (dial_off, "miscounted"),
         (skim_not_set_by, "zero"),
         (spindle_left_out, "spindle"),

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
 from pathgen.check.context import Context
 from pathgen.check.findings import Finding
+from pathgen.input.units import spoken
 from pathgen.moves.actions import Clamp, FitCutter, Measure, SetDiameter, SetHeight
 from pathgen.moves.moves import Arc, Drill, Feed, Rapid, end_of
 from pathgen.moves.plan import Item, Run
@@ -22,7 +23,7 @@ def hand_findings(context: Context) -> Iterator[Finding]:
     Where the height is not known nothing can be said. And a sheet that never says how the work is
     held: a line of it left out shows nowhere else.
     """
-    yield from _not_clamped(context)
+    yield from not_clamped(context.run, _set_over(context))
     run, wanted = context.run, _hand_height(context)
     for index, item, number in context.actions:
         doing = _doing(item)
@@ -34,18 +35,41 @@ def hand_findings(context: Context) -> Iterator[Finding]:
         yield _too_low(context, "it ends", run.numbers[-1], (at, wanted))
 
 
-def _not_clamped(context: Context) -> Iterator[Finding]:
-    """Yield the finding of a sheet from the beginning on that does not say to clamp the work."""
-    run = context.run
+def not_clamped(run: Run, unsaid: Iterable[str] = ()) -> Iterator[Finding]:
+    """Yield the findings of a sheet that leaves out how the work is clamped.
+
+    Of one from the beginning on; another is gone on with, the work clamped.
+
+    Args:
+        run: as followed.
+        unsaid: words that the clamping has to hold besides.
+    """
     if run.where != "step" or run.head.begins_at:
         return
-    if not any(isinstance(item, Clamp) for item in run.items):
-        yield context.finding_by(
-            "not clamped",
-            "the sheet does not say to clamp the work, nor how",
-            None,
-            "put the step back, or make the sheet anew",
+    clamps = [item for item in run.items if isinstance(item, Clamp)]
+    lines = [line for item in clamps for line in item.lines]
+    missing = [] if clamps else ["to clamp the work, nor how"]
+    missing += [words for words in unsaid if not any(words in line for line in lines)]
+    for words in missing:
+        yield Finding(
+            code="not clamped",
+            what=f"the sheet does not say {words}",
+            where="job",
+            file=run.file,
+            remedy="put it back, or make the sheet anew",
         )
+
+
+def _set_over(context: Context) -> Iterator[str]:
+    """Yield what has to be said of work set over: the angle and the way, the blocks of the bar."""
+    set_over = context.setup.set_over
+    if set_over is None:
+        return
+    angle = abs(set_over.angle_deg)
+    yield f"set the work over {angle:.3f} degrees {set_over.way}"
+    if set_over.by == "sine bar":
+        blocks = set_over.bar * math.sin(math.radians(angle))
+        yield f"{spoken(blocks, context.job.units)} of gauge blocks"
 
 
 def _height_before(run: Run, index: int) -> float:

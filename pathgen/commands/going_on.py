@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from pathgen.commands.measured import corrected, judge_found, measured_at, plan_of, read_found
-from pathgen.commands.milled import of_mill
-from pathgen.commands.proving import Proof, Tell, Workplace, form_for, prove_text
-from pathgen.input.where import JobError, Where, nearest
+from pathgen.commands.measured import (
+    FOUND,
+    corrected,
+    judge_found,
+    measured_at,
+    plan_of,
+    read_found,
+)
+from pathgen.commands.proving import Proof, Tell, Workplace, form_for, prove_text, trade_of
+from pathgen.input.where import JobError, Refusal, Where, nearest
+from pathgen.job.turned import TurnedJob
 from pathgen.moves.actions import FitCutter, Measure, Note
-from pathgen.moves.moves import Rapid
 from pathgen.moves.plan import HeadFound, Item, Pass, PlannedSetup, Run
-from pathgen.plan.planners import plan_setup
 from pathgen.shop.cutters import Cutter
 
 AT = Where("--begin-at", 0, "")
@@ -56,10 +60,43 @@ def prove_found(proofs: Sequence[Proof], said: str, tell: Tell) -> Proof:
     Raises:
         InputError: nothing is measured by that name, or what was found makes no sense.
     """
-    at = read_found(proofs, said)
+    _guard_milled(proofs, said)
+    at = read_found([each for each in proofs if _is_milled(each)], said)
     judge_found(at)
     found = HeadFound(quantity=f"{at.feature.name}: {at.quantity}", value=at.value)
     return _prove(at.proof, at.begins_at, found, tell)
+
+
+def _is_milled(proof: Proof) -> bool:
+    return not isinstance(proof.place.job, TurnedJob)
+
+
+def _guard_milled(proofs: Sequence[Proof], said: str) -> None:
+    """Refuse what was found of turned work: where it is measured, it is put in there.
+
+    Raises:
+        Refusal: it names a measuring of turned work, or there is no other work.
+    """
+    name = said.partition("=")[0].strip()
+    turned = [proof for proof in proofs if not _is_milled(proof)]
+    for proof in turned:
+        measures = [i for each in plan_of(proof).passes for i in each.items]
+        if any(isinstance(item, Measure) and item.name == name for item in measures):
+            raise Refusal(
+                FOUND,
+                f"{name} of turned work: what follows it is set at the machine by what is found",
+                "type it into the program's stop, or follow the sheet's sum with it; the file is"
+                " the same",
+            )
+    if turned and len(turned) == len(proofs):
+        raise Refusal(
+            FOUND,
+            "make turned work anew by a size that was found: the tool stands off by its touch, its"
+            " spring and its wear together, and one size does not tell them apart",
+            "before it is finished, go on with --begin-at at the pass that finishes it: what was"
+            " roughed is touched, skimmed and measured, and the cuts follow that; a size that came"
+            " out too thick take down by hand, by half of what is too much, and measure",
+        )
 
 
 def begun(proof: Proof, begins_at: int, found: HeadFound | None, tell: Tell) -> Begun:
@@ -90,7 +127,7 @@ def begun(proof: Proof, begins_at: int, found: HeadFound | None, tell: Tell) -> 
         plan = _asking_again(plan, found.value)
     head = replace(plan.head, crib=place.shop.crib.title, found=() if found is None else (found,))
     tell(f"taking the passes before {begins_at} as cut")
-    done = _done(place, _earlier(whole, made), cutter)
+    done = _done(place, trade_of(place.job).stopped(whole, made), cutter)
     return Begun(place=place, plan=replace(plan, head=head), done=done)
 
 
@@ -106,9 +143,12 @@ def _planned_alike(place: Workplace, whole: PlannedSetup, begins_at: int) -> Pla
 
     Else one that cuts less than was thought would give way to another of its size.
     """
+    if isinstance(place.job, TurnedJob):  # its tools are as they were
+        return trade_of(place.job).planned(place, begins_at)
     crib, names = place.shop.crib, {each.name for each in whole.head.cutters}
     chosen = replace(crib, cutters=tuple(c for c in crib.cutters if c.name in names))
-    return plan_setup(*of_mill(place), place.machine, chosen, begins_at)
+    place = replace(place, shop=replace(place.shop, crib=chosen))
+    return trade_of(place.job).planned(place, begins_at)
 
 
 def _prove(proof: Proof, begins_at: int, found: HeadFound | None, tell: Tell) -> Proof:
@@ -118,13 +158,6 @@ def _prove(proof: Proof, begins_at: int, found: HeadFound | None, tell: Tell) ->
     form = form_for(place.machine)
     text = form.written(place, going.plan)
     return prove_text(place, text, f"{place.stem}{form.SUFFIX}", tell, going.plan, going.done)
-
-
-def _earlier(whole: PlannedSetup, made: int) -> PlannedSetup:
-    """Return the plan of the first passes, the cutter then drawn up for hands, as it is left."""
-    up = next(item for item in whole.after if isinstance(item, Rapid))
-    after = (Rapid(math.nan, math.nan, up.z, up.how),)
-    return replace(whole, passes=whole.passes[:made], after=after)
 
 
 def _done(place: Workplace, earlier: PlannedSetup, cutter: Cutter | None) -> Run:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 @click.option(
     "--found",
     metavar="SIZE=VALUE",
-    help="What was measured at a stop, as width=9.87: write the finishing anew by it.",
+    help="What was measured at a stop in milling, as width=9.87: write the finishing anew by it.",
 )
 @click.option("--anyway", is_flag=True, help="Write the files even if the check finds something.")
 @click.option(
@@ -89,14 +89,9 @@ def command(  # noqa: PLR0913, PLR0917 - the options of the command line
 def _going_on(
     proofs: list[Proof], begin_at: str | None, found: str | None, progress: Tell
 ) -> Proof:
-    """Return the proof of what is left to do after a stop.
-
-    Raises:
-        JobError: the work is turned; a tool's zeros do not outlive a stop there.
-    """
+    """Return the proof of what is left to do after a stop."""
     from pathgen.commands.going_on import prove_found, prove_from  # noqa: PLC0415
 
-    _guard_milled(proofs)
     if found is None:
         assert begin_at is not None
         return prove_from(proofs, begin_at, progress)
@@ -105,20 +100,6 @@ def _going_on(
             "--found begins at the pass after the measuring: leave out --begin-at"
         )
     return prove_found(proofs, found, progress)
-
-
-def _guard_milled(proofs: list[Proof]) -> None:
-    """Refuse to go on with turned work after a stop."""
-    from pathgen.input.where import JobError  # noqa: PLC0415
-    from pathgen.job.job import Job  # noqa: PLC0415
-
-    for proof in proofs:
-        if not isinstance(proof.place.job, Job):
-            raise JobError(
-                proof.place.setup.where,
-                "turned work does not go on after a stop",
-                "touch off anew and begin with the first pass: it cuts air where it has cut",
-            )
 
 
 def _folder(proof: Proof, into: Path | None, *, several: bool) -> Path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from pathgen.check.mates import with_plays
 from pathgen.commands.page_parts import Parts, Shown
 from pathgen.input.units import figure
 from pathgen.job.job import Job, JobSetup
+from pathgen.moves.moves import Rapid
 from pathgen.moves.on_table import seen_from_the_work
 from pathgen.moves.set_over import seen_from_set_over
 from pathgen.plan.planners import plan_setup
@@ -41,9 +43,16 @@ def of_mill(place: Workplace) -> tuple[Job, JobSetup]:
     return job, setup
 
 
-def planned(place: Workplace) -> PlannedSetup:
-    """Return the plan of a setup."""
-    return plan_setup(*of_mill(place), place.machine, place.shop.crib)
+def planned(place: Workplace, begins_at: int = 0) -> PlannedSetup:
+    """Return the plan of a setup, or of what is left of it from a pass on."""
+    return plan_setup(*of_mill(place), place.machine, place.shop.crib, begins_at)
+
+
+def stopped(plan: PlannedSetup, made: int) -> PlannedSetup:
+    """Return the plan of the first passes, the cutter then drawn up for hands, as it is left."""
+    up = next(item for item in plan.after if isinstance(item, Rapid))
+    after = (Rapid(math.nan, math.nan, up.z, up.how),)
+    return replace(plan, passes=plan.passes[:made], after=after)
 
 
 def checked(place: Workplace, run: Run) -> Report:
@@ -93,7 +102,15 @@ def shown(proof: Proof, parts: Parts) -> Shown:
         strip=draw_strip_apart(PlanInSmall(drawn, cuts), parts.stages(proof.run)),
     )
     job, setup = of_mill(proof.place)
-    return Shown(blank_words(job), setup.hold.how, pictures, stands)
+    return Shown(blank_words(job), _hold_words(setup), pictures, stands)
+
+
+def _hold_words(setup: JobSetup) -> str:
+    """Return how the work is held; of work set over also that it is drawn as it lies before."""
+    if setup.set_over is None:
+        return setup.hold.how
+    angle = f"{abs(setup.set_over.angle_deg):.10g} degrees {setup.set_over.way}"
+    return f"{setup.hold.how}, set over {angle}; drawn as it lies before that"
 
 
 def strip(proof: Proof, parts: Parts, name: str) -> str:

@@ -62,6 +62,7 @@ class Proof:
     text: str  # the program, or the dial sheet as JSON
     run: Run  # as read back; of a sheet, its first case
     report: Report
+    done: Run | None = None  # what the passes before it did, where it goes on after a stop
 
 
 class Form(Protocol):
@@ -94,8 +95,11 @@ class Form(Protocol):
 class Trade(Protocol):
     """What differs between milled and turned work: a module that is loaded when it is needed."""
 
-    def planned(self, place: Workplace) -> PlannedSetup:
-        """Return the plan of a setup."""
+    def planned(self, place: Workplace, begins_at: int = 0) -> PlannedSetup:
+        """Return the plan of a setup, or of what is left of it from a pass on."""
+
+    def stopped(self, plan: PlannedSetup, made: int) -> PlannedSetup:
+        """Return the plan of the first passes, and how the machine is left after them."""
 
     def checked(self, place: Workplace, run: Run) -> Report:
         """Return what a run makes of the blank."""
@@ -365,7 +369,7 @@ def prove_text(
     assert first is not None, "a text is followed in one case at least"
     report = merge_reports(reports) if len(reports) > 1 else reports[0]
     report = trade.completed(report, place, file)
-    return Proof(place=place, plan=plan, text=text, run=first, report=report)
+    return Proof(place=place, plan=plan, text=text, run=first, report=report, done=done)
 
 
 def _without_case(run: Run) -> Run:

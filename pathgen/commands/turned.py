@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from shapely import union_all
 
 from pathgen.check.findings import listed
 from pathgen.check.mates import with_plays
@@ -13,6 +16,8 @@ from pathgen.commands.page_parts import Parts, Shown, stages_of_run
 from pathgen.input.units import figure
 from pathgen.job.held_on import held_on, keep_outs
 from pathgen.job.turned import TurnedJob, TurnedSetup
+from pathgen.moves.actions import Spindle
+from pathgen.moves.plan import joined
 from pathgen.plan.turning.planners import plan_turned_setup
 from postprocessors.drawing.half_scene import HalfScene
 from postprocessors.drawing.half_section import draw_printed_section, draw_turned
@@ -39,9 +44,14 @@ def of_lathe(place: Workplace) -> tuple[TurnedJob, TurnedSetup]:
     return job.at(setup), setup
 
 
-def planned(place: Workplace) -> PlannedSetup:
-    """Return the plan of a setup."""
-    return plan_turned_setup(*of_lathe(place), place.machine, place.shop.crib)
+def planned(place: Workplace, begins_at: int = 0) -> PlannedSetup:
+    """Return the plan of a setup, or of what is left of it from a pass on."""
+    return plan_turned_setup(*of_lathe(place), place.machine, place.shop.crib, begins_at)
+
+
+def stopped(plan: PlannedSetup, made: int) -> PlannedSetup:
+    """Return the plan of the first passes, the spindle then stopped."""
+    return replace(plan, passes=plan.passes[:made], after=(Spindle(rpm=0.0),))
 
 
 def checked(place: Workplace, run: Run) -> Report:
@@ -70,14 +80,18 @@ def scene(proof: Proof) -> HalfScene:
     place = proof.place
     job, setup = of_lathe(place)
     crib = place.shop.crib
-    stages = stages_of_turning(proof.run, job, setup, place.machine, crib, left=place.left)
+    run = proof.run if proof.done is None else joined(proof.done, proof.run)
+    stages = stages_of_turning(run, job, setup, place.machine, crib, left=place.left)
+    own = tuple(each for each in stages.taken if each.number)  # not by the passes before a stop
+    earlier = [each.metal for each in stages.taken if not each.number]
+    comes = stages.comes.difference(union_all(earlier)) if earlier else stages.comes
     return HalfScene(
         job=job,
         setup=setup,
         machine=place.machine.title,
         held=keep_outs(job, setup, held_on(setup, place.machine)),
-        comes=stages.comes,
-        taken=stages.taken,
+        comes=comes,
+        taken=own,
         left=stages.left,
         findings=listed(proof.report.findings),
     )

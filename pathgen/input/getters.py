@@ -234,9 +234,11 @@ class Table(Entries):
     def read_by(self, key: str, readers: Mapping[str, Callable[[Table], T]]) -> T | None:
         """Return what the reader that a key's word chooses makes of this table.
 
-        The readers' keys have nothing to do with one another but for what they are called.
+        The readers' keys have nothing to do with one another but for what they are called; so where
+        the word is none of them, nothing more can be said of the table, and None comes back.
         """
-        return readers[self.choice(key, tuple(readers))](self)
+        chosen = self.choice(key, tuple(readers))
+        return readers[chosen](self) if self.says(key, chosen) else None
 
     # ------------------------------------------------------------------ within
 

@@ -25,7 +25,7 @@ from pathgen.job.meeting import meeting_errors
 from pathgen.job.named import AnyJob
 from pathgen.job.on_table import laid_on
 from pathgen.job.press import Press, read_press
-from pathgen.job.read_blank import read_bar, read_shaft
+from pathgen.job.read_blank import read_bar
 from pathgen.job.read_datums import read_datums
 from pathgen.job.read_features import read_features, read_placed
 from pathgen.job.read_mates import read_mate
@@ -38,8 +38,8 @@ from pathgen.job.turned import RoundBlank, TurnedJob, TurnedSetup
 from pathgen.reckon.drills import drill_diameter
 
 TOLERANCE_CLASSES = ("f", "m", "c", "v")
-# The second is turned, the third on the faceplate; the fourth is round, and milled lying down.
-FORMS: tuple[Literal["bar", "round", "flat", "shaft"], ...] = ("bar", "round", "flat", "shaft")
+# The second is turned, the third on the faceplate.
+FORMS: tuple[Literal["bar", "round", "flat"], ...] = ("bar", "round", "flat")
 
 
 def load_job(path: Path, faults: Faults) -> AnyJob | None:
@@ -121,10 +121,8 @@ def read_job(root: Table, name: str) -> AnyJob | None:
             return _turned_job(root, start)
         case "flat":
             return _flat_job(root, start)
-        case "shaft":
-            return _milled_job(root, start, read_shaft(start.blank))
         case _:
-            return _milled_job(root, start, read_bar(start.blank))
+            return _milled_job(root, start)
 
 
 def _is_round_but_milled(root: Table) -> bool:
@@ -141,7 +139,7 @@ def _turned_job(root: Table, start: _Start) -> TurnedJob | None:
         start.blank.wrong(
             "form",
             '"round", in a job whose setups have datums, which is milled',
-            'say "bar" for a flat bar, or "shaft" for a round one that lies down for a keyway',
+            'say "bar", which lies flat; with a diameter it is a round shaft, for a keyway',
         )
         return None
     from pathgen.job.read_turned_setups import (  # noqa: PLC0415 - only turned jobs need it
@@ -199,9 +197,10 @@ def _of_lathe(
     return None if errors else mated
 
 
-def _milled_job(root: Table, start: _Start, blank: Blank) -> Job | None:
+def _milled_job(root: Table, start: _Start) -> Job | None:
     """Return the job of a root table whose blank is a flat bar, or lies down: it is milled."""
     tolerance_class = start.tolerance_class
+    blank = read_bar(start.blank)
     thinnest_wall = root.optional_length("thinnest_wall", above=0)
     squaring = root.optional_table("square_up")
     squared = () if squaring is None else read_square_up(squaring, blank, tolerance_class)

@@ -55,7 +55,11 @@ def _edges(table: Table, workpiece: Workpiece, of: str) -> tuple[Edge, ...]:
     options = in_order(tuple(sides))
     if not table.says("of", BLANK):
         if table.has("edges"):
-            table.wrong("edges", f"given for a chamfer of {of!r}", "leave it out")
+            table.wrong(
+                "edges",
+                f"given for a chamfer of {of!r}",
+                f"leave it out, or say of = {quoted(BLANK)}",
+            )
         return ()
     if not table.has("edges"):
         return tuple(sides[face] for face in options)

@@ -82,8 +82,9 @@ def read_features(
     names = [each.name for each in wanted] + [each.feature.name for each in there]
     for twice in sorted({each for each in names if names.count(each) > 1}):
         table.wrong("feature", f"two features are called {twice!r}", "name them apart")
-    wanted = placed_in_floors(table, wanted, workpiece)
-    guard_chamfers(table, wanted)
+    if len(wanted) + len(there) == len(tables):  # else one that could not be read may be meant
+        wanted = placed_in_floors(table, wanted, workpiece)
+        guard_chamfers(table, wanted)
     if not wanted and not table.faulty:
         table.wrong("feature", "nothing is cut in this setup", "give what is, or leave it out")
     return wanted, there

@@ -18,6 +18,7 @@ from pathgen.reckon.threads import Thread
 
 UNDER = 0.15  # pitches that the turned diameter may be under the major one where no class says
 OVER = 0.25  # pitches that a bore may be over the minor one where no class says
+WAYS = ("straight in", "compound")  # in which a lathe with handles takes each pass deeper
 WIRE_STEP = 0.05  # mm, to which the best wire is rounded where a job names none
 
 
@@ -42,6 +43,7 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
     key = "pitch_diameter_limits"
     own = table.lengths(key, count=2) if table.has(key) else None
     wire = table.length("wire", above=0) if table.has("wire") else None
+    slanted = table.choice("way", WAYS, default=WAYS[0]) == "compound"
     if of and wire is not None:
         table.wrong("wire", "of a thread inside", "leave it out: a plug gauge or its screw tells")
     table.no_more()
@@ -60,6 +62,8 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
             f"{found.designation} in a bore: it is cut from a groove that cannot be seen, outwards",
             "tap it, or turn the part round and cut a right-hand one",
         )
+    if slanted:
+        _guard_slanted(table, found, inside=bool(of))
     chosen = 0.0 if of else _wire(table, found, wire)
     if limits is None or table.faulty:
         return None
@@ -76,8 +80,22 @@ def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | Non
         crest=limits.crest,
         root=limits.root,
         wire=chosen,
+        by_compound=slanted,
         where=table.where(),
     )
+
+
+def _guard_slanted(table: Table, found: Thread, *, inside: bool) -> None:
+    """Record a thread that is not cut by the compound."""
+    why = ""
+    if inside:
+        why = "in a bore: there the compound would have to be swung the other way"
+    elif found.left_hand:
+        why = "left-handed: its leading flank is the other one"
+    elif found.starts > 1:
+        why = f"of {found.starts} starts: the compound would come back by its slack for each"
+    if why:
+        table.wrong("way", f'"compound", and the thread is {why}', f'way = "{WAYS[0]}"')
 
 
 def _bore(table: Table, before: Sequence[TurnedFeature]) -> str:

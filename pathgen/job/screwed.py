@@ -31,6 +31,7 @@ class Screwed:
     crest: tuple[float, float]  # what the diameter that it is cut on has to lie between
     root: float  # outside the largest diameter at the root, that a nut goes over; inside the least
     wire: float  # of the three that it is measured over outside
+    by_compound: bool = False  # by handles: in along its flank by the compound, not straight in
     where: Where = field(compare=False, repr=False)
 
     @property

@@ -37,6 +37,11 @@ class SetOver:
     bar: float  # between the rolls of the sine bar, mm
 
     @property
+    def way(self) -> str:
+        """Return which way the work is turned, seen from above."""
+        return "clockwise" if self.angle_deg > 0 else "anticlockwise"
+
+    @property
     def uncertainty_deg(self) -> float:
         """Return how far off the angle may be, half width, degrees.
 

@@ -41,7 +41,7 @@ def _blocks_for_bar(job: Job) -> Iterator[JobError]:
     """Yield which setups have a bar in vee blocks, which hold what is round."""
     for setup in job.setups:
         if setup.hold.how == VEE_BLOCKS:
-            right = 'hold it in the vice or by clamps, or say form = "shaft" of a round blank'
+            right = "hold it in the vice or by clamps, or give a round blank by its diameter"
             yield JobError(setup.where.at("hold.how"), "a flat bar in vee blocks", right)
 
 

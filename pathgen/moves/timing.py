@@ -45,7 +45,7 @@ from pathgen.moves.moves import (
 )
 from pathgen.moves.plan import Item
 
-CHANGE_MIN = 3.0  # minutes to change a cutter, or to set an angle or a sweep (a guess)
+CHANGE_MIN = 3.0  # minutes to change a cutter, the slides in hand, or the wheels (a guess)
 ZERO_MIN = 2.0  # to touch and set a zero (a guess)
 MEASURE_MIN = 2.0  # to stop, clean and measure, or to set a height by a rule (a guess)
 SET_MIN = 1.0  # to set a boring head (a guess)
@@ -87,7 +87,7 @@ def minutes(items: Iterable[Item], pace: Pace) -> float:
 def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
     """Return the time of an action, minutes: nothing for what is done before, or is a moment."""
     match action:
-        case FitCutter() | FitTouching() | SetAngle() | SetSweep():
+        case FitCutter() | FitTouching() | WorkBy() | ChangeWheels():
             taken = CHANGE_MIN
         case Zero() | SetStop():
             taken = ZERO_MIN
@@ -101,8 +101,6 @@ def _action_minutes(action: Action) -> float:  # noqa: C901 - a case a kind
             taken = PAUSE_MIN
         case Dwell():
             taken = action.seconds / 60
-        case WorkBy() | ChangeWheels():
-            taken = CHANGE_MIN
         case Clamp() | Spindle() | Coolant() | Lock() | Unlock() | Note() | HalfNuts():
             taken = 0.0
         case _:
@@ -178,6 +176,8 @@ def _straight(start: XYZ, end: XYZ) -> float:
 
 def _turned_arc_length(start: XYZ, arc: TurnedArc) -> float:
     """Return the length of an arc in the plane of a lathe's axis, mm: always under half a turn."""
+    if math.isnan(start[0] + start[2]):
+        return 0.0
     radius = math.hypot(arc.x - arc.centre_x, arc.z - arc.centre_z)
     half_chord = math.hypot(arc.x - start[0], arc.z - start[2]) / 2
     return 2 * radius * math.asin(min(1.0, half_chord / radius))
@@ -186,7 +186,10 @@ def _turned_arc_length(start: XYZ, arc: TurnedArc) -> float:
 def _arc_length(start: XYZ, arc: Arc) -> float:
     """Return the length of an arc in its plane, mm."""
     radius = math.hypot(arc.x - arc.centre_x, arc.y - arc.centre_y)
+    whole = 2 * math.pi * arc.turns
+    if math.isnan(start[0] + start[1]):
+        return radius * whole
     begin = math.atan2(start[1] - arc.centre_y, start[0] - arc.centre_x)
     end = math.atan2(arc.y - arc.centre_y, arc.x - arc.centre_x)
     sweep = (begin - end if arc.clockwise else end - begin) % (2 * math.pi)
-    return radius * ((sweep or 2 * math.pi) + 2 * math.pi * arc.turns)
+    return radius * ((sweep or 2 * math.pi) + whole)

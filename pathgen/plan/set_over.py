@@ -50,14 +50,13 @@ def set_over_lines(job: Job, setup: JobSetup) -> Iterator[str]:
     set_over = setup.set_over
     if set_over is None:
         return
-    way = "clockwise" if set_over.angle_deg > 0 else "anticlockwise"
     bears = f"the work's {set_over.against} face"
     if setup.hold.how == "vice":
         bears += ", or the jaw that it bears on,"
     yield (
-        f"Then set the work over {abs(set_over.angle_deg):.3f} degrees {way}, seen from above: "
-        "what is said above of x and y is of the work as it lies before that. What holds it turns "
-        "with it: swivel the vice, or shift the clamps."
+        f"Then set the work over {abs(set_over.angle_deg):.3f} degrees {set_over.way}, seen from "
+        "above: what is said above of x and y is of the work as it lies before that. What holds "
+        "it turns with it: swivel the vice, or shift the clamps."
     )
     proved = _by_bar if set_over.by == "sine bar" else _by_protractor
     yield from proved(job, set_over, bears)

@@ -12,13 +12,14 @@ from pathgen.moves.actions import Note
 PAST = 1.5  # mm below the middle: a corner's rounding and a rough eye (common practice, no source)
 BY_HOLD = {
     VICE: (
-        "Grip it along x in the vice, on a parallel and below its middle as well as at it, as "
-        "much of its length as the jaws take; soft packing keeps its surface whole."
+        "Grip it along x in the vice, down on a parallel, the jaws higher than its middle and "
+        "lower than its crown, soft packing between; it stands out where its flanks are touched."
     ),
 }
 IN_BLOCKS = (
-    "Lay it along x in two vee blocks that were made as a pair, and clamp it down in both: clear "
-    "of the cut, tight enough that it neither turns nor creeps."
+    "Lay it along x in two vee blocks that were made as a pair, one of them under the keyway or "
+    "close beside it, and clamp it down in both: clear of the cut, tight enough that it neither "
+    "turns nor creeps."
 )
 LEVEL = (
     "Run an indicator in the spindle along the crown, the line that lies highest, by x alone: it "

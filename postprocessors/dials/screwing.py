@@ -118,6 +118,7 @@ def _cut(hands: Hands, step: steps.ThreadStep) -> None:
         hands.record.trouble(
             "locked", f"the {step.along} is drawn along, its lock not freed", "free it first"
         )
+    _look_at_the_idle(hands)
     if slide.shown_at is None:
         hands.record.trouble(
             "no-zero", f"the {step.along} has no zero to read from", "set its zero first"
@@ -143,6 +144,20 @@ def _cut(hands: Hands, step: steps.ThreadStep) -> None:
     x, y, z = hands.place()
     rpm = step.rpm if step.nuts in STARTS else hands.rpm
     hands.record.put(ThreadCut(x, y, z, hands.lead, step.nuts, step.every, rpm, first=step.first))
+
+
+def _look_at_the_idle(hands: Hands) -> None:
+    """Record a slide that stands still in the cut and is not locked.
+
+    The cross slide is free: it draws the tool out at once.
+    """
+    at_work = hands.worked_by()
+    for other in hands.slides.values():
+        if other not in at_work and other.slide.lock and not other.locked:
+            name = other.slide.name
+            hands.record.trouble(
+                "unlocked", f"a thread is cut, the {name} not locked", "lock it before the cut"
+            )
 
 
 def _compare(hands: Hands, slide: SlideInPlay, step: steps.ThreadStep) -> None:

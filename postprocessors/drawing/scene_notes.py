@@ -44,13 +44,13 @@ def entries(scene: Scene, width: float) -> list[Entry]:
 
 def _set_over(scene: Scene, width: float) -> list[Entry]:
     """Return how the work is set over, which the drawing shows as it lies before."""
-    if scene.setup.set_over is None:
+    set_over = scene.setup.set_over
+    if set_over is None:
         return []
-    angle = scene.setup.set_over.angle_deg
-    way = "clockwise" if angle > 0 else "anticlockwise"
     words = (
-        f"{round(abs(angle), 3):g}\N{DEGREE SIGN} {way}, seen from above. Drawn as it lies before "
-        "that: x and y here are the work's own, those of the sheet are the slides'."
+        f"{round(abs(set_over.angle_deg), 3):g}\N{DEGREE SIGN} {set_over.way}, seen from above. "
+        "Drawn as it lies before that: x and y here are the work's own, those of the "
+        "sheet are the slides'."
     )
     return [heading("SET OVER"), Entry("plain", 0, wrapped(words, width, SMALL))]
 

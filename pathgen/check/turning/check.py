@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pathgen.check.findings import Finding, FinishedSize, Report, gathered
 from pathgen.check.left import Left
+from pathgen.check.rules_hands import not_clamped
 from pathgen.check.turning.dies import unthreaded
 from pathgen.check.turning.follow import Follower
 from pathgen.check.turning.in_line import about_the_line, taper_left
@@ -25,7 +26,7 @@ from pathgen.check.turning.wanted import least_metal, most_metal
 from pathgen.job.held_on import held_on
 from pathgen.job.indicated import run_out_left
 from pathgen.job.turned import Parted, TurnedJob, TurnedSetup
-from pathgen.moves.actions import Measure, ZeroByMeasure
+from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
 from pathgen.moves.plan import Run
 from pathgen.shop.crib import Crib
 from pathgen.shop.machines import Machine
@@ -72,6 +73,8 @@ def check_turned(
     )
     findings = (
         *_about_the_head(run, job, setup, machine),
+        *not_clamped(run),
+        *_at_the_end(run),
         *follower.findings,
         *uncut(follower.screwing, run.file),
         *unpressed(follower.knurling, run.file),
@@ -88,6 +91,20 @@ def check_turned(
         minutes=follower.minutes,
         case=run.case,
     )
+
+
+def _at_the_end(run: Run) -> Iterator[Finding]:
+    """Yield a spindle that still turns when all is done, and the part is taken hold of."""
+    speeds = [item.rpm for item in run.items if isinstance(item, Spindle)]
+    if speeds and speeds[-1] > 0:
+        yield Finding(
+            code="spindle",
+            what="the spindle still turns at the end",
+            place=run.numbers[-1],
+            where=run.where,
+            file=run.file,
+            remedy="stop it before the last words",
+        )
 
 
 def longer_in(run: Run) -> float:

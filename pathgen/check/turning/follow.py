@@ -32,6 +32,7 @@ from pathgen.moves.actions import (
     HalfNuts,
     Measure,
     Pause,
+    SetStop,
     Spindle,
     SwingSlide,
     WorkBy,
@@ -78,6 +79,7 @@ class Follower:
     measures: dict[str, float] = field(default_factory=dict)  # what each should be, mm
     swung_deg: float = 0.0  # what is open of the angle of a slide that was swung
     swung: bool = False  # the zeros are those since a slide was swung
+    before_stop: bool = False  # what is followed was done before work went on after a stop
     pecking: bool = False  # a drill is drawn clear as often as it wants
 
     travels: Travels = field(init=False)
@@ -97,8 +99,18 @@ class Follower:
             self.take(item, number)
 
     def take(self, item: Item, number: int) -> None:
-        """Follow one item, that of a step or a line."""
+        """Follow one item, that of a step or a line; 0 for what was done before a stop."""
+        if self.before_stop and number:
+            self._after_stop()
+        self.before_stop = number == 0
         self.findings += [replace(each, place=number) for each in self._item(item)]
+
+    def _after_stop(self) -> None:
+        """Begin after a stop: of what stood before it only the work is taken to be as it was."""
+        self.tool, self.cutter, self.rpm = None, 0, 0.0
+        self.at = (math.nan, math.nan)
+        self.zeroed.clear()
+        self.swung = False
 
     def finding(self, code: str, what: str, remedy: str, amount: float | None = None) -> Finding:
         """Return a finding at the place where the tool is; its line or step is put in later."""
@@ -137,7 +149,9 @@ class Follower:
             case SwingSlide():
                 yield from self._swing(item)
             case Measure():
-                self._measure(item)
+                yield from self._measure(item)
+            case SetStop():
+                yield from self._set_stop(item)
             case ZeroByMeasure():
                 yield from self._zero_by_measure(item)
             case Pause():
@@ -147,10 +161,37 @@ class Follower:
 
     # ------------------------------------------------------------------ actions
 
-    def _measure(self, item: Measure) -> None:
+    def _measure(self, item: Measure) -> Iterator[Finding]:
+        """Keep what is measured; hands and gauges come to the work for it, so that it stands.
+
+        Before a tool is fitted after a stop what should be found is there already.
+        """
         self.measures[item.name] = item.expected
         if item.found_by == "spring":
             self._known_across()
+        if self.rpm:
+            yield self.finding(
+                "spindle", f"{item.name} is measured, the spindle turning", "stop it first"
+            )
+        if self.run.head.begins_at and not self.before_stop and self.tool is None:
+            there = {2 * abs(x) for _, x in _corners(self.bar.metal)}
+            off = min((abs(item.expected - each) for each in there), default=item.expected)
+            if off > WITHIN:
+                yield self.finding(
+                    "measure",
+                    f"{item.name} should be {item.expected:.3f} mm, and what was cut before the"
+                    f" stop is {off:.3f} mm off that",
+                    "measure what is there, or begin at another pass",
+                    off,
+                )
+
+    def _set_stop(self, item: SetStop) -> Iterator[Finding]:
+        """See that nothing turns while hands are at the bed, under the chuck."""
+        if self.rpm:
+            doing = "taken away" if item.away else "set"
+            yield self.finding(
+                "spindle", f"the stop on the bed is {doing}, the spindle turning", "stop it first"
+            )
 
     def _fit(self, item: FitCutter) -> Iterator[Finding]:
         self.tool = self.crib.lathe_tool(item.name)
@@ -255,7 +296,7 @@ class Follower:
 
     def _kind(self, tool: TurningTool | AxialTool) -> ToolKind:
         """Return as what the tool's places are open: by a slide that is swung they are others."""
-        return "swung" if self.swung else tool.kind
+        return "swung" if self.swung and tool.kind != "threading" else tool.kind
 
     def _setting(self, axis: str) -> float:
         """Return what is open of one place along an axis, mm: by the slide that is worked by."""
@@ -303,9 +344,11 @@ class Follower:
             start[0] if math.isnan(item.x) else item.x,
             start[1] if math.isnan(item.z) else item.z,
         )
+        before = self.travels.by_it[1]
         yield from self._travel(start)
         cuts = isinstance(item, Feed)
-        yield from self._told(self.screwing.in_step.wound(start[1], self.at[1]))
+        by_carriage = self.at[1] - (self.travels.by_it[1] - before)
+        yield from self._told(self.screwing.in_step.wound(start[1], by_carriage))
         if cuts and not self.zeroed >= self._to_be_zeroed():
             yield self.finding("no-zero", "a cut before both zeros are set", "set them first")
         if self.tool is None or math.isnan(sum(start) + sum(self.at)):
@@ -425,6 +468,8 @@ class Follower:
             end=self.at,
             sprung=self._sprung(),
             doubt=self._open("z").zero,
+            by_swung=self.travels.by_it,
+            swung_deg=self.swung_deg,
         )
         yield from self._told(self.screwing.cut(item, met, self.bar))
 
@@ -442,7 +487,12 @@ class Follower:
         yield from self._move(Rapid(item.x, 0.0, item.left_at))
 
     def _sprung(self) -> float:
-        """Return how far the tool stands off by what was found measuring, mm."""
+        """Return how far the tool stands off by what was found measuring, mm.
+
+        Not in passes made before a stop, which went by what was found then.
+        """
+        if self.before_stop:
+            return 0.0
         return sum(each.much for each in self.run.wider if each.cutter == self.cutter) / 2
 
     def _cut(

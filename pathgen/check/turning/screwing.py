@@ -35,6 +35,15 @@ ROUNDED = 0.01  # mm of depth that a dial rounds
 PLAY = 0.02  # mm by which the tool may lie in metal that it cut just before
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slanted:
+    """A pass, and how far a slide that is swung had taken the tool by then; mm."""
+
+    depth: float  # of the tip, counted the way that passes go deeper
+    by: tuple[float, float]  # x, z
+    open_deg: float  # of the angle of that slide
+
+
 @dataclass(slots=True)
 class Start:
     """What the passes of one start have left; mm."""
@@ -43,6 +52,25 @@ class Start:
     first_z: float = math.nan  # where the deepest pass began
     nose: float = 0.0
     full_to: float = math.nan  # z of the middle of the tool at the left end of the deepest pass
+    passes: list[Slanted] = field(default_factory=list)
+
+    def beside(self, angle_deg: float) -> float:
+        """Return by how much the passes widened the groove of the deepest one, along the axis, mm.
+
+        That one's flanks hold a pass that stood so much less deep, as long as a slide that is swung
+        did not take it further to a side than they lean; by either end of what is open of its
+        angle.
+        """
+        lean, most = math.tan(math.radians(angle_deg / 2)), 0.0
+        last = max(self.passes, key=lambda each: each.depth)
+        for each in self.passes:
+            across, along = (a - b for a, b in zip(each.by, last.by, strict=True))
+            for turn in (-last.open_deg, last.open_deg):
+                sine, cosine = math.sin(math.radians(turn)), math.cos(math.radians(turn))
+                turned = across * cosine - along * sine, across * sine + along * cosine
+                less = last.depth - each.depth + abs(turned[0]) - abs(across)
+                most = max(most, abs(turned[1]) - max(less, 0.0) * lean)
+        return most
 
 
 @dataclass(slots=True)
@@ -188,6 +216,7 @@ class ScrewCutting:
         if item.nuts == "control":
             yield from self._in_groove(met, tip, start, wanted)
         deeper = self.way * tip - start.deepest
+        start.passes.append(Slanted(depth=self.way * tip, by=met.by_swung, open_deg=met.swung_deg))
         if deeper > -FINE:
             left_end = met.start[1] if wanted.along > 0 else met.end[1]
             start.full_to = left_end + tool.nose_radius

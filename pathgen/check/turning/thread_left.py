@@ -10,7 +10,7 @@ from pathgen.check.turning.measured import Measured
 from pathgen.check.turning.screwing import ScrewCutting
 from pathgen.job.screwed import Screwed
 from pathgen.job.sizes import Size
-from pathgen.reckon.screw_cutting import pitch_diameter_at
+from pathgen.reckon.screw_cutting import pitch_diameter_at, widened_by
 
 FINE = 1e-6
 
@@ -25,6 +25,9 @@ def thread_sizes(cutting: ScrewCutting, measured: Measured) -> Iterator[Finished
     across = [
         pitch_diameter_at(tip, thread.pitch, thread.form, nose, inside=inside) for tip, nose in tips
     ]
+    angle = thread.form.angle_deg
+    widened = [widened_by(each.beside(angle), angle) for each in cutting.starts.values()]
+    across = [each + wanted.way * wide for each, wide in zip(across, widened, strict=True)]
     doubt = 2 * measured.open("inside threading" if inside else "threading", "x")
     found = min(across), max(across)
     yield finished_size(wanted.name, "pitch diameter", wanted.pitch, found, doubt)

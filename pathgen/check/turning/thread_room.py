@@ -35,6 +35,8 @@ class Pass:
     end: tuple[float, float]
     sprung: float  # by which the tool stands off what it should cut
     doubt: float  # of places along the axis
+    by_swung: tuple[float, float] = (0.0, 0.0)  # x, z by which a slide that is swung took the tool
+    swung_deg: float = 0.0  # what is open of its angle
 
 
 def late_by(machine: Machine, lead: float, rpm: float) -> float:

@@ -8,6 +8,7 @@ SKIM = 0.25  # on the radius of the cut that is measured to set the dial
 SKIMMED = 6.0  # along the work, enough for a micrometer
 LEAST_SKIMMED = 2.5  # for the edge of its anvils
 OFF = 0.4  # by which the bar may be thicker or thinner than it was measured, and still be it
+SKIM_AGAIN = 0.1  # on the radius of what was roughed, for a skim after a stop
 SPRING = 0.1  # of diameter that a measured size may be off what the dial says
 LITTLE_ROOM = 0.15  # with less to either side a diameter is measured before its last cuts
 TOUCHED = 0.02  # that touching turning work leaves open; common practice, no source

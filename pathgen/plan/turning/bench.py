@@ -10,7 +10,7 @@ from pathgen.job.centre_holes import HALF
 from pathgen.job.held_on import HeldOn
 from pathgen.job.turned import Turned, TurnedJob, TurnedSetup
 from pathgen.job.turned_edges import Crown, TurnedEdge
-from pathgen.moves.actions import ChangeWheels, WorkBy
+from pathgen.moves.actions import ChangeWheels, Measure, WorkBy
 from pathgen.moves.plan import HeadCutter, Item, Purpose
 from pathgen.plan.turning.figures import TurningFigures, figures_for
 from pathgen.plan.turning.ways import START
@@ -161,6 +161,16 @@ class TurningBench:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Anew:
+    """How a tool finds its place across on what was roughed, should work go on with it there."""
+
+    measured: Measure  # of what is touched, the spindle stopped, before anything else
+    touched: float  # the diameter, mm
+    skim: tuple[Item, ...]  # a light cut that is measured, once the tool is touched
+    zeros: tuple[Item, ...] | None = None  # how it is touched, and on the end; None: outside
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TurnedOperation:
     """What one tool does in one go, before it is set into a pass with its actions."""
 
@@ -177,6 +187,7 @@ class TurnedOperation:
     zeros: tuple[Item, ...] | None = None  # how it finds its zeros once fitted; None: outside
     by: WorkBy | None = None  # the slides that it is worked by; None: those of outside work
     wheels: ChangeWheels | None = None  # that are put up before it
+    anew: Anew | None = None  # how its tool finds its place after a stop; None: as ever
 
 
 def leaves_open(slide: Slide) -> float:

@@ -12,12 +12,19 @@ from pathgen.job.inside import Bored, BoredStep
 from pathgen.moves.actions import Measure, Note, Touch, WorkBy, Zero
 from pathgen.moves.moves import NAN, Feed, How, Rapid, Term
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.allowances import ALLOWANCE, SKIM, SKIMMED, TOUCHED
+from pathgen.plan.turning.allowances import (
+    ALLOWANCE,
+    LEAST_SKIMMED,
+    SKIM,
+    SKIM_AGAIN,
+    SKIMMED,
+    TOUCHED,
+)
 from pathgen.plan.turning.axial import drilled, drills_to
-from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurnedOperation, TurningBench
+from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, Anew, TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
-from pathgen.plan.turning.skimming import skim
+from pathgen.plan.turning.skimming import as_roughed, skim, skimmed_again
 from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.axial_tools import AxialTool
@@ -336,11 +343,19 @@ def _skim(inside: _Inside, figures: TurningFigures) -> Iterator[Item]:
         found_by="touch",
         advice="the drill cut another size, or the touch went wrong: begin again with the bar",
     )
+    yield from _skimmed(inside, figures, measure, deep)
+
+
+def _skimmed(
+    inside: _Inside, figures: TurningFigures, measure: Measure, deep: float
+) -> Iterator[Item]:
+    """Yield a light cut so deep into the bore, measured, and the dial set by it."""
+    bench = inside.bench
     far = ", so far that a gauge goes in" if bench.manual else ""
     words = f"straight out, the cross slide left where it is{far}"
     back = along(inside.beside_a_gauge, words)
     yield from skim(measure, figures, deep, bench.start, back)
-    yield across(x - inside.off, "in, off the wall")
+    yield across(measure.expected / 2 - inside.off, "in, off the wall")
 
 
 def _to_size(inside: _Inside, index: int) -> TurnedOperation:
@@ -365,6 +380,26 @@ def _to_size(inside: _Inside, index: int) -> TurnedOperation:
         items=(*items, *cuts.after(figures.rpm)),
         depth_of_cut=ALLOWANCE / cuts.count,
         by=inside_by(bench),
+        anew=_again(inside, figures),
+    )
+
+
+def _again(inside: _Inside, figures: TurningFigures) -> Anew | None:
+    """Return how the bar finds its place after a stop: at the mouth, which is finished last.
+
+    None where too little of it can be skimmed.
+    """
+    bench, mouth = inside.bench, inside.bored.steps[0]
+    reach = min(SKIMMED, -inside.end_of(mouth) - bench.on_shoulders)
+    if reach < LEAST_SKIMMED:
+        return None
+    bore = bench.on_dial(mouth.diameter.middle / 2 - ALLOWANCE)  # as a dial was set
+    measure = skimmed_again("B1", "bore that was skimmed", bench.on_dial(bore + SKIM_AGAIN))
+    return Anew(
+        measured=as_roughed("bore", 2 * bore, bench),
+        touched=2 * bore,
+        skim=tuple(_skimmed(inside, figures, measure, reach)),
+        zeros=inside_zeros(bench, inside.bar, bore, figures.rpm, measure.name),
     )
 
 

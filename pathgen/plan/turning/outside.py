@@ -15,7 +15,7 @@ from pathgen.plan.turning.allowances import ALLOWANCE
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
-from pathgen.plan.turning.skimming import skim_outside
+from pathgen.plan.turning.skimming import skim_again, skim_outside
 from pathgen.plan.turning.ways import NAN, START, across, along
 from pathgen.reckon.turning_depths import bench_depth
 from pathgen.shop.slides import Slide
@@ -238,6 +238,12 @@ def _to_size(
         items=(*items, *cuts.after(figures.rpm)),
         depth_of_cut=ALLOWANCE / cuts.count,
         touched=bench.job.blank.diameter,
+        anew=skim_again(
+            2 * (land.step.diameter.middle / 2 + ALLOWANCE),
+            (land.right, -land.step.to.low),
+            bench,
+            figures,
+        ),
     )
 
 

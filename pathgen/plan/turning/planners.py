@@ -39,6 +39,7 @@ from pathgen.plan.turning.knurling import plan_knurl
 from pathgen.plan.turning.outside import knife_tool, plan_turned
 from pathgen.plan.turning.parting import blade_for, plan_parting
 from pathgen.plan.turning.recess import plan_recess
+from pathgen.plan.turning.restarting import begun_with, found_later, told_before
 from pathgen.plan.turning.screwing import plan_screwed
 from pathgen.plan.turning.segment import plan_segment
 from pathgen.plan.turning.setting import after_items, before_items
@@ -55,9 +56,17 @@ COMES_IN = -1  # which way the tool goes as it comes to a position: in, and towa
 
 
 def plan_turned_setup(
-    job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib
+    job: TurnedJob, setup: TurnedSetup, machine: Machine, crib: Crib, begins_at: int = 0
 ) -> PlannedSetup:
     """Return the plan of one turned setup on a lathe with the crib's tools.
+
+    Args:
+        job: with the blank as it comes to the setup.
+        setup: the setup.
+        machine: the lathe.
+        crib: the tools.
+        begins_at: the pass, from 1, with which to begin after a stop, those before it being made;
+            0 for the beginning.
 
     Raises:
         Refusal: something cannot be done; says what would do it.
@@ -90,12 +99,13 @@ def plan_turned_setup(
             setup=setup.name,
             machine=machine.name,
             cutters=tuple(numbers.values()),
+            begins_at=begins_at,
         ),
         origin=Point3(0.0, 0.0, 0.0),
         clear=bench.clear,
         sides=(("x", COMES_IN), ("z", COMES_IN)),
-        before=before_items(bench),
-        passes=tuple(_passes(operations, numbers, bench)),
+        before=told_before(operations, begins_at, before_items(bench)),
+        passes=tuple(_passes(operations, numbers, bench, begins_at)),
         after=after_items(bench),
         slides=(*slides, *_others(operations, slides)),
     )
@@ -104,7 +114,7 @@ def plan_turned_setup(
 def _others(operations: list[TurnedOperation], slides: tuple[str, ...]) -> tuple[str, ...]:
     """Return the slides that some operation is done by besides those of outside work."""
     named = [name for each in operations if each.by is not None for name in each.by.slides]
-    every = [item for each in operations for item in each.items]
+    every = [item for each in operations for item in (*each.still, *each.items)]
     named += [item.slide for item in every if isinstance(item, SwingSlide)]
     return tuple(name for name in dict.fromkeys(named) if name not in slides)
 
@@ -206,9 +216,17 @@ def _of_feature(  # noqa: C901, PLR0912 - a case a kind
 
 
 def _passes(
-    operations: list[TurnedOperation], numbers: dict[str, HeadCutter], bench: TurningBench
+    operations: list[TurnedOperation],
+    numbers: dict[str, HeadCutter],
+    bench: TurningBench,
+    begins_at: int,
 ) -> Iterator[Pass]:
-    """Yield each operation as a pass, with the change of tool and speed before it."""
+    """Yield each operation as a pass, with the change of tool and speed before it.
+
+    Those before the one to begin at are left out.
+    """
+    if begins_at:
+        operations = [begun_with(operations, begins_at, bench), *operations[begins_at:]]
     fitted, rpm = "", 0.0
     outside = WorkBy(slides=tuple(slide.name for slide in bench.machine.slides))
     by: WorkBy | None = None
@@ -221,15 +239,7 @@ def _passes(
             if bench.manual and (operation.by or outside) != by:
                 by = operation.by or outside
                 items.append(by)
-            if operation.wheels is not None:
-                items.append(operation.wheels)
-            items.append(
-                FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
-            )
-            items += operation.still
-            items.append(Spindle(rpm=operation.figures.rpm))
-            zeros = operation.zeros
-            items += fitted_items(operation, bench) if zeros is None else zeros
+            items += _fitting(operation, cutter, bench, again=begins_at > 0 and not fitted)
         elif bench.manual and (operation.by or outside) != by:
             by = operation.by or outside
             items += [by, *_changed_over(operation, bench)]
@@ -247,6 +257,22 @@ def _passes(
             items=(*items, *operation.items, *_stopped(operation, operations)),
             depth_of_cut=operation.depth_of_cut,
         )
+
+
+def _fitting(
+    operation: TurnedOperation, cutter: HeadCutter, bench: TurningBench, *, again: bool
+) -> Iterator[Item]:
+    """Yield how a tool is fitted and finds its zeros; ``again`` to go on after a stop."""
+    if again and operation.anew is not None:
+        yield operation.anew.measured
+    if operation.wheels is not None:
+        yield operation.wheels
+    yield FitCutter(number=cutter.number, name=cutter.name, diameter=cutter.diameter)
+    yield from operation.still
+    yield Spindle(rpm=operation.figures.rpm)
+    zeros = operation.zeros
+    zeros = tuple(fitted_items(operation, bench)) if zeros is None else zeros
+    yield from found_later(operation, zeros) if again else zeros
 
 
 def _changed_over(operation: TurnedOperation, bench: TurningBench) -> Iterator[Item]:

@@ -17,6 +17,7 @@ from pathgen.plan.turning.figures import TurningFigures, lathe_speed
 from pathgen.plan.turning.thread_cautions import cautions_of
 from pathgen.plan.turning.thread_gear import Gear, gear_for
 from pathgen.plan.turning.thread_passes import Passes
+from pathgen.plan.turning.thread_slant import Slant
 from pathgen.plan.turning.thread_to_size import left_before, to_size
 from pathgen.plan.turning.thread_tool import ThreadCutting, cutting_for, first_turned
 from pathgen.plan.turning.ways import across, along
@@ -47,30 +48,45 @@ def plan_screwed(screwed: Screwed, bench: TurningBench, machine: Machine) -> Tur
     passes = Passes(cutting=cutting, gear=gear, rpm=figures.rpm)
     touched = cutting.diameter if screwed.inside else first_turned(bench).steps[0].diameter
     zeros = _zeros(cutting, figures.rpm) if screwed.inside else None
+    slant = passes.slant(abs(cutting.surface - cutting.tip) - left_before(passes))
     return TurnedOperation(
         purpose="thread",
         feature=screwed.name,
         tool=cutting.tool,
         figures=figures,
-        why=f"{screwed.thread.designation}, {screwed.pitch.basis}; {gear.why}; {figures.why}",
-        items=tuple(_items(passes)),
+        why=f"{screwed.thread.designation}, {screwed.pitch.basis}; {gear.why}; {figures.why}"
+        + _by_compound(slant),
+        items=tuple(_items(passes, slant)),
         depth_of_cut=passes.first_depth,
         touched=touched.middle,
+        still=() if slant is None else slant.swung(),
         zeros=zeros,
         by=_by(machine, outwards=screwed.inside),
         wheels=gear.wheels,
     )
 
 
-def _items(passes: Passes) -> Iterator[Item]:
+def _by_compound(slant: Slant | None) -> str:
+    """Return how the compound stands, in words; nothing where it is not swung."""
+    if slant is None:
+        return ""
+    return (
+        f"; in by the {slant.compound.name}, {slant.square_deg:g} degrees from square to the axis,"
+        " the cuts to size straight in"
+    )
+
+
+def _items(passes: Passes, slant: Slant | None) -> Iterator[Item]:
     """Yield the cautions, the passes, the measurement and the passes to size."""
     cutting, closed = passes.cutting, passes.gear.nuts == "closed"
     yield from cautions_of(passes)
-    yield along(passes.start)
+    yield along(passes.start + (slant.right(0.0) if slant else 0.0))
     if closed:  # the carriage goes whenever the spindle turns: each pass starts it
         yield from (Spindle(rpm=0.0), HalfNuts(closed=True))
-    depth = abs(cutting.surface - cutting.tip)
-    yield from passes.roughing(depth - left_before(passes))
+    if slant is not None:
+        yield from passes.slanted(slant)
+    else:
+        yield from passes.roughing(abs(cutting.surface - cutting.tip) - left_before(passes))
     yield from to_size(passes, "W1" if cutting.bench.manual else "")
     if closed:
         yield HalfNuts(closed=False)

@@ -9,8 +9,17 @@ from pathgen.job.turned import Turned
 from pathgen.moves.actions import Measure, Spindle, ZeroByMeasure
 from pathgen.moves.moves import Feed, How, Rapid
 from pathgen.moves.plan import Item
-from pathgen.plan.turning.allowances import LEAST_SKIMMED, MEASURED, OFF, SKIM, SKIMMED
-from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, TurningBench
+from pathgen.plan.turning.allowances import (
+    LEAST_SKIMMED,
+    MEASURED,
+    OFF,
+    SKIM,
+    SKIM_AGAIN,
+    SKIMMED,
+    SPRING,
+    TOUCHED,
+)
+from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, Anew, TurningBench
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.ways import across, along
 
@@ -59,6 +68,60 @@ def _skimmed(turned: Turned, bench: TurningBench) -> float:
             "take a thicker bar, or turn further along it",
         )
     return reach
+
+
+def skim_again(
+    roughed: float, span: tuple[float, float], bench: TurningBench, figures: TurningFigures
+) -> Anew | None:
+    """Return how the tool finds its place on what was roughed, after a stop.
+
+    None where too little of it can be skimmed. What is touched is measured first: were it cut to
+    size already, a skim would spoil it.
+
+    Args:
+        roughed: the diameter, mm.
+        span: the z at which it begins and that at which it ends, mm.
+        bench: what there is.
+        figures: speed and feed.
+    """
+    right, left = span
+    reach = min(SKIMMED, right - left - bench.on_shoulders)
+    if reach < LEAST_SKIMMED:
+        return None
+    roughed = 2 * bench.on_dial(roughed / 2)  # a dial was set to a judged part
+    x = bench.on_dial(roughed / 2 - SKIM_AGAIN)
+    measure = skimmed_again("M1", "diameter of the skim", x)
+    back = along(right + CLEAR, "back, the cross slide left where it is")
+    cut = skim(measure, figures, -(right - reach), right + bench.start, back)
+    out = across(bench.clear, "out, clear of the work")
+    measured = as_roughed("diameter", roughed, bench)
+    return Anew(measured=measured, touched=roughed, skim=(*cut, out))
+
+
+def as_roughed(called: str, roughed: float, bench: TurningBench) -> Measure:
+    """Return the measuring of a "diameter" or a "bore" before a tool is touched on it anew."""
+    return Measure(
+        name="R1",
+        what=f"{called} that was roughed to {bench.say(roughed)}",
+        expected=roughed,
+        low=roughed - SPRING,
+        high=roughed + SPRING,
+        advice="it is cut further already, or not roughed yet: go on at another pass",
+    )
+
+
+def skimmed_again(name: str, what: str, x: float) -> Measure:
+    """Return the measuring of a skim that was set by a touch on what was roughed; to an x, mm."""
+    most = SPRING + 2 * TOUCHED
+    return Measure(
+        name=name,
+        what=f"{what}, the cross slide left where it is",
+        expected=2 * x,
+        low=2 * x - most,
+        high=2 * x + most,
+        found_by="touch",
+        advice="the touch went wrong: do it again on what was roughed and not skimmed",
+    )
 
 
 def skim(

@@ -207,7 +207,7 @@ def _guard(taper: Slanted) -> None:
 def swung(taper: Slanted) -> SwingSlide:
     """Return how the compound is swung at first: proved along a diameter that was turned."""
     most = min(_longest_land(taper.bench), taper.compound.travel / 2)
-    over = _whole_turns(taper.compound, most)
+    over = whole_turns(taper.compound, most)
     return SwingSlide(
         slide=taper.compound.name,
         angle_deg=taper.flank.outwards * taper.edge.angle_deg,
@@ -219,7 +219,7 @@ def swung(taper: Slanted) -> SwingSlide:
 
 def put_right(taper: Slanted) -> SwingSlide:
     """Return how it is swung by what was found: proved along the taper that it has just cut."""
-    over = _whole_turns(taper.compound, taper.tried)
+    over = whole_turns(taper.compound, taper.tried)
     lean = taper.flank.lean
     steep = math.cos(lean) ** 2 / taper.tried  # the angle, in radians, by what is found
     return SwingSlide(
@@ -240,7 +240,7 @@ def _found_open(taper: Slanted) -> float:
     return INDICATED + taper.bench.machine.slide("z").count * math.tan(taper.flank.lean)
 
 
-def _whole_turns(slide: Slide, most: float) -> float:
+def whole_turns(slide: Slide, most: float) -> float:
     """Return a way of so many whole turns of a slide's handle, one at least."""
     return max(1, math.floor(most / slide.per_turn + 1e-9)) * slide.per_turn
 

@@ -97,7 +97,7 @@ def _tightest(setup: TurnedSetup) -> Size | None:
 
 
 def swung_slide(setup: TurnedSetup, machine: Machine) -> str:
-    """Return the name of the slide that is swung for a taper of a setup; empty where none is."""
+    """Return the name of the slide that is swung for a setup; empty where none is."""
     wanted = any(is_slanted(each) for each in setup.features)
     return machine.lathe.compound if wanted and machine.manual and machine.lathe else ""
 
@@ -106,11 +106,13 @@ def is_slanted(feature: TurnedFeature) -> bool:
     """Return whether a feature is cut by a compound that is swung, on a lathe with handles."""
     if isinstance(feature, TurnedEdge):
         return feature.way == "compound"
+    if isinstance(feature, Screwed):
+        return feature.by_compound
     return isinstance(feature, BoredTaper)
 
 
 def once_swung(bench: TurningBench, machine: Machine, after: TurnedFeature) -> TurningBench:
-    """Return the bench as it is once the compound is swung for a taper: lengths by the carriage.
+    """Return the bench as it is once the compound is swung for a feature: lengths by the carriage.
 
     Raises:
         Refusal: a length that is set after it is finer than the carriage tells.
@@ -124,7 +126,7 @@ def once_swung(bench: TurningBench, machine: Machine, after: TurnedFeature) -> T
                     feature.where,
                     f"set a length between limits {size.high - size.low:.3f} mm apart by the"
                     f" {carriage.name}, the compound being swung for {after.name!r}",
-                    "put it before the taper, or give it wider limits",
+                    f"put it before {after.name!r}, or give it wider limits",
                 )
     by = machine.with_slides((across.name, carriage.name))
     return replace(bench, machine=by, carriage=None)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathgen.moves.moves import NAN, How, Rapid, ThreadCut
 from pathgen.moves.plan import Item
 from pathgen.plan.turning.thread_gear import Gear
+from pathgen.plan.turning.thread_slant import Slant, slant_for
 from pathgen.plan.turning.thread_tool import ThreadCutting
 from pathgen.plan.turning.ways import across, along
 from pathgen.reckon.screw_cutting import even_areas, first_depth
@@ -42,6 +43,26 @@ class Passes:
     def short_of(self, tip: float, left: float) -> float:
         """Return the x at which so much is left before a place of the tip."""
         return tip - self.cutting.screwed.way * left
+
+    def slant(self, depth: float) -> Slant | None:
+        """Return how the compound takes passes down to a depth; None where they go straight in."""
+        if not self.cutting.screwed.by_compound or self.gear.nuts == "control":
+            return None
+        return slant_for(self.cutting, depth, self.first_depth)
+
+    def slanted(self, slant: Slant) -> Iterator[Item]:
+        """Yield the passes that the compound takes deeper, from its 0 on.
+
+        The cross slide and the carriage come back to the same readings in every one.
+        """
+        end, clear, before = self.cutting.ends(self.gear.lead), self.cutting.clear, 0.0
+        for number, way in enumerate(slant.ways, start=1):
+            x, right = slant.x(way), slant.right(way)
+            yield across(slant.x(before), "to this reading in every pass", makes_size=True)
+            yield slant.deeper(number, self.start)
+            yield self._cut(x, end + right, self.gear.firsts[0])
+            yield from self._back(clear + slant.out(way), self.start + right)
+            before = way
 
     def roughing(self, depth: float) -> Iterator[Item]:
         """Yield passes of even chip area down to a depth."""
@@ -77,13 +98,21 @@ class Passes:
         else:
             first = gear.firsts[start]
         yield Rapid(x, 0.0, NAN, how)
-        end = cutting.ends(gear.lead) + aside
-        cut = How(makes="stop", what=self._along())
-        yield ThreadCut(x, 0.0, end, gear.lead, gear.nuts, gear.every, self.rpm, cut, first)
-        yield across(cutting.clear, self._cleared())
+        yield self._cut(x, cutting.ends(gear.lead) + aside, first)
+        yield from self._back(cutting.clear, back)
+
+    def _cut(self, x: float, end: float, first: int) -> ThreadCut:
+        """Return the cut along the thread, the half-nuts closed at a mark of the thread dial."""
+        gear, how = self.gear, How(makes="stop", what=self._along())
+        return ThreadCut(x, 0.0, end, gear.lead, gear.nuts, gear.every, self.rpm, how, first)
+
+    def _back(self, clear: float, back: float) -> Iterator[Item]:
+        """Yield the ways out of the thread and back to where a pass begins."""
+        gear = self.gear
+        yield across(clear, self._cleared())
         if gear.nuts == "closed":
             way = How(what="back to the start")
-            yield ThreadCut(cutting.clear, 0.0, back, gear.lead, "reversed", 0, self.rpm, way)
+            yield ThreadCut(clear, 0.0, back, gear.lead, "reversed", 0, self.rpm, way)
         elif gear.nuts == "dial":
             yield along(back, "back to the start, the half-nuts open")
         else:

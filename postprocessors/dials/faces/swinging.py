@@ -9,6 +9,7 @@ from postprocessors.dials.steps import Dial, Sheet
 
 SQUARE = 90.0
 MINUTES = 60
+STEEP = 45.0  # degrees from the axis: a slide that stands steeper cuts no taper, but a thread
 
 
 def said_of_swinging(step: steps.SwingStep, sheet: Sheet) -> list[str]:
@@ -28,7 +29,8 @@ def _to_the_angle(step: steps.SwingStep) -> list[str]:
     """Return to which angle it is swung, by either kind of scale."""
     angle = abs(step.angle_deg)
     way = "OUT, away from the axis," if step.angle_deg > 0 else "IN, towards the axis,"
-    stands = "tool stands square to" if step.angle_deg > 0 else "bar would lie along"
+    bar = step.angle_deg < 0 and angle < STEEP  # that of a taper in a bore
+    stands = "bar would lie along" if bar else "tool stands square to"
     return [
         (
             f"SWING   the {step.slide} so that towards the chuck it takes the tool {way}"
@@ -37,10 +39,16 @@ def _to_the_angle(step: steps.SwingStep) -> list[str]:
         (
             f"spindle stopped; its scale then shows {angle:.2f} where its 0 lies along the axis,"
             f" {SQUARE - angle:.2f} where it lies square to it; turn the tool post back until the"
-            f" {stands} the axis again, its point at the height of the axis: too low"
-            " or too high, the taper comes out too slow"
+            f" {stands} the axis again, its point at the height of the axis{_why(angle)}"
         ),
     ]
+
+
+def _why(angle: float) -> str:
+    """Return why, or how, the tool is set so, by the angle from the axis."""
+    if angle > STEEP:
+        return ", by a thread gauge laid along the work"
+    return ": too low or too high, the taper comes out too slow"
 
 
 def _by_what_was_found(step: steps.SwingStep, units: Units) -> list[str]:
