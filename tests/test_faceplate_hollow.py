@@ -128,6 +128,7 @@ def test_the_size_is_measured_between_the_pieces_once_both_ends_are_clean() -> N
         "Come to every size GOING OUT",
         "Inside work: the tool cannot be seen",
         "Thrown work kills",
+        "reaching no nearer to the axis than 81 mm, no further out than 97 mm",
         "so far that a gauge goes in",
     ],
 )

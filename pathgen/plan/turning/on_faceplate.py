@@ -119,10 +119,11 @@ def _balanced(bench: TurningBench, hold: FaceplateHold, flat: Flat) -> Iterator[
     counter = hold.counter
     if counter is not None and balance.counter_at(counter.at) >= BALANCED / 2:
         force = throws(balance, bench.chuck.most_rpm)
+        near = f" no nearer to the axis than {bench.say(counter.inner)}," if hold.hollow else ""
         yield (
             f"Counterweights of about {balance.counter_at(counter.at):.2f} kg,"
-            f" {bench.say(counter.at)} from the axis on the side of {balance.beside}, reaching no"
-            f" further out than {bench.say(counter.out)} and no higher than"
+            f" {bench.say(counter.at)} from the axis on the side of {balance.beside},"
+            f" reaching{near} no further out than {bench.say(counter.out)} and no higher than"
             f" {bench.say(counter.high)} above the plate (the work weighs {balance.work:.2f} kg,"
             f" the other {balance.dummy:.2f} kg; without them it throws with {force:.1f} N at"
             f" {bench.chuck.most_rpm:.0f} rev/min)."
