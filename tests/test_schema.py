@@ -56,7 +56,7 @@ READERS: dict[str, Read] = {
 STYLE = Style(named=True)
 
 FILES = [
-    ("press" if path.stem in ("press", "guide") else "job", path)
+    ("press" if path.stem in ("press", "guide", "spindle-in-nut") else "job", path)
     for path in sorted((ROOT / "jobs").glob("*.toml"))
 ]
 FILES += [("machine", path) for path in sorted((DATA / "machines").glob("*.toml"))]
