@@ -306,7 +306,7 @@ NO_CENTRE = (', centre = "live centre" }', " }")
 ROUND = ("held_again = true", "held_again = true\nturned_round = true")
 UNCENTRED = (
     'kind = "centre hole"\nname = "centre"\npilot = 2.5 ',
-    'kind = "turned"\nname = "centre"\nsteps = [{ diameter = 15, to = 12 }] # ',
+    'kind = "turned"\nname = "centre"\nsteps = [{ diameter = 13, to = 12 }] # ',
 )
 STAYS = ('stays = "may"                 # in the finished part; or "wanted", or "no"', "")
 OVER_A_SHOULDER = (

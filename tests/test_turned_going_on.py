@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -145,8 +146,7 @@ def test_a_thread_is_begun_only_where_nothing_of_it_is_cut() -> None:
 @pytest.mark.parametrize(
     ("name", "named", "message"),
     [
-        ("press-spindle", "5", "these left no place to find it again as truly"),
-        ("press-spindle", "6", "do it by hand and go on at pass 7, which fits another tool"),
+        ("press-spindle", "7", "goes by M2, which is measured in pass 3; begin at pass 3"),
         ("strap-end", "2", "these left no place to find it again as truly"),
         ("thumb-screw", "6", "goes by M2, which is measured in pass 3; begin at pass 3"),
     ],
@@ -159,6 +159,28 @@ def test_what_cannot_be_begun_anew_is_refused(name: str, named: str, message: st
         plan_turned_setup(
             job.at(setup), setup, shop.machines[SHEET], shop.crib, begins_at=int(named)
         )
+
+
+@pytest.mark.parametrize(
+    ("named", "message"),
+    [
+        (5, "these left no place to find it again as truly"),
+        (6, "do it by hand and go on at pass 7, which fits another tool"),
+    ],
+)
+def test_a_swung_compound_is_not_gone_on_with(tmp_path: Path, named: int, message: str) -> None:
+    """Of a spindle without the thread, whose diameters are not measured."""
+    text = (JOBS / "press-spindle.toml").read_text(encoding="utf-8")
+    text = re.sub(r", diameter_limits = \[.*?\]", "", text)
+    thread = text.index('[[setup.feature]]\nkind = "screw-cut"')
+    text = text[:thread] + text[text.index("[[setup.feature]]", thread + 1) :]
+    plain = tmp_path / "plain.toml"
+    plain.write_text(text, encoding="utf-8")
+    job, shop = load(plain, SHEET)
+    assert isinstance(job, TurnedJob)
+    (setup,) = job.setups
+    with pytest.raises(InputError, match=message):
+        plan_turned_setup(job.at(setup), setup, shop.machines[SHEET], shop.crib, begins_at=named)
 
 
 def test_the_first_pass_is_no_place_to_go_on_at() -> None:

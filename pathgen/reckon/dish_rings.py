@@ -59,7 +59,7 @@ def rings_of(wanted: DishRings) -> tuple[Place, ...]:
     >>> wanted = DishRings(radius=12.0, chord=20.0, nose=1.5, off=0.0, crest=0.05, widest=2.0)
     >>> places = rings_of(wanted)
     >>> len(places), [round(each, 3) for each in places[-1]]
-    (15, [-5.367, -1.5])
+    (16, [-5.367, -1.5])
     """
     above_zero(chord=wanted.chord, nose=wanted.nose, crest=wanted.crest, widest=wanted.widest)
     not_below_zero(off=wanted.off)

@@ -128,7 +128,7 @@ def spiral(
             place to place lies off it, seen from above; mm.
 
     >>> places = spiral(20.0, RoundEnd(3.0), "dish", (12.0, -4.0), (1.0, 0.01))
-    >>> places[0], [round(each, 6) for each in places[-1]]
+    >>> places[0], [round(each, 6) + 0.0 for each in places[-1]]
     ((0.0, 0.0, -1.0), [10.2, 0.0, 2.4])
     """
     pitch, chord = steps
