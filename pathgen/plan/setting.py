@@ -97,8 +97,8 @@ def setting_items(
     if setup.table is None:
         return (*first, *held, *zeros, *_kept_depth(setup, machine))
     on_table = Clamp(lines=table_lines(setup, rotary_of(setup, machine)))
-    laying = laid_true(setup, job.blank_box(setup), finder_speed(machine), job.units)
-    return (*first, on_table, *zeros, *laying, *held)
+    laying = laid_true(setup, job.blank_box(setup), finder_speed(machine), held, job.units)
+    return (*first, on_table, *zeros, *laying)
 
 
 def zeros_across(bench: Bench, nose: Nose | None) -> tuple[Item, ...]:
@@ -175,6 +175,11 @@ def _bar_lines(job: Job, setup: JobSetup) -> Iterator[str]:
     where = "Clamp it on" if setup.table is not None else "Hold it in"
     yield from hold.lines or (f"{where} the {hold.how}{upright}.",)
     yield from _packing_lines(job, setup)
+    if not hold.keepouts and setup.table is None:
+        yield (
+            "The job tells of no jaws nor clamps, so none were checked: see that the cutter goes"
+            " clear of them all the way."
+        )
 
 
 def _packing_lines(job: Job, setup: JobSetup) -> Iterator[str]:

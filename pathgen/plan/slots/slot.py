@@ -35,6 +35,7 @@ MEASURE_BAND = 0.15  # mm: how far a roughed slot may be off what is expected of
 # How many times as wide a cut along a wall grows where it goes on round the closed end, at most:
 # there the cutter's centre hardly moves on while its edge goes half round (by trial, no source).
 ROUND_THE_END = 2.7
+CLOSE = 0.06  # mm between the limits of a width that the runout of a mill may spoil (a guess)
 TOO_NEAR = 0.02  # mm a side: less than this is no cut but a rub
 
 
@@ -155,9 +156,9 @@ def _finishing(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         depth_of_cut=track.depth_of_cut,
         width_of_cut=left / 2,
         notes=(
-            cautions.full_width(bench.machine)
+            (cautions.full_width(bench.machine), *_by_its_width(scheme, bench))
             if scheme.method == "full width"
-            else cautions.CONVENTIONAL,
+            else (cautions.CONVENTIONAL,)
         ),
     )
 
@@ -190,8 +191,19 @@ def _only_cut(scheme: Scheme, holes: Holes | None, bench: Bench) -> Operation:
         moves=tuple(in_solid(track)),
         depth_of_cut=track.depth_of_cut,
         width_of_cut=cutter.diameter,
-        notes=(cautions.full_width(bench.machine),),
+        notes=(cautions.full_width(bench.machine), *_by_its_width(scheme, bench)),
     )
+
+
+def _by_its_width(scheme: Scheme, bench: Bench) -> Iterator[str]:
+    """Yield the caution that a width within close limits hangs on how true the cutter runs."""
+    width = scheme.slot.width
+    if width.high - width.low < CLOSE:
+        yield (
+            f"The cutter makes the width by itself, and wider by what it runs out: try it first in"
+            f" a scrap of {bench.material}, and measure; {bench.say(width.low)} to"
+            f" {bench.say(width.high)} is wanted."
+        )
 
 
 def _follows(scheme: Scheme, bench: Bench) -> bool:

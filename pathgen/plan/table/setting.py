@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pathgen.input.units import Units, spoken
@@ -108,14 +108,25 @@ def table_lines(setup: JobSetup, rotary: RotaryTable) -> tuple[str, ...]:
     )
 
 
-def laid_true(setup: JobSetup, box: Box, rpm: float, units: Units) -> Iterator[Item]:
-    """Yield how the work is laid so that its faces lie where they should, over the table's axis."""
+def laid_true(
+    setup: JobSetup, box: Box, rpm: float, held: Sequence[Item], units: Units
+) -> Iterator[Item]:
+    """Yield how the work is laid so that its faces lie where they should, over the table's axis.
+
+    Args:
+        setup: with where it is to lie.
+        box: the blank's, mm.
+        rpm: of a finder that turns.
+        held: how it is clamped: once the spindle is drawn up for what touches it.
+        units: of lengths in words.
+    """
     table = setup.table
     assert table is not None
     fitted = ""
     for axis, datum in zip((0, 1), table.laid, strict=True):
         if datum.tool != fitted:
             yield FitTouching(name=datum.tool, diameter=datum.tool_diameter or 0.0)
+            yield from () if fitted else held
             fitted = datum.tool
         name, face = AXIS_NAMES[axis], datum.faces[0]
         towards = setup.lie.towards(face)
