@@ -280,6 +280,20 @@ def test_steps_on_a_ball_want_leave_to_file(tmp_path: Path) -> None:
         list(prove_job(job, the_shop(), METRIC, lambda _: None))
 
 
+def test_a_ball_is_measured_where_another_diameter_is(tmp_path: Path) -> None:
+    """What that is found to be off would be off the ball too, unknown, where the blade touches."""
+    collar = ("{ diameter = 22, to", "{ diameter = 22, diameter_limits = [21.9, 22.1], to")
+    job = load_job(changed(tmp_path, collar), Faults())
+    assert job is not None
+    with pytest.raises(InputError, match="on a diameter that is not measured, another of"):
+        list(prove_job(job, the_shop(), METRIC, lambda _: None))
+    ball = ("{ diameter = 20, to", "{ diameter = 20, diameter_limits = [19.9, 20.1], to")
+    job = load_job(changed(tmp_path, collar, ball), Faults())
+    assert job is not None
+    (proof,) = prove_job(job, the_shop(), METRIC, lambda _: None)
+    assert proof.report.ok
+
+
 def test_a_neck_that_no_blade_reaches_is_refused(tmp_path: Path) -> None:
     faults, (_, shop) = Faults(), load(HANDLE)
     parted = '[[setup.feature]]\nkind = "parted"\nname = "off the bar"\nlength = 52\n'

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pathgen.input.where import Refusal
 from pathgen.job.turning.ball_neck import BallNeck
+from pathgen.job.turning.turned import Turned
 from pathgen.moves.actions import Note
 from pathgen.moves.moves import Feed, How, TurnedArc
 from pathgen.moves.plan import Item
@@ -15,6 +16,7 @@ from pathgen.plan.turning.by_file import filed
 from pathgen.plan.turning.edges import FILING
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.grooves import CHATTER, CHIPS, SHANK_CLEAR
+from pathgen.plan.turning.last_cuts import measured_by
 from pathgen.plan.turning.plunging import OVERLAP
 from pathgen.plan.turning.ways import NAN, across, along
 from pathgen.reckon.edge_steps import Place, RoundEdge, StepsWanted, steps_along
@@ -71,6 +73,22 @@ def _guard_jaws(neck: BallNeck, bench: TurningBench) -> None:
             bench.setup.where.at("hold"),
             f"cut a neck {bench.say(neck.shoulder.high)} from the faced end so near to the jaws",
             f"let the bar stand out {bench.say(need)} or more",
+        )
+
+
+def _guard_touch(neck: BallNeck, bench: TurningBench) -> None:
+    """Refuse a ball whose diameter is not measured while another of its profile is.
+
+    The blade is touched on it, and what the other is found to be off may be off here as well.
+    """
+    profile = next(e for e in bench.setup.features if isinstance(e, Turned) and e.name == neck.of)
+    measured = [bool(measured_by(step.diameter, neck.of, bench)) for step in profile.steps]
+    if any(measured) and not measured[0]:
+        raise bench.refusal(
+            profile.where.at("steps"),
+            f"touch the blade of {neck.name!r} on a diameter that is not measured, another of"
+            f" {neck.of!r} being so",
+            "give its first diameter limits of its own, so that it is measured too",
         )
 
 
@@ -152,6 +170,7 @@ def _operation(
 
 def _by_hand(neck: BallNeck, bench: TurningBench, tool: TurningTool) -> TurnedOperation:
     """Return the plunges on handles, and the filing."""
+    _guard_touch(neck, bench)
     left = filed(neck.file_to_line, bench, neck.where, neck.name)
     places = corner_places(neck, left.rounded, left.crest)
     return _operation(
