@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
-from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -15,8 +13,8 @@ from typing import Any
 import pytest
 
 from pathgen.commands.loading import load
-from pathgen.commands.proving import prove_job, prove_text
-from pathgen.commands.workplace import Proof, form_for
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
 from pathgen.job.turning.ball_neck import BallNeck
@@ -24,43 +22,21 @@ from pathgen.moves.actions import FitCutter
 from pathgen.moves.moves import Feed
 from pathgen.plan.turning.ball_neck import corner_places
 from tests.read_jobs import the_shop
+from tests.turned_demos import Edit, codes_after, codes_of, demo
+from tests.turned_demos import changed as demo_changed
 
 HANDLE = Path(__file__).parents[1] / "jobs" / "ball-handle.toml"
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
 RADIUS, NECK, BLADE = 10.0, 4.5, 3.0  # of the ball and its neck; width of the blade
 FOOT = -RADIUS - math.sqrt(RADIUS**2 - NECK**2)
 STEPS = 31
-
-
-@cache
-def handle(machine: str) -> Proof:
-    """Return the handle as made on a lathe."""
-    job, shop = load(HANDLE)
-    (proof,) = prove_job(job, shop, machine, lambda _: None)
-    return proof
+handle, changed = partial(demo, HANDLE), partial(demo_changed, HANDLE)
 
 
 def the_neck() -> BallNeck:
     """Return the neck of the handle's job."""
     job, _ = load(HANDLE)
     return next(e for e in job.setups[0].features if isinstance(e, BallNeck))
-
-
-def changed(folder: Path, *changes: tuple[str, str]) -> Path:
-    """Return a file of the handle's job in which words were changed, each of which is there."""
-    text = HANDLE.read_text(encoding="utf-8")
-    for before, after in changes:
-        assert before in text
-        text = text.replace(before, after, 1)
-    path = folder / HANDLE.name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
-def codes_of(machine: str, text: str) -> set[str]:
-    """Return the codes of what is found in an edited program or sheet, cautions left out."""
-    report = prove_text(handle(machine).place, text, "edited", lambda _: None).report
-    return {each.code for each in report.findings if each.severity == "finding"}
 
 
 # ---------------------------------------------------------------------- where the corner stops
@@ -135,15 +111,6 @@ def test_the_sheet_says_how_it_is_filed_and_tried() -> None:
 
 # ---------------------------------------------------------------------- slips
 
-Edit = Callable[[list[dict[str, Any]]], None]
-
-
-def codes_after(edit: Edit) -> set[str]:
-    """Return the codes of what is found in the sheet on metric dials that was edited."""
-    raw = json.loads(handle(METRIC).text)
-    edit(raw["steps"])
-    return codes_of(METRIC, json.dumps(raw))
-
 
 def step(steps: list[dict[str, Any]], number: int) -> int:
     """Return where the blade is brought to a step of the ball; two steps on it is plunged."""
@@ -208,7 +175,7 @@ def _narrower(steps: list[dict[str, Any]]) -> None:
     ],
 )
 def test_a_slip_in_the_sheet_is_found(edit: Edit, code: str) -> None:
-    assert code in codes_after(edit)
+    assert code in codes_after(handle(METRIC), edit)
 
 
 def _other_words(steps: list[dict[str, Any]]) -> None:
@@ -224,7 +191,7 @@ def _a_hair_off(steps: list[dict[str, Any]]) -> None:
 
 @pytest.mark.parametrize("edit", [_other_words, _a_hair_off])
 def test_a_harmless_edit_finds_nothing(edit: Edit) -> None:
-    assert codes_after(edit) == set()
+    assert codes_after(handle(METRIC), edit) == set()
 
 
 @pytest.mark.parametrize(
@@ -238,7 +205,7 @@ def test_a_harmless_edit_finds_nothing(edit: Edit) -> None:
 def test_a_slip_in_the_arc_is_found(before: str, after: str, code: str) -> None:
     text = handle(PROGRAM).text
     assert before in text
-    assert code in codes_of(PROGRAM, text.replace(before, after, 1))
+    assert code in codes_of(handle(PROGRAM), text.replace(before, after, 1))
 
 
 # ---------------------------------------------------------------------- what is refused

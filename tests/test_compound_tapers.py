@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import fields, replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -32,6 +32,9 @@ from postprocessors.dials.replay import replay
 from postprocessors.dials.steps import Sheet, SwingStep
 from tests.printed import examples
 from tests.read_jobs import the_shop
+from tests.turned_demos import Edit, codes_after
+from tests.turned_demos import changed as demo_changed
+from tests.turned_demos import made as demo_made
 
 SPINDLE = Path(__file__).parents[1] / "jobs" / "press-spindle.toml"
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
@@ -42,6 +45,7 @@ WAY = 'way = "compound"              # on a lathe with handles: the'
 TEXT = SPINDLE.read_text(encoding="utf-8")
 LAND = "{ diameter = 19.85, diameter_limits = [19.74, 19.96], to = 56 }"
 THREAD = TEXT[TEXT.index('[[setup.feature]]\nkind = "screw-cut"') : TEXT.index(TAPER)]
+changed, made = partial(demo_changed, SPINDLE), partial(demo_made, SPINDLE)
 
 
 @cache
@@ -54,27 +58,6 @@ def spindle(machine: str) -> Proof:
 def sheet_of(machine: str) -> Sheet:
     """Return the sheet of the spindle on a lathe with handles."""
     return load_sheet(spindle(machine).text, "sheet")
-
-
-def changed(folder: Path, *changes: tuple[str, str]) -> Path:
-    """Return a file of the spindle's job in which words were changed, each of which is there."""
-    text = SPINDLE.read_text(encoding="utf-8")
-    for before, after in changes:
-        assert before in text
-        text = text.replace(before, after, 1)
-    path = folder / SPINDLE.name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
-def made(folder: Path, *changes: tuple[str, str], machine: str) -> Proof:
-    """Return the spindle as made from a job that was changed."""
-    faults = Faults()
-    job = load_job(changed(folder, *changes), faults)
-    faults.raise_any()
-    assert job is not None
-    (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
-    return proof
 
 
 def slanted(items: Iterable[object]) -> Iterator[tuple[tuple[float, float], Feed]]:
@@ -201,19 +184,6 @@ def test_a_second_diameters_taper_is_proved_behind_a_crown(tmp_path: Path) -> No
 
 # ---------------------------------------------------------------------- slips
 
-Edit = Callable[[list[dict[str, Any]]], None]
-
-
-def codes_after(edit: Edit, machine: str = METRIC) -> set[str]:
-    """Return the codes of what is found in a sheet that was edited, cautions left out."""
-    raw = json.loads(spindle(machine).text)
-    edit(raw["steps"])
-    for number, step in enumerate(raw["steps"], start=1):
-        step["number"] = number
-    text = json.dumps(raw)
-    report = prove_text(spindle(machine).place, text, "edited", lambda _: None).report
-    return {each.code for each in report.findings if each.severity == "finding"}
-
 
 def swings(steps: list[dict[str, Any]]) -> list[int]:
     """Return where a sheet swings the compound."""
@@ -323,7 +293,7 @@ def _deeper(steps: list[dict[str, Any]]) -> None:
     ],
 )
 def test_a_slip_in_the_sheet_is_found(edit: Edit, code: str) -> None:
-    assert code in codes_after(edit)
+    assert code in codes_after(spindle(METRIC), edit)
 
 
 def _words(steps: list[dict[str, Any]]) -> None:
@@ -344,7 +314,7 @@ def _told_again(steps: list[dict[str, Any]]) -> None:
 
 @pytest.mark.parametrize("edit", [_words, _nearer, _told_again])
 def test_a_harmless_edit_finds_nothing(edit: Edit) -> None:
-    assert codes_after(edit) == set()
+    assert codes_after(spindle(METRIC), edit) == set()
 
 
 def test_a_compound_that_does_not_go_so_far_is_found() -> None:

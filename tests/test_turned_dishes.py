@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
-from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -15,15 +13,17 @@ from typing import Any
 import pytest
 
 from pathgen.commands.loading import load
-from pathgen.commands.proving import prove_job, prove_text
-from pathgen.commands.workplace import Proof, form_for
+from pathgen.commands.proving import prove_job
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
 from pathgen.moves.moves import Feed
 from pathgen.reckon.dish_rings import DishRings, rings_of
 from pathgen.reckon.rounds import cusp_in_hollow
 from tests.printed import as_printed, examples
-from tests.read_jobs import the_shop
+from tests.turned_demos import Edit, codes_after, codes_of, demo
+from tests.turned_demos import changed as demo_changed
+from tests.turned_demos import made as demo_made
 
 CUP = Path(__file__).parents[1] / "jobs" / "ball-cup.toml"
 METRIC, INCH_DIALS, PROGRAM = "bench-lathe-metric", "bench-lathe-inch", "converted-lathe"
@@ -31,41 +31,8 @@ RADIUS, HALF, NOSE = 12.0, 10.0, 1.5  # of the cup, half of its chord, of its to
 DEEP = RADIUS - math.sqrt(RADIUS**2 - HALF**2)
 DISH = "radius = 12\nchord = 20 "
 GRANTED = "file_to_line = 0.12"
-
-
-@cache
-def cup(machine: str) -> Proof:
-    """Return the cup as made on a lathe."""
-    job, shop = load(CUP)
-    (proof,) = prove_job(job, shop, machine, lambda _: None)
-    return proof
-
-
-def changed(folder: Path, *changes: tuple[str, str]) -> Path:
-    """Return a file of the cup's job in which words were changed, each of which is there."""
-    text = CUP.read_text(encoding="utf-8")
-    for before, after in changes:
-        assert before in text
-        text = text.replace(before, after, 1)
-    path = folder / CUP.name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
-def made(folder: Path, *changes: tuple[str, str], machine: str) -> Proof:
-    """Return the cup as made from a job that was changed."""
-    faults = Faults()
-    job = load_job(changed(folder, *changes), faults)
-    faults.raise_any()
-    assert job is not None
-    (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
-    return proof
-
-
-def codes_of(machine: str, text: str) -> set[str]:
-    """Return the codes of what is found in an edited program or sheet, cautions left out."""
-    report = prove_text(cup(machine).place, text, "edited", lambda _: None).report
-    return {each.code for each in report.findings if each.severity == "finding"}
+cup, changed = partial(demo, CUP), partial(demo_changed, CUP)
+made = partial(demo_made, CUP)
 
 
 # ---------------------------------------------------------------------- where rings stop
@@ -198,15 +165,6 @@ def test_a_chamfer_about_it_is_proved(tmp_path: Path) -> None:
 
 # ---------------------------------------------------------------------- slips
 
-Edit = Callable[[list[dict[str, Any]]], None]
-
-
-def codes_after(edit: Edit) -> set[str]:
-    """Return the codes of what is found in the sheet on metric dials that was edited."""
-    raw = json.loads(cup(METRIC).text)
-    edit(raw["steps"])
-    return codes_of(METRIC, json.dumps(raw))
-
 
 def ring(steps: list[dict[str, Any]], number: int) -> int:
     """Return where a ring's x is wound to; two steps on it is cut."""
@@ -268,7 +226,7 @@ def _touched_on_the_blank(steps: list[dict[str, Any]]) -> None:
     ],
 )
 def test_a_slip_in_the_sheet_is_found(edit: Edit, code: str) -> None:
-    assert code in codes_after(edit)
+    assert code in codes_after(cup(METRIC), edit)
 
 
 def _other_words(steps: list[dict[str, Any]]) -> None:
@@ -284,7 +242,7 @@ def _a_hair_short(steps: list[dict[str, Any]]) -> None:
 
 @pytest.mark.parametrize("edit", [_other_words, _a_hair_short])
 def test_a_harmless_edit_finds_nothing(edit: Edit) -> None:
-    assert codes_after(edit) == set()
+    assert codes_after(cup(METRIC), edit) == set()
 
 
 @pytest.mark.parametrize(
@@ -299,7 +257,7 @@ def test_a_harmless_edit_finds_nothing(edit: Edit) -> None:
 def test_a_slip_in_the_arc_is_found(before: str, after: str, code: str) -> None:
     text = cup(PROGRAM).text
     assert before in text
-    assert code in codes_of(PROGRAM, text.replace(before, after, 1))
+    assert code in codes_of(cup(PROGRAM), text.replace(before, after, 1))
 
 
 # ---------------------------------------------------------------------- what is refused

@@ -5,23 +5,21 @@ from __future__ import annotations
 import json
 import math
 import re
-from functools import cache
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from pathgen.commands.loading import load
-from pathgen.commands.proving import prove_job, prove_text
-from pathgen.commands.workplace import Proof, form_for
+from pathgen.commands.workplace import form_for
 from pathgen.input.where import Faults, InputError
 from pathgen.job.load import load_job
 from pathgen.moves.moves import Feed
 from pathgen.reckon.edge_steps import Place, RoundEdge, StepsWanted, StraightEdge, steps_along
 from pathgen.reckon.rounds import ball_step, cusp_on_round
 from postprocessors.gcode.turned_reader import read_turned_program
-from tests.read_jobs import the_shop
+from tests.turned_demos import changed, codes_of, demo, made
 
 FOOT = Path(__file__).parents[1] / "jobs" / "screw-foot.toml"
 SPINDLE = FOOT.with_name("press-spindle.toml")
@@ -48,39 +46,7 @@ HOLE = (
 )
 
 
-@cache
-def foot(machine: str) -> Proof:
-    """Return the screw foot as made on a lathe."""
-    job, shop = load(FOOT)
-    (proof,) = prove_job(job, shop, machine, lambda _: None)
-    return proof
-
-
-def changed(folder: Path, *changes: tuple[str, str], of: Path = FOOT) -> Path:
-    """Return a file of a job in which words were changed, each of which is there."""
-    text = of.read_text(encoding="utf-8")
-    for before, after in changes:
-        assert before in text
-        text = text.replace(before, after, 1)
-    path = folder / of.name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
-def made(folder: Path, *changes: tuple[str, str], machine: str, of: Path = FOOT) -> Proof:
-    """Return the foot, or what another job is of, as made from a job that was changed."""
-    faults = Faults()
-    job = load_job(changed(folder, *changes, of=of), faults)
-    faults.raise_any()
-    assert job is not None
-    (proof,) = prove_job(job, the_shop(), machine, lambda _: None)
-    return proof
-
-
-def codes_of(machine: str, text: str) -> set[str]:
-    """Return the codes of what is found in an edited program or sheet, cautions left out."""
-    report = prove_text(foot(machine).place, text, "edited", lambda _: None).report
-    return {each.code for each in report.findings if each.severity == "finding"}
+foot = partial(demo, FOOT)
 
 
 # ---------------------------------------------------------------------- where steps stop
@@ -219,7 +185,7 @@ def test_what_is_filed_and_the_touch_after_a_crown_are_said() -> None:
 @pytest.mark.parametrize("angle", [30, 60])
 def test_a_chamfer_is_cut_in_steps_or_aslant(tmp_path: Path, machine: str, angle: int) -> None:
     changes = (ROUNDED, f"{CHAMFERED}\nangle_deg = {angle}")
-    proof = made(tmp_path, changes, machine=machine)
+    proof = made(FOOT, tmp_path, changes, machine=machine)
     assert proof.report.ok
     size = next(each for each in proof.report.sizes if each.feature == "edge of the collar")
     assert -0.01 < size.least <= size.most < 0.12
@@ -230,12 +196,12 @@ def test_a_diameter_that_springs_takes_its_edge_along(tmp_path: Path) -> None:
         "{ diameter = 30, to = 14 }",
         "{ diameter = 30, diameter_limits = [29.95, 30], to = 14 }",
     )
-    assert made(tmp_path, own, machine=METRIC).report.ok
+    assert made(FOOT, tmp_path, own, machine=METRIC).report.ok
 
 
 def test_a_ball_end_is_turned(tmp_path: Path) -> None:
     ball = (("radius = 88.1", "radius = 15"), ("to = 14 }", "to = 18 }"))
-    proof = made(tmp_path, *ball, machine=PROGRAM)
+    proof = made(FOOT, tmp_path, *ball, machine=PROGRAM)
     assert proof.report.ok
 
 
@@ -254,14 +220,14 @@ def test_a_ball_end_is_turned(tmp_path: Path) -> None:
 def test_a_slip_in_an_arc_is_found(before: str, after: str, code: str) -> None:
     text = foot(PROGRAM).text
     assert before in text
-    assert code in codes_of(PROGRAM, text.replace(before, after, 1))
+    assert code in codes_of(foot(PROGRAM), text.replace(before, after, 1))
 
 
 def test_an_arc_by_its_radius_or_with_other_spelling_is_the_same() -> None:
     text = foot(PROGRAM).text
     by_radius = text.replace("I0.0 K-88.5", "R88.5", 1).replace("G3 X38.0", "N7 G03 X38.", 1)
     assert by_radius != text
-    assert codes_of(PROGRAM, by_radius) == set()
+    assert codes_of(foot(PROGRAM), by_radius) == set()
 
 
 def test_an_arc_on_a_lathe_wants_its_own_letters() -> None:
@@ -276,7 +242,7 @@ def test_a_wrong_reading_of_a_step_is_found(step: str) -> None:
     at = next(i for i, each in enumerate(raw["steps"]) if each.get("what") == step)
     cut = next(i for i in range(at, len(raw["steps"])) if raw["steps"][i].get("cut"))
     raw["steps"][cut]["dial"] = (raw["steps"][cut]["dial"] + 20) % 300
-    assert codes_of(METRIC, json.dumps(raw))
+    assert codes_of(foot(METRIC), json.dumps(raw))
 
 
 # ---------------------------------------------------------------------- what is refused
@@ -299,7 +265,7 @@ def test_an_edge_that_makes_no_sense_is_refused(
     tmp_path: Path, before: str, after: str, said: str
 ) -> None:
     faults = Faults()
-    load_job(changed(tmp_path, (before, after)), faults)
+    load_job(changed(FOOT, tmp_path, (before, after)), faults)
     with pytest.raises(InputError, match=re.escape(said)):
         faults.raise_any()
 
@@ -308,7 +274,7 @@ def test_an_edge_that_makes_no_sense_is_refused(
 def test_steps_want_leave_to_file(tmp_path: Path, granted: str) -> None:
     first = "file_to_line = 0.12           # the crests between the steps of a lathe with handles"
     with pytest.raises(InputError, match="file_to_line"):
-        made(tmp_path, (f"{first}, at most", granted), machine=METRIC)
+        made(FOOT, tmp_path, (f"{first}, at most", granted), machine=METRIC)
 
 
 # ---------------------------------------------------------------------- tapers
@@ -316,7 +282,7 @@ def test_steps_want_leave_to_file(tmp_path: Path, granted: str) -> None:
 
 @pytest.mark.parametrize("machine", LATHES)
 def test_a_taper_in_steps_is_proved(tmp_path: Path, machine: str) -> None:
-    proof = made(tmp_path, *STEPPED, machine=machine, of=SPINDLE)
+    proof = made(SPINDLE, tmp_path, *STEPPED, machine=machine)
     assert proof.report.ok
     size = next(each for each in proof.report.sizes if each.feature == "hub seat")
     assert -0.015 < size.least <= size.most < (0.002 if machine == PROGRAM else 0.12)
@@ -335,7 +301,7 @@ def test_a_taper_too_low_for_steps_is_cut_along_its_line_at_once(
     tmp_path: Path, length: int, one_in: int
 ) -> None:
     lower = ("length = 18\n", f"length = {length}\n"), ("one_in = 12", f"one_in = {one_in}")
-    proof = made(tmp_path, *STEPPED, *lower, machine=PROGRAM, of=SPINDLE)
+    proof = made(SPINDLE, tmp_path, *STEPPED, *lower, machine=PROGRAM)
     assert proof.report.ok
     size = next(each for each in proof.report.sizes if each.feature == "hub seat")
     assert -0.015 < size.least <= size.most < 0.002
@@ -347,4 +313,4 @@ def test_a_taper_that_would_all_be_filed_is_refused_with_what_to_grant(tmp_path:
     # 5 mm at 1 in 12 rise 5 / 24 = 0.208 mm, as good as square to the line; half of that is 0.104
     said = "stands 0.208 mm over the line.*0.5 mm.*no more than 0.104 mm"
     with pytest.raises(InputError, match=said):
-        made(tmp_path, *STEPPED, *lower, machine=METRIC, of=SPINDLE)
+        made(SPINDLE, tmp_path, *STEPPED, *lower, machine=METRIC)
