@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias, get_args
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
 from pathgen.reckon.sphere_clearance import RoundBody
 from pathgen.reckon.sphere_rings import RoundEnd
-from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
 from pathgen.shop.boring import BoringHead, read_head
 from pathgen.shop.cutter_ends import read_corner, read_neck, read_tip
 from pathgen.shop.fly_points import FlyPoint, read_fly_point
 from pathgen.shop.holders import NO_HOLDERS, Holder, holder_of, read_stick_out
+from pathgen.shop.threads import thread_named
 
 CutterKind: TypeAlias = Literal[
     "drill",
@@ -32,20 +32,7 @@ CutterKind: TypeAlias = Literal[
     "round-nose",
     "fly cutter",
 ]
-KINDS: tuple[CutterKind, ...] = (
-    "drill",
-    "spotting drill",
-    "countersink",
-    "reamer",
-    "tap",
-    "end mill",
-    "slot drill",
-    "T-slot cutter",
-    "boring head",
-    "ball-nose",
-    "round-nose",
-    "fly cutter",
-)
+KINDS: tuple[CutterKind, ...] = get_args(CutterKind)
 MILLS: tuple[CutterKind, ...] = ("end mill", "slot drill")
 CENTRE_CUTTING: tuple[CutterKind, ...] = ("drill", "spotting drill", "slot drill", "ball-nose")
 POINT_ANGLES_DEG: dict[CutterKind, float] = {  # 180 for a flat end
@@ -258,10 +245,4 @@ def _boring_head(table: Table) -> Cutter | None:
 def _thread(table: Table) -> Thread | None:
     """Return the thread of a tap."""
     name = table.text("thread")
-    if table.faulty:
-        return None
-    try:
-        return thread(name)
-    except ValueError as error:
-        table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
-        return None
+    return None if table.faulty else thread_named(table, "thread", name)

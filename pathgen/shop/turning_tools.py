@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 from pathgen.input.getters import Table
 from pathgen.input.where import Where
@@ -21,17 +21,7 @@ TurningKind: TypeAlias = Literal[
     "dishing",
     "knurling",
 ]
-KINDS: tuple[TurningKind, ...] = (
-    "turning",
-    "parting",
-    "grooving",
-    "boring",
-    "recessing",
-    "threading",
-    "inside threading",
-    "dishing",
-    "knurling",
-)
+KINDS: tuple[TurningKind, ...] = get_args(TurningKind)
 # on a bar that goes into a hole
 INSIDE: tuple[TurningKind, ...] = ("boring", "recessing", "inside threading")
 POINTED: tuple[TurningKind, ...] = ("threading", "inside threading")  # that cut threads

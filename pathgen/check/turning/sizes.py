@@ -61,22 +61,16 @@ def sizes_of(  # noqa: C901, PLR0912 - a case a kind
                 yield from sizes_inside(feature, setup, measured)
             case Groove():
                 yield from groove_sizes(feature, measured)
-            case BallNeck() | TurnedDish():
-                yield from _of_ball(feature, measured)
+            case BallNeck():
+                yield from neck_sizes(feature, measured)
+            case TurnedDish():
+                yield from dish_sizes(feature, measured)
             case CentreHole():
                 yield from centre_hole_size(feature, measured)
             case Segment():
                 yield from _of_segment(feature, measured)
             case _:
                 assert_never(feature)
-
-
-def _of_ball(feature: BallNeck | TurnedDish, measured: Measured) -> Iterator[FinishedSize]:
-    """Yield the sizes of the back of a ball with its neck, or of a dish."""
-    if isinstance(feature, BallNeck):
-        yield from neck_sizes(feature, measured)
-    else:
-        yield from dish_sizes(feature, measured)
 
 
 def _of_turned(

@@ -7,8 +7,8 @@ from pathgen.job.holes import Countersink, Tapping
 from pathgen.job.sizes import Size
 from pathgen.reckon.drills import point_length
 from pathgen.reckon.tapping import tapping_hole
-from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
+from pathgen.shop.threads import thread_named
 
 ORDINARY_PERCENT = 75.0  # engagement where a job says nothing (common practice)
 ENGAGEMENT_SPREAD = 0.10  # either way of what is wanted: the limits of the tapping hole
@@ -26,12 +26,8 @@ def read_tapping(table: Table) -> Tapping | None:
     depth = None if through or not table.has("depth") else table.length("depth", above=0)
     if table.faulty:
         return None
-    try:
-        found = thread(name)
-    except ValueError as error:
-        table.wrong("tapped", str(error), "write a thread as `pathgen reckon` takes it")
-        return None
-    return Tapping(thread=found, engagement=percent / 100, depth=depth)
+    found = thread_named(table, "tapped", name)
+    return None if found is None else Tapping(thread=found, engagement=percent / 100, depth=depth)
 
 
 def tapping_size(tapping: Tapping) -> Size:

@@ -13,8 +13,8 @@ from pathgen.job.turning.read_edges import profile_before
 from pathgen.job.turning.screwed import Screwed
 from pathgen.job.turning.turned import Turned, TurnedFeature
 from pathgen.reckon.bolt_limits import bolt_limits
-from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
+from pathgen.shop.threads import read_thread
 
 # Metal is squeezed up in a die: the diameter is turned under the major one. Pitches, common
 # practice, no source; at the least the class of the bolt says how far, where there is one.
@@ -24,7 +24,7 @@ UNDER_LEAST, UNDER_MOST = 0.05, 0.15
 def read_die(table: Table, before: Sequence[TurnedFeature]) -> DieThread | None:
     """Read a thread cut by a die, on the first diameter of a profile turned before it."""
     name, of = table.text("name"), table.text("of")
-    found = _thread(table)
+    found = read_thread(table)
     length = table.length("length", above=0)
     turned = profile_before(table, of, 1, before)
     table.no_more()
@@ -42,18 +42,6 @@ def read_die(table: Table, before: Sequence[TurnedFeature]) -> DieThread | None:
     _guard_lead_in(table, die, before)
     _guard_length(table, die, turned, before)
     return die
-
-
-def _thread(table: Table) -> Thread | None:
-    """Read which thread it is."""
-    name = table.text("thread")
-    if not name:
-        return None
-    try:
-        return thread(name)
-    except ValueError as error:
-        table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
-        return None
 
 
 def before_the_die(found: Thread) -> tuple[float, float]:

@@ -13,8 +13,8 @@ from pathgen.job.turning.turned import Turned, TurnedFeature
 from pathgen.reckon.bolt_limits import bolt_limits
 from pathgen.reckon.nut_limits import nut_limits
 from pathgen.reckon.screw_cutting import best_wire, wires_that_measure
-from pathgen.reckon.thread_names import thread
 from pathgen.reckon.threads import Thread
+from pathgen.shop.threads import read_thread
 
 UNDER = 0.15  # pitches that the turned diameter may be under the major one where no class says
 OVER = 0.25  # pitches that a bore may be over the minor one where no class says
@@ -35,7 +35,7 @@ class _Limits:
 def read_screwed(table: Table, before: Sequence[TurnedFeature]) -> Screwed | None:
     """Read a screw-cut thread; what it is cut in comes before it."""
     name = table.text("name")
-    found = _thread(table)
+    found = read_thread(table)
     of = _bore(table, before) if table.has("of") else ""
     step, begins = (1, 0.0) if of else _step(table, before)
     length = table.length("length", above=0)
@@ -125,18 +125,6 @@ def _step(table: Table, before: Sequence[TurnedFeature]) -> tuple[int, float]:
         )
         return 1, 0.0
     return step, turned.steps[step - 2].to.middle
-
-
-def _thread(table: Table) -> Thread | None:
-    """Read which thread it is."""
-    name = table.text("thread")
-    if not name:
-        return None
-    try:
-        return thread(name)
-    except ValueError as error:
-        table.wrong("thread", str(error), "write a thread as `pathgen reckon` takes it")
-        return None
 
 
 def _limits(

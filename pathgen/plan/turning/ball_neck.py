@@ -69,7 +69,7 @@ def _guard_jaws(neck: BallNeck, bench: TurningBench) -> None:
     """Refuse a neck so near to the jaws that the blade's holder would come to them."""
     if -neck.shoulder.high - JAWS_CLEAR < bench.setup.jaws_at:
         need = JAWS_CLEAR + neck.shoulder.high + bench.setup.facing
-        raise bench.refusal(
+        raise Refusal(
             bench.setup.where.at("hold"),
             f"cut a neck {bench.say(neck.shoulder.high)} from the faced end so near to the jaws",
             f"let the bar stand out {bench.say(need)} or more",
@@ -84,7 +84,7 @@ def _guard_touch(neck: BallNeck, bench: TurningBench) -> None:
     profile = next(e for e in bench.setup.features if isinstance(e, Turned) and e.name == neck.of)
     measured = [bool(measured_by(step.diameter, neck.of, bench)) for step in profile.steps]
     if any(measured) and not measured[0]:
-        raise bench.refusal(
+        raise Refusal(
             profile.where.at("steps"),
             f"touch the blade of {neck.name!r} on a diameter that is not measured, another of"
             f" {neck.of!r} being so",

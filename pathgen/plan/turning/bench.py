@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pathgen.input.units import spoken
-from pathgen.input.where import Refusal, Where
 from pathgen.job.turning.centre_holes import HALF
 from pathgen.job.turning.edges import Crown, TurnedEdge
 from pathgen.job.turning.held_on import HeldOn
@@ -154,10 +153,6 @@ class TurningBench:
         """Return speed and feed of an operation with a tool of ``tip`` at a diameter, mm."""
         material = self.job.blank.material
         return figures_for(self.machine, self.chuck, material, operation, tip, diameter)
-
-    def refusal(self, where: Where, cannot: str, instead: str) -> Refusal:
-        """Return a refusal in the name of the job."""
-        return Refusal(where, cannot, instead)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.job.turning.bored_tapers import BoredTaper
 from pathgen.job.turning.inside import Bored
 from pathgen.moves.actions import Measure, Note, WorkBy
@@ -68,7 +69,7 @@ def _guard_room(taper: BoredTaper, bench: TurningBench, bar: TurningTool) -> Non
     """
     room = 2 * taper.foot - taper.rise - off_wall(bench)
     if room < bar.least_bore:
-        raise bench.refusal(
+        raise Refusal(
             taper.where,
             f"take the {bar.name} along {taper.name!r}: in its first cut it stands"
             f" {bench.say(taper.rise)} off the wall of a bore of {bench.say(2 * taper.foot)}, and"

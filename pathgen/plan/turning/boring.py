@@ -22,6 +22,7 @@ from pathgen.plan.turning.allowances import (
 )
 from pathgen.plan.turning.axial import drilled, drills_to
 from pathgen.plan.turning.bench import CLEAR, ON_SHOULDERS, Anew, TurnedOperation, TurningBench
+from pathgen.plan.turning.facing import end_touched
 from pathgen.plan.turning.figures import TurningFigures
 from pathgen.plan.turning.last_cuts import LastCuts, guard_limits, measured_by
 from pathgen.plan.turning.skimming import as_roughed, skim, skimmed_again
@@ -246,21 +247,11 @@ def inside_zeros(
         rpm=rpm,
         found_as=found_as,
     )
-    end = Touch(
-        face="right end",
-        towards=-1,
-        tool=tool.name,
-        radius=0.0,
-        paper=0.0,
-        at=0.0,
-        terms=(Term("right end: the faced end", 0.0),),
-        rpm=rpm,
-    )
     over = (across(wide + _beside(bench, wide), "out, over the end"),) if bench.manual else ()
     return (
         Zero(axis="x", touches=(wall,), uncertainty=TOUCHED, why="x 0 is the axis"),
         *over,
-        Zero(axis="z", touches=(end,), uncertainty=TOUCHED, why="z 0 is the faced end"),
+        end_touched(tool.name, rpm, 0.0, "the faced end"),
         along(CLEAR, "off the end"),
         across(bore - off_wall(bench), "in, in line with the bore"),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pathgen.input.where import Where
+from pathgen.input.where import Refusal, Where
 from pathgen.plan.turning.bench import TurningBench
 
 SHARE = 0.25  # of what may be left to file that rounding to the dials may use up
@@ -48,7 +48,7 @@ def filed(granted: float | None, bench: TurningBench, where: Where, name: str) -
     if granted is None or granted < least:
         said = "does not say" if granted is None else f"grants {bench.say(granted)}"
         instead = max(USUAL, math.ceil(least * 10) / 10)
-        raise bench.refusal(
+        raise Refusal(
             where.at("file_to_line"),
             f"leave no steps along {name!r} by handles, and the job {said} what may be filed",
             f"say file_to_line, such as {bench.say(instead)}, or use a lathe with a control",

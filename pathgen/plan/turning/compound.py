@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.job.turning.bored_tapers import BoredTaper
 from pathgen.job.turning.edges import Crown, TurnedEdge
 from pathgen.job.turning.turned import Turned
@@ -51,7 +52,7 @@ def _guard_rest(edge: TurnedEdge, bench: TurningBench) -> None:
     turned = next(e for e in bench.setup.features if isinstance(e, Turned) and e.name == edge.of)
     rest = edge.face - edge.along + turned.steps[edge.step - 1].to.low - turned.corner
     if rest < ON_THE_REST:
-        raise bench.refusal(
+        raise Refusal(
             edge.where.at("length"),
             f"touch the tool on {bench.say(2 * edge.out)} behind {edge.name!r}, of which"
             f" {bench.say(max(rest, 0.0))} are left",

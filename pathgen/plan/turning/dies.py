@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathgen.input.where import Refusal
 from pathgen.job.turning.dies import DieThread
 from pathgen.moves.actions import Pause
 from pathgen.plan.turning.bench import TurnedOperation, TurningBench
@@ -28,13 +29,13 @@ def plan_die(
     """
     name = wanted.thread.designation
     if bench.setup.hold.centre:
-        raise bench.refusal(
+        raise Refusal(
             bench.setup.where.at("hold"),
             f"put the die of {name} on work whose end the tailstock's centre holds",
             "hold it without the centre, or screw-cut it (kind screw-cut)",
         )
     if name not in {die.thread for die in bench.dies}:
-        raise bench.refusal(
+        raise Refusal(
             wanted.where.at("thread"),
             f"cut {name} by a die: the crib has none",
             "put it into the crib as [[dies]], or screw-cut it (kind screw-cut)",

@@ -142,7 +142,7 @@ def _guard_chord(dish: TurnedDish, bench: TurningBench, off: float) -> None:
     narrower = 2 * off * dish.radius / (dish.across / 2)
     room = dish.across - dish.chord.low
     if narrower > room:
-        raise bench.refusal(
+        raise Refusal(
             dish.where,
             f"set the width of {dish.name!r} by handles: it is so shallow that {off:.3f} mm of"
             f" depth, which the dials leave open, are {narrower:.2f} mm of it, and its limits leave"

@@ -71,7 +71,7 @@ def _set_over(edge: TurnedEdge, bench: TurningBench) -> Refusal:
     why = "the work is held in a chuck, and would be bent"
     if bench.held.dog is not None:
         why = "no cuts are planned so yet, and diameters turned after it would be tapers too"
-    return bench.refusal(
+    return Refusal(
         edge.where.at("way"),
         f"set the tailstock over for {edge.name!r}: {why}",
         'say way = "compound" or "steps". Between centres the tailstock goes'
@@ -176,7 +176,7 @@ def _all_filed(edge: TurnedEdge, bench: TurningBench, granted: float, least: flo
     corner = _corner(edge)
     less = max(least, corner / 2)
     control = "use a lathe with a control"
-    return bench.refusal(
+    return Refusal(
         edge.where.at("file_to_line"),
         f"turn {edge.name!r} in steps: its corner stands {bench.say(corner)} over the line, and the"
         f" job grants {bench.say(granted)} to be filed, which is all of it",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.job.turning.grooves import Groove
 from pathgen.moves.actions import Measure, Note, Spindle
 from pathgen.moves.moves import Feed, How, Rapid, Rule, Term
@@ -157,7 +158,7 @@ def _blade(groove: Groove, bench: TurningBench) -> TurningTool:
         and tool.nose_radius <= groove.corner
     ]
     if not fitting:
-        raise bench.refusal(
+        raise Refusal(
             groove.where,
             f"cut a groove {bench.say(groove.width.nominal)} wide and {bench.say(groove.depth)}"
             " deep: no blade of the crib is as narrow and reaches as far",
@@ -172,7 +173,7 @@ def _guard_jaws(groove: Groove, bench: TurningBench) -> None:
     """Refuse a groove so near to the jaws that the blade's holder would come to them."""
     if -groove.left.high - JAWS_CLEAR < bench.setup.jaws_at:
         need = JAWS_CLEAR + groove.left.high + bench.setup.facing
-        raise bench.refusal(
+        raise Refusal(
             bench.setup.where.at("hold"),
             f"cut a groove {bench.say(groove.left.high)} from the faced end so near to the jaws",
             f"let the bar stand out {bench.say(need)} or more",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.job.turning.edges import Crown, TurnedEdge
 from pathgen.job.turning.knurls import Knurl
 from pathgen.moves.actions import Note
@@ -155,7 +156,7 @@ def _figures(knurl: Knurl, bench: TurningBench) -> TurningFigures:
 def _guard(knurl: Knurl, bench: TurningBench) -> None:
     """Refuse motors, and a knurl so near to the jaws that the tool would come to them."""
     if not bench.manual:
-        raise bench.refusal(
+        raise Refusal(
             knurl.where,
             f"press a knurl by the motors of {bench.machine.title}: one that stalls under the"
             " wheels loses its place unseen, and whether they track is for the eye",
@@ -163,7 +164,7 @@ def _guard(knurl: Knurl, bench: TurningBench) -> None:
         )
     if -knurl.end - JAWS_CLEAR < bench.setup.jaws_at:
         need = JAWS_CLEAR + knurl.end + bench.setup.facing
-        raise bench.refusal(
+        raise Refusal(
             bench.setup.where.at("hold"),
             f"knurl to {bench.say(knurl.end)} from the faced end so near to the jaws",
             f"let the bar stand out {bench.say(need)} or more",
@@ -176,7 +177,7 @@ def _guard_shoulder(knurl: Knurl, bench: TurningBench, tool: TurningTool) -> Non
     over = knurl.land.middle / 2 - knurl.depth.nominal + tool.reach - SIDE_CLEAR
     beside = (tool.shank - tool.width) / 2 + SIDE_CLEAR
     if higher / 2 > over and knurl.end + beside > shoulder:
-        raise bench.refusal(
+        raise Refusal(
             knurl.where,
             f"knurl to {bench.say(knurl.end)} beside a shoulder {bench.say(shoulder)}"
             f" from the faced end: what holds the wheels is {bench.say(tool.shank)} wide and comes"
@@ -204,7 +205,7 @@ def _guard_crown(knurl: Knurl, bench: TurningBench, tool: TurningTool) -> None:
         if not isinstance(edge, TurnedEdge) or not isinstance(edge.shape, Crown):
             continue
         if tool.reach < edge.out and _falls(edge.shape.radius, tool.reach) < side:
-            raise bench.refusal(
+            raise Refusal(
                 knurl.where,
                 f"touch the {tool.name} at the middle of the crowned end: what holds its wheels is"
                 f" {bench.say(tool.shank)} wide, they stand {bench.say(tool.reach)} out of it, and"
@@ -228,7 +229,7 @@ def _wheels(knurl: Knurl, bench: TurningBench) -> TurningTool:
         and tool.width / (2 if knurl.open_right else 1) <= knurl.width.middle
     ]
     if not fitting:
-        raise bench.refusal(
+        raise Refusal(
             knurl.where,
             f"press a {knurl.pattern} knurl of {bench.say(knurl.pitch)}"
             f" {bench.say(knurl.width.nominal)} wide: no tool of the crib has such wheels",

@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.job.turning.bored_tapers import BoredTaper
 from pathgen.job.turning.edges import TurnedEdge
 from pathgen.job.turning.turned import Turned
@@ -156,7 +157,7 @@ def slanted(
     """
     if bench.compound is None:
         steps = ', or cut the taper in steps: way = "steps"' if isinstance(edge, TurnedEdge) else ""
-        raise bench.refusal(
+        raise Refusal(
             edge.where.at("way"),
             f"swing a compound on {bench.machine.title}: its file names none",
             f"name it as compound in [lathe]{steps or ', or use a lathe with a control'}",
@@ -182,7 +183,7 @@ def _guard(taper: Slanted) -> None:
     if wanted > compound.travel:
         longest = (compound.travel - compound.per_turn) * math.cos(taper.flank.lean)
         longest -= taper.way * math.cos(taper.flank.lean) - edge.along
-        raise bench.refusal(
+        raise Refusal(
             edge.where.at("length"),
             f"cut a taper of {bench.say(edge.along)} by the compound: with the way to come up by it"
             f" would go {wanted:.1f} mm, and goes {compound.travel:.1f} mm",
@@ -191,7 +192,7 @@ def _guard(taper: Slanted) -> None:
             " whose compound goes further, or one with a control",
         )
     if taper.tried < LEAST_TRIED:
-        raise bench.refusal(
+        raise Refusal(
             edge.where.at("length"),
             f"measure the angle of {edge.name!r}: {bench.say(edge.along)} of it leave an indicator"
             f" no {LEAST_TRIED:g} mm to go along",

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pathgen.input.where import Refusal
 from pathgen.moves.actions import Note, SwingSlide
 from pathgen.moves.moves import How, Rapid
 from pathgen.moves.plan import Item
@@ -86,7 +87,7 @@ def slant_for(cutting: ThreadCutting, depth: float, first: float) -> Slant:
     """
     bench, screwed = cutting.bench, cutting.screwed
     if bench.compound is None:
-        raise bench.refusal(
+        raise Refusal(
             screwed.where.at("way"),
             f"swing a compound on {bench.machine.title}: its file names none",
             'name it as compound in [lathe], or cut the thread straight in: way = "straight in"',
