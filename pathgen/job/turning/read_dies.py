@@ -47,6 +47,7 @@ def read_die(table: Table, before: Sequence[TurnedFeature]) -> DieThread | None:
 def before_the_die(found: Thread) -> tuple[float, float]:
     """Return what a diameter has to lie between before a die goes on it, mm.
 
+    >>> from pathgen.reckon.thread_names import thread
     >>> before_the_die(thread("M10"))
     (9.732, 9.925)
     """
